@@ -1,0 +1,117 @@
+// Plain dates and months, never instants: what day or month it is, how far apart two are, and how a date moves by months.
+
+import { Temporal } from 'temporal-polyfill';
+
+/** A day of the calendar, 'YYYY-MM-DD'. */
+export type PlainDate = string & { readonly brand: 'plain-date' };
+
+/** A month of the calendar, 'YYYY-MM'. */
+export type PlainMonth = string & { readonly brand: 'plain-month' };
+
+/** The days in a mean month of the Gregorian calendar: 365.2425 / 12. */
+export const DAYS_A_MONTH = 30.436875;
+
+/** Reads 'YYYY-MM-DD'; null when the text has another form or names a day that does not exist (2026-02-31). */
+export function readDate(text: string): PlainDate | null {
+  if (!/^\d{4}-\d{2}-\d{2}$/.test(text)) return null;
+  try {
+    return Temporal.PlainDate.from(text, { overflow: 'reject' }).toString() as PlainDate;
+  } catch {
+    return null;
+  }
+}
+
+/** Takes a text known to be a date. Throws when it is not. */
+export function plainDate(text: string): PlainDate {
+  const date = readDate(text);
+  if (date === null) throw new RangeError(`a date must be a real day as YYYY-MM-DD, got ${text}`);
+  return date;
+}
+
+/** Reads 'YYYY-MM'; null when there is no such month. */
+export function readMonth(text: string): PlainMonth | null {
+  return /^\d{4}-(0[1-9]|1[0-2])$/.test(text) ? (text as PlainMonth) : null;
+}
+
+/** Takes a text known to be a month. Throws when it is not. */
+export function plainMonth(text: string): PlainMonth {
+  const month = readMonth(text);
+  if (month === null) throw new RangeError(`a month must be YYYY-MM, got ${text}`);
+  return month;
+}
+
+/** The month a date falls in. */
+export function monthOf(date: PlainDate): PlainMonth {
+  return date.slice(0, 7) as PlainMonth;
+}
+
+/** The month of the year, 1 for January to 12 for December. */
+export function monthOfYear(month: PlainMonth): number {
+  return Number(month.slice(5, 7));
+}
+
+/** The first day of a month. */
+export function firstDay(month: PlainMonth): PlainDate {
+  return `${month}-01` as PlainDate;
+}
+
+/** The last day of a month. */
+export function lastDay(month: PlainMonth): PlainDate {
+  const yearMonth = Temporal.PlainYearMonth.from(month);
+  return yearMonth.toPlainDate({ day: yearMonth.daysInMonth }).toString() as PlainDate;
+}
+
+/** The month that lies `count` months after (before, when negative). */
+export function addMonths(month: PlainMonth, count: number): PlainMonth {
+  return Temporal.PlainYearMonth.from(month).add({ months: count }).toString() as PlainMonth;
+}
+
+/**
+ * The date `count` months after an anchor date, held to the month's last day: 31 January + 1 is 28 or 29 February, + 2 is 31 March.
+ * Count repeated dates from the anchor; chaining additions drifts.
+ */
+export function addMonthsToDate(anchor: PlainDate, count: number): PlainDate {
+  return Temporal.PlainDate.from(anchor).add({ months: count }, { overflow: 'constrain' }).toString() as PlainDate;
+}
+
+/** The date `count` days after (before, when negative). */
+export function addDays(date: PlainDate, count: number): PlainDate {
+  return Temporal.PlainDate.from(date).add({ days: count }).toString() as PlainDate;
+}
+
+/** How many months lie from one month to another: 0 for the same, negative when the second is earlier. */
+export function monthsBetween(from: PlainMonth, to: PlainMonth): number {
+  return (Number(to.slice(0, 4)) - Number(from.slice(0, 4))) * 12 + monthOfYear(to) - monthOfYear(from);
+}
+
+/** How many days lie from one date to another; negative when the second is earlier. */
+export function daysBetween(from: PlainDate, to: PlainDate): number {
+  return Temporal.PlainDate.from(from).until(Temporal.PlainDate.from(to), { largestUnit: 'days' }).days;
+}
+
+/** How old something is in months, with the part of a month as a fraction of the mean month; negative before it began. */
+export function ageInMonths(since: PlainDate, on: PlainDate): number {
+  return daysBetween(since, on) / DAYS_A_MONTH;
+}
+
+/** The calendar day of an instant in a named time zone. The caller owns the clock. */
+export function dateOfInstant(instant: Date, timeZone: string): PlainDate {
+  return Temporal.Instant.fromEpochMilliseconds(instant.getTime()).toZonedDateTimeISO(timeZone).toPlainDate().toString() as PlainDate;
+}
+
+/** A month as people read it, such as 'November 2026'. */
+export function formatMonth(month: PlainMonth, locale = 'en-GB'): string {
+  return new Intl.DateTimeFormat(locale, { month: 'long', year: 'numeric', timeZone: 'UTC' }).format(new Date(`${month}-01T00:00:00Z`));
+}
+
+/** A month in short, such as 'Nov 26'. */
+export function formatShortMonth(month: PlainMonth, locale = 'en-GB'): string {
+  return new Intl.DateTimeFormat(locale, { month: 'short', year: '2-digit', timeZone: 'UTC' }).format(new Date(`${month}-01T00:00:00Z`));
+}
+
+/** A date as people read it, such as '5 November 2026'. */
+export function formatDate(date: PlainDate, locale = 'en-GB'): string {
+  return new Intl.DateTimeFormat(locale, { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' }).format(
+    new Date(`${date}T00:00:00Z`),
+  );
+}

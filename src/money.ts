@@ -1,0 +1,115 @@
+// Money as a whole number of minor units (cents, pence, yen) of the ledger's one currency. The only file that knows how many minor
+// units make a major one, how typed amounts are read and how amounts are written.
+
+/** A whole number of minor units; may be negative (money in). Never a fraction, at most 10^12 either way. */
+export type Money = number & { readonly brand: 'money' };
+
+/** A currency by its ISO 4217 code and the number of decimals it is written with. */
+export type Currency = { code: string; decimals: number };
+
+/** Why a typed amount could not be read. */
+export type MoneyFault = 'empty' | 'not-a-number' | 'too-many-decimals' | 'too-large' | 'negative';
+
+const LARGEST = 1_000_000_000_000;
+
+/** Takes a count of minor units as money. Throws when it is not a whole number or is beyond 10^12. */
+export function money(minorUnits: number): Money {
+  if (!Number.isSafeInteger(minorUnits) || Math.abs(minorUnits) > LARGEST) {
+    throw new RangeError(`money must be a whole number of minor units up to ${LARGEST}, got ${minorUnits}`);
+  }
+  return (minorUnits === 0 ? 0 : minorUnits) as Money;
+}
+
+/** Nothing owed and nothing held. */
+export const noMoney = money(0);
+
+/** The sum of any number of amounts; no amounts sum to nothing. */
+export function sumMoney(amounts: Iterable<number>): Money {
+  let total = 0;
+  for (const amount of amounts) total += amount;
+  return money(total);
+}
+
+/**
+ * The currency with this ISO 4217 code, with the decimals that Unicode CLDR gives it (EUR 2, JPY 0, KWD 3), or null when the code is
+ * not three capital letters.
+ */
+export function currencyOf(code: string): Currency | null {
+  if (!/^[A-Z]{3}$/.test(code)) return null;
+  const decimals = new Intl.NumberFormat('en', { style: 'currency', currency: code }).resolvedOptions().maximumFractionDigits ?? 2;
+  return { code, decimals };
+}
+
+/**
+ * Reads an amount as a person types it: '12', '12.50', '12,50', '1 234,50', '1,234.50', with or without the currency's sign or code.
+ * A single separator followed by as many digits as the currency has decimals (or fewer) is the decimal mark; groups are three digits.
+ * Negative amounts are refused unless `allowNegative`.
+ */
+export function parseMoney(
+  typed: string,
+  currency: Currency,
+  options: { allowNegative?: boolean } = {},
+): { status: 'ok'; amount: Money } | { status: 'bad'; fault: MoneyFault } {
+  const sign = currencySign(currency);
+  let text = typed.normalize('NFKC').trim();
+  if (text === '') return { status: 'bad', fault: 'empty' };
+  for (const mark of [sign, currency.code]) if (mark !== '') text = text.replaceAll(mark, '');
+  text = text.replace(/^[\u2212-]\s*/u, '-').replace(/[\s'\u2019]/gu, '');
+  const negative = text.startsWith('-');
+  if (negative) text = text.slice(1);
+  const digits = readDigits(text, currency.decimals);
+  if (typeof digits !== 'object') return { status: 'bad', fault: digits };
+  if (negative && !options.allowNegative) return { status: 'bad', fault: 'negative' };
+  const minor = Number(digits.whole + digits.fraction.padEnd(currency.decimals, '0'));
+  if (!Number.isSafeInteger(minor) || minor > LARGEST) return { status: 'bad', fault: 'too-large' };
+  return { status: 'ok', amount: money(negative ? -minor : minor) };
+}
+
+/** An amount as it is written in the given locale, such as '€70.00'; signs and digits follow Unicode CLDR. */
+export function formatMoney(amount: Money, currency: Currency, locale = 'en-GB'): string {
+  return new Intl.NumberFormat(locale, { style: 'currency', currency: currency.code })
+    .format(amount / 10 ** currency.decimals)
+    .replace(/[\u00a0\u202f]/gu, ' ');
+}
+
+/** An amount as plain typed text that parseMoney reads back to the same amount, such as '70.00'. */
+export function typedMoney(amount: Money, currency: Currency): string {
+  const digits = String(Math.abs(amount)).padStart(currency.decimals + 1, '0');
+  const whole = digits.slice(0, digits.length - currency.decimals);
+  const fraction = digits.slice(digits.length - currency.decimals);
+  return `${amount < 0 ? '-' : ''}${whole}${currency.decimals > 0 ? `.${fraction}` : ''}`;
+}
+
+/** A rate in major units per unit of something (such as 0.23 a kWh), times a count of that unit, rounded up to a minor unit. */
+export function costAtRate(ratePerUnit: number, count: number, currency: Currency): Money {
+  return money(Math.ceil(ratePerUnit * count * 10 ** currency.decimals - 1e-9));
+}
+
+function currencySign(currency: Currency): string {
+  const parts = new Intl.NumberFormat('en', {
+    style: 'currency',
+    currency: currency.code,
+    currencyDisplay: 'narrowSymbol',
+  }).formatToParts(0);
+  return parts.find((part) => part.type === 'currency')?.value ?? '';
+}
+
+function readDigits(text: string, decimals: number): { whole: string; fraction: string } | MoneyFault {
+  if (!/^[0-9.,]+$/.test(text) || !/[0-9]/.test(text)) return 'not-a-number';
+  const lastDot = text.lastIndexOf('.');
+  const lastComma = text.lastIndexOf(',');
+  const last = Math.max(lastDot, lastComma);
+  if (last === -1) return { whole: text, fraction: '' };
+  const mark = text[last]!;
+  const other = mark === '.' ? ',' : '.';
+  const tail = text.slice(last + 1);
+  const head = text.slice(0, last);
+  const looksGrouped = new RegExp(`^[0-9]{1,3}(\\${mark}[0-9]{3})*$`).test(head) && tail.length === 3 && !head.includes(other);
+  // '1,234' is a group when the currency cannot have three decimals; with three decimals (KWD) it is the decimal mark.
+  if (looksGrouped && decimals < 3) return { whole: text.replaceAll(mark, ''), fraction: '' };
+  if (head.includes(mark)) return 'not-a-number';
+  const groupedHead = head.includes(other);
+  if (groupedHead && !new RegExp(`^[0-9]{1,3}(\\${other}[0-9]{3})+$`).test(head)) return 'not-a-number';
+  if (tail.length > decimals) return 'too-many-decimals';
+  return { whole: head.replaceAll(other, '') || '0', fraction: tail };
+}

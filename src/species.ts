@@ -1,0 +1,246 @@
+// What a species needs: targets by need, each with its source and how well it is known, and which of them apply to one animal in one
+// month (its life stage, its season). Refuses to know what any enclosure offers.
+
+import type { PlainDate, PlainMonth } from './calendar.ts';
+import { ageInMonths, lastDay, monthOfYear } from './calendar.ts';
+
+/** The eight needs that are scored. Water counts only for species that live in or from open water. */
+export const NEEDS = ['safety', 'heat', 'uv', 'humidity', 'space', 'hides', 'enrichment', 'water'] as const;
+export type Need = (typeof NEEDS)[number];
+
+/** How well a figure is known: controlled work on the species; one study or related species; professional agreement; keepers' custom. */
+export const GRADES = ['tested-on-species', 'studied-nearby', 'agreed-practice', 'hearsay'] as const;
+export type Grade = (typeof GRADES)[number];
+
+/** What kind of source a figure has. Only 'published' was read where it was first published. */
+export const STANDINGS = ['published', 'secondary', 'common-practice', 'from-memory'] as const;
+export type Standing = (typeof STANDINGS)[number];
+
+/** Where a figure comes from. `address` is a web address or empty; `section` the page, table or clause. */
+export type Source = {
+  id: string;
+  title: string;
+  body: string;
+  year: number | null;
+  section: string;
+  address: string;
+  standing: Standing;
+};
+
+/** Carried by every figure: the id of its source, its grade, and a note where sources disagree. */
+export type Cited = { source: string; grade: Grade; note?: string };
+
+/** Kinds of temperature. They are measured at different places and never compared with one another. */
+export const TEMPERATURE_KINDS = [
+  'hot-spot-surface',
+  'warm-hide-floor',
+  'warm-air',
+  'cool-end-air',
+  'night-air',
+  'water',
+  'body',
+] as const;
+export type TemperatureKind = (typeof TEMPERATURE_KINDS)[number];
+
+/** Degrees Celsius of one kind of temperature; the type forbids comparing two kinds. */
+export type Celsius<K extends TemperatureKind> = number & { readonly kind: K };
+
+/**
+ * The band one kind of temperature should lie in (°C), how far outside it the value reaches 0 (°C, above and below apart), and whether
+ * missing it on that side threatens life.
+ */
+export type TemperatureTarget<K extends TemperatureKind = TemperatureKind> = K extends TemperatureKind
+  ? {
+      kind: K;
+      low: Celsius<K>;
+      high: Celsius<K>;
+      toleranceBelow: number;
+      toleranceAbove: number;
+      criticalBelow: boolean;
+      criticalAbove: boolean;
+    } & Cited
+  : never;
+
+/** Ferguson zone. */
+export type UvZone = 1 | 2 | 3 | 4;
+
+/** What a zone means: the band of mean exposure (UVI) and the highest exposures recorded in the field, one for each source. */
+export type UvZoneBand = {
+  zone: UvZone;
+  meanLow: number;
+  meanHigh: number;
+  /** Published median exposure where a source gives one (zone 1: 0.35; zone 4: 3.1), else null. */
+  median: number | null;
+  ceilings: ({ uvi: number } & Cited)[];
+} & Cited;
+
+/** Whether UV-B is required, or optional with or without a trial that found a vitamin D response; and the zones sources put it in. */
+export type UvTarget = {
+  need: 'required' | 'optional-response-found' | 'optional-no-response-shown';
+  needCited: Cited;
+  zones: ({ zone: UvZone } & Cited)[];
+  /** Hours of UV a day. */
+  hours: { low: number; high: number } & Cited;
+};
+
+/** Bands of relative humidity (%). `tolerance*` is how far outside the value reaches 0. Without a night band the day band holds. */
+export type HumidityTarget = {
+  day: { low: number; high: number };
+  night: { low: number; high: number } | null;
+  toleranceBelow: number;
+  toleranceAbove: number;
+  moistRetreat: 'required' | 'not-needed';
+  lifeCritical: boolean;
+} & Cited;
+
+/** Open water: what must be there, and depth in millimetres or in multiples of the animal's measure (null: no figure known). */
+export type WaterTarget = {
+  features: ('bathing-dish' | 'swimming-water' | 'filter' | 'dry-dock' | 'easy-exit' | 'quality-tested')[];
+  depth: ({ timesBody: number | null; lowMm: number | null; highMm: number | null } & Cited) | null;
+  lifeCritical: boolean;
+} & Cited;
+
+/** How an animal's length is taken: snout to vent, snout to tail tip, or straight carapace. */
+export type Measure = 'snout-vent' | 'total' | 'carapace';
+
+/** The rule lists a keeper can choose to be scored against. 'evidence' always applies. */
+export const RULE_SETS = ['evidence', 'DE-1997', 'DE-pages', 'AT', 'CH', 'SE', 'EU-laboratory', 'practice'] as const;
+export type RuleSet = (typeof RULE_SETS)[number];
+
+/** One published rule for the size of an enclosure. Multiples are of the animal's measure; areas in m², lengths in mm. */
+export type SpaceRule = {
+  ruleSet: RuleSet;
+  title: string;
+  /** A legal or laboratory minimum alone is worth at most 60. */
+  basis: 'evidence' | 'guidance' | 'legal-minimum' | 'laboratory-minimum';
+  /** How many animals the figures hold for, and the share of floor to add for each further one. */
+  forAnimals: number;
+  furtherFloorShare: number;
+  shape:
+    | { by: 'multiples'; length: number; depth: number | null; height: number | null }
+    | { by: 'fixed'; lengthMm: number; depthMm: number; heightMm: number | null }
+    | { by: 'table'; rows: { upToMm: number | null; floorM2: number; heightMm: number | null; furtherM2: number }[] };
+  /** Computed heights above this are capped here (mm). */
+  heightCapMm: number | null;
+} & Cited;
+
+/** Where hides belong for this species. Under water, cover counts as a hide. */
+export const HIDE_ZONES = ['warm', 'cool', 'moist', 'high', 'under-water'] as const;
+export type HideZone = (typeof HIDE_ZONES)[number];
+
+/** Kinds of enrichment. 'choice' is two or more usable microclimates and is found from the heat readings, not fitted. */
+export const ENRICHMENTS = ['climb', 'dig', 'feeding', 'novelty', 'swim', 'choice'] as const;
+export type Enrichment = (typeof ENRICHMENTS)[number];
+
+/** What must never be proposed for the species. */
+export const NEVER = ['close-top', 'more-height', 'novelty', 'overhead-heater', 'any-heater', 'acquire', 'winter-rest'] as const;
+export type Never = (typeof NEVER)[number];
+
+/**
+ * Targets that replace the species' usual ones for a stage of life or a dated season. Anything left out keeps the usual target;
+ * `needsOff` do not count at all while it holds.
+ */
+export type Profile = {
+  when: { stage: 'hatchling' | 'juvenile'; untilMonths: number } | { season: 'cooling' | 'winter-rest' } | { state: 'gravid' | 'quarantine' };
+  temperatures?: TemperatureTarget[];
+  humidity?: HumidityTarget;
+  needsOff: Need[];
+} & Cited;
+
+/** Everything the ledger knows of a species. */
+export type Species = {
+  id: string;
+  scientificName: string;
+  commonName: string;
+  otherNames: string[];
+  group: 'lizard' | 'snake' | 'tortoise' | 'turtle' | 'frog' | 'salamander';
+  activity: 'day' | 'night' | 'twilight';
+  habit: 'ground' | 'climbing' | 'burrowing' | 'semi-aquatic' | 'aquatic';
+  adultSize: { measure: Measure; lowMm: number; highMm: number } & Cited;
+  /** Months from hatching to adult size, for projecting a young animal's length. */
+  growth: { monthsToAdult: number } & Cited;
+  uv: UvTarget;
+  temperatures: TemperatureTarget[];
+  humidity: HumidityTarget;
+  water: WaterTarget | null;
+  space: SpaceRule[];
+  hides: { zones: HideZone[] } & Cited;
+  enrichment: { kinds: Enrichment[] } & Cited;
+  grouping: { atMost: number } & Cited;
+  /** Whether a run or balcony in the open in the warm months is good practice, and in which months (1-12) in a temperate climate. */
+  outdoors: ({ fromMonth: number; toMonth: number; nightFloor: number } & Cited) | null;
+  profiles: Profile[];
+  neverPropose: Never[];
+  hazards: ({ text: string } & Cited)[];
+};
+
+/** All species, the sources their figures cite, and what the UV zones mean. */
+export type CareLibrary = { species: Species[]; sources: Source[]; uvZones: UvZoneBand[] };
+
+/** A season that the keeper has dated for an animal; months of the year, which may run over New Year (11 to 2). */
+export type DatedSeason = { season: 'cooling' | 'winter-rest'; fromMonth: number; toMonth: number };
+
+/** The targets that hold for one animal in one month. */
+export type Targets = Omit<Species, 'profiles'> & { needsOff: Need[]; season: 'active' | 'cooling' | 'winter-rest'; stage: 'hatchling' | 'juvenile' | 'adult' };
+
+/** The species with this id. Throws when the library does not hold it. */
+export function findSpecies(library: CareLibrary, id: string): Species {
+  const species = library.species.find((one) => one.id === id);
+  if (species === undefined) throw new RangeError(`the library holds no species with the id ${id}`);
+  return species;
+}
+
+/** The source with this id. Throws when the library does not hold it. */
+export function findSource(library: CareLibrary, id: string): Source {
+  const source = library.sources.find((one) => one.id === id);
+  if (source === undefined) throw new RangeError(`the library holds no source with the id ${id}`);
+  return source;
+}
+
+/** Whether a month of the year (1-12) lies in a span of months that may run over New Year; both ends count. */
+export function inSpan(monthOfYear: number, fromMonth: number, toMonth: number): boolean {
+  return fromMonth <= toMonth ? monthOfYear >= fromMonth && monthOfYear <= toMonth : monthOfYear >= fromMonth || monthOfYear <= toMonth;
+}
+
+/**
+ * The targets that hold for an animal in a month: the species' own, then its life stage, then the season the keeper dated, the later
+ * replacing the earlier. An animal without a hatching date is an adult. A dated season without a profile of the species changes nothing.
+ */
+export function targetsFor(
+  species: Species,
+  animal: { hatchedOn: PlainDate | null; seasons: DatedSeason[] },
+  month: PlainMonth,
+): Targets {
+  const months = animal.hatchedOn === null ? Number.POSITIVE_INFINITY : ageInMonths(animal.hatchedOn, lastDay(month));
+  const dated = animal.seasons.find((one) => inSpan(monthOfYear(month), one.fromMonth, one.toMonth));
+  const stageProfile = species.profiles
+    .filter((one) => 'stage' in one.when && months < one.when.untilMonths)
+    .sort((a, b) => ('stage' in a.when && 'stage' in b.when ? a.when.untilMonths - b.when.untilMonths : 0))[0];
+  const seasonProfile = species.profiles.find((one) => 'season' in one.when && one.when.season === dated?.season);
+  const { profiles: _, ...usual } = species;
+  const targets: Targets = {
+    ...usual,
+    needsOff: species.water === null ? ['water'] : [],
+    season: seasonProfile !== undefined && dated !== undefined ? dated.season : 'active',
+    stage: stageProfile !== undefined && 'stage' in stageProfile.when ? stageProfile.when.stage : 'adult',
+  };
+  for (const profile of [stageProfile, seasonProfile]) {
+    if (profile === undefined) continue;
+    if (profile.temperatures !== undefined) targets.temperatures = profile.temperatures;
+    if (profile.humidity !== undefined) targets.humidity = profile.humidity;
+    targets.needsOff = [...new Set([...targets.needsOff, ...profile.needsOff])];
+  }
+  return targets;
+}
+
+/**
+ * How long an animal will be some months from now (mm), as a range: an adult stays as measured; a young one grows in a straight line
+ * to the lower and the upper end of its species' adult size. The straight line is our own simplification (common practice, no source).
+ */
+export function projectLength(species: Species, measuredMm: number, monthsAhead: number): { low: number; high: number } {
+  const { lowMm, highMm } = species.adultSize;
+  if (measuredMm >= lowMm || monthsAhead <= 0) return { low: measuredMm, high: measuredMm };
+  const remaining = Math.max(1, species.growth.monthsToAdult * (1 - measuredMm / lowMm));
+  const share = Math.min(1, monthsAhead / remaining);
+  return { low: measuredMm + (lowMm - measuredMm) * share, high: measuredMm + (highMm - measuredMm) * share };
+}

@@ -1,0 +1,152 @@
+// Measured quantities: the one unit each is kept in, the units a keeper may type, the range that is believable, and how each is
+// written. Keeps what was typed beside what it means, so that '10 in' comes back as '10 in'.
+
+/** What is measured. Temperatures are kept in degrees Celsius, lengths in millimetres, power in watts, humidity in % RH, water in litres. */
+export type Dimension = 'temperature' | 'length' | 'power' | 'hours' | 'humidity' | 'uv-index' | 'months' | 'count' | 'volume' | 'share';
+
+/** The units of measure a keeper prefers. */
+export type UnitSystem = 'metric' | 'imperial';
+
+/** A value in the unit its dimension is kept in, with the text and unit it was typed in. */
+export type Quantity = { value: number; typed: string };
+
+/** Why a typed quantity could not be read. */
+export type QuantityFault =
+  | { fault: 'empty' }
+  | { fault: 'not-a-number' }
+  | { fault: 'wrong-unit'; accepted: string[] }
+  | { fault: 'out-of-range'; low: string; high: string };
+
+type Unit = { names: string[]; show: string; toKept: (value: number) => number; fromKept: (value: number) => number; decimals: number };
+
+const INCH = 25.4; // exact, NIST SP 811 appendix B
+const FOOT = 304.8; // exact, NIST SP 811 appendix B
+const US_GALLON = 3.785411784; // exact, NIST SP 811 appendix B
+
+const scaled = (names: string[], show: string, factor: number, decimals: number): Unit => ({
+  names,
+  show,
+  toKept: (value) => value * factor,
+  fromKept: (value) => value / factor,
+  decimals,
+});
+
+const celsius: Unit = scaled(['c', '°c', 'celsius'], '°C', 1, 1);
+const fahrenheit: Unit = {
+  names: ['f', '°f', 'fahrenheit'],
+  show: '°F',
+  toKept: (value) => ((value - 32) * 5) / 9,
+  fromKept: (value) => (value * 9) / 5 + 32,
+  decimals: 0,
+};
+const centimetre = scaled(['cm'], 'cm', 10, 1);
+const millimetre = scaled(['mm'], 'mm', 1, 0);
+const metre = scaled(['m'], 'm', 1000, 2);
+const inch = scaled(['in', '"', '″', 'inch', 'inches'], 'in', INCH, 2);
+const foot = scaled(['ft', "'", '′', 'foot', 'feet'], 'ft', FOOT, 2);
+const watt = scaled(['w', 'watt', 'watts'], 'W', 1, 0);
+const hour = scaled(['h', 'hour', 'hours'], 'h', 1, 1);
+const month = scaled(['month', 'months', 'mo'], 'months', 1, 0);
+const percent = scaled(['%', '% rh', '%rh', 'rh', 'percent'], '%', 1, 0);
+const index = scaled(['uvi'], '', 1, 1);
+const litre = scaled(['l', 'litre', 'litres', 'liter', 'liters'], 'l', 1, 1);
+const gallon = scaled(['gal', 'gallon', 'gallons'], 'gal', US_GALLON, 1);
+const plain = scaled([], '', 1, 0);
+
+const table: Record<Dimension, { metric: Unit; imperial: Unit; accepted: Unit[]; low: number; high: number }> = {
+  temperature: { metric: celsius, imperial: fahrenheit, accepted: [celsius, fahrenheit], low: -30, high: 120 },
+  length: { metric: centimetre, imperial: inch, accepted: [millimetre, centimetre, metre, inch, foot], low: 1, high: 20_000 },
+  power: { metric: watt, imperial: watt, accepted: [watt], low: 0, high: 5_000 },
+  hours: { metric: hour, imperial: hour, accepted: [hour], low: 0, high: 24 },
+  humidity: { metric: percent, imperial: percent, accepted: [percent], low: 0, high: 100 },
+  'uv-index': { metric: index, imperial: index, accepted: [index], low: 0, high: 60 },
+  months: { metric: month, imperial: month, accepted: [month], low: 1, high: 600 },
+  count: { metric: plain, imperial: plain, accepted: [plain], low: 0, high: 99 },
+  volume: { metric: litre, imperial: gallon, accepted: [litre, gallon], low: 0, high: 20_000 },
+  share: { metric: percent, imperial: percent, accepted: [percent], low: 0, high: 100 },
+};
+
+/**
+ * Reads a typed quantity: a number with '.' or ',' as decimal mark and, optionally, one of the dimension's units ('78F', '1,5 m',
+ * '24 in'). Without a unit the keeper's system decides (cm or inches, °C or °F).
+ */
+export function parseQuantity(
+  typed: string,
+  dimension: Dimension,
+  system: UnitSystem,
+): { status: 'ok'; quantity: Quantity } | ({ status: 'bad' } & QuantityFault) {
+  const text = typed.normalize('NFKC').trim().replace(/\u2212/gu, '-');
+  if (text === '') return { status: 'bad', fault: 'empty' };
+  const match = /^([+-]?\d{1,7}(?:[.,]\d{1,6})?)\s*(.*)$/u.exec(text);
+  if (match === null) return { status: 'bad', fault: 'not-a-number' };
+  const rule = table[dimension];
+  const unitText = match[2]!.trim().toLowerCase();
+  const unit = unitText === '' ? rule[system] : rule.accepted.find((known) => known.names.includes(unitText));
+  if (unit === undefined) {
+    return { status: 'bad', fault: 'wrong-unit', accepted: rule.accepted.map((known) => known.show).filter((name) => name !== '') };
+  }
+  const value = tidy(unit.toKept(Number(match[1]!.replace(',', '.'))));
+  if (value < rule.low || value > rule.high) {
+    return {
+      status: 'bad',
+      fault: 'out-of-range',
+      low: writeIn(rule.low, rule[system]),
+      high: writeIn(rule.high, rule[system]),
+    };
+  }
+  const keptText = unitText === '' && unit.show !== '' ? `${match[1]} ${unit.show}` : text;
+  return { status: 'ok', quantity: { value, typed: keptText } };
+}
+
+/** A kept value as the keeper's system writes it, with its unit: 1219.2 mm is '121.9 cm' or '48 in'. */
+export function formatQuantity(value: number, dimension: Dimension, system: UnitSystem): string {
+  return writeIn(value, table[dimension][system]);
+}
+
+/** A span of kept values written once with its unit: '28 to 32 °C'. Equal ends are written once. */
+export function formatSpan(low: number, high: number, dimension: Dimension, system: UnitSystem): string {
+  const unit = table[dimension][system];
+  const [first, second] = [writeNumber(low, unit), writeNumber(high, unit)];
+  const tail = unit.show === '' ? '' : unit.show === '%' ? '%' : ` ${unit.show}`;
+  return first === second ? `${first}${tail}` : `${first} to ${second}${tail}`;
+}
+
+/** A difference of temperatures: converts without the offset, so 5.556 °C is '10 °F'. */
+export function formatTemperatureDifference(celsiusDegrees: number, system: UnitSystem): string {
+  return system === 'metric'
+    ? `${trim(celsiusDegrees.toFixed(1))} °C`
+    : `${trim(((celsiusDegrees * 9) / 5).toFixed(0))} °F`;
+}
+
+/** An area kept in square metres: '0.54 m²' or '5.8 sq ft'. */
+export function formatArea(squareMetres: number, system: UnitSystem): string {
+  const squareFeet = squareMetres / (FOOT / 1000) ** 2;
+  return system === 'metric' ? `${trim(squareMetres.toFixed(2))} m²` : `${trim(squareFeet.toFixed(1))} sq ft`;
+}
+
+/** Three inside lengths in millimetres as one text: '90 × 45 × 45 cm'. */
+export function formatSize(lengthMm: number, depthMm: number, heightMm: number, system: UnitSystem): string {
+  const unit = table.length[system];
+  const rough = { ...unit, decimals: 0 };
+  return `${[lengthMm, depthMm, heightMm].map((mm) => writeNumber(mm, rough)).join(' × ')} ${unit.show}`;
+}
+
+function writeIn(value: number, unit: Unit): string {
+  const number = writeNumber(value, unit);
+  if (unit.show === '') return number;
+  return unit.show === '%' ? `${number}%` : `${number} ${unit.show}`;
+}
+
+function writeNumber(value: number, unit: Unit): string {
+  return trim(tidy(unit.fromKept(value)).toFixed(unit.decimals));
+}
+
+function trim(text: string): string {
+  const trimmed = text.includes('.') ? text.replace(/\.?0+$/, '') : text;
+  return trimmed === '-0' ? '0' : trimmed;
+}
+
+// Conversions leave noise in the 14th digit (95 °F would be 35.00000000000006); nine decimals are far below any instrument.
+function tidy(value: number): number {
+  return Math.round(value * 1e9) / 1e9;
+}
