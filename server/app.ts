@@ -1,0 +1,152 @@
+// The whole web application as one function: the gate every request passes, the pages, and what a person sees when something fails.
+
+import formbody from '@fastify/formbody';
+import helmet from '@fastify/helmet';
+import Fastify, {
+  type FastifyError,
+  type FastifyInstance,
+  type FastifyReply,
+  type FastifyRequest,
+  LogController,
+} from 'fastify';
+import { AppError, type AppErrorCode } from '../src/errors.ts';
+import { readAssets, serveAssets } from './assets.ts';
+import type { Db } from './db/open.ts';
+import type { Deps, Page } from './page.ts';
+import { aboutPages } from './pages/about.ts';
+import { homePages } from './pages/home.ts';
+import { loadViews, renderer } from './render.ts';
+import { errorPages, formSentences } from './words.ts';
+
+/** What the application is built from. */
+export type AppParts = {
+  db: Db;
+  now: () => Date;
+  /** The host names it answers to beside those of this computer itself; lower case, without a port. */
+  hosts?: readonly string[];
+  /** Where warnings and faults are written as JSON lines; nowhere when not given. */
+  log?: { write: (line: string) => void };
+  /** Pages beside the program's own, for tests of failures that the real pages do not have. */
+  morePages?: readonly Page[];
+};
+
+const ownPages: readonly Page[] = [homePages, aboutPages];
+
+const LARGEST_FORM_BYTES = 64 * 1024;
+
+const loopbackHosts = ['127.0.0.1', 'localhost', '[::1]'];
+
+const statusOf: Readonly<Record<AppErrorCode, number>> = {
+  not_found: 404,
+  conflict: 409,
+  forbidden: 403,
+  invalid: 422,
+};
+
+/** Builds the application, ready to be listened on or injected into. Throws when a template is broken. */
+export async function buildApp({ db, now, hosts = [], log, morePages = [] }: AppParts): Promise<FastifyInstance> {
+  const assets = readAssets();
+  const render = renderer(loadViews(assets));
+  const deps: Deps = { db, now, render };
+  const app = Fastify({
+    logger:
+      log === undefined
+        ? false
+        : { level: 'warn', stream: log, redact: ['req.headers.cookie', 'req.headers.authorization'] },
+    logController: new LogController({ disableRequestLogging: true }),
+    bodyLimit: LARGEST_FORM_BYTES,
+    requestTimeout: 30_000,
+    connectionTimeout: 120_000,
+    keepAliveTimeout: 5_000,
+    // A browser keeps connections open; without this a stop would wait for each of them.
+    forceCloseConnections: true,
+    trustProxy: false,
+    requestIdHeader: false,
+    genReqId: () => crypto.randomUUID().slice(0, 8),
+    frameworkErrors: (error, request, reply) => answerFailure(error, request, reply as FastifyReply),
+  });
+  const answerFailure = (error: unknown, request: FastifyRequest, reply: FastifyReply): FastifyReply => {
+    const { status, message } = failureOf(error);
+    if (status === 500) request.log.error({ err: error, reqId: request.id }, 'a request failed');
+    const words = errorPages[status] ?? errorPages[400]!;
+    const model = {
+      heading: words.title,
+      sentence: message ?? words.sentence,
+      requestId: status === 500 ? request.id : null,
+    };
+    return render(reply, 'error', model, { title: words.title, current: null, status });
+  };
+
+  await app.register(helmet, {
+    contentSecurityPolicy: {
+      useDefaults: false,
+      directives: {
+        defaultSrc: ["'none'"],
+        styleSrc: ["'self'"],
+        imgSrc: ["'self'"],
+        scriptSrc: ["'self'"],
+        connectSrc: ["'self'"],
+        formAction: ["'self'"],
+        baseUri: ["'none'"],
+        frameAncestors: ["'none'"],
+        objectSrc: ["'none'"],
+      },
+    },
+    // The ledger is served over plain http on this computer.
+    strictTransportSecurity: false,
+    // With no-referrer, browsers send 'Origin: null' with our own forms and the gate below would refuse them.
+    referrerPolicy: { policy: 'same-origin' },
+  });
+  app.addHook('onRequest', async (request) => {
+    refuseForeignHost(request, [...loopbackHosts, ...hosts]);
+    refuseForeignWrite(request);
+  });
+  app.addHook('onSend', async (_request, reply) => {
+    if (!reply.hasHeader('cache-control')) reply.header('cache-control', 'private, no-cache');
+  });
+  // Only forms are taken: no JSON, no plain text, no files.
+  app.removeAllContentTypeParsers();
+  await app.register(formbody, { bodyLimit: LARGEST_FORM_BYTES });
+  app.addHook('preValidation', async (request) => refuseRepeatedFields(request.body));
+  app.setErrorHandler((error, request, reply) => answerFailure(error, request, reply));
+  app.setNotFoundHandler((request, reply) =>
+    answerFailure(new AppError('not_found', errorPages[404]!.sentence), request, reply),
+  );
+
+  serveAssets(app, assets);
+  for (const page of [...ownPages, ...morePages]) page(app, deps);
+  return app;
+}
+
+class Misdirected extends Error {
+  readonly statusCode = 421;
+}
+
+// Without this, a web site could point its own name at this computer and read the ledger through the visitor's browser.
+function refuseForeignHost(request: FastifyRequest, allowed: readonly string[]): void {
+  const host = (request.headers.host ?? '').toLowerCase().replace(/:\d{1,5}$/, '');
+  if (!allowed.includes(host)) throw new Misdirected();
+}
+
+function refuseForeignWrite(request: FastifyRequest): void {
+  if (['GET', 'HEAD', 'OPTIONS'].includes(request.method)) return;
+  const site = request.headers['sec-fetch-site'];
+  // The host was found on the allow-list before, so an origin equal to it is this ledger.
+  const ours =
+    site === undefined ? request.headers.origin === `http://${request.headers.host}` : site === 'same-origin';
+  if (!ours) throw new AppError('forbidden', errorPages[403]!.sentence);
+}
+
+function refuseRepeatedFields(body: unknown): void {
+  if (typeof body !== 'object' || body === null) return;
+  for (const [name, value] of Object.entries(body)) {
+    if (Array.isArray(value)) throw new AppError('invalid', formSentences.repeatedField(name));
+  }
+}
+
+/** The status of a failure, and the sentence to show when the failure has one of its own. */
+function failureOf(error: unknown): { status: number; message: string | null } {
+  if (error instanceof AppError) return { status: statusOf[error.code], message: error.message };
+  const status = (error as Partial<FastifyError>).statusCode ?? 500;
+  return { status: status >= 400 && status < 500 ? status : 500, message: null };
+}

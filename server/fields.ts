@@ -1,0 +1,202 @@
+// What the form partials need to draw a control: ids, hints, mistakes and how they point at one another. Pages say what a field is;
+// only this file knows how label, hint and mistake are tied together for a screen reader.
+
+import { readDate } from '../src/calendar.ts';
+import type { FormState, Values } from './forms.ts';
+import { mistakesHeading } from './words.ts';
+
+/** One answer of a select or a group of radio buttons. */
+export type Answer = { value: string; label: string; hint?: string };
+
+/** A control as views/partials/field.hbs draws it. */
+export type Field = {
+  /** The name it is sent under. */
+  name: string;
+  /** The id of its control; of the first control in a group. */
+  id: string;
+  label: string;
+  hint: string | null;
+  error: string | null;
+  hintId: string;
+  errorId: string;
+  /** The ids that aria-describedby lists, or null when there is neither hint nor mistake. */
+  describedBy: string | null;
+  /** The text in the control. */
+  value: string;
+  /** 'numeric' or 'decimal' brings up digits on a telephone; 'text' otherwise. */
+  inputMode: string;
+  autocomplete: string;
+  /** The class for its width: a short answer gets a short box. */
+  width: string;
+  /** The unit or sign that stands after the control, or null. */
+  suffix: string | null;
+  checked: boolean;
+  rows: string;
+  options: { value: string; label: string; hint: string | null; id: string; hintId: string; selected: boolean }[];
+  isText: boolean;
+  isDate: boolean;
+  isTextarea: boolean;
+  isSelect: boolean;
+  isRadios: boolean;
+  isCheckbox: boolean;
+};
+
+/** What a page may say about a field beyond its label. */
+export type FieldOptions = {
+  hint?: string;
+  inputMode?: 'text' | 'numeric' | 'decimal';
+  width?: 'short' | 'medium' | 'wide';
+  suffix?: string;
+};
+
+/** One line of text. */
+export function textField(form: FormState, name: string, label: string, options: FieldOptions = {}): Field {
+  return { ...bare(form, name, label, options), isText: true };
+}
+
+/** A number, with or without a unit: still one line of text, so that '1,5 m' can be typed, but narrow and aligned as a figure. */
+export function numberField(form: FormState, name: string, label: string, options: FieldOptions = {}): Field {
+  return { ...bare(form, name, label, { width: 'short', inputMode: 'text', ...options }), isText: true };
+}
+
+/** A day; browsers without a date picker show it as text, year-month-day. */
+export function dayField(form: FormState, name: string, label: string, options: FieldOptions = {}): Field {
+  const field = bare(form, name, label, { width: 'medium', ...options });
+  // A date control shows nothing for a day that does not exist, so a mistyped day is shown as text.
+  const isDate = field.value === '' || readDate(field.value) !== null;
+  return { ...field, isDate, isText: !isDate };
+}
+
+/** Several lines of text. */
+export function notesField(
+  form: FormState,
+  name: string,
+  label: string,
+  options: FieldOptions & { rows?: number } = {},
+): Field {
+  return {
+    ...bare(form, name, label, { width: 'wide', ...options }),
+    isTextarea: true,
+    rows: String(options.rows ?? 4),
+  };
+}
+
+/** A list that opens. `answers` holds the empty answer too, when none may be chosen. */
+export function selectField(
+  form: FormState,
+  name: string,
+  label: string,
+  answers: readonly Answer[],
+  options: FieldOptions = {},
+): Field {
+  return { ...bare(form, name, label, options), isSelect: true, options: offered(form, name, answers) };
+}
+
+/** Answers that are all in sight, of which one may be chosen. */
+export function radioField(
+  form: FormState,
+  name: string,
+  label: string,
+  answers: readonly Answer[],
+  options: FieldOptions = {},
+): Field {
+  return { ...bare(form, name, label, options), isRadios: true, options: offered(form, name, answers) };
+}
+
+/** A tick box; it is sent as 'yes' when ticked. */
+export function checkboxField(form: FormState, name: string, label: string, options: FieldOptions = {}): Field {
+  return { ...bare(form, name, label, options), isCheckbox: true, checked: form.values[name] === 'yes' };
+}
+
+/** The list of mistakes as views/partials/error-summary.hbs draws it; null when there are none. */
+export type ErrorSummary = { heading: string; mistakes: { href: string; message: string }[] };
+
+/** The mistakes of a form, each with a link to its control; null when there are none. */
+export function errorSummary(form: FormState): ErrorSummary | null {
+  if (form.errors.length === 0) return null;
+  return {
+    heading: mistakesHeading(form.errors.length),
+    // A mistake of the whole form has no control of its own, so its link leads to the top of the page's content.
+    mistakes: form.errors.map(({ field, message }) => ({
+      href: field === '' ? '#content' : `#${controlId(field)}`,
+      message,
+    })),
+  };
+}
+
+/** Both versions of a row that was changed in two places, as views/partials/conflict.hbs draws them. */
+export type Conflict = {
+  /** What was changed, completing 'While you were typing, ... was changed elsewhere.' */
+  what: string;
+  /** Each field with what is saved now and what was typed; empty texts are shown as a dash. */
+  rows: { label: string; saved: string; typed: string; differs: boolean }[];
+  /** Where to go to keep what is saved and drop what was typed. */
+  keepSaved: string;
+};
+
+/**
+ * Sets what is saved now beside what was typed. `labels` names the fields to show, in order. The page shows it above the same form,
+ * filled with what was typed and carrying the version that is saved now, with status 409: sending it again replaces what is saved.
+ */
+export function conflictView(
+  what: string,
+  labels: Readonly<Record<string, string>>,
+  saved: Values,
+  typed: Values,
+  keepSaved: string,
+): Conflict {
+  const rows = Object.entries(labels).map(([name, label]) => {
+    const [there, here] = [saved[name] ?? '', typed[name] ?? ''];
+    return { label, saved: there || '–', typed: here || '–', differs: there !== here };
+  });
+  return { what, rows, keepSaved };
+}
+
+function bare(form: FormState, name: string, label: string, options: FieldOptions): Field {
+  const id = controlId(name);
+  const error = form.errors.find((mistake) => mistake.field === name)?.message ?? null;
+  const hint = options.hint ?? null;
+  const describedBy = [hint === null ? '' : `${id}-hint`, error === null ? '' : `${id}-error`]
+    .filter((part) => part !== '')
+    .join(' ');
+  return {
+    name,
+    id,
+    label,
+    hint,
+    error,
+    hintId: `${id}-hint`,
+    errorId: `${id}-error`,
+    describedBy: describedBy === '' ? null : describedBy,
+    value: form.values[name] ?? '',
+    inputMode: options.inputMode ?? 'text',
+    autocomplete: 'off',
+    width: `width-${options.width ?? 'medium'}`,
+    suffix: options.suffix ?? null,
+    checked: false,
+    rows: '4',
+    options: [],
+    isText: false,
+    isDate: false,
+    isTextarea: false,
+    isSelect: false,
+    isRadios: false,
+    isCheckbox: false,
+  };
+}
+
+function offered(form: FormState, name: string, answers: readonly Answer[]): Field['options'] {
+  const id = controlId(name);
+  return answers.map(({ value, label, hint }, place) => ({
+    value,
+    label,
+    hint: hint ?? null,
+    id: place === 0 ? id : `${id}-${place + 1}`,
+    hintId: `${id}-${place + 1}-hint`,
+    selected: (form.values[name] ?? '') === value,
+  }));
+}
+
+function controlId(name: string): string {
+  return `field-${name.replace(/[^A-Za-z0-9_-]/g, '-')}`;
+}

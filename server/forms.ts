@@ -1,0 +1,239 @@
+// How typed text becomes a value: each field is read from its string by a rule that never guesses, and a form with mistakes comes back
+// with everything that was typed. An absent field (an unticked box, no choice made) reads as empty text.
+
+import { z } from 'zod';
+import { readDate } from '../src/calendar.ts';
+import { AppError } from '../src/errors.ts';
+import { type Currency, type Money, parseMoney } from '../src/money.ts';
+import { type Dimension, parseQuantity, type Quantity, type UnitSystem } from '../src/units.ts';
+import { formSentences, moneySentence, quantitySentence } from './words.ts';
+
+/** What was typed, or is to be shown in the controls, by field name. */
+export type Values = Readonly<Record<string, string>>;
+
+/** One mistake: the field it belongs to and a whole sentence that says what to do. */
+export type FormError = { field: string; message: string };
+
+/** What a form shows: the texts in its controls and the mistakes, if any. */
+export type FormState = { values: Values; errors: readonly FormError[] };
+
+/** What came of reading a form. */
+export type ParsedForm<Value> = { status: 'ok'; value: Value; values: Values } | ({ status: 'bad' } & FormState);
+
+/** A form that has not been sent yet, with the texts to begin with; fields not named begin empty. */
+export function startForm(values: Values = {}): FormState {
+  return { values, errors: [] };
+}
+
+/** A form with one mistake added, for rules that only the database can decide. */
+export function withMistake(form: FormState, field: string, message: string): FormState {
+  return { values: form.values, errors: [...form.errors, { field, message }] };
+}
+
+/** A form's rules: its field names, each with how it is read. A field that is not named here is refused. */
+export function formOf<Shape extends z.ZodRawShape>(shape: Shape) {
+  return z.strictObject(shape);
+}
+
+/**
+ * Reads a sent form. With mistakes, `errors` holds at most one for a field, in the order of the fields, and `values` every text as it
+ * was typed.
+ */
+export function parseForm<Schema extends z.ZodType>(schema: Schema, body: unknown): ParsedForm<z.output<Schema>> {
+  const values = typedValues(body);
+  const read = schema.safeParse({ ...values });
+  if (read.success) return { status: 'ok', value: read.data, values };
+  const errors = new Map<string, string>();
+  for (const issue of read.error.issues) {
+    if (issue.code === 'unrecognized_keys') {
+      for (const name of issue.keys) errors.set(name, formSentences.unknownField(name));
+      continue;
+    }
+    const field = String(issue.path[0] ?? '');
+    if (!errors.has(field)) errors.set(field, issue.message);
+  }
+  return { status: 'bad', values, errors: [...errors].map(([field, message]) => ({ field, message })) };
+}
+
+/** What came of reading one typed text. */
+export type ReadText<Value> = { status: 'ok'; value: Value } | { status: 'bad'; message: string };
+
+/** A field read by a rule of its own. The rule gets the text as typed, '' when absent. */
+export function fieldReadBy<Value>(read: (typed: string) => ReadText<Value>) {
+  return z
+    .string()
+    .default('')
+    .transform((typed, context): Value => {
+      const result = read(typed);
+      if (result.status === 'ok') return result.value;
+      context.issues.push({ code: 'custom', message: result.message, input: typed });
+      return z.NEVER;
+    });
+}
+
+/** As another field, but empty text is taken to mean nothing: null. */
+export function optional<Value>(read: (typed: string) => ReadText<Value>) {
+  return fieldReadBy<Value | null>((typed) => (typed.trim() === '' ? { status: 'ok', value: null } : read(typed)));
+}
+
+/** Text that must be there, trimmed, of at most `limit` characters. `label` completes the sentences: 'Fill in the name.' */
+export function requiredText(label: string, limit = 120) {
+  return fieldReadBy((typed) => {
+    const read = readText(typed, label, limit);
+    return read.status === 'ok' && read.value === '' ? { status: 'bad', message: formSentences.required(label) } : read;
+  });
+}
+
+/** Text that may be left empty ('' then), trimmed, of at most `limit` characters; line breaks are kept. */
+export function optionalText(label: string, limit = 2000) {
+  return fieldReadBy((typed) => readText(typed, label, limit));
+}
+
+/** One of a fixed list of answers. */
+export function choice<const Answer extends string>(label: string, answers: readonly Answer[]) {
+  return fieldReadBy(readChoice(label, answers));
+}
+
+/** One of a fixed list of answers, or null when none was chosen. */
+export function optionalChoice<const Answer extends string>(label: string, answers: readonly Answer[]) {
+  return optional(readChoice(label, answers));
+}
+
+/** A whole number from `low` to `high`, written in digits only. */
+export function wholeNumber(label: string, low: number, high: number) {
+  return fieldReadBy(readWholeNumber(label, low, high));
+}
+
+/** A whole number from `low` to `high`, or null when left empty. */
+export function optionalWholeNumber(label: string, low: number, high: number) {
+  return optional(readWholeNumber(label, low, high));
+}
+
+/** A real day, 'YYYY-MM-DD'. */
+export function dateField(label: string) {
+  return fieldReadBy(readDay(label));
+}
+
+/** A real day, or null when left empty. */
+export function optionalDate(label: string) {
+  return optional(readDay(label));
+}
+
+/** The number of a row chosen from a list. */
+export function rowChoice(label: string) {
+  return fieldReadBy(readRow(label));
+}
+
+/** The number of a row chosen from a list, or null when none was chosen. */
+export function optionalRowChoice(label: string) {
+  return optional(readRow(label));
+}
+
+/** A tick box: true when ticked. */
+export function checkbox(label: string) {
+  return fieldReadBy((typed) => {
+    if (typed === '' || typed === 'yes') return { status: 'ok', value: typed === 'yes' };
+    return { status: 'bad', message: formSentences.choose(label) };
+  });
+}
+
+/** A measured quantity, with or without its unit ('78F', '1,5 m'). */
+export function quantityField(label: string, dimension: Dimension, system: UnitSystem) {
+  return fieldReadBy(readQuantity(label, dimension, system));
+}
+
+/** A measured quantity, or null when left empty: not measured is not 0. */
+export function optionalQuantity(label: string, dimension: Dimension, system: UnitSystem) {
+  return optional(readQuantity(label, dimension, system));
+}
+
+/** An amount of money of the ledger's currency, 0 or more. */
+export function moneyField(label: string, currency: Currency) {
+  return fieldReadBy(readMoney(label, currency));
+}
+
+/** An amount of money, or null when left empty. */
+export function optionalMoney(label: string, currency: Currency) {
+  return optional(readMoney(label, currency));
+}
+
+/** The hidden `version` of the row that the form was opened with, 1 or more; see conflictView in fields.ts. */
+export function versionField() {
+  return fieldReadBy(readWholeNumber('the version', 1, Number.MAX_SAFE_INTEGER));
+}
+
+/** The row number that a URL names. Throws not_found when it is no row number. */
+export function idFrom(params: unknown, name = 'id'): number {
+  const text = (params as Record<string, string | undefined>)[name] ?? '';
+  if (!/^[1-9]\d{0,14}$/.test(text)) throw new AppError('not_found', 'Nothing is kept under that address.');
+  return Number(text);
+}
+
+function typedValues(body: unknown): Values {
+  if (typeof body !== 'object' || body === null) return {};
+  return Object.fromEntries(
+    Object.entries(body).filter((entry): entry is [string, string] => typeof entry[1] === 'string'),
+  );
+}
+
+function readText(typed: string, label: string, limit: number): ReadText<string> {
+  const text = typed.replaceAll('\r\n', '\n').normalize('NFC').trim();
+  if (/[^\P{Cc}\n\t]/u.test(text)) return { status: 'bad', message: formSentences.strangeCharacter(label) };
+  if (text.length > limit) return { status: 'bad', message: formSentences.tooLong(label, limit, text.length) };
+  return { status: 'ok', value: text };
+}
+
+function readChoice<Answer extends string>(label: string, answers: readonly Answer[]) {
+  return (typed: string): ReadText<Answer> => {
+    const chosen = answers.find((answer) => answer === typed);
+    return chosen === undefined
+      ? { status: 'bad', message: formSentences.choose(label) }
+      : { status: 'ok', value: chosen };
+  };
+}
+
+function readWholeNumber(label: string, low: number, high: number) {
+  return (typed: string): ReadText<number> => {
+    const text = typed.trim();
+    if (text === '') return { status: 'bad', message: formSentences.required(label) };
+    if (!/^-?\d{1,16}$/.test(text)) return { status: 'bad', message: formSentences.wholeNumber(label) };
+    const value = Number(text);
+    if (value < low || value > high)
+      return { status: 'bad', message: formSentences.wholeNumberRange(label, low, high) };
+    return { status: 'ok', value: value === 0 ? 0 : value };
+  };
+}
+
+function readDay(label: string) {
+  return (typed: string) => {
+    const date = readDate(typed.trim());
+    if (date !== null) return { status: 'ok', value: date } as const;
+    const empty = typed.trim() === '';
+    return { status: 'bad', message: empty ? formSentences.required(label) : formSentences.date(label) } as const;
+  };
+}
+
+function readRow(label: string) {
+  return (typed: string): ReadText<number> =>
+    /^[1-9]\d{0,14}$/.test(typed)
+      ? { status: 'ok', value: Number(typed) }
+      : { status: 'bad', message: formSentences.choose(label) };
+}
+
+function readQuantity(label: string, dimension: Dimension, system: UnitSystem) {
+  return (typed: string): ReadText<Quantity> => {
+    const read = parseQuantity(typed, dimension, system);
+    return read.status === 'ok'
+      ? { status: 'ok', value: read.quantity }
+      : { status: 'bad', message: quantitySentence(label, read) };
+  };
+}
+
+function readMoney(label: string, currency: Currency) {
+  return (typed: string): ReadText<Money> => {
+    const read = parseMoney(typed, currency);
+    return read.status === 'ok'
+      ? { status: 'ok', value: read.amount }
+      : { status: 'bad', message: moneySentence(label, read.fault) };
+  };
+}

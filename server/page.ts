@@ -1,0 +1,17 @@
+// What every page is given when it registers its routes, and nothing more: pages know no other part of the server.
+
+import type { FastifyInstance } from 'fastify';
+import type { Db } from './db/open.ts';
+import type { Render } from './render.ts';
+
+/** The world as a page sees it. */
+export type Deps = {
+  db: Db;
+  /** The present moment; fixed in tests. */
+  now: () => Date;
+  /** Answers with a page of views/pages. */
+  render: Render;
+};
+
+/** A set of routes. It registers them at once and returns nothing. */
+export type Page = (app: FastifyInstance, deps: Deps) => void;

@@ -1,0 +1,63 @@
+// Every URL of the ledger, as a function or a plain string. Routes register the same functions with ':id' in place of a number, so a
+// link and its route cannot drift apart.
+
+/** A row's number, or the ':name' that stands for it in a route. */
+type Id = number | `:${string}`;
+
+/** Fittings, readings and checks hang below an enclosure and share one set of URLs. */
+const nested = (kind: string) => ({
+  new: (enclosure: Id) => `/enclosures/${enclosure}/${kind}/new`,
+  create: (enclosure: Id) => `/enclosures/${enclosure}/${kind}`,
+  edit: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/${kind}/${id}/edit`,
+  remove: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/${kind}/${id}/remove`,
+});
+
+/** Every URL. A GET and the POST of its form share one URL unless `create` is there. */
+export const paths = {
+  home: '/',
+  about: '/about',
+  money: '/money',
+  animals: {
+    list: '/animals',
+    new: '/animals/new',
+    show: (id: Id) => `/animals/${id}`,
+    edit: (id: Id) => `/animals/${id}/edit`,
+    remove: (id: Id) => `/animals/${id}/remove`,
+  },
+  enclosures: {
+    list: '/enclosures',
+    new: '/enclosures/new',
+    show: (id: Id) => `/enclosures/${id}`,
+    edit: (id: Id) => `/enclosures/${id}/edit`,
+    remove: (id: Id) => `/enclosures/${id}/remove`,
+    fittings: nested('fittings'),
+    readings: nested('readings'),
+    checks: nested('checks'),
+  },
+  species: {
+    list: '/species',
+    show: (key: string) => `/species/${key}`,
+  },
+  upgrades: {
+    list: '/upgrades',
+    new: '/upgrades/new',
+    edit: (id: Id) => `/upgrades/${id}/edit`,
+    accept: (id: Id) => `/upgrades/${id}/accept`,
+    refuse: (id: Id) => `/upgrades/${id}/refuse`,
+    pin: (id: Id) => `/upgrades/${id}/pin`,
+    unpin: (id: Id) => `/upgrades/${id}/unpin`,
+    bought: (id: Id) => `/upgrades/${id}/bought`,
+    remove: (id: Id) => `/upgrades/${id}/remove`,
+  },
+  roadmap: {
+    show: '/roadmap',
+    progress: '/roadmap/progress',
+    stop: '/roadmap/stop',
+  },
+  asset: (name: string) => `/assets/${name}`,
+} as const;
+
+/** The same URL, asking the page it leads to to show a notice once (a name from `notices` in words.ts). */
+export function withNotice(path: string, notice: string): string {
+  return `${path}${path.includes('?') ? '&' : '?'}done=${encodeURIComponent(notice)}`;
+}

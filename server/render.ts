@@ -1,0 +1,185 @@
+// How a view model becomes HTML. Every template is compiled at the start, and a template that names an unknown partial or helper, or
+// writes text without escaping it, stops the start. A field the view model lacks is an error, never a blank.
+
+import { readdirSync, readFileSync } from 'node:fs';
+import { join, relative } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import type { FastifyReply } from 'fastify';
+import Handlebars from 'handlebars';
+import type { Asset } from './assets.ts';
+import { paths } from './paths.ts';
+import { menuWords, notices, productName } from './words.ts';
+
+/** A group of pages in the main menu. */
+export type MenuKey = keyof typeof menuWords;
+
+/** What surrounds a page. */
+export type Frame = {
+  /** The title of the document, before the product's name; the page's own h1 should begin with the same words. */
+  title: string;
+  /** The entry of the menu to mark, or null. */
+  current: MenuKey | null;
+  /** The HTTP status; 200 when not given, 422 for a form with mistakes, 409 for a conflict. */
+  status?: number;
+  /** The page above this one, linked before the heading. */
+  back?: { href: string; label: string };
+};
+
+/** Answers a request with a page: the name of its template without folder and ending, its view model and its frame. */
+export type Render = (reply: FastifyReply, page: string, model: object, frame: Frame) => FastifyReply;
+
+/** The compiled templates. */
+export type Views = {
+  /** The names of the pages there are. */
+  pages: readonly string[];
+  /** Writes a page inside the layout; `notice` is a sentence to show once, or null. */
+  write: (page: string, model: object, frame: Frame, notice: string | null) => string;
+};
+
+const ownViews = fileURLToPath(new URL('../views', import.meta.url));
+
+const menuLinks: Readonly<Record<MenuKey, string>> = {
+  home: paths.home,
+  roadmap: paths.roadmap.show,
+  upgrades: paths.upgrades.list,
+  money: paths.money,
+  enclosures: paths.enclosures.list,
+  animals: paths.animals.list,
+  species: paths.species.list,
+  about: paths.about,
+};
+
+/** Compiles layout, partials and pages of a folder. Throws, naming the template, when one of them cannot be used. */
+export function loadViews(assets: ReadonlyMap<string, Asset>, folder: string = ownViews): Views {
+  const handlebars = Handlebars.create();
+  refuseMissingFields(handlebars);
+  const partials = readTemplates(join(folder, 'partials'));
+  const pages = readTemplates(join(folder, 'pages'));
+  const layoutSource = readFileSync(join(folder, 'layout.hbs'), 'utf8');
+  for (const [name, source] of [...partials, ...pages, ['layout', layoutSource] as const]) {
+    inspect(handlebars, name, source, partials);
+  }
+  for (const [name, source] of partials) handlebars.registerPartial(name, compile(handlebars, source));
+  const compiled = new Map([...pages].map(([name, source]) => [name, compile(handlebars, source)]));
+  const layout = compile(handlebars, layoutSource);
+  const links = {
+    style: hrefOf(assets, 'style.css'),
+    script: hrefOf(assets, 'app.js'),
+    icon: hrefOf(assets, 'icon.svg'),
+  };
+  return {
+    pages: [...compiled.keys()],
+    write: (page, model, frame, notice) => {
+      const template = compiled.get(page);
+      if (template === undefined) throw new Error(`there is no template views/pages/${page}.hbs`);
+      const body = new Handlebars.SafeString(template(model));
+      return layout({
+        ...links,
+        productName,
+        title: titleOf(frame),
+        back: frame.back ?? null,
+        menu: menuOf(frame.current),
+        notice,
+        body,
+      });
+    },
+  };
+}
+
+/** Makes the function that answers requests from compiled templates; the notice comes from the address (see withNotice in paths.ts). */
+export function renderer(views: Views): Render {
+  return (reply, page, model, frame) => {
+    const done = (reply.request.query as Record<string, unknown>).done;
+    const notice = typeof done === 'string' && Object.hasOwn(notices, done) ? notices[done]! : null;
+    const html = views.write(page, model, frame, notice);
+    return reply
+      .code(frame.status ?? 200)
+      .type('text/html; charset=utf-8')
+      .send(html);
+  };
+}
+
+function titleOf(frame: Frame): string {
+  // A screen reader reads the title first; it must say at once that the form was not saved.
+  return `${frame.status === 422 ? 'Not saved: ' : ''}${frame.title} – ${productName}`;
+}
+
+function menuOf(current: MenuKey | null) {
+  return Object.entries(menuWords).map(([key, label]) => ({
+    href: menuLinks[key as MenuKey],
+    label,
+    current: key === current,
+  }));
+}
+
+function hrefOf(assets: ReadonlyMap<string, Asset>, name: string): string {
+  const asset = assets.get(name);
+  if (asset === undefined) throw new Error(`views/assets/${name} is missing`);
+  return asset.href;
+}
+
+function readTemplates(folder: string): Map<string, string> {
+  const files = readdirSync(folder, { recursive: true, encoding: 'utf8' }).filter((file) => file.endsWith('.hbs'));
+  return new Map(
+    files
+      .sort()
+      .map((file) => [
+        relative('.', file).replaceAll('\\', '/').slice(0, -'.hbs'.length),
+        readFileSync(join(folder, file), 'utf8'),
+      ]),
+  );
+}
+
+function compile(handlebars: typeof Handlebars, source: string) {
+  return handlebars.compile(source, { strict: true, knownHelpersOnly: true });
+}
+
+// Strict templates refuse {{missing}} but let {{#if missing}} and {{#each missing}} pass in silence. These close that hole; they add no
+// helper of our own.
+function refuseMissingFields(handlebars: typeof Handlebars): void {
+  for (const name of ['if', 'unless', 'each', 'with']) {
+    const original = handlebars.helpers[name]!;
+    handlebars.registerHelper(name, function refuseMissing(this: unknown, value: unknown, ...rest: unknown[]) {
+      if (value === undefined) throw new Error(`{{#${name}}} was given a field that the view model does not have`);
+      return original.call(this, value, ...rest);
+    });
+  }
+}
+
+function inspect(
+  handlebars: typeof Handlebars,
+  name: string,
+  source: string,
+  partials: ReadonlyMap<string, string>,
+): void {
+  const refuse = (reason: string): never => {
+    throw new Error(`the template ${name}.hbs ${reason}`);
+  };
+  class Inspection extends Handlebars.Visitor {
+    override MustacheStatement(statement: hbs.AST.MustacheStatement): void {
+      if (!statement.escaped) refuse('writes text without escaping it');
+      super.MustacheStatement(statement);
+    }
+    override PartialStatement(statement: hbs.AST.PartialStatement): void {
+      requirePartial(statement.name);
+      super.PartialStatement(statement);
+    }
+    override PartialBlockStatement(statement: hbs.AST.PartialBlockStatement): void {
+      requirePartial(statement.name);
+      super.PartialBlockStatement(statement);
+    }
+  }
+  const requirePartial = (called: hbs.AST.PathExpression | hbs.AST.SubExpression): void => {
+    if (called.type !== 'PathExpression') refuse('chooses a partial while running');
+    const partial = (called as hbs.AST.PathExpression).original;
+    if (partial !== '@partial-block' && !partials.has(partial))
+      refuse(`uses the partial ${partial}, which does not exist`);
+  };
+  try {
+    new Inspection().accept(handlebars.parse(source));
+    handlebars.precompile(source, { strict: true, knownHelpersOnly: true });
+  } catch (problem) {
+    if (problem instanceof Error && problem.message.startsWith('the template ')) throw problem;
+    refuse(`cannot be read: ${problem instanceof Error ? problem.message : problem}`);
+  }
+}
