@@ -60,7 +60,7 @@ export function startSearch(prepared: PreparedProblem, seed: number, start?: Int
   const choices = choicesOf(prepared);
   const bundles = bundlesOf(prepared);
   const animalCount = prepared.animals.length;
-  const room = scoreRoom(prepared);
+  const scoreOf = makeScoreMemory(prepared);
   const sums = new Float64Array(3);
 
   let order: number[] = start ? orderOf(prepared, start) : orderByGain(prepared, bundles);
@@ -69,6 +69,7 @@ export function startSearch(prepared: PreparedProblem, seed: number, start?: Int
   const scores = new Float64Array(3 * animalCount);
   let energy = Number.POSITIVE_INFINITY;
   let best: FoundPlan | null = null;
+  let polished = true;
   let bestOrder: number[] = order;
   const bestDelay = new Int32Array(count);
 
@@ -90,7 +91,7 @@ export function startSearch(prepared: PreparedProblem, seed: number, start?: Int
     const objective = { severe: 0, weighted: 0, mean: 0, spend: 0 };
     for (let a = 0; a < animalCount; a++) {
       if (changed[a] === 1) {
-        scoreAnimal(prepared, prepared.animals[a]!, placer.starts, room, sums);
+        scoreOf(a, placer.starts, sums);
         nextScores.set(sums, 3 * a);
       }
       objective.severe += nextScores[3 * a]!;
@@ -110,6 +111,7 @@ export function startSearch(prepared: PreparedProblem, seed: number, start?: Int
     if (best !== null && compareObjectives(decoded.objective, best.objective) >= 0) return;
     if (firstBrokenRule(prepared, placer.bought) !== null) return;
     best = { bought: placer.bought.slice(), objective: decoded.objective };
+    polished = false;
     bestOrder = order.slice();
     bestDelay.set(delay);
   }
@@ -239,15 +241,21 @@ export function startSearch(prepared: PreparedProblem, seed: number, start?: Int
           accept(decoded);
         }
       }
-      if (best !== null) best = polishPlan(prepared, best);
     },
-    best: () => best,
+    best() {
+      if (best !== null && !polished) {
+        best = polishPlan(prepared, best);
+        polished = true;
+      }
+      return best;
+    },
     adopt(bought) {
       restartFrom(orderOf(prepared, bought), null);
       const { sums: objective } = measureSchedule(prepared, bought);
       if (firstBrokenRule(prepared, bought) !== null) return;
       if (best !== null && compareObjectives(objective, best.objective) >= 0) return;
       best = { bought: bought.slice(), objective };
+      polished = false;
       bestOrder = order.slice();
       bestDelay.set(delay);
     },
@@ -534,30 +542,97 @@ function makePlacer(prepared: PreparedProblem): Placer {
 }
 
 /**
+ * Scores animals and remembers the latest answers, because a search asks for the same few schedules of an animal again
+ * and again. The months in which an animal's purchases enter service are compared in full: nothing is guessed.
+ */
+function makeScoreMemory(prepared: PreparedProblem): (animal: number, starts: Int32Array, sums: Float64Array) => void {
+  const slots = 4096;
+  const room = scoreRoom(prepared);
+  const { months } = prepared;
+  const memories = prepared.animals.map((animal) => ({
+    keys: new Uint16Array(slots * animal.concerns.length),
+    known: new Uint8Array(slots),
+    sums: new Float64Array(slots * 3),
+  }));
+  return (index, starts, sums) => {
+    const animal = prepared.animals[index]!;
+    const { concerns } = animal;
+    const memory = memories[index]!;
+    const width = concerns.length;
+    let hash = 17;
+    for (let k = 0; k < width; k++) hash = Math.imul(hash, 0x01000193) ^ Math.min(months, starts[concerns[k]!]!);
+    const slot = ((hash ^ (hash >>> 13)) >>> 0) & (slots - 1);
+    const base = slot * width;
+    let same = memory.known[slot] === 1;
+    for (let k = 0; same && k < width; k++) {
+      same = memory.keys[base + k] === Math.max(0, Math.min(months, starts[concerns[k]!]!));
+    }
+    if (!same) {
+      scoreAnimal(prepared, animal, starts, room, sums);
+      for (let k = 0; k < width; k++) memory.keys[base + k] = Math.max(0, Math.min(months, starts[concerns[k]!]!));
+      memory.known[slot] = 1;
+      memory.sums.set(sums, 3 * slot);
+      return;
+    }
+    sums[0] = memory.sums[3 * slot]!;
+    sums[1] = memory.sums[3 * slot + 1]!;
+    sums[2] = memory.sums[3 * slot + 2]!;
+  };
+}
+
+/**
  * Moves single purchases of a feasible plan to any other month, or drops them, while that makes the plan better in the
  * strict order of the four figures. What comes back is feasible and no single purchase of it can be dropped without loss.
  */
 export function polishPlan(prepared: PreparedProblem, plan: FoundPlan): FoundPlan {
   const bought = plan.bought.slice();
+  const scoreOf = makeScoreMemory(prepared);
+  const { starts } = measureSchedule(prepared, bought);
+  const sums = new Float64Array(3);
   let objective = plan.objective;
+
+  function objectiveOf(index: number, month: number): Objective {
+    const result = { ...objective };
+    const concerned = prepared.animalsOf[index]!;
+    const kept = starts[index]!;
+    for (const sign of [-1, 1]) {
+      starts[index] = sign < 0 ? kept : serviceStart(prepared, index, month);
+      for (let k = 0; k < concerned.length; k++) {
+        scoreOf(concerned[k]!, starts, sums);
+        result.severe += sign * sums[0]!;
+        result.weighted += sign * sums[1]!;
+        result.mean += sign * sums[2]!;
+      }
+    }
+    starts[index] = kept;
+    const before = bought[index]!;
+    bought[index] = month;
+    result.spend = prepared.bareSlack[prepared.months - 1]! - slackOf(prepared, bought)[prepared.months - 1]!;
+    bought[index] = before;
+    return result;
+  }
+
   const choices = choicesOf(prepared);
   for (let again = true; again; ) {
     again = false;
     for (const index of choices) {
-      const kept = bought[index]!;
-      if (kept < 0) continue;
-      let bestMonth = kept;
+      if (bought[index]! < 0) continue;
       for (let month = -1; month <= prepared.latest[index]!; month++) {
+        const kept = bought[index]!;
+        if (kept < 0) break;
         if (month === kept || (month >= 0 && month < prepared.earliest[index]!)) continue;
+        const candidate = objectiveOf(index, month);
+        if (compareObjectives(candidate, objective) >= 0) continue;
         bought[index] = month;
-        const { sums } = measureSchedule(prepared, bought);
-        if (compareObjectives(sums, objective) >= 0 || firstBrokenRule(prepared, bought) !== null) continue;
-        objective = sums;
-        bestMonth = month;
+        if (firstBrokenRule(prepared, bought) !== null) {
+          bought[index] = kept;
+          continue;
+        }
+        starts[index] = serviceStart(prepared, index, month);
+        objective = candidate;
         again = true;
       }
-      bought[index] = bestMonth;
     }
   }
-  return { bought, objective };
+  return { bought, objective: measureSchedule(prepared, bought).sums };
 }
