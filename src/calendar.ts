@@ -96,17 +96,24 @@ export function ageInMonths(since: PlainDate, on: PlainDate): number {
 
 /** The calendar day of an instant in a named time zone. The caller owns the clock. */
 export function dateOfInstant(instant: Date, timeZone: string): PlainDate {
-  return Temporal.Instant.fromEpochMilliseconds(instant.getTime()).toZonedDateTimeISO(timeZone).toPlainDate().toString() as PlainDate;
+  return Temporal.Instant.fromEpochMilliseconds(instant.getTime())
+    .toZonedDateTimeISO(timeZone)
+    .toPlainDate()
+    .toString() as PlainDate;
 }
 
 /** A month as people read it, such as 'November 2026'. */
 export function formatMonth(month: PlainMonth, locale = 'en-GB'): string {
-  return new Intl.DateTimeFormat(locale, { month: 'long', year: 'numeric', timeZone: 'UTC' }).format(new Date(`${month}-01T00:00:00Z`));
+  return new Intl.DateTimeFormat(locale, { month: 'long', year: 'numeric', timeZone: 'UTC' }).format(
+    new Date(`${month}-01T00:00:00Z`),
+  );
 }
 
 /** A month in short, such as 'Nov 26'. */
 export function formatShortMonth(month: PlainMonth, locale = 'en-GB'): string {
-  return new Intl.DateTimeFormat(locale, { month: 'short', year: '2-digit', timeZone: 'UTC' }).format(new Date(`${month}-01T00:00:00Z`));
+  return new Intl.DateTimeFormat(locale, { month: 'short', year: '2-digit', timeZone: 'UTC' }).format(
+    new Date(`${month}-01T00:00:00Z`),
+  );
 }
 
 /** A date as people read it, such as '5 November 2026'. */

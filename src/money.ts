@@ -36,7 +36,8 @@ export function sumMoney(amounts: Iterable<number>): Money {
  */
 export function currencyOf(code: string): Currency | null {
   if (!/^[A-Z]{3}$/.test(code)) return null;
-  const decimals = new Intl.NumberFormat('en', { style: 'currency', currency: code }).resolvedOptions().maximumFractionDigits ?? 2;
+  const decimals =
+    new Intl.NumberFormat('en', { style: 'currency', currency: code }).resolvedOptions().maximumFractionDigits ?? 2;
   return { code, decimals };
 }
 
@@ -104,7 +105,8 @@ function readDigits(text: string, decimals: number): { whole: string; fraction: 
   const other = mark === '.' ? ',' : '.';
   const tail = text.slice(last + 1);
   const head = text.slice(0, last);
-  const looksGrouped = new RegExp(`^[0-9]{1,3}(\\${mark}[0-9]{3})*$`).test(head) && tail.length === 3 && !head.includes(other);
+  const looksGrouped =
+    new RegExp(`^[0-9]{1,3}(\\${mark}[0-9]{3})*$`).test(head) && tail.length === 3 && !head.includes(other);
   // '1,234' is a group when the currency cannot have three decimals; with three decimals (KWD) it is the decimal mark.
   if (looksGrouped && decimals < 3) return { whole: text.replaceAll(mark, ''), fraction: '' };
   if (head.includes(mark)) return 'not-a-number';

@@ -133,7 +133,15 @@ export const ENRICHMENTS = ['climb', 'dig', 'feeding', 'novelty', 'swim', 'choic
 export type Enrichment = (typeof ENRICHMENTS)[number];
 
 /** What must never be proposed for the species. */
-export const NEVER = ['close-top', 'more-height', 'novelty', 'overhead-heater', 'any-heater', 'acquire', 'winter-rest'] as const;
+export const NEVER = [
+  'close-top',
+  'more-height',
+  'novelty',
+  'overhead-heater',
+  'any-heater',
+  'acquire',
+  'winter-rest',
+] as const;
 export type Never = (typeof NEVER)[number];
 
 /**
@@ -141,7 +149,10 @@ export type Never = (typeof NEVER)[number];
  * `needsOff` do not count at all while it holds.
  */
 export type Profile = {
-  when: { stage: 'hatchling' | 'juvenile'; untilMonths: number } | { season: 'cooling' | 'winter-rest' } | { state: 'gravid' | 'quarantine' };
+  when:
+    | { stage: 'hatchling' | 'juvenile'; untilMonths: number }
+    | { season: 'cooling' | 'winter-rest' }
+    | { state: 'gravid' | 'quarantine' };
   temperatures?: TemperatureTarget[];
   humidity?: HumidityTarget;
   needsOff: Need[];
@@ -181,7 +192,11 @@ export type CareLibrary = { species: Species[]; sources: Source[]; uvZones: UvZo
 export type DatedSeason = { season: 'cooling' | 'winter-rest'; fromMonth: number; toMonth: number };
 
 /** The targets that hold for one animal in one month. */
-export type Targets = Omit<Species, 'profiles'> & { needsOff: Need[]; season: 'active' | 'cooling' | 'winter-rest'; stage: 'hatchling' | 'juvenile' | 'adult' };
+export type Targets = Omit<Species, 'profiles'> & {
+  needsOff: Need[];
+  season: 'active' | 'cooling' | 'winter-rest';
+  stage: 'hatchling' | 'juvenile' | 'adult';
+};
 
 /** The species with this id. Throws when the library does not hold it. */
 export function findSpecies(library: CareLibrary, id: string): Species {
@@ -199,7 +214,9 @@ export function findSource(library: CareLibrary, id: string): Source {
 
 /** Whether a month of the year (1-12) lies in a span of months that may run over New Year; both ends count. */
 export function inSpan(monthOfYear: number, fromMonth: number, toMonth: number): boolean {
-  return fromMonth <= toMonth ? monthOfYear >= fromMonth && monthOfYear <= toMonth : monthOfYear >= fromMonth || monthOfYear <= toMonth;
+  return fromMonth <= toMonth
+    ? monthOfYear >= fromMonth && monthOfYear <= toMonth
+    : monthOfYear >= fromMonth || monthOfYear <= toMonth;
 }
 
 /**
@@ -237,7 +254,11 @@ export function targetsFor(
  * How long an animal will be some months from now (mm), as a range: an adult stays as measured; a young one grows in a straight line
  * to the lower and the upper end of its species' adult size. The straight line is our own simplification (common practice, no source).
  */
-export function projectLength(species: Species, measuredMm: number, monthsAhead: number): { low: number; high: number } {
+export function projectLength(
+  species: Species,
+  measuredMm: number,
+  monthsAhead: number,
+): { low: number; high: number } {
   const { lowMm, highMm } = species.adultSize;
   if (measuredMm >= lowMm || monthsAhead <= 0) return { low: measuredMm, high: measuredMm };
   const remaining = Math.max(1, species.growth.monthsToAdult * (1 - measuredMm / lowMm));

@@ -2,7 +2,17 @@
 // written. Keeps what was typed beside what it means, so that '10 in' comes back as '10 in'.
 
 /** What is measured. Temperatures are kept in degrees Celsius, lengths in millimetres, power in watts, humidity in % RH, water in litres. */
-export type Dimension = 'temperature' | 'length' | 'power' | 'hours' | 'humidity' | 'uv-index' | 'months' | 'count' | 'volume' | 'share';
+export type Dimension =
+  | 'temperature'
+  | 'length'
+  | 'power'
+  | 'hours'
+  | 'humidity'
+  | 'uv-index'
+  | 'months'
+  | 'count'
+  | 'volume'
+  | 'share';
 
 /** The units of measure a keeper prefers. */
 export type UnitSystem = 'metric' | 'imperial';
@@ -17,7 +27,13 @@ export type QuantityFault =
   | { fault: 'wrong-unit'; accepted: string[] }
   | { fault: 'out-of-range'; low: string; high: string };
 
-type Unit = { names: string[]; show: string; toKept: (value: number) => number; fromKept: (value: number) => number; decimals: number };
+type Unit = {
+  names: string[];
+  show: string;
+  toKept: (value: number) => number;
+  fromKept: (value: number) => number;
+  decimals: number;
+};
 
 const INCH = 25.4; // exact, NIST SP 811 appendix B
 const FOOT = 304.8; // exact, NIST SP 811 appendix B
@@ -55,7 +71,13 @@ const plain = scaled([], '', 1, 0);
 
 const table: Record<Dimension, { metric: Unit; imperial: Unit; accepted: Unit[]; low: number; high: number }> = {
   temperature: { metric: celsius, imperial: fahrenheit, accepted: [celsius, fahrenheit], low: -30, high: 120 },
-  length: { metric: centimetre, imperial: inch, accepted: [millimetre, centimetre, metre, inch, foot], low: 1, high: 20_000 },
+  length: {
+    metric: centimetre,
+    imperial: inch,
+    accepted: [millimetre, centimetre, metre, inch, foot],
+    low: 1,
+    high: 20_000,
+  },
   power: { metric: watt, imperial: watt, accepted: [watt], low: 0, high: 5_000 },
   hours: { metric: hour, imperial: hour, accepted: [hour], low: 0, high: 24 },
   humidity: { metric: percent, imperial: percent, accepted: [percent], low: 0, high: 100 },
@@ -75,7 +97,10 @@ export function parseQuantity(
   dimension: Dimension,
   system: UnitSystem,
 ): { status: 'ok'; quantity: Quantity } | ({ status: 'bad' } & QuantityFault) {
-  const text = typed.normalize('NFKC').trim().replace(/\u2212/gu, '-');
+  const text = typed
+    .normalize('NFKC')
+    .trim()
+    .replace(/\u2212/gu, '-');
   if (text === '') return { status: 'bad', fault: 'empty' };
   const match = /^([+-]?\d{1,7}(?:[.,]\d{1,6})?)\s*(.*)$/u.exec(text);
   if (match === null) return { status: 'bad', fault: 'not-a-number' };
@@ -83,7 +108,11 @@ export function parseQuantity(
   const unitText = match[2]!.trim().toLowerCase();
   const unit = unitText === '' ? rule[system] : rule.accepted.find((known) => known.names.includes(unitText));
   if (unit === undefined) {
-    return { status: 'bad', fault: 'wrong-unit', accepted: rule.accepted.map((known) => known.show).filter((name) => name !== '') };
+    return {
+      status: 'bad',
+      fault: 'wrong-unit',
+      accepted: rule.accepted.map((known) => known.show).filter((name) => name !== ''),
+    };
   }
   const value = tidy(unit.toKept(Number(match[1]!.replace(',', '.'))));
   if (value < rule.low || value > rule.high) {

@@ -1,0 +1,201 @@
+// The tables as drizzle sees them: column names, and which columns hold JSON and of what type. The SQL in migrations/ is the truth; a
+// test holds the two together.
+
+import { integer, primaryKey, real, sqliteTable, text } from 'drizzle-orm/sqlite-core';
+import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
+import type { Check, FittingKind, LampOutput, Material, ReadingKind, Top } from '../../src/collection.ts';
+import type { Money } from '../../src/money.ts';
+import type { DatedSeason, HideZone, RuleSet } from '../../src/species.ts';
+import type { UnitSystem } from '../../src/units.ts';
+import type { Change } from '../../src/upgrades.ts';
+
+const date = (name: string) => text(name).$type<PlainDate>();
+const month = (name: string) => text(name).$type<PlainMonth>();
+const amount = (name: string) => integer(name).$type<Money>();
+const flag = (name: string) => integer(name, { mode: 'boolean' });
+const version = () => integer('version').notNull().default(1);
+const removedOn = () => date('removed_on');
+
+export const ledger = sqliteTable('ledger', {
+  id: integer('id').primaryKey(),
+  currency: text('currency').notNull(),
+  locale: text('locale').notNull(),
+  timeZone: text('time_zone').notNull(),
+  unitSystem: text('unit_system').$type<UnitSystem>().notNull(),
+  ruleSets: text('rule_sets', { mode: 'json' }).$type<RuleSet[]>().notNull(),
+  horizonMonths: integer('horizon_months').notNull(),
+  creditMonths: integer('credit_months').notNull(),
+  monthlySum: amount('monthly_sum'),
+  coversFood: flag('covers_food').notNull(),
+  coversVet: flag('covers_vet').notNull(),
+  coversPower: flag('covers_power').notNull(),
+  monthlyFood: amount('monthly_food'),
+  monthlyVet: amount('monthly_vet'),
+  pricePerKwh: real('price_per_kwh'),
+  cashCounted: amount('cash_counted'),
+  cashCountedOn: date('cash_counted_on'),
+  sumArrived: flag('sum_arrived').notNull(),
+  floorKept: amount('floor_kept').notNull(),
+  isDemo: flag('is_demo').notNull(),
+  version: version(),
+});
+
+export const enclosures = sqliteTable('enclosures', {
+  id: integer('id').primaryKey(),
+  name: text('name').notNull(),
+  lengthMm: real('length_mm').notNull(),
+  depthMm: real('depth_mm').notNull(),
+  heightMm: real('height_mm').notNull(),
+  lengthTyped: text('length_typed').notNull(),
+  depthTyped: text('depth_typed').notNull(),
+  heightTyped: text('height_typed').notNull(),
+  material: text('material').$type<Material>().notNull(),
+  top: text('top').$type<Top>().notNull(),
+  boxSince: date('box_since').notNull(),
+  notes: text('notes').notNull(),
+  removedOn: removedOn(),
+  version: version(),
+});
+
+export const animals = sqliteTable('animals', {
+  id: integer('id').primaryKey(),
+  name: text('name').notNull(),
+  speciesId: text('species_id').notNull(),
+  enclosureId: integer('enclosure_id').references(() => enclosures.id),
+  lengthMm: real('length_mm'),
+  lengthTyped: text('length_typed').notNull(),
+  measuredOn: date('measured_on'),
+  hatchedOn: date('hatched_on'),
+  sex: text('sex').$type<'female' | 'male' | 'unknown'>().notNull(),
+  isPaleMorph: flag('is_pale_morph').notNull(),
+  seasons: text('seasons', { mode: 'json' }).$type<DatedSeason[]>().notNull(),
+  notes: text('notes').notNull(),
+  removedOn: removedOn(),
+  version: version(),
+});
+
+export const fittings = sqliteTable('fittings', {
+  id: integer('id').primaryKey(),
+  enclosureId: integer('enclosure_id').notNull(),
+  kind: text('kind').$type<FittingKind>().notNull(),
+  name: text('name').notNull(),
+  fittedOn: date('fitted_on').notNull(),
+  movedOn: date('moved_on'),
+  retiredOn: date('retired_on'),
+  lifeMonths: integer('life_months'),
+  renewalPrice: amount('renewal_price'),
+  watts: real('watts'),
+  hoursPerDay: real('hours_per_day'),
+  duty: real('duty'),
+  place: text('place').$type<HideZone>(),
+  regulatesId: integer('regulates_id'),
+  guardsId: integer('guards_id'),
+  isOutOfReach: flag('is_out_of_reach').notNull(),
+  lamp: text('lamp', { mode: 'json' }).$type<LampOutput>(),
+  distanceMm: real('distance_mm'),
+  distanceTyped: text('distance_typed').notNull(),
+  meshShare: real('mesh_share').notNull(),
+  expects: text('expects', { mode: 'json' }).$type<{ reading: ReadingKind; value: number }[]>().notNull(),
+  outdoors: text('outdoors', { mode: 'json' }).$type<{
+    lengthMm: number;
+    depthMm: number;
+    fromMonth: number;
+    toMonth: number;
+    shade: boolean;
+  }>(),
+  whenBoxReplaced: text('when_box_replaced').$type<'moves' | 'stays-behind'>().notNull(),
+  upgradeId: integer('upgrade_id'),
+  removedOn: removedOn(),
+  version: version(),
+});
+
+export const readings = sqliteTable('readings', {
+  id: integer('id').primaryKey(),
+  enclosureId: integer('enclosure_id').notNull(),
+  kind: text('kind').$type<ReadingKind>().notNull(),
+  evidence: text('evidence').$type<'measured' | 'estimated' | 'unknown'>().notNull(),
+  value: real('value'),
+  typed: text('typed').notNull(),
+  takenOn: date('taken_on').notNull(),
+  hour: integer('hour'),
+  roomCelsius: real('room_celsius'),
+  roomTyped: text('room_typed').notNull(),
+  instrument: text('instrument').notNull(),
+  accuracy: real('accuracy'),
+  notes: text('notes').notNull(),
+  removedOn: removedOn(),
+  version: version(),
+});
+
+export const answers = sqliteTable(
+  'answers',
+  {
+    enclosureId: integer('enclosure_id').notNull(),
+    check: text('check_name').$type<Check>().notNull(),
+    answer: text('answer').$type<'yes' | 'no' | 'unknown'>().notNull(),
+    answeredOn: date('answered_on').notNull(),
+  },
+  (table) => [primaryKey({ columns: [table.enclosureId, table.check] })],
+);
+
+export const upgrades = sqliteTable('upgrades', {
+  id: integer('id').primaryKey(),
+  name: text('name').notNull(),
+  status: text('status').$type<'wanted' | 'refused' | 'ordered' | 'fitted'>().notNull(),
+  origin: text('origin').$type<'proposed' | 'own'>().notNull(),
+  proposalKey: text('proposal_key'),
+  priceLow: amount('price_low').notNull(),
+  priceHigh: amount('price_high').notNull(),
+  monthlyCost: amount('monthly_cost').notNull(),
+  lifeMonths: integer('life_months'),
+  renewalPrice: amount('renewal_price'),
+  leadMonths: integer('lead_months').notNull(),
+  earliestMonth: month('earliest_month'),
+  pinnedMonth: month('pinned_month'),
+  requires: text('requires', { mode: 'json' }).$type<number[][]>().notNull(),
+  groupName: text('group_name'),
+  proceedsAmount: amount('proceeds_amount'),
+  proceedsAfter: integer('proceeds_after'),
+  changes: text('changes', { mode: 'json' }).$type<Change[]>().notNull(),
+  notes: text('notes').notNull(),
+  boughtOn: date('bought_on'),
+  paid: amount('paid'),
+  arrivesMonth: month('arrives_month'),
+  fittedOn: date('fitted_on'),
+  removedOn: removedOn(),
+  version: version(),
+});
+
+export const oneOffSums = sqliteTable('one_off_sums', {
+  id: integer('id').primaryKey(),
+  month: month('month').notNull(),
+  amount: amount('amount').notNull(),
+  note: text('note').notNull(),
+  canWait: flag('can_wait').notNull(),
+  removedOn: removedOn(),
+  version: version(),
+});
+
+export const plans = sqliteTable('plans', {
+  id: integer('id').primaryKey(),
+  madeOn: date('made_on').notNull(),
+  firstMonth: month('first_month').notNull(),
+  problem: text('problem').notNull(),
+  answer: text('answer').notNull(),
+  roadmap: text('roadmap').notNull(),
+  ledgerVersion: integer('ledger_version').notNull(),
+});
+
+export const ledgerState = sqliteTable('ledger_state', {
+  id: integer('id').primaryKey(),
+  version: integer('version').notNull(),
+});
+
+export const events = sqliteTable('events', {
+  id: integer('id').primaryKey(),
+  happenedOn: date('happened_on').notNull(),
+  what: text('what').$type<'bought' | 'not-bought' | 'fitted' | 'plan-made' | 'cash-counted'>().notNull(),
+  upgradeId: integer('upgrade_id'),
+  amount: amount('amount'),
+  note: text('note').notNull(),
+});

@@ -1,0 +1,148 @@
+// How far what is known of a place can be trusted on a date: which reading still holds, what fitted things are expected to bring, and
+// how age and guesswork widen the value. Knows nothing of species or targets.
+
+import type { PlainDate } from './calendar.ts';
+import { ageInMonths, daysBetween } from './calendar.ts';
+import type { Fitting, Reading, ReadingKind, Setup } from './collection.ts';
+import { influenceOf, isFitted } from './collection.ts';
+import { uviOnAxis } from './light.ts';
+
+/** What is known of one reading kind. `accuracy` is ± in the kept unit; `width` the points that age or guesswork add on each side. */
+export type Known =
+  | {
+      status: 'known';
+      value: number;
+      accuracy: number;
+      width: number;
+      from: 'measured' | 'estimated' | 'expected';
+      takenOn: PlainDate | null;
+    }
+  | { status: 'unknown'; why: 'never-read' | 'box-changed' | 'said-unknown' };
+
+/** A value from 0 to 100 with the range it may lie in; `best` is the likeliest, not always the middle. */
+export type Interval = { low: number; high: number; best: number };
+
+/** Half-width in points of an estimate (scoring default of this ledger: common practice, no source). */
+export const ESTIMATE_WIDTH = 25;
+
+const FRESH_DAYS = 30;
+const POINTS_A_DAY = 0.15;
+const OLDEST_WIDTH = 22;
+
+/** The error (±, kept unit) assumed of an instrument whose maker's figure was not entered (from memory; a UV meter's is a share). */
+export function usualAccuracy(kind: ReadingKind, value: number): number {
+  if (kind.startsWith('uvi')) return 0.1 * value;
+  if (kind.startsWith('humidity')) return 5;
+  return kind === 'water-depth' ? 5 : 1;
+}
+
+/**
+ * What is known of a reading kind. The latest reading holds until a fitting that influences it is added, moved or retired; then what
+ * the fittings are expected to bring takes its place, or the old reading as an estimate. A replaced or moved box ends it altogether.
+ * `on` is the day judged, `knownOn` the day up to which evidence ages, so that a forecast does not grow vague by itself.
+ */
+export function knownOf(setup: Setup, kind: ReadingKind, on: PlainDate, knownOn: PlainDate): Known {
+  const active = setup.fittings.filter((one) => isFitted(one, on));
+  const latest = setup.readings
+    .filter((one) => one.kind === kind && one.takenOn <= on)
+    .reduce<Reading | null>((newest, one) => (newest === null || one.takenOn >= newest.takenOn ? one : newest), null);
+  const expected = expectationOf(kind, active);
+  if (
+    latest !== null &&
+    latest.takenOn >= setup.enclosure.boxSince &&
+    latest.value !== null &&
+    latest.evidence !== 'unknown'
+  ) {
+    const changedOn = lastChange(setup, kind, on);
+    if (changedOn === null || changedOn <= latest.takenOn) return fromReading(latest, kind, knownOn);
+    if (expected !== null) return expected;
+    return { ...fromReading(latest, kind, knownOn), width: ESTIMATE_WIDTH, from: 'estimated' };
+  }
+  if (expected !== null) return expected;
+  if (latest === null) return { status: 'unknown', why: 'never-read' };
+  return { status: 'unknown', why: latest.evidence === 'unknown' ? 'said-unknown' : 'box-changed' };
+}
+
+/**
+ * The value of something known, with its range. Inside the instrument's error the value does not fall (`best` is the best value within
+ * ± accuracy) unless the limit is strict, where the reading counts as it stands. `valueAt` gives the value of an exact reading.
+ */
+export function valueOf(known: Known, valueAt: (reading: number) => number, strict = false): Interval {
+  if (known.status === 'unknown') return { low: 0, high: 100, best: 50 };
+  const { value, accuracy, width, from } = known;
+  if (from !== 'measured') return widen({ low: valueAt(value), high: valueAt(value), best: valueAt(value) }, width);
+  const inner = spread(valueAt, value, accuracy);
+  if (strict) return widen({ low: inner.low, high: inner.high, best: valueAt(value) }, width);
+  return widen({ low: valueAt(value), high: spread(valueAt, value, 2 * accuracy).high, best: inner.high }, width);
+}
+
+/** How far past its life the youngest of some fittings is, as a share of that life: 0 within it, 1 at twice its life. */
+export function overdueShare(fittings: Fitting[], on: PlainDate): number {
+  const shares = fittings.map((one) =>
+    one.lifeMonths === null ? 0 : Math.max(0, ageInMonths(one.fittedOn, on) / one.lifeMonths - 1),
+  );
+  return shares.length === 0 ? 0 : Math.min(...shares);
+}
+
+/** A range widened by some points on each side and held to 0-100. */
+export function widen(interval: Interval, points: number): Interval {
+  return {
+    low: Math.max(0, interval.low - points),
+    high: Math.min(100, interval.high + points),
+    best: interval.best,
+  };
+}
+
+function fromReading(reading: Reading, kind: ReadingKind, knownOn: PlainDate): Known & { status: 'known' } {
+  const value = reading.value ?? 0;
+  const accuracy = reading.accuracy ?? usualAccuracy(kind, value);
+  const base = { status: 'known' as const, value, accuracy, takenOn: reading.takenOn };
+  if (reading.evidence === 'estimated') return { ...base, width: ESTIMATE_WIDTH, from: 'estimated' };
+  const days = Math.max(0, daysBetween(reading.takenOn, knownOn) - FRESH_DAYS);
+  return { ...base, width: Math.min(OLDEST_WIDTH, days * POINTS_A_DAY), from: 'measured' };
+}
+
+function expectationOf(kind: ReadingKind, active: Fitting[]): (Known & { status: 'known' }) | null {
+  const stated = active.flatMap((one) =>
+    one.expects.filter((each) => each.reading === kind).map((each) => ({ ...each, since: one.fittedOn })),
+  );
+  if (stated.length > 0) {
+    // The thing fitted last was chosen and adjusted with the others in place; of two fitted together the stronger is felt.
+    const newest = stated.reduce((a, b) => (b.since > a.since || (b.since === a.since && b.value > a.value) ? b : a));
+    return {
+      status: 'known',
+      value: newest.value,
+      accuracy: 0,
+      width: ESTIMATE_WIDTH,
+      from: 'expected',
+      takenOn: null,
+    };
+  }
+  if (kind !== 'uvi-basking') return null;
+  const lamps = active.filter((one) => one.kind === 'uv-tube' || one.kind === 'uv-compact');
+  if (lamps.length === 0 || lamps.some((one) => one.lamp === null || one.distanceMm === null)) return null;
+  let uvi = 0;
+  for (const one of lamps) uvi += uviOnAxis(one.lamp!, one.distanceMm!) * one.meshShare;
+  return { status: 'known', value: uvi, accuracy: 0, width: ESTIMATE_WIDTH, from: 'expected', takenOn: null };
+}
+
+function lastChange(setup: Setup, kind: ReadingKind, on: PlainDate): PlainDate | null {
+  let last: PlainDate | null = null;
+  for (const fitting of setup.fittings) {
+    if (fitting.fittedOn > on || !influenceOf(fitting, setup.fittings).includes(kind)) continue;
+    for (const day of [fitting.fittedOn, fitting.movedOn, fitting.retiredOn]) {
+      if (day !== null && day <= on && (last === null || day > last)) last = day;
+    }
+  }
+  return last;
+}
+
+function spread(valueAt: (reading: number) => number, reading: number, by: number): { low: number; high: number } {
+  let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  for (let step = -8; step <= 8; step++) {
+    const value = valueAt(reading + (by * step) / 8);
+    low = Math.min(low, value);
+    high = Math.max(high, value);
+  }
+  return { low, high };
+}

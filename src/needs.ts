@@ -1,0 +1,669 @@
+// What a set-up is worth for each need of one animal: the value functions, their parts, and a reason for every point lost. Knows
+// nothing of weights, caps, money or words.
+
+import type { PlainDate } from './calendar.ts';
+import { monthOf, monthOfYear, monthsBetween } from './calendar.ts';
+import type { Animal, Check, Fitting, ReadingKind, Setup } from './collection.ts';
+import { HEATERS, isFitted } from './collection.ts';
+import type { Interval, Known } from './evidence.ts';
+import { ESTIMATE_WIDTH, knownOf, overdueShare, valueOf, widen } from './evidence.ts';
+import type {
+  Celsius,
+  Cited,
+  Enrichment,
+  HideZone,
+  Need,
+  RuleSet,
+  SpaceRule,
+  Targets,
+  TemperatureKind,
+  TemperatureTarget,
+  UvZone,
+  UvZoneBand,
+} from './species.ts';
+import { inSpan, projectLength } from './species.ts';
+
+/** Why points are lost. Each carries the figures a sentence needs, in kept units. */
+export type Reason =
+  | {
+      why: 'temperature-outside';
+      kind: TemperatureKind;
+      side: 'below' | 'above';
+      reading: number;
+      low: number;
+      high: number;
+    }
+  | { why: 'unknown-reading'; kind: ReadingKind; cause: 'never-read' | 'box-changed' | 'said-unknown' }
+  | {
+      why: 'uncertain-reading';
+      kind: ReadingKind;
+      from: 'measured' | 'estimated' | 'expected';
+      takenOn: PlainDate | null;
+    }
+  | { why: 'no-heat-fitted'; kind: TemperatureKind; low: number; high: number }
+  | { why: 'no-uv-fitted'; required: boolean }
+  | { why: 'uv-below'; reading: number; wanted: number; zones: UvZone[] }
+  | { why: 'uv-above'; reading: number; ceiling: number; zones: UvZone[] }
+  | { why: 'uv-zone-disputed'; zones: UvZone[] }
+  | { why: 'uv-lamp-past-life'; overdueMonths: number }
+  | { why: 'uv-no-retreat'; reading: number | null }
+  | { why: 'uv-hours'; hours: number; low: number; high: number }
+  | { why: 'uv-hours-unknown' }
+  | {
+      why: 'humidity-outside';
+      time: 'day' | 'night';
+      side: 'below' | 'above';
+      reading: number;
+      low: number;
+      high: number;
+    }
+  | { why: 'no-moist-retreat' }
+  | {
+      why: 'space-short';
+      rule: SpaceRule;
+      neededLengthMm: number | null;
+      neededFloorM2: number;
+      neededHeightMm: number | null;
+      short: 'length' | 'floor' | 'height';
+      ratio: number;
+    }
+  | { why: 'space-minimum-only'; rule: SpaceRule }
+  | { why: 'space-will-be-short'; ratio: number }
+  | { why: 'length-unknown' }
+  | { why: 'hide-missing'; zone: HideZone; have: number; want: number }
+  | { why: 'enrichment-missing'; kind: Enrichment }
+  | { why: 'heater-unregulated'; fitting: string }
+  | { why: 'rock-heater'; fitting: string }
+  | { why: 'heater-unguarded'; fitting: string }
+  | { why: 'too-many-together'; have: number; atMost: number }
+  | { why: 'mixed-species' }
+  | { why: 'check-failed'; check: Check; critical: boolean }
+  | { why: 'check-unknown'; check: Check; critical: boolean }
+  | { why: 'water-feature-missing'; feature: string }
+  | { why: 'water-depth'; reading: number; low: number; high: number | null }
+  | { why: 'outdoors-now' };
+
+/** One part of a need: its value, whether it is severe or merely unknown, why it is below 100, and the target it was held against. */
+export type Part = Interval & { severe: boolean; unknown: boolean; reasons: Reason[]; cited: Cited | null };
+
+/** What a need is judged from: its parts (V is the lowest), or that it has no target or does not count now. */
+export type NeedJudgement = { status: 'judged'; parts: Part[] } | { status: 'no-target' } | { status: 'off' };
+
+/** What judging one animal takes: where it lives, what it needs in this month, and the keeper's rule lists. */
+export type Judging = {
+  animal: Animal;
+  setup: Setup;
+  targets: Targets;
+  uvZones: UvZoneBand[];
+  ruleSets: RuleSet[];
+  on: PlainDate;
+  knownOn: PlainDate;
+};
+
+const SEVERE_BELOW = 20;
+const full: Interval = { low: 100, high: 100, best: 100 };
+const nothing: Interval = { low: 0, high: 0, best: 0 };
+
+/** Piecewise-linear value through anchors sorted by x; flat beyond both ends. */
+export function interpolate(anchors: readonly (readonly [number, number])[], x: number): number {
+  const first = anchors[0]!;
+  if (x <= first[0]) return first[1];
+  for (let index = 1; index < anchors.length; index++) {
+    const [x0, y0] = anchors[index - 1]!;
+    const [x1, y1] = anchors[index]!;
+    if (x <= x1) return y0 + ((y1 - y0) * (x - x0)) / (x1 - x0);
+  }
+  return anchors[anchors.length - 1]![1];
+}
+
+/** Value of a temperature against its own kind's band: 100 inside, falling in a line to 0 at the tolerance outside. */
+export function temperatureValue<K extends TemperatureKind>(
+  celsius: Celsius<K>,
+  target: { low: Celsius<NoInfer<K>>; high: Celsius<NoInfer<K>>; toleranceBelow: number; toleranceAbove: number },
+): number {
+  return bandValue(celsius, target.low, target.high, target.toleranceBelow, target.toleranceAbove);
+}
+
+/**
+ * Value of the highest reachable UVI for one zone: 0 at 0, 90 at the lower end of the zone's mean band (zone 1: at its published median,
+ * 0.35), 100 from the middle of the mean band to the recorded ceiling, 0 from one and a half times the ceiling. Anchors 90 and 100 follow
+ * the ledger's scoring defaults; the fall above the ceiling is common practice, no source. A pale animal's ceiling is half (from memory).
+ */
+export function uvValue(uvi: number, zone: UvZoneBand, ceiling: number): number {
+  const lower = uvLowerEnd(zone);
+  const middle = Math.max(lower + 0.05, (zone.meanLow + zone.meanHigh) / 2);
+  const top = Math.max(ceiling, middle);
+  return interpolate(
+    [
+      [0, 0],
+      [lower, 90],
+      [middle, 100],
+      [top, 100],
+      [top * 1.5, 0],
+    ],
+    uvi,
+  );
+}
+
+/** The UVI from which a zone counts as reached: the lower end of its mean band, or its median where the band starts at 0. */
+export function uvLowerEnd(zone: UvZoneBand): number {
+  return zone.meanLow > 0 ? zone.meanLow : (zone.median ?? zone.meanHigh / 2);
+}
+
+/** Value of the ratio of what is there to what is needed: 0 at a third, 50 at 0.66, 90 at 1, 100 at 1.5 (ledger's scoring defaults). */
+export function spaceValue(ratio: number): number {
+  return interpolate(
+    [
+      [0.33, 0],
+      [0.66, 50],
+      [1, 90],
+      [1.5, 100],
+    ],
+    ratio,
+  );
+}
+
+/** What one space rule asks of a number of animals of a length (mm): least inside length (mm), floor (m²) and height (mm). */
+export function spaceNeeded(
+  rule: SpaceRule,
+  bodyMm: number,
+  animals: number,
+): { lengthMm: number | null; floorM2: number; heightMm: number | null } {
+  const further = Math.max(0, animals - rule.forAnimals);
+  const cap = (heightMm: number | null) =>
+    heightMm === null || rule.heightCapMm === null ? heightMm : Math.min(heightMm, rule.heightCapMm);
+  if (rule.shape.by === 'table') {
+    const row =
+      rule.shape.rows.find((one) => one.upToMm === null || bodyMm <= one.upToMm) ??
+      rule.shape.rows[rule.shape.rows.length - 1]!;
+    return { lengthMm: null, floorM2: row.floorM2 + row.furtherM2 * further, heightMm: cap(row.heightMm) };
+  }
+  const grown = 1 + rule.furtherFloorShare * further;
+  if (rule.shape.by === 'fixed') {
+    const { lengthMm, depthMm, heightMm } = rule.shape;
+    return { lengthMm, floorM2: (lengthMm * depthMm * grown) / 1e6, heightMm: cap(heightMm) };
+  }
+  const { length, depth, height } = rule.shape;
+  return {
+    lengthMm: length * bodyMm,
+    floorM2: depth === null ? 0 : (length * depth * bodyMm ** 2 * grown) / 1e6,
+    heightMm: height === null ? null : cap(height * bodyMm),
+  };
+}
+
+/** Judges one need of one animal. */
+export function judgeNeed(need: Need, judging: Judging): NeedJudgement {
+  if (judging.targets.needsOff.includes(need)) return { status: 'off' };
+  const parts = judges[need](judging);
+  return parts.length === 0 ? { status: 'no-target' } : { status: 'judged', parts };
+}
+
+const judges: Record<Need, (judging: Judging) => Part[]> = {
+  safety: judgeSafety,
+  heat: judgeHeat,
+  uv: judgeUv,
+  humidity: judgeHumidity,
+  space: judgeSpace,
+  hides: judgeHides,
+  enrichment: judgeEnrichment,
+  water: judgeWater,
+};
+
+function part(
+  interval: Interval,
+  reasons: Reason[],
+  cited: Cited | null,
+  flags: { severe?: boolean; unknown?: boolean } = {},
+): Part {
+  return { ...interval, reasons, cited, severe: flags.severe ?? false, unknown: flags.unknown ?? false };
+}
+
+function bandValue(reading: number, low: number, high: number, toleranceBelow: number, toleranceAbove: number): number {
+  const outside =
+    reading < low ? (low - reading) / toleranceBelow : reading > high ? (reading - high) / toleranceAbove : 0;
+  return 100 * Math.max(0, 1 - outside);
+}
+
+function activeFittings({ setup, on }: Judging): Fitting[] {
+  return setup.fittings.filter((one) => isFitted(one, on));
+}
+
+// A run counts in its months for species that live well out of doors then; it needs shade to count as sun.
+function outdoorRun(judging: Judging): Fitting | null {
+  if (judging.targets.outdoors === null) return null;
+  const month = monthOfYear(monthOf(judging.on));
+  const run = activeFittings(judging).find(
+    (one) => one.outdoors?.shade === true && inSpan(month, one.outdoors.fromMonth, one.outdoors.toMonth),
+  );
+  return run ?? null;
+}
+
+function certainty(known: Known, kind: ReadingKind, interval: Interval): Reason[] {
+  if (known.status === 'unknown') return [{ why: 'unknown-reading', kind, cause: known.why }];
+  return interval.high - interval.low > 1
+    ? [{ why: 'uncertain-reading', kind, from: known.from, takenOn: known.takenOn }]
+    : [];
+}
+
+function judgeHeat(judging: Judging): Part[] {
+  const run = outdoorRun(judging);
+  const active = activeFittings(judging);
+  const noHeater = !active.some((one) => HEATERS.has(one.kind));
+  return judging.targets.temperatures.flatMap((target): Part[] => {
+    if (target.kind === 'body' || target.kind === 'water') return [];
+    const kind = target.kind;
+    if (run !== null) {
+      // In season the weather and the animal's own choice of sun and shade set the temperature; the ledger cannot know it.
+      return [
+        part(
+          widen({ low: 75, high: 75, best: 75 }, ESTIMATE_WIDTH),
+          [{ why: 'outdoors-now' }],
+          judging.targets.outdoors,
+        ),
+      ];
+    }
+    const known = knownOf(judging.setup, kind, judging.on, judging.knownOn);
+    const warmKind = kind === 'hot-spot-surface' || kind === 'warm-hide-floor' || kind === 'warm-air';
+    if (known.status === 'unknown' && known.why === 'never-read' && noHeater && warmKind) {
+      return [
+        part(nothing, [{ why: 'no-heat-fitted', kind, low: target.low, high: target.high }], target, {
+          severe: target.criticalBelow,
+        }),
+      ];
+    }
+    return [judgeTemperature(target, known, kind)];
+  });
+}
+
+function judgeTemperature(target: TemperatureTarget, known: Known, kind: ReadingKind): Part {
+  const strict = known.status === 'known' && known.value > target.high && target.toleranceAbove <= 1;
+  const interval = valueOf(
+    known,
+    (reading) => bandValue(reading, target.low, target.high, target.toleranceBelow, target.toleranceAbove),
+    strict,
+  );
+  const reasons = certainty(known, kind, interval);
+  if (known.status === 'unknown') return part(interval, reasons, target, { unknown: true });
+  const side = known.value < target.low ? 'below' : known.value > target.high ? 'above' : null;
+  if (side !== null) {
+    reasons.unshift({
+      why: 'temperature-outside',
+      kind: target.kind,
+      side,
+      reading: known.value,
+      low: target.low,
+      high: target.high,
+    });
+  }
+  const critical = side === 'below' ? target.criticalBelow : side === 'above' ? target.criticalAbove : false;
+  return part(interval, reasons, target, { severe: critical && interval.best < SEVERE_BELOW });
+}
+
+function judgeUv(judging: Judging): Part[] {
+  const { targets, setup, on, knownOn, animal } = judging;
+  const zones = targets.uv.zones.map((one) => ({
+    cited: one,
+    band: judging.uvZones.find((band) => band.zone === one.zone)!,
+  }));
+  if (zones.length === 0) return [];
+  if (outdoorRun(judging) !== null) return [part(full, [{ why: 'outdoors-now' }], targets.outdoors)];
+  const start = { required: 0, 'optional-response-found': 40, 'optional-no-response-shown': 70 }[targets.uv.need];
+  const lamps = activeFittings(judging).filter((one) => one.kind === 'uv-tube' || one.kind === 'uv-compact');
+  if (lamps.length === 0) {
+    const required = targets.uv.need === 'required';
+    return [
+      part({ low: start, high: start, best: start }, [{ why: 'no-uv-fitted', required }], targets.uv.needCited, {
+        severe: required,
+      }),
+    ];
+  }
+  return [reachPart(), retreatPart(), hoursPart()];
+
+  function reachPart(): Part {
+    const known = knownOf(setup, 'uvi-basking', on, knownOn);
+    const names = zones.map((one) => one.band.zone);
+    const cited = zones[0]!.cited;
+    const overdue = overdueShare(lamps, on);
+    const scores = zones.flatMap(({ band }) =>
+      band.ceilings.map(({ uvi }) => {
+        const ceiling = animal.paleMorph ? uvi / 2 : uvi;
+        return {
+          ceiling,
+          lower: uvLowerEnd(band),
+          interval: valueOf(known, (reading) => uvValue(reading, band, ceiling)),
+        };
+      }),
+    );
+    const ceiling = Math.max(...scores.map((one) => one.ceiling));
+    const lower = Math.min(...scores.map((one) => one.lower));
+    let interval: Interval = {
+      low: Math.min(...scores.map((one) => one.interval.low)),
+      high: Math.max(...scores.map((one) => one.interval.high)),
+      best: scores.reduce((sum, one) => sum + one.interval.best, 0) / scores.length,
+    };
+    const reasons = certainty(known, 'uvi-basking', interval);
+    if (overdue > 0) {
+      const guess = widen(interval, ESTIMATE_WIDTH);
+      interval = { ...guess, low: guess.low * Math.max(0, 1 - overdue), best: Math.min(interval.best, guess.high) };
+      const life = Math.min(...lamps.map((one) => one.lifeMonths ?? Number.POSITIVE_INFINITY));
+      reasons.unshift({ why: 'uv-lamp-past-life', overdueMonths: overdue * life });
+    }
+    if (known.status === 'unknown') return part(lift(interval), reasons, cited, { unknown: true });
+    if (new Set(names).size > 1 && interval.high - interval.low > 1)
+      reasons.push({ why: 'uv-zone-disputed', zones: names });
+    if (known.value < lower) reasons.unshift({ why: 'uv-below', reading: known.value, wanted: lower, zones: names });
+    if (known.value > ceiling) {
+      // Too much is life-critical for every species, also where UV is optional, so it is not lifted.
+      reasons.unshift({ why: 'uv-above', reading: known.value, ceiling, zones: names });
+      return part(interval, reasons, cited, { severe: interval.best < SEVERE_BELOW });
+    }
+    return part(lift(interval), reasons, cited, {
+      severe: targets.uv.need === 'required' && interval.best < SEVERE_BELOW,
+    });
+  }
+
+  function lift(interval: Interval): Interval {
+    const lifted = (value: number) => start + ((100 - start) * value) / 100;
+    return { low: lifted(interval.low), high: lifted(interval.high), best: lifted(interval.best) };
+  }
+
+  // Near 0 is taken as up to UVI 0.2; 0.6 everywhere is a fault (common practice, no source). A solid hide is dark inside.
+  function retreatPart(): Part {
+    const known = knownOf(setup, 'uvi-lowest', on, knownOn);
+    const cited = targets.uv.needCited;
+    if (known.status === 'known') {
+      const interval = valueOf(known, (reading) =>
+        interpolate(
+          [
+            [0.2, 100],
+            [0.6, 0],
+          ],
+          reading,
+        ),
+      );
+      const reasons: Reason[] = interval.best < 100 ? [{ why: 'uv-no-retreat', reading: known.value }] : [];
+      return part(interval, [...reasons, ...certainty(known, 'uvi-lowest', interval)], cited, {
+        severe: interval.best < SEVERE_BELOW,
+      });
+    }
+    const hidden = activeFittings(judging).some((one) => one.kind === 'hide' || one.kind === 'moist-hide');
+    if (hidden) return part(full, [], cited);
+    return part(nothing, [{ why: 'uv-no-retreat', reading: null }], cited, { severe: true });
+  }
+
+  function hoursPart(): Part {
+    const { low, high } = targets.uv.hours;
+    const hours = lamps.map((one) => one.hoursPerDay).filter((one) => one !== null);
+    if (hours.length === 0)
+      return part({ low: 0, high: 100, best: 50 }, [{ why: 'uv-hours-unknown' }], targets.uv.hours, { unknown: true });
+    const longest = Math.max(...hours);
+    const value = bandValue(longest, low, high, 4, 4);
+    const reasons: Reason[] = value < 100 ? [{ why: 'uv-hours', hours: longest, low, high }] : [];
+    return part({ low: value, high: value, best: value }, reasons, targets.uv.hours);
+  }
+}
+
+function judgeHumidity(judging: Judging): Part[] {
+  const { humidity } = judging.targets;
+  if (outdoorRun(judging) !== null)
+    return [part(widen({ low: 75, high: 75, best: 75 }, ESTIMATE_WIDTH), [{ why: 'outdoors-now' }], humidity)];
+  const times = [
+    { time: 'day' as const, kind: 'humidity-day' as const, band: humidity.day },
+    ...(humidity.night === null
+      ? []
+      : [{ time: 'night' as const, kind: 'humidity-night' as const, band: humidity.night }]),
+  ];
+  const parts = times.map(({ time, kind, band }) => {
+    const known = knownOf(judging.setup, kind, judging.on, judging.knownOn);
+    const interval = valueOf(known, (reading) =>
+      bandValue(reading, band.low, band.high, humidity.toleranceBelow, humidity.toleranceAbove),
+    );
+    const reasons = certainty(known, kind, interval);
+    if (known.status === 'unknown') return part(interval, reasons, humidity, { unknown: true });
+    const side = known.value < band.low ? 'below' : known.value > band.high ? 'above' : null;
+    if (side !== null)
+      reasons.unshift({ why: 'humidity-outside', time, side, reading: known.value, low: band.low, high: band.high });
+    return part(interval, reasons, humidity, { severe: humidity.lifeCritical && interval.best < SEVERE_BELOW });
+  });
+  if (humidity.moistRetreat === 'required') {
+    const present = activeFittings(judging).some((one) => one.kind === 'moist-hide');
+    // Without the retreat the need is at most 40: a shortfall, yet ambient humidity still counts (common practice, no source).
+    parts.push(
+      present
+        ? part(full, [], humidity)
+        : part({ low: 40, high: 40, best: 40 }, [{ why: 'no-moist-retreat' }], humidity),
+    );
+  }
+  return parts;
+}
+
+function judgeSpace(judging: Judging): Part[] {
+  const { targets, animal, setup, on, ruleSets } = judging;
+  const chosen = targets.space.filter((rule) => ruleSets.includes(rule.ruleSet) || rule.ruleSet === 'evidence');
+  const rules = chosen.length > 0 ? chosen : targets.space.filter((rule) => rule.ruleSet === 'practice');
+  if (rules.length === 0) return [];
+  const run = outdoorRun(judging)?.outdoors ?? null;
+  const box = setup.enclosure;
+  const here = {
+    long: Math.max(box.lengthMm, box.depthMm, run?.lengthMm ?? 0, run?.depthMm ?? 0),
+    floor: Math.max(box.lengthMm * box.depthMm, run === null ? 0 : run.lengthMm * run.depthMm) / 1e6,
+    height: run === null ? box.heightMm : Number.POSITIVE_INFINITY,
+  };
+  const months = animal.measuredOn === null ? 0 : Math.max(0, monthsBetween(monthOf(animal.measuredOn), monthOf(on)));
+  const body =
+    animal.lengthMm === null
+      ? { low: targets.adultSize.lowMm, high: targets.adultSize.highMm }
+      : projectLength({ ...targets, profiles: [] }, animal.lengthMm, months);
+  const climbs = targets.habit === 'climbing';
+  const judged = rules.map((rule) => {
+    const at = (bodyMm: number) => {
+      const needed = spaceNeeded(rule, bodyMm, setup.occupants.length);
+      const ratios = [
+        ...(needed.lengthMm === null ? [] : [{ short: 'length' as const, ratio: here.long / needed.lengthMm }]),
+        ...(needed.floorM2 === 0 ? [] : [{ short: 'floor' as const, ratio: here.floor / needed.floorM2 }]),
+        ...(climbs && needed.heightMm !== null
+          ? [{ short: 'height' as const, ratio: here.height / needed.heightMm }]
+          : []),
+      ];
+      return { needed, least: ratios.reduce((a, b) => (b.ratio < a.ratio ? b : a)) };
+    };
+    return { rule, small: at(body.low), large: at(body.high) };
+  });
+  const strictest = judged.reduce((a, b) => (b.large.least.ratio < a.large.least.ratio ? b : a));
+  const onlyMinimum = rules.every((rule) => rule.basis === 'legal-minimum' || rule.basis === 'laboratory-minimum');
+  const most = onlyMinimum ? 60 : 100;
+  const [low, high] = [strictest.large.least.ratio, strictest.small.least.ratio].map((ratio) =>
+    Math.min(most, spaceValue(ratio)),
+  ) as [number, number];
+  const { needed, least } = strictest.large;
+  const reasons: Reason[] = [];
+  if (animal.lengthMm === null) reasons.push({ why: 'length-unknown' });
+  if (low < 100 && !(onlyMinimum && low === most)) {
+    reasons.push({
+      why: 'space-short',
+      rule: strictest.rule,
+      neededLengthMm: needed.lengthMm,
+      neededFloorM2: needed.floorM2,
+      neededHeightMm: climbs ? needed.heightMm : null,
+      short: least.short,
+      ratio: least.ratio,
+    });
+  }
+  if (onlyMinimum) reasons.push({ why: 'space-minimum-only', rule: strictest.rule });
+  const interval = { low, high, best: (low + high) / 2 };
+  // Under a third of the target no gradient of heat fits, whatever is fitted.
+  return [
+    part(interval, reasons, strictest.rule, {
+      severe: strictest.small.least.ratio < 1 / 3,
+      unknown: animal.lengthMm === null,
+    }),
+  ];
+}
+
+function judgeHides(judging: Judging): Part[] {
+  const { zones } = judging.targets.hides;
+  if (zones.length === 0) return [];
+  const want = Math.max(1, judging.setup.occupants.length);
+  const hides = activeFittings(judging).filter(
+    (one) => one.kind === 'hide' || one.kind === 'moist-hide' || one.kind === 'plants',
+  );
+  const servedBy = (zone: HideZone) =>
+    hides.filter((one) => one.place === zone && (one.kind !== 'plants' || zone === 'high' || zone === 'under-water'))
+      .length;
+  const missing = zones.filter((zone) => servedBy(zone) < want);
+  const served = zones.length - missing.length;
+  const value = missing.length === 0 ? 100 : [0, 45, 85, 85][Math.min(served, 3)]!;
+  const reasons: Reason[] = missing.map((zone) => ({ why: 'hide-missing', zone, have: servedBy(zone), want }));
+  return [part({ low: value, high: value, best: value }, reasons, judging.targets.hides)];
+}
+
+const enrichmentFittings: Partial<Record<Enrichment, Fitting['kind'][]>> = {
+  climb: ['branches'],
+  dig: ['deep-substrate'],
+  feeding: ['feeding-toy'],
+  novelty: ['novelty'],
+  swim: ['pool'],
+};
+
+function judgeEnrichment(judging: Judging): Part[] {
+  const { kinds } = judging.targets.enrichment;
+  if (kinds.length === 0) return [];
+  const active = activeFittings(judging);
+  const missing = kinds.filter((kind) =>
+    kind === 'choice' ? !hasChoice(judging) : !active.some((one) => enrichmentFittings[kind]?.includes(one.kind)),
+  );
+  const value = missing.length === 0 ? 100 : [0, 35, 60, 80, 92, 92][kinds.length - missing.length]!;
+  const reasons: Reason[] = missing.map((kind) => ({ why: 'enrichment-missing', kind }));
+  return [part({ low: value, high: value, best: value }, reasons, judging.targets.enrichment)];
+}
+
+// Two usable microclimates: a warm place and a cool one that are both at least half right.
+function hasChoice(judging: Judging): boolean {
+  if (outdoorRun(judging) !== null) return true;
+  const usable = (kinds: TemperatureKind[]) =>
+    judging.targets.temperatures.some((target) => {
+      if (!kinds.includes(target.kind) || target.kind === 'body') return false;
+      const known = knownOf(judging.setup, target.kind, judging.on, judging.knownOn);
+      return known.status === 'known' && judgeTemperature(target, known, target.kind).best >= 50;
+    });
+  return usable(['hot-spot-surface', 'warm-hide-floor', 'warm-air']) && usable(['cool-end-air']);
+}
+
+function judgeSafety(judging: Judging): Part[] {
+  const { targets, setup } = judging;
+  const active = activeFittings(judging);
+  const critical = { severe: true };
+  const parts: Part[] = [];
+  const regulated = (heater: Fitting) => active.some((one) => one.kind === 'thermostat' && one.regulates === heater.id);
+  const guarded = (heater: Fitting) =>
+    heater.outOfReach || active.some((one) => one.kind === 'guard' && one.guards === heater.id);
+  for (const one of active) {
+    if (!HEATERS.has(one.kind)) continue;
+    if (one.kind === 'rock-heater')
+      parts.push(part(nothing, [{ why: 'rock-heater', fitting: one.name }], null, critical));
+    else if (one.kind !== 'basking-lamp' && !regulated(one)) {
+      parts.push(part(nothing, [{ why: 'heater-unregulated', fitting: one.name }], null, critical));
+    }
+    const hot = one.kind === 'basking-lamp' || one.kind === 'ceramic-heater' || one.kind === 'radiant-panel';
+    if (hot && !guarded(one))
+      parts.push(part(nothing, [{ why: 'heater-unguarded', fitting: one.name }], null, critical));
+  }
+  if (setup.occupants.length > targets.grouping.atMost) {
+    const reason: Reason = { why: 'too-many-together', have: setup.occupants.length, atMost: targets.grouping.atMost };
+    parts.push(part(nothing, [reason], targets.grouping, critical));
+  }
+  if (setup.occupants.some((one) => one.speciesId !== targets.id)) {
+    parts.push(part(nothing, [{ why: 'mixed-species' }], targets.grouping, critical));
+  }
+  const answerTo = (check: Check) => setup.answers.find((one) => one.check === check)?.answer ?? 'unknown';
+  for (const check of ['escape-proof', 'nothing-toxic'] as const) {
+    const answer = answerTo(check);
+    if (answer === 'no') parts.push(part(nothing, [{ why: 'check-failed', check, critical: true }], null, critical));
+    if (answer === 'unknown') {
+      parts.push(
+        part({ low: 0, high: 100, best: 50 }, [{ why: 'check-unknown', check, critical: true }], null, {
+          unknown: true,
+        }),
+      );
+    }
+  }
+  return [...parts, otherChecks()];
+
+  function otherChecks(): Part {
+    const wet = active.some((one) => ['water-dish', 'pool', 'mister', 'water-heater', 'filter'].includes(one.kind));
+    const asked: Check[] = [
+      ...(active.some((one) => one.kind === 'thermostat') ? (['probe-in-place'] as const) : []),
+      ...(active.some((one) => one.watts !== null)
+        ? (['dark-at-night', 'residual-current-device', 'smoke-alarm'] as const)
+        : []),
+      ...(wet && active.some((one) => one.watts !== null) ? (['drip-loop'] as const) : []),
+      ...(wet ? (['easy-exit'] as const) : []),
+    ];
+    if (asked.length === 0) return part(full, [], null);
+    const count = (answer: string) => asked.filter((check) => answerTo(check) === answer).length;
+    const worth = (passed: number) => 60 + (40 * passed) / asked.length;
+    const [low, high] = [worth(count('yes')), worth(count('yes') + count('unknown'))];
+    const reasons = asked.flatMap((check): Reason[] => {
+      const answer = answerTo(check);
+      return answer === 'yes'
+        ? []
+        : [{ why: answer === 'no' ? 'check-failed' : 'check-unknown', check, critical: false }];
+    });
+    return part({ low, high, best: (low + high) / 2 }, reasons, null);
+  }
+}
+
+function judgeWater(judging: Judging): Part[] {
+  const { water, temperatures } = judging.targets;
+  if (water === null) return [];
+  const active = activeFittings(judging);
+  const has = (kind: Fitting['kind']) => active.some((one) => one.kind === kind);
+  const answerTo = (check: Check) => judging.setup.answers.find((one) => one.check === check)?.answer ?? 'unknown';
+  const fromAnswer = (check: Check) => ({ yes: true, no: false, unknown: null })[answerTo(check)];
+  const present: Record<(typeof water.features)[number], boolean | null> = {
+    'bathing-dish': has('water-dish') || has('pool'),
+    'swimming-water': has('pool'),
+    filter: has('filter'),
+    'dry-dock': has('dry-dock'),
+    'easy-exit': fromAnswer('easy-exit'),
+    'quality-tested': fromAnswer('water-quality-tested'),
+  };
+  const total = water.features.length;
+  const passed = water.features.filter((one) => present[one] === true).length;
+  const open = water.features.filter((one) => present[one] === null).length;
+  const noWater = water.features.some(
+    (one) => (one === 'bathing-dish' || one === 'swimming-water') && present[one] === false,
+  );
+  const reasons = water.features.flatMap((feature): Reason[] =>
+    present[feature] === true ? [] : [{ why: 'water-feature-missing', feature }],
+  );
+  const share = (count: number) => (noWater ? 0 : (100 * count) / Math.max(1, total));
+  const [low, high] = [share(passed), share(passed + open)];
+  const parts = [
+    part({ low, high, best: (low + high) / 2 }, reasons, water, {
+      severe: water.lifeCritical && noWater,
+      unknown: open > 0 && low < 20,
+    }),
+  ];
+  for (const target of temperatures) {
+    if (target.kind !== 'water') continue;
+    parts.push(judgeTemperature(target, knownOf(judging.setup, 'water', judging.on, judging.knownOn), 'water'));
+  }
+  if (water.depth !== null && !noWater) parts.push(...depthPart(water.depth));
+  return parts;
+
+  function depthPart(depth: NonNullable<typeof water & object>['depth'] & object): Part[] {
+    const body = judging.animal.lengthMm ?? judging.targets.adultSize.highMm;
+    const leastMm = depth.timesBody === null ? depth.lowMm : depth.timesBody * body;
+    if (leastMm === null) return [];
+    const known = knownOf(judging.setup, 'water-depth', judging.on, judging.knownOn);
+    const most = depth.highMm;
+    const interval = valueOf(known, (reading) =>
+      bandValue(reading, leastMm, most ?? Number.POSITIVE_INFINITY, leastMm, leastMm),
+    );
+    const why = certainty(known, 'water-depth', interval);
+    if (known.status === 'unknown') return [part(interval, why, depth, { unknown: true })];
+    if (interval.best < 100) why.unshift({ why: 'water-depth', reading: known.value, low: leastMm, high: most });
+    return [part(interval, why, depth)];
+  }
+}

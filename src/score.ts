@@ -1,0 +1,186 @@
+// How the needs of an animal become one score: weights, the cap by the worst need, the range, and which needs are severe or only
+// unknown. The score judges what the set-up offers, never how the animal feels.
+
+import type { PlainDate } from './calendar.ts';
+import { monthOf } from './calendar.ts';
+import type { Animal, Collection } from './collection.ts';
+import { setupOf } from './collection.ts';
+import type { Interval } from './evidence.ts';
+import type { Part, Reason } from './needs.ts';
+import { judgeNeed } from './needs.ts';
+import type { CareLibrary, Cited, Need, RuleSet, Species, Targets } from './species.ts';
+import { findSpecies, NEEDS, targetsFor } from './species.ts';
+
+/**
+ * Choices that no study can make for the keeper: how much each need weighs, how far a good mean may lift an animal above its worst need,
+ * how points below 40 and 70 are favoured, and which rule lists count. `alpha` places the planning value in its range (0.5: the middle).
+ */
+export type ValueChoices = {
+  weights: Record<Need, number>;
+  allowances: Record<Need, number>;
+  alpha: number;
+  ruleSets: RuleSet[];
+};
+
+/** The defaults of the scoring model (this ledger's own value choices, not published constants). */
+export const DEFAULT_CHOICES: ValueChoices = {
+  weights: { safety: 10, heat: 20, uv: 15, humidity: 10, space: 20, hides: 15, enrichment: 10, water: 10 },
+  allowances: { safety: 30, heat: 30, uv: 30, humidity: 30, space: 50, hides: 50, enrichment: 70, water: 30 },
+  alpha: 0.5,
+  ruleSets: ['DE-1997', 'DE-pages', 'AT', 'CH'],
+};
+
+/** A need's value with its range, whether it is severe or merely unknown, and every reason for a lost point with its target. */
+export type NeedScore = {
+  need: Need;
+  weight: number;
+  allowance: number;
+  lifeCritical: boolean;
+  /** The planning value: low + alpha x (high - low). */
+  value: number;
+  low: number;
+  high: number;
+  severe: boolean;
+  unknown: boolean;
+  reasons: { reason: Reason; cited: Cited | null; lost: number }[];
+};
+
+/** The score of one animal on a day, with its range; `cap` is the need that holds it down, null when none does. */
+export type AnimalScore = {
+  animalId: string;
+  score: number;
+  low: number;
+  high: number;
+  mean: number;
+  cap: Need | null;
+  needs: NeedScore[];
+  notScored: { need: Need; why: 'no-target' | 'off' }[];
+  season: Targets['season'];
+  stage: Targets['stage'];
+};
+
+/** Everything scoring takes besides the animal. `on` is the day judged; evidence ages up to `knownOn`. */
+export type Scoring = {
+  collection: Collection;
+  library: CareLibrary;
+  choices: ValueChoices;
+  on: PlainDate;
+  knownOn: PlainDate;
+};
+
+/**
+ * The capped mean: S = min(sum(w V) / sum(w), V_n + allowance_n for every need n), with the need whose cap binds. No needs give 0.
+ * Concave and monotone in every value. One sentence for the keeper: good scores elsewhere lift an animal at most 30 points above its
+ * worst life-critical need.
+ */
+export function capMean(needs: readonly { weight: number; allowance: number; value: number }[]): {
+  mean: number;
+  score: number;
+  cap: number | null;
+} {
+  let [weights, total, score] = [0, 0, Number.POSITIVE_INFINITY];
+  let cap: number | null = null;
+  needs.forEach((need, index) => {
+    weights += need.weight;
+    total += need.weight * need.value;
+    if (need.value + need.allowance < score) {
+      score = need.value + need.allowance;
+      cap = index;
+    }
+  });
+  if (weights === 0) return { mean: 0, score: 0, cap: null };
+  const mean = total / weights;
+  return mean <= score ? { mean, score: mean, cap: null } : { mean, score, cap };
+}
+
+/** Scores one animal where it lives. Null when it lives in no enclosure, so that nothing can be judged. */
+export function scoreAnimal(animal: Animal, scoring: Scoring): AnimalScore | null {
+  if (animal.enclosureId === null) return null;
+  const { collection, library, choices, on, knownOn } = scoring;
+  const setup = setupOf(collection, animal.enclosureId);
+  const targets = targetsFor(findSpecies(library, animal.speciesId), animal, monthOf(on));
+  const needs: NeedScore[] = [];
+  const notScored: AnimalScore['notScored'] = [];
+  for (const need of NEEDS) {
+    const judgement = judgeNeed(need, {
+      animal,
+      setup,
+      targets,
+      uvZones: library.uvZones,
+      ruleSets: choices.ruleSets,
+      on,
+      knownOn,
+    });
+    if (judgement.status !== 'judged') notScored.push({ need, why: judgement.status });
+    else needs.push(scoreNeed(need, judgement.parts, targets, choices));
+  }
+  const { mean, score, cap } = capMean(needs);
+  const end = (which: 'low' | 'high') => capMean(needs.map((one) => ({ ...one, value: one[which] }))).score;
+  return {
+    animalId: animal.id,
+    score,
+    low: end('low'),
+    high: end('high'),
+    mean,
+    cap: cap === null ? null : needs[cap]!.need,
+    needs,
+    notScored,
+    season: targets.season,
+    stage: targets.stage,
+  };
+}
+
+/** Whether missing this need threatens the life of this species: data of the species, not of the need. */
+export function isLifeCritical(need: Need, targets: Targets | Species): boolean {
+  switch (need) {
+    case 'safety':
+    case 'heat':
+      return true;
+    case 'uv':
+      return targets.uv.need === 'required';
+    case 'humidity':
+      return targets.humidity.lifeCritical;
+    case 'water':
+      return targets.water?.lifeCritical ?? false;
+    case 'space':
+    case 'hides':
+    case 'enrichment':
+      return false;
+  }
+}
+
+/** The allowance of a need for a species: the chosen one, 70 where UV is optional, at least 50 where humidity or water is not life-critical. */
+export function allowanceFor(need: Need, targets: Targets | Species, choices: ValueChoices): number {
+  const chosen = choices.allowances[need];
+  if (isLifeCritical(need, targets)) return chosen;
+  if (need === 'uv') return Math.max(chosen, 70);
+  return need === 'humidity' || need === 'water' ? Math.max(chosen, 50) : chosen;
+}
+
+function scoreNeed(need: Need, parts: Part[], targets: Targets, choices: ValueChoices): NeedScore {
+  const range: Interval = {
+    low: Math.min(...parts.map((one) => one.low)),
+    high: Math.min(...parts.map((one) => one.high)),
+    best: Math.min(...parts.map((one) => one.best)),
+  };
+  return {
+    need,
+    weight: choices.weights[need],
+    allowance: allowanceFor(need, targets, choices),
+    lifeCritical: isLifeCritical(need, targets),
+    value: range.low + choices.alpha * (range.high - range.low),
+    low: range.low,
+    high: range.high,
+    severe: parts.some((one) => one.severe),
+    unknown: parts.some((one) => one.unknown),
+    reasons: parts
+      .flatMap((one) =>
+        one.reasons.map((reason) => ({
+          reason,
+          cited: one.cited,
+          lost: 100 - (one.low + choices.alpha * (one.high - one.low)),
+        })),
+      )
+      .sort((a, b) => b.lost - a.lost),
+  };
+}

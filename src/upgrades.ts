@@ -1,0 +1,238 @@
+// What an upgrade is and what it does to a set-up: adds, replaces, moves or retires fitted things, never points. The same changes are
+// applied to try a purchase out on paper and to record it once it is really fitted.
+
+import type { PlainDate, PlainMonth } from './calendar.ts';
+import type { Check, Collection, Enclosure, Fitting, Material, ReadingKind, Top } from './collection.ts';
+import { HEATERS } from './collection.ts';
+import type { Money } from './money.ts';
+import type { Need } from './species.ts';
+
+/** A thing to be fitted: a fitting that has no id, place in time or enclosure yet. `key` names it among the changes of its upgrade. */
+export type NewFitting = Omit<Fitting, 'id' | 'enclosureId' | 'fittedOn' | 'movedOn' | 'retiredOn'> & { key: string };
+
+/** One change to a set-up. Ids of fittings may name a thing of the same upgrade by its key. */
+export type Change =
+  | { change: 'fit'; enclosureId: string; fitting: NewFitting }
+  | { change: 'retire'; fittingId: string }
+  | {
+      change: 'move';
+      fittingId: string;
+      distanceMm: number | null;
+      meshShare: number | null;
+      place: Fitting['place'];
+      outOfReach: boolean | null;
+    }
+  | { change: 'set-hours'; fittingId: string; hoursPerDay: number }
+  | { change: 'renew'; fittingId: string }
+  | {
+      change: 'replace-box';
+      enclosureId: string;
+      lengthMm: number;
+      depthMm: number;
+      heightMm: number;
+      material: Material;
+      top: Top;
+    }
+  | { change: 'predict'; enclosureId: string; reading: ReadingKind; value: number }
+  | { change: 'answer'; enclosureId: string; check: Check };
+
+/** Where an upgrade stands. Only wanted, ordered and free ones enter a plan; what was bought and fitted is part of the set-up. */
+export type UpgradeStatus = 'proposed' | 'wanted' | 'refused' | 'ordered' | 'fitted';
+
+/**
+ * A purchase or a free action. Prices are what is expected at the low and the high end; the plan pays the high one. `monthlyCost` may be
+ * negative (it saves); `requires` lists sets of upgrade ids of which one is enough; at most one upgrade of a `group` is bought.
+ */
+export type Upgrade = {
+  id: string;
+  name: string;
+  status: UpgradeStatus;
+  origin: 'proposed' | 'own';
+  /** The proposal this came from, so that it is not proposed twice; null for the keeper's own. */
+  proposalKey: string | null;
+  priceLow: Money;
+  priceHigh: Money;
+  monthlyCost: Money;
+  lifeMonths: number | null;
+  renewalPrice: Money | null;
+  leadMonths: number;
+  earliestMonth: PlainMonth | null;
+  pinnedMonth: PlainMonth | null;
+  arrivesMonth: PlainMonth | null;
+  requires: string[][];
+  group: string | null;
+  proceeds: { amount: Money; afterMonths: number } | null;
+  changes: Change[];
+  note: string;
+};
+
+/** The enclosures an upgrade's changes touch, given who is fitted where. */
+export function enclosuresOf(upgrade: Upgrade, collection: Collection): string[] {
+  const found = new Set<string>();
+  for (const change of upgrade.changes) {
+    if ('enclosureId' in change) found.add(change.enclosureId);
+    else {
+      const fitting = collection.fittings.find((one) => one.id === change.fittingId);
+      if (fitting !== undefined) found.add(fitting.enclosureId);
+    }
+  }
+  return [...found];
+}
+
+/** The id that a thing of an upgrade has in a set-up tried out on paper. */
+export function paperId(upgradeId: string, key: string): string {
+  return `${upgradeId}/${key}`;
+}
+
+/**
+ * The collection as it would be on a day with some upgrades in service. The order of buying does not matter: boxes are replaced first,
+ * then things retire, are fitted, move and are renewed, each upgrade in the order of the list. Things that stay behind when their box is
+ * replaced retire with it, those of an upgrade too: such a purchase is useless once the new box stands.
+ */
+export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade[], on: PlainDate): Collection {
+  const enclosures = new Map(collection.enclosures.map((one) => [one.id, one]));
+  const fittings = new Map(collection.fittings.map((one) => [one.id, one]));
+  const readings = [...collection.readings];
+  const answers = [...collection.answers];
+  const replaced = new Set<string>();
+  const changes = upgrades.flatMap((upgrade) => upgrade.changes.map((change) => ({ upgrade, change })));
+  const alter = (upgradeId: string, fittingId: string, altered: (fitting: Fitting) => Fitting) => {
+    const id = fittings.has(fittingId) ? fittingId : paperId(upgradeId, fittingId);
+    const fitting = fittings.get(id);
+    if (fitting !== undefined) fittings.set(id, altered(fitting));
+  };
+  for (const { change } of changes) {
+    if (change.change !== 'replace-box') continue;
+    const box = enclosures.get(change.enclosureId);
+    if (box === undefined) continue;
+    const { lengthMm, depthMm, heightMm, material, top } = change;
+    const larger: Enclosure = { ...box, lengthMm, depthMm, heightMm, material, top, boxSince: on };
+    enclosures.set(box.id, larger);
+    replaced.add(box.id);
+  }
+  const staysBehind = (fitting: { whenBoxReplaced: Fitting['whenBoxReplaced'] }, enclosureId: string) =>
+    fitting.whenBoxReplaced === 'stays-behind' && replaced.has(enclosureId);
+  for (const [id, fitting] of fittings) {
+    if (fitting.retiredOn === null && staysBehind(fitting, fitting.enclosureId))
+      fittings.set(id, { ...fitting, retiredOn: on });
+  }
+  for (const { upgrade, change } of changes) {
+    if (change.change === 'retire')
+      alter(upgrade.id, change.fittingId, (one) => ({ ...one, retiredOn: one.retiredOn ?? on }));
+  }
+  const boxUpgrades = new Set(
+    upgrades.filter((one) => one.changes.some((change) => change.change === 'replace-box')).map((one) => one.id),
+  );
+  for (const { upgrade, change } of changes) {
+    if (change.change !== 'fit' || !enclosures.has(change.enclosureId)) continue;
+    // What comes with a new box was chosen for it; what was chosen for the old one stays behind with it.
+    if (!boxUpgrades.has(upgrade.id) && staysBehind(change.fitting, change.enclosureId)) continue;
+    const { key, ...fitting } = change.fitting;
+    const id = paperId(upgrade.id, key);
+    const named = (target: string | null) =>
+      target === null || collection.fittings.some((one) => one.id === target) ? target : paperId(upgrade.id, target);
+    fittings.set(id, {
+      ...fitting,
+      id,
+      enclosureId: change.enclosureId,
+      regulates: named(fitting.regulates),
+      guards: named(fitting.guards),
+      fittedOn: on,
+      movedOn: null,
+      retiredOn: null,
+    });
+  }
+  for (const { upgrade, change } of changes) {
+    switch (change.change) {
+      case 'move':
+        alter(upgrade.id, change.fittingId, (one) => ({
+          ...one,
+          distanceMm: change.distanceMm ?? one.distanceMm,
+          meshShare: change.meshShare ?? one.meshShare,
+          place: change.place ?? one.place,
+          outOfReach: change.outOfReach ?? one.outOfReach,
+          movedOn: on,
+        }));
+        break;
+      case 'set-hours':
+        alter(upgrade.id, change.fittingId, (one) => ({ ...one, hoursPerDay: change.hoursPerDay }));
+        break;
+      case 'renew':
+        alter(upgrade.id, change.fittingId, (one) => ({ ...one, fittedOn: on }));
+        break;
+      case 'predict':
+        readings.push({
+          id: `${upgrade.id}/predict/${change.reading}`,
+          enclosureId: change.enclosureId,
+          kind: change.reading,
+          evidence: 'estimated',
+          value: change.value,
+          typed: '',
+          takenOn: on,
+          hour: null,
+          roomCelsius: null,
+          instrument: '',
+          accuracy: null,
+        });
+        break;
+      case 'answer':
+        answers.unshift({ enclosureId: change.enclosureId, check: change.check, answer: 'yes', answeredOn: on });
+        break;
+    }
+  }
+  return { ...collection, enclosures: [...enclosures.values()], fittings: [...fittings.values()], readings, answers };
+}
+
+const every: Need[] = ['safety', 'heat', 'uv', 'humidity', 'space', 'hides', 'enrichment', 'water'];
+
+const touchedByKind: Partial<Record<Fitting['kind'], Need[]>> = {
+  hide: ['hides', 'uv'],
+  'moist-hide': ['hides', 'uv', 'humidity'],
+  branches: ['enrichment'],
+  'feeding-toy': ['enrichment'],
+  novelty: ['enrichment'],
+  timer: [],
+};
+
+/**
+ * The needs a change can touch, wide rather than narrow: a need left out here would be scored as if the change did nothing for it.
+ * Anything mains-powered touches safety; anything warm touches heat and, through the choice of microclimates, enrichment.
+ */
+export function needsTouched(change: Change): Need[] {
+  switch (change.change) {
+    case 'answer':
+      return ['safety', 'water'];
+    case 'set-hours':
+      return ['uv', 'safety'];
+    case 'predict':
+      if (change.reading.startsWith('uvi')) return ['uv'];
+      if (change.reading.startsWith('humidity')) return ['humidity'];
+      return change.reading === 'water' || change.reading === 'water-depth' ? ['water'] : ['heat', 'enrichment'];
+    case 'fit': {
+      const known = touchedByKind[change.fitting.kind];
+      if (known === undefined || change.fitting.expects.length > 0) return narrowed(change.fitting);
+      return change.fitting.watts === null ? known : [...known, 'safety'];
+    }
+    default:
+      return every;
+  }
+}
+
+function narrowed(fitting: NewFitting): Need[] {
+  const touched = new Set<Need>(touchedByKind[fitting.kind] ?? []);
+  const add = (...needs: Need[]) => needs.forEach((need) => touched.add(need));
+  if (fitting.watts !== null || fitting.kind === 'thermostat' || fitting.kind === 'guard') add('safety');
+  if (fitting.kind === 'uv-tube' || fitting.kind === 'uv-compact') add('uv');
+  if (fitting.kind === 'guard') add('uv', 'heat', 'enrichment');
+  if (HEATERS.has(fitting.kind) || fitting.kind === 'thermostat' || fitting.kind === 'insulation')
+    add('heat', 'enrichment', 'humidity', 'water');
+  if (['water-dish', 'pool', 'filter', 'dry-dock', 'water-heater'].includes(fitting.kind))
+    add('water', 'safety', 'humidity', 'enrichment');
+  if (['mister', 'plants', 'deep-substrate', 'insulation'].includes(fitting.kind))
+    add('humidity', 'hides', 'enrichment', 'safety');
+  if (fitting.kind === 'outdoor-run' || fitting.kind === 'other') add(...every);
+  for (const { reading } of fitting.expects) {
+    for (const need of needsTouched({ change: 'predict', enclosureId: '', reading, value: 0 })) touched.add(need);
+  }
+  return [...touched];
+}
