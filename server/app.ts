@@ -28,6 +28,8 @@ export type AppParts = {
   log?: { write: (line: string) => void };
   /** Pages beside the program's own, for tests of failures that the real pages do not have. */
   morePages?: readonly Page[];
+  /** The folder of templates; the program's own when not given. */
+  viewsFolder?: string;
 };
 
 const ownPages: readonly Page[] = [homePages, aboutPages];
@@ -44,9 +46,16 @@ const statusOf: Readonly<Record<AppErrorCode, number>> = {
 };
 
 /** Builds the application, ready to be listened on or injected into. Throws when a template is broken. */
-export async function buildApp({ db, now, hosts = [], log, morePages = [] }: AppParts): Promise<FastifyInstance> {
+export async function buildApp({
+  db,
+  now,
+  hosts = [],
+  log,
+  morePages = [],
+  viewsFolder,
+}: AppParts): Promise<FastifyInstance> {
   const assets = readAssets();
-  const render = renderer(loadViews(assets));
+  const render = renderer(loadViews(assets, viewsFolder));
   const deps: Deps = { db, now, render };
   const app = Fastify({
     logger:

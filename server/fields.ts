@@ -152,6 +152,47 @@ export function conflictView(
   return { what, rows, keepSaved };
 }
 
+/** A page that is one form, as views/pages/form.hbs draws it. */
+export type FormPage = {
+  heading: string;
+  lead: string | null;
+  mistakes: ErrorSummary | null;
+  conflict: Conflict | null;
+  /** What to mind before doing what the form records, whole sentences. */
+  cautions: readonly string[];
+  /** Where it is sent. */
+  action: string;
+  /** The version of the row it was opened with, or null for a new row. */
+  version: string | null;
+  /** Fields that belong together, under a legend, or under none. */
+  groups: { legend: string | null; fields: Field[] }[];
+  /** The words of the button that sends it. */
+  submit: string;
+  /** Where Cancel leads. */
+  cancel: string;
+};
+
+/** What differs from form to form; lead, version, conflict and cautions are for those that have them. */
+export type FormPageParts = Pick<FormPage, 'heading' | 'action' | 'groups' | 'submit' | 'cancel'> &
+  Partial<Pick<FormPage, 'lead' | 'version' | 'conflict' | 'cautions'>>;
+
+/** The whole view model of a page that is one form, in the state the form is in. */
+export function formPage(form: FormState, parts: FormPageParts): FormPage {
+  return { lead: null, version: null, conflict: null, cautions: [], ...parts, mistakes: errorSummary(form) };
+}
+
+/** A page that asks before something is removed, as views/pages/confirm.hbs draws it. */
+export type ConfirmPage = {
+  heading: string;
+  lead: string | null;
+  /** What goes with it, one sentence each. */
+  consequences: string[];
+  action: string;
+  version: string | null;
+  submit: string;
+  cancel: string;
+};
+
 function bare(form: FormState, name: string, label: string, options: FieldOptions): Field {
   const id = controlId(name);
   const error = form.errors.find((mistake) => mistake.field === name)?.message ?? null;

@@ -31,8 +31,8 @@ async function start(demo: boolean): Promise<void> {
   });
   const address = app.server.address();
   const openPort = typeof address === 'object' && address !== null ? address.port : port;
-  console.log(`Basking Ledger is at ${publicUrl(host, openPort)}`);
   if (demo) console.log('This is the demonstration ledger; your own ledger is not touched.');
+  console.log(`Basking Ledger is at ${publicUrl(host, openPort)}`);
 }
 
 async function openLedger(dataDir: string, demo: boolean): Promise<Db> {

@@ -89,7 +89,8 @@ export function loadViews(assets: ReadonlyMap<string, Asset>, folder: string = o
 /** Makes the function that answers requests from compiled templates; the notice comes from the address (see withNotice in paths.ts). */
 export function renderer(views: Views): Render {
   return (reply, page, model, frame) => {
-    const done = (reply.request.query as Record<string, unknown>).done;
+    // An address that cannot be decoded has no query at all.
+    const done = (reply.request.query as Record<string, unknown> | null)?.done;
     const notice = typeof done === 'string' && Object.hasOwn(notices, done) ? notices[done]! : null;
     const html = views.write(page, model, frame, notice);
     return reply

@@ -18,7 +18,7 @@ export class UnusableDatabase extends Error {
 /** What was done to the database: how many steps were applied, and the copy that was made before, if there was data to copy. */
 export type MigrationReport = { applied: number; copy: string | null };
 
-/** Reads the migration files of a folder. Throws when numbers are not 1, 2, 3 ... without a gap or a name has another form. */
+/** Reads the migration files of a folder. Throws when numbers are not 1, 2, 3 ... without a gap, a name has another form, or a step holds COMMIT. */
 export function readMigrations(folder: string): Migration[] {
   const names = readdirSync(folder)
     .filter((name) => name.endsWith('.sql'))
@@ -31,6 +31,10 @@ export function readMigrations(folder: string): Migration[] {
       );
     }
     const sql = readFileSync(join(folder, name), 'utf8');
+    // The runner wraps each step in a transaction; a COMMIT inside would keep half of a step that fails.
+    if (/(^|;)\s*(COMMIT|ROLLBACK|END TRANSACTION|VACUUM|ATTACH)\b/im.test(sql)) {
+      throw new Error(`migration ${name} must not begin or end a transaction, nor vacuum or attach`);
+    }
     return { number, name, sql, sha256: createHash('sha256').update(sql).digest('hex') };
   });
 }

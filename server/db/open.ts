@@ -1,7 +1,7 @@
 // How a connection to the ledger's file is opened, settled and closed. The only file that knows the connection settings, and the
 // meaning of Db, Tx and Session.
 
-import { closeSync, existsSync, openSync, readSync } from 'node:fs';
+import { closeSync, existsSync, openSync, readSync, statSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import Database from 'better-sqlite3';
 import { type BetterSQLite3Database, drizzle } from 'drizzle-orm/better-sqlite3';
@@ -80,6 +80,8 @@ export function inTransaction<Result>(db: Db, work: (tx: Tx) => Result): Result 
 }
 
 function refuseOtherFiles(file: string): void {
+  if (!statSync(file).isFile())
+    throw new UnusableDatabase(`${file} is not a file. Move it away or choose another folder.`);
   const header = Buffer.alloc(16);
   const handle = openSync(file, 'r');
   const length = readSync(handle, header, 0, 16, 0);

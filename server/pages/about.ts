@@ -7,6 +7,8 @@ import { paths } from '../paths.ts';
 /** What views/pages/about.hbs shows. */
 type AboutPage = {
   heading: string;
+  /** A sentence under the heading, or null. */
+  lead: string | null;
   /** Each thing said: a short heading and a paragraph. */
   parts: { heading: string; text: string }[];
 };
@@ -15,6 +17,7 @@ type AboutPage = {
 export function aboutPage(): AboutPage {
   return {
     heading: 'About the score',
+    lead: null,
     parts: [
       {
         heading: 'What it judges',

@@ -7,6 +7,8 @@ import { paths } from '../paths.ts';
 /** What views/pages/home.hbs shows. */
 type HomePage = {
   heading: string;
+  /** A sentence under the heading, or null. */
+  lead: string | null;
   /** What belongs here when nothing is kept yet. */
   empty: { heading: string; text: string; href: string; action: string };
 };
@@ -15,6 +17,7 @@ type HomePage = {
 export function homePage(): HomePage {
   return {
     heading: 'This month',
+    lead: null,
     empty: {
       heading: 'Nothing to decide yet',
       text: 'Enter an enclosure and the animal that lives in it. The ledger then says what it offers, what is missing, and what to buy first.',

@@ -133,8 +133,9 @@ export function formValues(form: Element): Record<string, string> {
       const chosen = options.find((option) => option.hasAttribute('selected')) ?? options[0];
       if (chosen !== undefined) values[name] = chosen.getAttribute('value') ?? '';
     } else if (control.localName === 'textarea') {
-      // The HTML standard drops one line break that follows the start tag.
-      values[name] = (control.textContent ?? '').replace(/^\r?\n/, '');
+      // The HTML standard drops one line break that follows the start tag, and reads character references, which linkedom does not.
+      const { document } = parseHTML(`<!doctype html><html><body><p>${control.textContent ?? ''}</p></body></html>`);
+      values[name] = (document.querySelector('p')?.textContent ?? '').replace(/^\r?\n/, '');
     } else if (['radio', 'checkbox'].includes(control.getAttribute('type') ?? '')) {
       if (control.hasAttribute('checked')) values[name] = control.getAttribute('value') ?? 'on';
     } else if (control.getAttribute('type') !== 'submit') {

@@ -1,0 +1,172 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import {
+  checkbox,
+  choice,
+  dateField,
+  formOf,
+  idFrom,
+  moneyField,
+  optionalChoice,
+  optionalDate,
+  optionalMoney,
+  optionalQuantity,
+  optionalRowChoice,
+  optionalText,
+  optionalWholeNumber,
+  parseForm,
+  quantityField,
+  requiredText,
+  rowChoice,
+  versionField,
+  wholeNumber,
+} from '../../server/forms.ts';
+import { currencyOf } from '../../src/money.ts';
+
+const euro = currencyOf('EUR')!;
+
+const everyField = formOf({
+  name: requiredText('the name', 10),
+  notes: optionalText('the notes', 20),
+  side: choice('the side', ['left', 'right']),
+  mood: optionalChoice('the mood', ['a', 'b']),
+  count: wholeNumber('the count', 1, 9),
+  spare: optionalWholeNumber('the spare count', 0, 9),
+  day: dateField('the day'),
+  until: optionalDate('the last day'),
+  row: rowChoice('the species'),
+  other: optionalRowChoice('the other species'),
+  ticked: checkbox('the box'),
+  warm: quantityField('the temperature', 'temperature', 'metric'),
+  long: optionalQuantity('the length', 'length', 'metric'),
+  price: moneyField('the price', euro),
+  spent: optionalMoney('what was spent', euro),
+  version: versionField(),
+});
+
+const goodTexts = {
+  name: ' Basil ',
+  notes: 'two\r\nlines',
+  side: 'left',
+  mood: '',
+  count: '9',
+  spare: '',
+  day: '2024-02-29',
+  until: '',
+  row: '12',
+  other: '',
+  ticked: 'yes',
+  warm: '78F',
+  long: '1,5 m',
+  price: '12,50',
+  spent: '',
+  version: '1',
+};
+
+test('A form without mistakes becomes values, and empty optional answers become null and not 0', () => {
+  const read = parseForm(everyField, goodTexts);
+  expect(read).toMatchObject({
+    status: 'ok',
+    value: {
+      name: 'Basil',
+      notes: 'two\nlines',
+      side: 'left',
+      mood: null,
+      count: 9,
+      spare: null,
+      day: '2024-02-29',
+      until: null,
+      row: 12,
+      other: null,
+      ticked: true,
+      long: { value: 1500, typed: '1,5 m' },
+      price: 1250,
+      spent: null,
+      version: 1,
+    },
+  });
+  // 78 °F is 25.56 °C: (78 - 32) * 5/9, NIST SP 811 appendix B.
+  if (read.status === 'ok') expect(read.value.warm.value).toBeCloseTo(25.5556, 3);
+});
+
+test('A form with nothing in it has one mistake for each field that must be filled in, and no other', () => {
+  const read = parseForm(everyField, {});
+  expect(read.status).toBe('bad');
+  if (read.status !== 'bad') return;
+  expect(read.errors.map((mistake) => mistake.field)).toEqual([
+    'name',
+    'side',
+    'count',
+    'day',
+    'row',
+    'warm',
+    'price',
+    'version',
+  ]);
+  for (const { message } of read.errors) expect(message).toMatch(/^[A-Z].*\.$/);
+});
+
+describe('Each rule refuses a text that a guessing reader would take', () => {
+  test.each([
+    ['name', 'eleven char', 'Shorten the name to at most 10 characters; it has 11.'],
+    ['name', 'bell\u0007', 'Take out the invisible control character in the name; retyping it is the surest way.'],
+    ['side', 'Left', 'Choose one of the answers listed for the side.'],
+    ['count', '1e0', 'Write the count as a whole number in digits, such as 12.'],
+    ['count', '0x9', 'Write the count as a whole number in digits, such as 12.'],
+    ['count', '2.5', 'Write the count as a whole number in digits, such as 12.'],
+    ['count', '10', 'Give the count as a whole number from 1 to 9.'],
+    ['count', '-1', 'Give the count as a whole number from 1 to 9.'],
+    ['count', '\u0663', 'Write the count as a whole number in digits, such as 12.'],
+    // 2026 is no leap year in the Gregorian calendar.
+    ['day', '2026-02-29', 'Give the day as a real day, written year-month-day, such as 2026-03-31.'],
+    ['day', '31/03/2026', 'Give the day as a real day, written year-month-day, such as 2026-03-31.'],
+    ['row', '0', 'Choose one of the answers listed for the species.'],
+    ['row', '1 OR 1=1', 'Choose one of the answers listed for the species.'],
+    ['ticked', 'false', 'Choose one of the answers listed for the box.'],
+    ['warm', '78 cm', 'Write the temperature in °C or °F.'],
+    ['warm', 'hot', 'Write the temperature as a number, with its unit if you like.'],
+    ['warm', '900', 'Check the temperature: it must be between -30 °C and 120 °C.'],
+    ['price', '-5', 'Give the price without a minus sign.'],
+    ['price', '5.005 x', 'Write the price as an amount in digits, such as 12.50.'],
+    ['version', '0', 'Give the version as a whole number from 1 to 9007199254740991.'],
+  ])('%s: %j', (field, text, message) => {
+    const read = parseForm(everyField, { ...goodTexts, [field]: text });
+    expect(read).toMatchObject({ status: 'bad', errors: [{ field, message }] });
+  });
+});
+
+test('A form with a mistake gives back every text exactly as it was typed', () => {
+  const typed = { ...goodTexts, count: ' many ', notes: '  kept\r\n ' };
+  expect(parseForm(everyField, typed)).toMatchObject({ status: 'bad', values: typed });
+});
+
+test('A field the form does not know is refused by name, also __proto__', () => {
+  const extra = parseForm(everyField, { ...goodTexts, is_admin: 'yes' });
+  expect(extra).toMatchObject({ status: 'bad', errors: [{ field: 'is_admin' }] });
+  const hostile = parseForm(everyField, JSON.parse('{"__proto__":"x"}'));
+  expect(hostile.status).toBe('bad');
+  expect(Object.getPrototypeOf({})).toBe(Object.prototype);
+});
+
+test('Whatever is typed, a form is read without throwing and nothing typed is lost', () => {
+  let bad = 0;
+  fc.assert(
+    fc.property(
+      fc.record(Object.fromEntries(Object.keys(goodTexts).map((name) => [name, fc.string({ unit: 'binary' })]))),
+      (typed) => {
+        const read = parseForm(everyField, typed);
+        expect(read.values).toEqual(typed);
+        if (read.status === 'bad') bad += 1;
+      },
+    ),
+    { seed: 7, numRuns: 300 },
+  );
+  expect(bad).toBeGreaterThan(0);
+});
+
+test('A row number in a URL is a positive whole number or the page is not found', () => {
+  expect(idFrom({ id: '17' })).toBe(17);
+  for (const text of ['0', '01', '-1', '1.0', '1e3', '', 'x', '99999999999999999']) {
+    expect(() => idFrom({ id: text })).toThrow('Nothing is kept under that address.');
+  }
+});

@@ -1,0 +1,95 @@
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { expect, onTestFinished, test } from 'vitest';
+import { readAssets } from '../../server/assets.ts';
+import { loadViews } from '../../server/render.ts';
+import { menuWords } from '../../server/words.ts';
+
+const frame = { title: 'A page', current: null } as const;
+
+function viewsOf(templates: Record<string, string>) {
+  const folder = mkdtempSync(join(tmpdir(), 'views-'));
+  onTestFinished(() => rmSync(folder, { recursive: true }));
+  const all: Record<string, string> = {
+    'layout.hbs': '<title>{{title}}</title>{{body}}',
+    'partials/none.hbs': '',
+    'pages/page.hbs': '',
+    ...templates,
+  };
+  for (const [name, text] of Object.entries(all)) {
+    mkdirSync(dirname(join(folder, name)), { recursive: true });
+    writeFileSync(join(folder, name), text);
+  }
+  return loadViews(readAssets(), folder);
+}
+
+test('What is written is escaped, so that text can never become markup', () => {
+  const views = viewsOf({ 'pages/page.hbs': '<p title="{{text}}">{{text}}</p>' });
+  const html = views.write('page', { text: `"><script>alert('x')</script>` }, frame, null);
+  expect(html).toContain('<p title="&quot;&gt;&lt;script&gt;alert(&#x27;x&#x27;)&lt;/script&gt;">');
+  expect(html).not.toContain('<script>');
+});
+
+test('The title of the document names the page, then the product, and says first that a form was not saved', () => {
+  const views = viewsOf({});
+  expect(views.write('page', {}, frame, null)).toContain('<title>A page – Basking Ledger</title>');
+  expect(views.write('page', {}, { ...frame, status: 422 }, null)).toContain(
+    '<title>Not saved: A page – Basking Ledger</title>',
+  );
+});
+
+test.each([
+  '{{missing}}',
+  '{{#if missing}}x{{/if}}',
+  '{{#unless missing}}x{{/unless}}',
+  '{{#each missing}}x{{/each}}',
+  '{{#with missing}}x{{/with}}',
+  '{{#if a.b}}x{{/if}}',
+])('A field that the view model lacks is an error in %s', (template) => {
+  const views = viewsOf({ 'pages/page.hbs': template });
+  expect(() => views.write('page', { a: {} }, frame, null)).toThrow();
+});
+
+test('A partial sees only the fields it is given, and a missing one is an error', () => {
+  const views = viewsOf({
+    'partials/row.hbs': '<b>{{label}}</b>',
+    'pages/page.hbs': '{{#each rows}}{{> row}}{{/each}}',
+  });
+  expect(views.write('page', { rows: [{ label: 'One' }, { label: 'Two' }] }, frame, null)).toContain(
+    '<b>One</b><b>Two</b>',
+  );
+  expect(() => views.write('page', { rows: [{}] }, frame, null)).toThrow('label');
+});
+
+test.each([
+  ['{{{text}}}', 'writes text without escaping it'],
+  ['{{&text}}', 'writes text without escaping it'],
+  ['{{> nowhere}}', 'uses the partial nowhere, which does not exist'],
+  ['{{> (chosen)}}', 'chooses a partial while running'],
+  ['{{#> nowhere}}x{{/nowhere}}', 'uses the partial nowhere, which does not exist'],
+  ['{{#if a}}', 'cannot be read'],
+  ['{{shout text}}', 'cannot be read'],
+])('The start stops at a template that holds %s', (template, reason) => {
+  expect(() => viewsOf({ 'pages/page.hbs': template })).toThrow(reason);
+  expect(() => viewsOf({ 'partials/part.hbs': template })).toThrow(reason);
+});
+
+test('A page without a template is an error', () => {
+  expect(() => viewsOf({}).write('elsewhere', {}, frame, null)).toThrow(
+    'there is no template views/pages/elsewhere.hbs',
+  );
+});
+
+test('Every entry of the menu is on the page, and the current one is marked for a screen reader', () => {
+  const views = loadViews(readAssets());
+  const html = views.write(
+    'about',
+    { heading: 'H', lead: null, parts: [] },
+    { title: 'About', current: 'about' },
+    'Saved.',
+  );
+  for (const label of Object.values(menuWords)) expect(html).toContain(`>${label}</a>`);
+  expect(html.match(/aria-current="page"/g)).toHaveLength(1);
+  expect(html).toContain('<p class="notice">Saved.</p>');
+});
