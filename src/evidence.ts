@@ -67,7 +67,7 @@ export function knownOf(setup: Setup, kind: ReadingKind, on: PlainDate, knownOn:
  * The value of something known, with its range. Inside the instrument's error the value does not fall (`best` is the best value within
  * ± accuracy) unless the limit is strict, where the reading counts as it stands. `valueAt` gives the value of an exact reading.
  */
-export function valueOf(known: Known, valueAt: (reading: number) => number, strict = false): Interval {
+export function valueRange(known: Known, valueAt: (reading: number) => number, strict = false): Interval {
   if (known.status === 'unknown') return { low: 0, high: 100, best: 50 };
   const { value, accuracy, width, from } = known;
   if (from !== 'measured') return widen({ low: valueAt(value), high: valueAt(value), best: valueAt(value) }, width);

@@ -6,7 +6,7 @@ import { monthOf, monthOfYear, monthsBetween } from './calendar.ts';
 import type { Animal, Check, Fitting, ReadingKind, Setup } from './collection.ts';
 import { HEATERS, isFitted } from './collection.ts';
 import type { Interval, Known } from './evidence.ts';
-import { ESTIMATE_WIDTH, knownOf, overdueShare, valueOf, widen } from './evidence.ts';
+import { ESTIMATE_WIDTH, knownOf, overdueShare, valueRange, widen } from './evidence.ts';
 import type {
   Celsius,
   Cited,
@@ -277,7 +277,7 @@ function judgeHeat(judging: Judging): Part[] {
 
 function judgeTemperature(target: TemperatureTarget, known: Known, kind: ReadingKind): Part {
   const strict = known.status === 'known' && known.value > target.high && target.toleranceAbove <= 1;
-  const interval = valueOf(
+  const interval = valueRange(
     known,
     (reading) => bandValue(reading, target.low, target.high, target.toleranceBelow, target.toleranceAbove),
     strict,
@@ -330,7 +330,7 @@ function judgeUv(judging: Judging): Part[] {
         return {
           ceiling,
           lower: uvLowerEnd(band),
-          interval: valueOf(known, (reading) => uvValue(reading, band, ceiling)),
+          interval: valueRange(known, (reading) => uvValue(reading, band, ceiling)),
         };
       }),
     );
@@ -372,7 +372,7 @@ function judgeUv(judging: Judging): Part[] {
     const known = knownOf(setup, 'uvi-lowest', on, knownOn);
     const cited = targets.uv.needCited;
     if (known.status === 'known') {
-      const interval = valueOf(known, (reading) =>
+      const interval = valueRange(known, (reading) =>
         interpolate(
           [
             [0.2, 100],
@@ -415,7 +415,7 @@ function judgeHumidity(judging: Judging): Part[] {
   ];
   const parts = times.map(({ time, kind, band }) => {
     const known = knownOf(judging.setup, kind, judging.on, judging.knownOn);
-    const interval = valueOf(known, (reading) =>
+    const interval = valueRange(known, (reading) =>
       bandValue(reading, band.low, band.high, humidity.toleranceBelow, humidity.toleranceAbove),
     );
     const reasons = certainty(known, kind, interval);
@@ -658,7 +658,7 @@ function judgeWater(judging: Judging): Part[] {
     if (leastMm === null) return [];
     const known = knownOf(judging.setup, 'water-depth', judging.on, judging.knownOn);
     const most = depth.highMm;
-    const interval = valueOf(known, (reading) =>
+    const interval = valueRange(known, (reading) =>
       bandValue(reading, leastMm, most ?? Number.POSITIVE_INFINITY, leastMm, leastMm),
     );
     const why = certainty(known, 'water-depth', interval);

@@ -6,7 +6,7 @@ import { monthOf } from './calendar.ts';
 import type { Animal, Collection } from './collection.ts';
 import { setupOf } from './collection.ts';
 import type { Interval } from './evidence.ts';
-import type { Part, Reason } from './needs.ts';
+import type { Judging, Reason } from './needs.ts';
 import { judgeNeed } from './needs.ts';
 import type { CareLibrary, Cited, Need, RuleSet, Species, Targets } from './species.ts';
 import { findSpecies, NEEDS, targetsFor } from './species.ts';
@@ -95,24 +95,14 @@ export function capMean(needs: readonly { weight: number; allowance: number; val
 
 /** Scores one animal where it lives. Null when it lives in no enclosure, so that nothing can be judged. */
 export function scoreAnimal(animal: Animal, scoring: Scoring): AnimalScore | null {
-  if (animal.enclosureId === null) return null;
-  const { collection, library, choices, on, knownOn } = scoring;
-  const setup = setupOf(collection, animal.enclosureId);
-  const targets = targetsFor(findSpecies(library, animal.speciesId), animal, monthOf(on));
+  const judging = judgingOf(animal, scoring);
+  if (judging === null) return null;
   const needs: NeedScore[] = [];
   const notScored: AnimalScore['notScored'] = [];
   for (const need of NEEDS) {
-    const judgement = judgeNeed(need, {
-      animal,
-      setup,
-      targets,
-      uvZones: library.uvZones,
-      ruleSets: choices.ruleSets,
-      on,
-      knownOn,
-    });
-    if (judgement.status !== 'judged') notScored.push({ need, why: judgement.status });
-    else needs.push(scoreNeed(need, judgement.parts, targets, choices));
+    const outcome = scoreNeed(need, judging, scoring.choices);
+    if (outcome.status === 'scored') needs.push(outcome.score);
+    else notScored.push({ need, why: outcome.status });
   }
   const { mean, score, cap } = capMean(needs);
   const end = (which: 'low' | 'high') => capMean(needs.map((one) => ({ ...one, value: one[which] }))).score;
@@ -125,9 +115,18 @@ export function scoreAnimal(animal: Animal, scoring: Scoring): AnimalScore | nul
     cap: cap === null ? null : needs[cap]!.need,
     needs,
     notScored,
-    season: targets.season,
-    stage: targets.stage,
+    season: judging.targets.season,
+    stage: judging.targets.stage,
   };
+}
+
+/** A need's score, or that the species has no target for it or it does not count in this month. */
+export type NeedOutcome = { status: 'scored'; score: NeedScore } | { status: 'no-target' | 'off' };
+
+/** Scores one need of an animal exactly as scoreAnimal does; null when the animal lives in no enclosure. */
+export function scoreOneNeed(animal: Animal, need: Need, scoring: Scoring): NeedOutcome | null {
+  const judging = judgingOf(animal, scoring);
+  return judging === null ? null : scoreNeed(need, judging, scoring.choices);
 }
 
 /** Whether missing this need threatens the life of this species: data of the species, not of the need. */
@@ -157,13 +156,24 @@ export function allowanceFor(need: Need, targets: Targets | Species, choices: Va
   return need === 'humidity' || need === 'water' ? Math.max(chosen, 50) : chosen;
 }
 
-function scoreNeed(need: Need, parts: Part[], targets: Targets, choices: ValueChoices): NeedScore {
+function judgingOf(animal: Animal, { collection, library, choices, on, knownOn }: Scoring): Judging | null {
+  if (animal.enclosureId === null) return null;
+  const targets = targetsFor(findSpecies(library, animal.speciesId), animal, monthOf(on));
+  const setup = setupOf(collection, animal.enclosureId);
+  return { animal, setup, targets, uvZones: library.uvZones, ruleSets: choices.ruleSets, on, knownOn };
+}
+
+function scoreNeed(need: Need, judging: Judging, choices: ValueChoices): NeedOutcome {
+  const judgement = judgeNeed(need, judging);
+  if (judgement.status !== 'judged') return judgement;
+  const { parts } = judgement;
+  const { targets } = judging;
   const range: Interval = {
     low: Math.min(...parts.map((one) => one.low)),
     high: Math.min(...parts.map((one) => one.high)),
     best: Math.min(...parts.map((one) => one.best)),
   };
-  return {
+  const score: NeedScore = {
     need,
     weight: choices.weights[need],
     allowance: allowanceFor(need, targets, choices),
@@ -183,4 +193,5 @@ function scoreNeed(need: Need, parts: Part[], targets: Targets, choices: ValueCh
       )
       .sort((a, b) => b.lost - a.lost),
   };
+  return { status: 'scored', score };
 }

@@ -220,7 +220,9 @@ export function needsTouched(change: Change): Need[] {
 
 function narrowed(fitting: NewFitting): Need[] {
   const touched = new Set<Need>(touchedByKind[fitting.kind] ?? []);
-  const add = (...needs: Need[]) => needs.forEach((need) => touched.add(need));
+  const add = (...needs: Need[]) => {
+    for (const need of needs) touched.add(need);
+  };
   if (fitting.watts !== null || fitting.kind === 'thermostat' || fitting.kind === 'guard') add('safety');
   if (fitting.kind === 'uv-tube' || fitting.kind === 'uv-compact') add('uv');
   if (fitting.kind === 'guard') add('uv', 'heat', 'enrichment');

@@ -1,0 +1,462 @@
+// How a ledger becomes a planning problem: every combination of upgrades that touch one need of one animal is fitted on paper, scored
+// with the score page's own function, and kept as the fewest states that say the same. Upgrades never carry points of their own.
+
+import type { PlainDate, PlainMonth } from './calendar.ts';
+import { addMonths, firstDay, monthOf, monthsBetween } from './calendar.ts';
+import type { Animal, Collection, Fitting } from './collection.ts';
+import type { Money } from './money.ts';
+import type { PlannedAnimal, PlannedNeed, PlanningProblem, Purchase } from './problem.ts';
+import type { AnimalScore, NeedScore, Scoring, ValueChoices } from './score.ts';
+import { scoreAnimal, scoreOneNeed } from './score.ts';
+import type { CareLibrary, Need } from './species.ts';
+import { NEEDS } from './species.ts';
+import type { Upgrade } from './upgrades.ts';
+import { applyUpgrades, enclosuresOf, needsTouched } from './upgrades.ts';
+
+/** What a fitted thing costs to keep: its running cost a month and its dated renewals. */
+export type OwnedCost = {
+  fittingId: string;
+  monthlyCost: Money;
+  life: number | null;
+  renewalPrice: Money | null;
+  monthsInService: number;
+};
+
+/** The money side of a plan, month by month from the first month; see the budget for how it is found. */
+export type PlanMoney = {
+  openingCash: Money;
+  income: readonly Money[];
+  committed: readonly Money[];
+  reserve: Money;
+  owned: readonly OwnedCost[];
+  /** What is left of a usual month's sum after what is always owed, owned things not counted. */
+  tailIncome: Money;
+};
+
+/** Everything that decides a plan. `planDate` is the day it is made; `firstMonth` the first month not closed. */
+export type LedgerFacts = {
+  collection: Collection;
+  library: CareLibrary;
+  choices: ValueChoices;
+  upgrades: readonly Upgrade[];
+  money: PlanMoney;
+  planDate: PlainDate;
+  firstMonth: PlainMonth;
+  months: number;
+  creditMonths: number;
+};
+
+/** Why an upgrade is not part of the problem although the keeper did not refuse it. */
+export type LeftOut =
+  | { upgradeId: string; why: 'too-many-at-once'; need: Need; animalId: string }
+  | { upgradeId: string; why: 'needs-what-is-not-wanted' }
+  | { upgradeId: string; why: 'pinned-after-the-plan' };
+
+/** The problem, the upgrades it holds, those left out, and whether the rule for the time after the plan had to be dropped. */
+export type BuiltProblem = {
+  problem: PlanningProblem;
+  upgrades: Upgrade[];
+  leftOut: LeftOut[];
+  tailRule: 'kept' | 'already-broken';
+};
+
+/** How many upgrades may touch one need of one animal at once; more are named and left out, so that every combination can be scored. */
+export const MOST_AT_ONCE = 5;
+
+const MOST_COMBINATIONS = 512;
+
+/** The id a fitted thing has among the purchases of a problem. */
+export function ownedId(fittingId: string): string {
+  return `fitted-${fittingId}`;
+}
+
+/** The day on which month `index` of a plan is judged: the day of planning in the first month, then each month's first day. */
+export function dayOfMonth(facts: { planDate: PlainDate; firstMonth: PlainMonth }, index: number): PlainDate {
+  const first = firstDay(addMonths(facts.firstMonth, index));
+  return index === 0 && facts.planDate > first ? facts.planDate : first;
+}
+
+/** The collection as a plan finds it: fitted things whose renewals the plan pays for never pass their life. */
+export function plannedCollection(facts: LedgerFacts): Collection {
+  const renewed = new Set(facts.money.owned.filter((one) => isRenewed(one)).map((one) => one.fittingId));
+  return {
+    ...facts.collection,
+    fittings: facts.collection.fittings.map((one) => (renewed.has(one.id) ? { ...one, lifeMonths: null } : one)),
+  };
+}
+
+/** The score of one animal in a month of the plan with some upgrades in service; null when it has no enclosure. */
+export function scoreInMonth(
+  facts: LedgerFacts,
+  animal: Animal,
+  inService: readonly Upgrade[],
+  month: number,
+  base = plannedCollection(facts),
+): AnimalScore | null {
+  return scoreAnimal(animal, scoringInMonth(facts, inService, month, base));
+}
+
+function scoringInMonth(facts: LedgerFacts, inService: readonly Upgrade[], month: number, base: Collection): Scoring {
+  const on = dayOfMonth(facts, month);
+  const collection = applyUpgrades(base, inService, on);
+  return { collection, library: facts.library, choices: facts.choices, on, knownOn: facts.planDate };
+}
+
+/** Builds the planning problem of a ledger. */
+export function buildProblem(facts: LedgerFacts): BuiltProblem {
+  const leftOut: LeftOut[] = [];
+  let wanted = facts.upgrades.filter((one) => one.status === 'wanted' || one.status === 'ordered');
+  wanted = withoutPinnedTooLate(facts, wanted, leftOut);
+  wanted = withoutUnmetRequirements(facts, wanted, leftOut);
+  const base = plannedCollection(facts);
+  const animals: PlannedAnimal[] = [];
+  for (const animal of facts.collection.animals) {
+    if (animal.enclosureId === null) continue;
+    for (;;) {
+      const planned = planAnimal(facts, base, animal, wanted);
+      if (planned.status === 'planned') {
+        animals.push(planned.animal);
+        break;
+      }
+      leftOut.push({ upgradeId: planned.drop.id, why: 'too-many-at-once', need: planned.need, animalId: animal.id });
+      wanted = withoutUnmetRequirements(
+        facts,
+        wanted.filter((one) => one !== planned.drop),
+        leftOut,
+      );
+      // An animal planned before saw the upgrade that is gone; begin again so that all see the same list.
+      if (animals.length > 0) return restart(facts, wanted, leftOut);
+    }
+  }
+  return assemble(facts, base, wanted, animals, leftOut);
+}
+
+function restart(facts: LedgerFacts, wanted: Upgrade[], leftOut: LeftOut[]): BuiltProblem {
+  const kept = new Set(wanted.map((one) => one.id));
+  const built = buildProblem({
+    ...facts,
+    upgrades: facts.upgrades.filter((one) => one.status === 'fitted' || kept.has(one.id)),
+  });
+  return { ...built, leftOut: [...leftOut, ...built.leftOut] };
+}
+
+function assemble(
+  facts: LedgerFacts,
+  base: Collection,
+  upgrades: Upgrade[],
+  animals: PlannedAnimal[],
+  leftOut: LeftOut[],
+): BuiltProblem {
+  const owned = facts.money.owned.map(ownedPurchase);
+  const ownedIds = new Set(owned.map((one) => one.id));
+  const steady = owned.reduce(
+    (sum, one) => sum + (one.monthlyCost ?? 0) + (one.life === undefined ? 0 : (one.renewal ?? 0) / one.life),
+    0,
+  );
+  const tailRule = steady <= facts.money.tailIncome ? 'kept' : 'already-broken';
+  const problem: PlanningProblem = {
+    months: facts.months,
+    creditMonths: facts.creditMonths,
+    openingCash: facts.money.openingCash,
+    reserve: facts.money.reserve,
+    income: [...facts.money.income],
+    committed: [...facts.money.committed],
+    ...(tailRule === 'kept' ? { tailIncome: facts.money.tailIncome } : {}),
+    purchases: [...upgrades.map((one) => purchaseOf(facts, base, one, upgrades, ownedIds)), ...owned],
+    animals,
+  };
+  return { problem, upgrades, leftOut, tailRule };
+}
+
+function isRenewed(one: OwnedCost): boolean {
+  // A thing already past its life is not renewed by itself: renewing it is a purchase of its own.
+  return one.life !== null && one.renewalPrice !== null && one.monthsInService <= one.life;
+}
+
+function ownedPurchase(one: OwnedCost): Purchase {
+  const renewal = isRenewed(one) ? { life: one.life!, renewal: one.renewalPrice! } : {};
+  const since = one.monthsInService > 0 ? { ownedSince: -one.monthsInService } : { fixedMonth: 0 };
+  return { id: ownedId(one.fittingId), price: 0, monthlyCost: one.monthlyCost, ...renewal, ...since };
+}
+
+function purchaseOf(
+  facts: LedgerFacts,
+  base: Collection,
+  upgrade: Upgrade,
+  upgrades: Upgrade[],
+  owned: Set<string>,
+): Purchase {
+  const here = new Set(upgrades.map((one) => one.id));
+  const ordered = upgrade.status === 'ordered';
+  const fixed = ordered
+    ? 0
+    : upgrade.pinnedMonth === null
+      ? null
+      : Math.max(0, monthsBetween(facts.firstMonth, upgrade.pinnedMonth));
+  const arrives =
+    ordered && upgrade.arrivesMonth !== null ? Math.max(0, monthsBetween(facts.firstMonth, upgrade.arrivesMonth)) : 0;
+  const earliest = upgrade.earliestMonth === null ? 0 : monthsBetween(facts.firstMonth, upgrade.earliestMonth);
+  const groups = groupsOf(upgrade);
+  const requires = upgrade.requires.map((set) => set.filter((id) => here.has(id))).filter((set) => set.length > 0);
+  const retires = retiredBy(base, upgrade, upgrades).filter((id) => here.has(id) || owned.has(id));
+  return {
+    id: upgrade.id,
+    price: ordered ? 0 : upgrade.priceHigh,
+    ...(fixed === null && earliest > 0 ? { earliest: Math.min(earliest, facts.months - 1) } : {}),
+    ...(fixed === null ? {} : { fixedMonth: fixed }),
+    lead: ordered ? arrives : upgrade.leadMonths,
+    monthlyCost: upgrade.monthlyCost,
+    ...(upgrade.lifeMonths === null || upgrade.renewalPrice === null
+      ? {}
+      : { life: upgrade.lifeMonths, renewal: upgrade.renewalPrice }),
+    ...(requires.length === 0 ? {} : { requires }),
+    ...(groups.length === 0 ? {} : { groups }),
+    ...(retires.length === 0 ? {} : { retires }),
+    ...(upgrade.proceeds === null
+      ? {}
+      : { proceeds: { amount: upgrade.proceeds.amount, after: upgrade.proceeds.afterMonths } }),
+  };
+}
+
+/** The one-of groups an upgrade belongs to: the keeper's, and one for every box it replaces. */
+export function groupsOf(upgrade: Upgrade): string[] {
+  const boxes = upgrade.changes.flatMap((change) =>
+    change.change === 'replace-box' ? [`box of ${change.enclosureId}`] : [],
+  );
+  return [...new Set([...(upgrade.group === null ? [] : [upgrade.group]), ...boxes])];
+}
+
+// What costs nothing any more once the upgrade is in service: fitted things it retires, and all that stays behind with an old box.
+function retiredBy(base: Collection, upgrade: Upgrade, upgrades: Upgrade[]): string[] {
+  const on = firstDay('9999-12' as PlainMonth);
+  const after = applyUpgrades(base, [upgrade], on);
+  const things = base.fittings
+    .filter((one) => one.retiredOn === null && after.fittings.find((later) => later.id === one.id)?.retiredOn === on)
+    .map((one) => ownedId(one.id));
+  const boxes = upgrade.changes.flatMap((change) => (change.change === 'replace-box' ? [change.enclosureId] : []));
+  const useless = upgrades
+    .filter((one) => one !== upgrade && boxes.length > 0 && isLeftBehind(one, boxes))
+    .map((one) => one.id);
+  return [...things, ...useless];
+}
+
+/** Whether everything an upgrade fits stays behind when these enclosures get new boxes, so that its money would be lost. */
+export function isLeftBehind(upgrade: Upgrade, boxes: readonly string[]): boolean {
+  const fits = upgrade.changes.filter((change) => change.change === 'fit');
+  return (
+    fits.length > 0 &&
+    upgrade.changes.every((change) => change.change !== 'replace-box') &&
+    fits.every((change) => boxes.includes(change.enclosureId) && change.fitting.whenBoxReplaced === 'stays-behind')
+  );
+}
+
+function withoutPinnedTooLate(facts: LedgerFacts, wanted: Upgrade[], leftOut: LeftOut[]): Upgrade[] {
+  return wanted.filter((one) => {
+    const late = (month: PlainMonth | null) => month !== null && monthsBetween(facts.firstMonth, month) >= facts.months;
+    const out = one.status === 'wanted' && (late(one.pinnedMonth) || late(one.earliestMonth));
+    if (out) leftOut.push({ upgradeId: one.id, why: 'pinned-after-the-plan' });
+    return !out;
+  });
+}
+
+function withoutUnmetRequirements(facts: LedgerFacts, wanted: Upgrade[], leftOut: LeftOut[]): Upgrade[] {
+  const fitted = new Set(facts.upgrades.filter((one) => one.status === 'fitted').map((one) => one.id));
+  let kept = wanted;
+  for (;;) {
+    const here = new Set(kept.map((one) => one.id));
+    const unmet = kept.filter((one) => one.requires.some((set) => set.every((id) => !here.has(id) && !fitted.has(id))));
+    if (unmet.length === 0) return kept;
+    for (const one of unmet) leftOut.push({ upgradeId: one.id, why: 'needs-what-is-not-wanted' });
+    kept = kept.filter((one) => !unmet.includes(one));
+  }
+}
+
+type Planned = { status: 'planned'; animal: PlannedAnimal } | { status: 'too-many'; drop: Upgrade; need: Need };
+
+function planAnimal(facts: LedgerFacts, base: Collection, animal: Animal, wanted: Upgrade[]): Planned {
+  const touching = wanted.filter((one) => enclosuresOf(one, base).includes(animal.enclosureId!));
+  const planned: PlannedNeed[] = [];
+  for (const need of NEEDS) {
+    const relevant = touching.filter((one) => one.changes.some((change) => needsTouched(change).includes(need)));
+    if (combinations(relevant).length > MOST_COMBINATIONS) return { status: 'too-many', drop: lastOf(relevant), need };
+    const table = tabulate(facts, base, animal, need, relevant);
+    const telling = table.upgrades;
+    if (Math.max(...table.masks.map(countBits)) > MOST_AT_ONCE)
+      return { status: 'too-many', drop: lastOf(telling), need };
+    planned.push(...needsOf(need, table, facts.months));
+  }
+  return { status: 'planned', animal: { id: animal.id, needs: planned } };
+}
+
+// What the keeper ordered or pinned stays; of the rest the one listed last goes first.
+function lastOf(upgrades: Upgrade[]): Upgrade {
+  const free = upgrades.filter((one) => one.status === 'wanted' && one.pinnedMonth === null);
+  return (free.length > 0 ? free : upgrades)[(free.length > 0 ? free : upgrades).length - 1]!;
+}
+
+/** Every set of these upgrades that can be in service together, as bit masks: one of a group, and nothing without what it needs. */
+function combinations(upgrades: readonly Upgrade[]): number[] {
+  const masks: number[] = [];
+  const place = new Map(upgrades.map((one, index) => [one.id, index]));
+  const extend = (index: number, mask: number, groups: ReadonlySet<string>) => {
+    if (masks.length > MOST_COMBINATIONS * 4) return;
+    if (index === upgrades.length) {
+      const met = upgrades.every(
+        (one, position) =>
+          (mask & (1 << position)) === 0 ||
+          one.requires.every((set) => set.some((id) => !place.has(id) || (mask & (1 << place.get(id)!)) !== 0)),
+      );
+      if (met) masks.push(mask);
+      return;
+    }
+    extend(index + 1, mask, groups);
+    const own = groupsOf(upgrades[index]!);
+    if (!own.some((group) => groups.has(group))) extend(index + 1, mask | (1 << index), new Set([...groups, ...own]));
+  };
+  extend(0, 0, new Set());
+  return masks;
+}
+
+type Cell = { value: number; severe: boolean; allowance: number; weight: number } | null;
+
+/** One need of one animal under every combination and month; null where the need does not count. */
+type Table = { upgrades: Upgrade[]; masks: number[]; cells: Cell[][] };
+
+function tabulate(facts: LedgerFacts, base: Collection, animal: Animal, need: Need, relevant: Upgrade[]): Table {
+  const masks = combinations(relevant);
+  const cells = masks.map((mask) => {
+    const chosen = relevant.filter((_, index) => (mask & (1 << index)) !== 0);
+    return Array.from({ length: facts.months }, (_, month): Cell => {
+      const outcome = scoreOneNeed(animal, need, scoringInMonth(facts, chosen, month, base))!;
+      return outcome.status === 'scored' ? cellOf(outcome.score) : null;
+    });
+  });
+  return withoutIdle({ upgrades: relevant, masks, cells });
+}
+
+function cellOf({ value, severe, allowance, weight }: NeedScore): Cell {
+  return { value, severe, allowance, weight };
+}
+
+// Drops the upgrades that change nothing for this need in any combination and month.
+function withoutIdle(table: Table): Table {
+  const row = new Map(table.masks.map((mask, index) => [mask, table.cells[index]!]));
+  const same = (a: Cell[], b: Cell[]) =>
+    a.every((cell, month) => cell?.value === b[month]?.value && cell?.severe === b[month]?.severe);
+  const telling = table.upgrades.map((_, index) =>
+    table.masks.some((mask) => {
+      const without = row.get(mask & ~(1 << index));
+      return (mask & (1 << index)) !== 0 && without !== undefined && !same(row.get(mask)!, without);
+    }),
+  );
+  // An upgrade that only ever comes with another (it needs it) can be told apart from that pair only by the pair's own row.
+  const onlyTogether = table.upgrades.map((_, index) =>
+    table.masks.some((mask) => (mask & (1 << index)) !== 0 && !row.has(mask & ~(1 << index))),
+  );
+  const kept = table.upgrades
+    .map((_, index) => index)
+    .filter((index) => telling[index] === true || onlyTogether[index] === true);
+  const keptMask = kept.reduce((mask, index) => mask | (1 << index), 0);
+  const compact = (mask: number) =>
+    kept.reduce((small, index, place) => ((mask & (1 << index)) === 0 ? small : small | (1 << place)), 0);
+  const picked = table.masks.map((mask, index) => ({ mask, index })).filter(({ mask }) => (mask & ~keptMask) === 0);
+  return {
+    upgrades: kept.map((index) => table.upgrades[index]!),
+    masks: picked.map(({ mask }) => compact(mask)),
+    cells: picked.map(({ index }) => table.cells[index]!),
+  };
+}
+
+// A problem's state is severe or not in every month alike, so months that differ in that (or in the allowance) become needs of their
+// own, of which exactly one counts in each month.
+function needsOf(need: Need, table: Table, months: number): PlannedNeed[] {
+  const classes = new Map<string, number[]>();
+  for (let month = 0; month < months; month++) {
+    const column = table.cells.map((row) => row[month]!);
+    if (column.every((cell) => cell === null)) continue;
+    const key = JSON.stringify([column[0]!.allowance, column[0]!.weight, column.map((cell) => cell.severe)]);
+    classes.set(key, [...(classes.get(key) ?? []), month]);
+  }
+  return [...classes.values()].map((counting, index) => {
+    const sample = table.cells[0]![counting[0]!]!;
+    const off = Array.from({ length: months }, (_, month) => month).filter((month) => !counting.includes(month));
+    return {
+      need: index === 0 ? need : `${need}@${index + 1}`,
+      weight: sample.weight,
+      allowance: sample.allowance,
+      lifeCritical: true,
+      ...(off.length === 0 ? {} : { offMonths: off }),
+      states: statesOf(table, counting, months),
+    };
+  });
+}
+
+/** The need a planned need stands for: 'uv' for 'uv' and for 'uv@2'. */
+export function needNamed(name: string): Need {
+  return name.split('@')[0] as Need;
+}
+
+type Draft = { mask: number; blocked: number; covers: number[] };
+
+function statesOf(table: Table, counting: number[], months: number): PlannedNeed['states'] {
+  const { masks, cells, upgrades } = table;
+  const all = (1 << upgrades.length) - 1;
+  const at = (index: number, month: number) => cells[index]![month]!;
+  const covered = (mask: number, blocked: number) =>
+    masks
+      .map((_, index) => index)
+      .filter((index) => (masks[index]! & mask) === mask && (masks[index]! & blocked) === 0);
+  const understates = (own: number, other: number) =>
+    counting.every(
+      (month) => at(other, month).value >= at(own, month).value && (at(own, month).severe || !at(other, month).severe),
+    );
+  const drafts = masks.map((mask, own): Draft => {
+    let blocked = all & ~mask;
+    for (let bit = 0; bit < upgrades.length; bit++) {
+      const looser = blocked & ~(1 << bit);
+      if (looser !== blocked && covered(mask, looser).every((other) => understates(own, other))) blocked = looser;
+    }
+    return { mask, blocked, covers: covered(mask, blocked) };
+  });
+  const kept = new Set(drafts);
+  // The narrowest state is tried first: it is the likeliest to be told already by a wider one.
+  for (const draft of [...drafts].sort(
+    (a, b) => a.covers.length - b.covers.length || countBits(b.mask) - countBits(a.mask),
+  )) {
+    const others = [...kept].filter((one) => one !== draft);
+    const told = draft.covers.every((index) => {
+      const holding = others.filter((one) => one.covers.includes(index));
+      return counting.every((month) => {
+        const rows = holding.map((one) => at(masks.indexOf(one.mask), month));
+        return (
+          rows.some((cell) => cell.value === at(index, month).value) &&
+          (at(index, month).severe || rows.some((cell) => !cell.severe))
+        );
+      });
+    });
+    if (told) kept.delete(draft);
+  }
+  const ids = (mask: number) => upgrades.filter((_, index) => (mask & (1 << index)) !== 0).map((one) => one.id);
+  return [...kept].map((draft) => {
+    const own = masks.indexOf(draft.mask);
+    const values = counting.map((month) => at(own, month).value);
+    const spread = Array.from({ length: months }, (_, month) => (counting.includes(month) ? at(own, month).value : 0));
+    return {
+      value: values.every((value) => value === values[0]) ? values[0]! : spread,
+      needs: ids(draft.mask),
+      ...(draft.blocked === 0 ? {} : { blockedBy: ids(draft.blocked) }),
+      severe: at(own, counting[0]!).severe,
+    };
+  });
+}
+
+function countBits(mask: number): number {
+  let count = 0;
+  for (let rest = mask; rest !== 0; rest &= rest - 1) count++;
+  return count;
+}
+
+/** The age in whole months of a fitted thing at the start of a plan, as its renewals are counted. */
+export function monthsInService(fitting: Fitting, firstMonth: PlainMonth): number {
+  return Math.max(0, monthsBetween(monthOf(fitting.fittedOn), firstMonth));
+}
