@@ -1,0 +1,84 @@
+// The one row of settings and money, and the count of changes that tells a plan made from older facts.
+
+import { and, eq, sql } from 'drizzle-orm';
+import { type Currency, currencyOf, noMoney } from '../../src/money.ts';
+import type { Session } from './open.ts';
+import { ledger, ledgerState } from './schema.ts';
+
+type LedgerRow = typeof ledger.$inferSelect;
+
+/** The keeper's settings and money. What was never said is null, never 0. */
+export type Ledger = Omit<LedgerRow, 'id' | 'currency'> & { currency: Currency };
+
+/** A new ledger: nothing is known of the keeper's money, and every setting has its usual answer. */
+export const firstLedger: Ledger = {
+  currency: { code: 'EUR', decimals: 2 },
+  locale: 'en-GB',
+  timeZone: 'UTC',
+  unitSystem: 'metric',
+  ruleSets: ['DE-1997', 'DE-pages', 'AT', 'CH'],
+  horizonMonths: 12,
+  creditMonths: 9,
+  monthlySum: null,
+  coversFood: false,
+  coversVet: false,
+  coversPower: false,
+  monthlyFood: null,
+  monthlyVet: null,
+  pricePerKwh: null,
+  cashCounted: null,
+  cashCountedOn: null,
+  sumArrived: false,
+  floorKept: noMoney,
+  isDemo: false,
+  version: 1,
+};
+
+/** The settings as they are kept; those of a new ledger when none were saved yet. */
+export function readLedger(session: Session): Ledger {
+  const row = session.select().from(ledger).where(eq(ledger.id, 1)).get();
+  if (row === undefined) return firstLedger;
+  const { id: _, currency: code, ...rest } = row;
+  const currency = currencyOf(code);
+  if (currency === null) throw new RangeError(`the ledger's currency is no ISO 4217 code: ${code}`);
+  return { ...rest, currency };
+}
+
+/** Saves some settings when nobody changed any since the given version, and says whether it did. */
+export function changeLedger(
+  session: Session,
+  version: number,
+  changes: Partial<Omit<Ledger, 'version'>>,
+): 'saved' | 'conflict' {
+  const { currency, ...rest } = changes;
+  const values = currency === undefined ? rest : { ...rest, currency: currency.code };
+  session
+    .insert(ledger)
+    .values({ ...firstLedger, currency: firstLedger.currency.code, id: 1 })
+    .onConflictDoNothing()
+    .run();
+  const { changes: rows } = session
+    .update(ledger)
+    .set({ ...values, version: version + 1 })
+    .where(and(eq(ledger.id, 1), eq(ledger.version, version)))
+    .run();
+  if (rows === 0) return 'conflict';
+  touchLedger(session);
+  return 'saved';
+}
+
+/** How many changes there were that a plan depends on. */
+export function ledgerVersion(session: Session): number {
+  const row = session.select().from(ledgerState).where(eq(ledgerState.id, 1)).get();
+  if (row === undefined) throw new Error('the ledger has lost its count of changes');
+  return row.version;
+}
+
+/** Counts one more change that a plan depends on. */
+export function touchLedger(session: Session): void {
+  session
+    .update(ledgerState)
+    .set({ version: sql`${ledgerState.version} + 1` })
+    .where(eq(ledgerState.id, 1))
+    .run();
+}
