@@ -1,0 +1,367 @@
+// What a keeper has, as rows: animals, enclosures, fittings, readings and answers, found, added, changed, removed and put back. The only
+// file that knows how they are stored. Rows are removed by a date; what lives or stands in a removed enclosure waits there with it.
+
+import { and, asc, eq, isNull, sql } from 'drizzle-orm';
+import type { PlainDate } from '../../src/calendar.ts';
+import type { Animal, Answer, Collection, Enclosure, Fitting, Reading } from '../../src/collection.ts';
+import { touchLedger } from './ledger.ts';
+import type { Session } from './open.ts';
+import { animals, answers, enclosures, fittings, readings } from './schema.ts';
+
+/** What every kept row carries beside its facts: whether and when it was removed, and how often it was changed. */
+type Kept = { removedOn: PlainDate | null; version: number };
+
+/** An animal with its length as typed and the keeper's notes. */
+export type AnimalFacts = Omit<Animal, 'id'> & { lengthTyped: string; notes: string };
+export type AnimalRecord = AnimalFacts & { id: string } & Kept;
+
+/** An enclosure with its measures as typed and the keeper's notes. */
+export type EnclosureFacts = Omit<Enclosure, 'id'> & {
+  lengthTyped: string;
+  depthTyped: string;
+  heightTyped: string;
+  notes: string;
+};
+export type EnclosureRecord = EnclosureFacts & { id: string } & Kept;
+
+/** A fitting with its distance as typed; `upgradeId` names the purchase it came with, if any. */
+export type FittingFacts = Omit<Fitting, 'id'> & { distanceTyped: string; upgradeId: string | null };
+export type FittingRecord = FittingFacts & { id: string } & Kept;
+
+/** A reading with the room's temperature as typed and the keeper's notes. */
+export type ReadingFacts = Omit<Reading, 'id'> & { roomTyped: string; notes: string };
+export type ReadingRecord = ReadingFacts & { id: string } & Kept;
+
+/** What came of changing a row: a conflict when it was changed, or removed, since the given version. */
+export type Saved = 'saved' | 'conflict';
+
+/**
+ * Everything that was not removed, retired fittings included, in the order of entry. An animal whose enclosure was removed lives nowhere
+ * until the enclosure is put back; fittings, readings and answers of a removed enclosure are left out with it.
+ */
+export function loadCollection(session: Session): Collection {
+  const boxes = listEnclosures(session);
+  const there = new Set(boxes.map((one) => one.id));
+  const things = session
+    .select()
+    .from(fittings)
+    .where(isNull(fittings.removedOn))
+    .orderBy(asc(fittings.id))
+    .all()
+    .map(fittingOf)
+    .filter((one) => there.has(one.enclosureId));
+  const standing = new Set(things.map((one) => one.id));
+  const named = (id: string | null) => (id !== null && standing.has(id) ? id : null);
+  return {
+    animals: listAnimals(session).map(
+      ({ lengthTyped: _, notes: _notes, removedOn: _removed, version: _version, ...one }) => ({
+        ...one,
+        enclosureId: one.enclosureId !== null && there.has(one.enclosureId) ? one.enclosureId : null,
+      }),
+    ),
+    enclosures: boxes.map(
+      ({
+        lengthTyped: _length,
+        depthTyped: _depth,
+        heightTyped: _height,
+        notes: _notes,
+        removedOn: _removed,
+        version: _version,
+        ...one
+      }) => one,
+    ),
+    fittings: things.map(
+      ({ distanceTyped: _, upgradeId: _upgrade, removedOn: _removed, version: _version, ...one }) => ({
+        ...one,
+        regulates: named(one.regulates),
+        guards: named(one.guards),
+      }),
+    ),
+    readings: session
+      .select()
+      .from(readings)
+      .where(isNull(readings.removedOn))
+      .orderBy(asc(readings.id))
+      .all()
+      .map(readingOf)
+      .filter((one) => there.has(one.enclosureId))
+      .map(({ roomTyped: _, notes: _notes, removedOn: _removed, version: _version, ...one }) => one),
+    answers: session
+      .select()
+      .from(answers)
+      .all()
+      .map(answerOf)
+      .filter((one) => there.has(one.enclosureId)),
+  };
+}
+
+/** The animals that were not removed, in the order of entry. */
+export function listAnimals(session: Session): AnimalRecord[] {
+  return session.select().from(animals).where(isNull(animals.removedOn)).orderBy(asc(animals.id)).all().map(animalOf);
+}
+
+/** An animal, removed or not; null when there never was one of this number. */
+export function findAnimal(session: Session, id: number): AnimalRecord | null {
+  const row = session.select().from(animals).where(eq(animals.id, id)).get();
+  return row === undefined ? null : animalOf(row);
+}
+
+/** Adds an animal and returns its id. */
+export function addAnimal(session: Session, facts: AnimalFacts): string {
+  return added(session, session.insert(animals).values(animalRow(facts)).run());
+}
+
+/** Replaces what is known of an animal. */
+export function changeAnimal(session: Session, id: number, version: number, facts: AnimalFacts): Saved {
+  return changed(
+    session,
+    session
+      .update(animals)
+      .set({ ...animalRow(facts), version: version + 1 })
+      .where(and(eq(animals.id, id), eq(animals.version, version), isNull(animals.removedOn)))
+      .run(),
+  );
+}
+
+/** Removes an animal on a day; it can be put back. */
+export function removeAnimal(session: Session, id: number, version: number, on: PlainDate): Saved {
+  return marked(session, animals, id, version, on);
+}
+
+/** Puts a removed animal back as it was. */
+export function putBackAnimal(session: Session, id: number, version: number): Saved {
+  return marked(session, animals, id, version, null);
+}
+
+/** The enclosures that were not removed, in the order of entry. */
+export function listEnclosures(session: Session): EnclosureRecord[] {
+  return session
+    .select()
+    .from(enclosures)
+    .where(isNull(enclosures.removedOn))
+    .orderBy(asc(enclosures.id))
+    .all()
+    .map(enclosureOf);
+}
+
+/** An enclosure, removed or not; null when there never was one of this number. */
+export function findEnclosure(session: Session, id: number): EnclosureRecord | null {
+  const row = session.select().from(enclosures).where(eq(enclosures.id, id)).get();
+  return row === undefined ? null : enclosureOf(row);
+}
+
+/** Adds an enclosure and returns its id. */
+export function addEnclosure(session: Session, facts: EnclosureFacts): string {
+  return added(session, session.insert(enclosures).values(facts).run());
+}
+
+/** Replaces what is known of an enclosure. A later `boxSince` ends every older reading in it. */
+export function changeEnclosure(session: Session, id: number, version: number, facts: EnclosureFacts): Saved {
+  return changed(
+    session,
+    session
+      .update(enclosures)
+      .set({ ...facts, version: version + 1 })
+      .where(and(eq(enclosures.id, id), eq(enclosures.version, version), isNull(enclosures.removedOn)))
+      .run(),
+  );
+}
+
+/** Removes an enclosure on a day, with everything in it waiting there; it can be put back. */
+export function removeEnclosure(session: Session, id: number, version: number, on: PlainDate): Saved {
+  return marked(session, enclosures, id, version, on);
+}
+
+/** Puts a removed enclosure back as it was, with everything in it. */
+export function putBackEnclosure(session: Session, id: number, version: number): Saved {
+  return marked(session, enclosures, id, version, null);
+}
+
+/** The fittings of an enclosure that were not removed, retired ones included, in the order of entry. */
+export function listFittings(session: Session, enclosureId: number): FittingRecord[] {
+  return session
+    .select()
+    .from(fittings)
+    .where(and(eq(fittings.enclosureId, enclosureId), isNull(fittings.removedOn)))
+    .orderBy(asc(fittings.id))
+    .all()
+    .map(fittingOf);
+}
+
+/** A fitting, removed or not; null when there never was one of this number. */
+export function findFitting(session: Session, id: number): FittingRecord | null {
+  const row = session.select().from(fittings).where(eq(fittings.id, id)).get();
+  return row === undefined ? null : fittingOf(row);
+}
+
+/** Adds a fitting and returns its id. */
+export function addFitting(session: Session, facts: FittingFacts): string {
+  return added(session, session.insert(fittings).values(fittingRow(facts)).run());
+}
+
+/** Replaces what is known of a fitting: also how it is moved or retired. */
+export function changeFitting(session: Session, id: number, version: number, facts: FittingFacts): Saved {
+  return changed(
+    session,
+    session
+      .update(fittings)
+      .set({ ...fittingRow(facts), version: version + 1 })
+      .where(and(eq(fittings.id, id), eq(fittings.version, version), isNull(fittings.removedOn)))
+      .run(),
+  );
+}
+
+/** Removes a fitting that was entered by mistake; it can be put back. One that was in use is retired instead, by changing it. */
+export function removeFitting(session: Session, id: number, version: number, on: PlainDate): Saved {
+  return marked(session, fittings, id, version, on);
+}
+
+/** Puts a removed fitting back as it was. */
+export function putBackFitting(session: Session, id: number, version: number): Saved {
+  return marked(session, fittings, id, version, null);
+}
+
+/** The readings of an enclosure that were not removed, in the order of entry. */
+export function listReadings(session: Session, enclosureId: number): ReadingRecord[] {
+  return session
+    .select()
+    .from(readings)
+    .where(and(eq(readings.enclosureId, enclosureId), isNull(readings.removedOn)))
+    .orderBy(asc(readings.id))
+    .all()
+    .map(readingOf);
+}
+
+/** A reading, removed or not; null when there never was one of this number. */
+export function findReading(session: Session, id: number): ReadingRecord | null {
+  const row = session.select().from(readings).where(eq(readings.id, id)).get();
+  return row === undefined ? null : readingOf(row);
+}
+
+/** Adds a reading and returns its id. */
+export function addReading(session: Session, facts: ReadingFacts): string {
+  return added(session, session.insert(readings).values(readingRow(facts)).run());
+}
+
+/** Replaces what is known of a reading. */
+export function changeReading(session: Session, id: number, version: number, facts: ReadingFacts): Saved {
+  return changed(
+    session,
+    session
+      .update(readings)
+      .set({ ...readingRow(facts), version: version + 1 })
+      .where(and(eq(readings.id, id), eq(readings.version, version), isNull(readings.removedOn)))
+      .run(),
+  );
+}
+
+/** Removes a reading on a day; it can be put back. */
+export function removeReading(session: Session, id: number, version: number, on: PlainDate): Saved {
+  return marked(session, readings, id, version, on);
+}
+
+/** Puts a removed reading back as it was. */
+export function putBackReading(session: Session, id: number, version: number): Saved {
+  return marked(session, readings, id, version, null);
+}
+
+/** The answers given for an enclosure; a check without one was never answered. */
+export function listAnswers(session: Session, enclosureId: number): Answer[] {
+  return session.select().from(answers).where(eq(answers.enclosureId, enclosureId)).all().map(answerOf);
+}
+
+/** Puts answers in the place of those given before to the same checks. */
+export function saveAnswers(session: Session, given: readonly Answer[]): void {
+  for (const { enclosureId, ...one } of given) {
+    session
+      .insert(answers)
+      .values({ ...one, enclosureId: Number(enclosureId) })
+      .onConflictDoUpdate({
+        target: [answers.enclosureId, answers.check],
+        set: { answer: one.answer, answeredOn: one.answeredOn },
+      })
+      .run();
+  }
+  touchLedger(session);
+}
+
+function added(session: Session, result: { lastInsertRowid: number | bigint }): string {
+  touchLedger(session);
+  return String(result.lastInsertRowid);
+}
+
+function changed(session: Session, result: { changes: number }): Saved {
+  if (result.changes === 0) return 'conflict';
+  touchLedger(session);
+  return 'saved';
+}
+
+function marked(
+  session: Session,
+  table: typeof animals | typeof enclosures | typeof fittings | typeof readings,
+  id: number,
+  version: number,
+  removedOn: PlainDate | null,
+): Saved {
+  const before = removedOn === null ? sql`${table.removedOn} IS NOT NULL` : isNull(table.removedOn);
+  return changed(
+    session,
+    session
+      .update(table)
+      .set({ removedOn, version: version + 1 })
+      .where(and(eq(table.id, id), eq(table.version, version), before))
+      .run(),
+  );
+}
+
+const textId = (id: number | null) => (id === null ? null : String(id));
+const rowId = (id: string | null) => (id === null ? null : Number(id));
+
+function animalOf(row: typeof animals.$inferSelect): AnimalRecord {
+  const { id, enclosureId, isPaleMorph, ...rest } = row;
+  return { ...rest, id: String(id), enclosureId: textId(enclosureId), paleMorph: isPaleMorph };
+}
+
+function animalRow({ enclosureId, paleMorph, ...rest }: AnimalFacts) {
+  return { ...rest, enclosureId: rowId(enclosureId), isPaleMorph: paleMorph };
+}
+
+function enclosureOf({ id, ...rest }: typeof enclosures.$inferSelect): EnclosureRecord {
+  return { ...rest, id: String(id) };
+}
+
+function fittingOf(row: typeof fittings.$inferSelect): FittingRecord {
+  const { id, enclosureId, regulatesId, guardsId, isOutOfReach, upgradeId, ...rest } = row;
+  return {
+    ...rest,
+    id: String(id),
+    enclosureId: String(enclosureId),
+    regulates: textId(regulatesId),
+    guards: textId(guardsId),
+    outOfReach: isOutOfReach,
+    upgradeId: textId(upgradeId),
+  };
+}
+
+function fittingRow({ enclosureId, regulates, guards, outOfReach, upgradeId, ...rest }: FittingFacts) {
+  return {
+    ...rest,
+    enclosureId: Number(enclosureId),
+    regulatesId: rowId(regulates),
+    guardsId: rowId(guards),
+    isOutOfReach: outOfReach,
+    upgradeId: rowId(upgradeId),
+  };
+}
+
+function readingOf({ id, enclosureId, ...rest }: typeof readings.$inferSelect): ReadingRecord {
+  return { ...rest, id: String(id), enclosureId: String(enclosureId) };
+}
+
+function readingRow({ enclosureId, ...rest }: ReadingFacts) {
+  return { ...rest, enclosureId: Number(enclosureId) };
+}
+
+function answerOf({ enclosureId, ...rest }: typeof answers.$inferSelect): Answer {
+  return { ...rest, enclosureId: String(enclosureId) };
+}
