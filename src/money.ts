@@ -12,6 +12,9 @@ export type MoneyFault = 'empty' | 'not-a-number' | 'too-many-decimals' | 'too-l
 
 const LARGEST = 1_000_000_000_000;
 
+// A thousandth of the largest, so that sums of typed amounts over months stay within it.
+const LARGEST_TYPED = 1_000_000_000;
+
 /** Takes a count of minor units as money. Throws when it is not a whole number or is beyond 10^12. */
 export function money(minorUnits: number): Money {
   if (!Number.isSafeInteger(minorUnits) || Math.abs(minorUnits) > LARGEST) {
@@ -44,7 +47,7 @@ export function currencyOf(code: string): Currency | null {
 /**
  * Reads an amount as a person types it: '12', '12.50', '12,50', '1 234,50', '1,234.50', with or without the currency's sign or code.
  * A single separator followed by as many digits as the currency has decimals (or fewer) is the decimal mark; groups are three digits.
- * Negative amounts are refused unless `allowNegative`.
+ * Negative amounts are refused unless `allowNegative`, and amounts beyond 10^9 minor units always.
  */
 export function parseMoney(
   typed: string,
@@ -62,7 +65,7 @@ export function parseMoney(
   if (typeof digits !== 'object') return { status: 'bad', fault: digits };
   if (negative && !options.allowNegative) return { status: 'bad', fault: 'negative' };
   const minor = Number(digits.whole + digits.fraction.padEnd(currency.decimals, '0'));
-  if (!Number.isSafeInteger(minor) || minor > LARGEST) return { status: 'bad', fault: 'too-large' };
+  if (!Number.isSafeInteger(minor) || minor > LARGEST_TYPED) return { status: 'bad', fault: 'too-large' };
   return { status: 'ok', amount: money(negative ? -minor : minor) };
 }
 
