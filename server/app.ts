@@ -9,7 +9,9 @@ import Fastify, {
   type FastifyRequest,
   LogController,
 } from 'fastify';
+import { readCareLibrary } from '../seed/library.ts';
 import { AppError, type AppErrorCode } from '../src/errors.ts';
+import type { CareLibrary } from '../src/species.ts';
 import { readAssets, serveAssets } from './assets.ts';
 import type { Db } from './db/open.ts';
 import type { Deps, Page } from './page.ts';
@@ -22,6 +24,8 @@ import { errorPages, formSentences } from './words.ts';
 export type AppParts = {
   db: Db;
   now: () => Date;
+  /** What species need; the library that ships with the ledger when not given. */
+  library?: CareLibrary;
   /** The host names it answers to beside those of this computer itself; lower case, without a port. */
   hosts?: readonly string[];
   /** Where warnings and faults are written as JSON lines; nowhere when not given. */
@@ -49,6 +53,7 @@ const statusOf: Readonly<Record<AppErrorCode, number>> = {
 export async function buildApp({
   db,
   now,
+  library = readCareLibrary(),
   hosts = [],
   log,
   morePages = [],
@@ -56,7 +61,7 @@ export async function buildApp({
 }: AppParts): Promise<FastifyInstance> {
   const assets = readAssets();
   const render = renderer(loadViews(assets, viewsFolder));
-  const deps: Deps = { db, now, render };
+  const deps: Deps = { db, now, library, render };
   const app = Fastify({
     logger:
       log === undefined

@@ -1,6 +1,7 @@
 // What every page is given when it registers its routes, and nothing more: pages know no other part of the server.
 
 import type { FastifyInstance } from 'fastify';
+import type { CareLibrary } from '../src/species.ts';
 import type { Db } from './db/open.ts';
 import type { Render } from './render.ts';
 
@@ -9,6 +10,8 @@ export type Deps = {
   db: Db;
   /** The present moment; fixed in tests. */
   now: () => Date;
+  /** What species need. */
+  library: CareLibrary;
   /** Answers with a page of views/pages. */
   render: Render;
 };

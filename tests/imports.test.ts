@@ -19,12 +19,12 @@ const rules: { files: RegExp; ours: RegExp; packages: RegExp }[] = [
   },
   {
     files: /^server\/pages\/[^/]+\.ts$/,
-    ours: /^(server\/(pages|db)\/|server\/(paths|page|forms|fields|words|render)\.ts$|src\/)/,
+    ours: /^(server\/(pages|db)\/|server\/(paths|page|forms|fields|score-bar|scores|words|render)\.ts$|src\/)/,
     packages: /^(fastify|zod|d3-scale|d3-shape)$/,
   },
   {
     files: /^server\/[^/]+\.ts$/,
-    ours: /^(server\/|src\/|seed\/demo\.ts$)/,
+    ours: /^(server\/|src\/|seed\/(demo|library)\.ts$)/,
     packages: /^(fastify|@fastify\/.+|handlebars|zod|close-with-grace|node:.+)$/,
   },
   { files: /^seed\/.+\.ts$/, ours: /^(seed\/|server\/db\/|src\/)/, packages: /^(zod|node:.+)$/ },
