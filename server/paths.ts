@@ -1,18 +1,21 @@
 // Every URL of the ledger, as a function or a plain string. Routes register the same functions with ':id' in place of a number, so a
 // link and its route cannot drift apart.
 
-/** A row's number, or the ':name' that stands for it in a route. */
-type Id = number | `:${string}`;
+/** A row's number as it is kept or as the domain writes it, or the ':name' that stands for it in a route. */
+type Id = number | string;
 
-/** Fittings, readings and checks hang below an enclosure and share one set of URLs. */
+/** Fittings and readings hang below an enclosure and share one set of URLs. */
 const nested = (kind: string) => ({
   new: (enclosure: Id) => `/enclosures/${enclosure}/${kind}/new`,
-  create: (enclosure: Id) => `/enclosures/${enclosure}/${kind}`,
+  /** The form for a new one of a kind; without a kind the page asks which. */
+  newOf: (enclosure: Id, which: string) => `/enclosures/${enclosure}/${kind}/new?kind=${encodeURIComponent(which)}`,
   edit: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/${kind}/${id}/edit`,
+  retire: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/${kind}/${id}/retire`,
   remove: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/${kind}/${id}/remove`,
+  putBack: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/${kind}/${id}/put-back`,
 });
 
-/** Every URL. A GET and the POST of its form share one URL unless `create` is there. */
+/** Every URL. A GET and the POST of its form share one URL. */
 export const paths = {
   home: '/',
   about: '/about',
@@ -23,6 +26,7 @@ export const paths = {
     show: (id: Id) => `/animals/${id}`,
     edit: (id: Id) => `/animals/${id}/edit`,
     remove: (id: Id) => `/animals/${id}/remove`,
+    putBack: (id: Id) => `/animals/${id}/put-back`,
   },
   enclosures: {
     list: '/enclosures',
@@ -30,9 +34,10 @@ export const paths = {
     show: (id: Id) => `/enclosures/${id}`,
     edit: (id: Id) => `/enclosures/${id}/edit`,
     remove: (id: Id) => `/enclosures/${id}/remove`,
+    putBack: (id: Id) => `/enclosures/${id}/put-back`,
+    checks: (id: Id) => `/enclosures/${id}/checks`,
     fittings: nested('fittings'),
     readings: nested('readings'),
-    checks: nested('checks'),
   },
   species: {
     list: '/species',
