@@ -1,5 +1,8 @@
 import { defineConfig } from 'vitest/config';
 
+// In continuous integration the results are also written to a file, from which .ci/run counts them.
+const reporters = process.env.CI ? ['default', 'json'] : ['default'];
+
 export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
@@ -7,5 +10,7 @@ export default defineConfig({
     testTimeout: 20_000,
     hookTimeout: 60_000,
     maxWorkers: 2,
+    reporters,
+    outputFile: { json: 'tests/output/results.json' },
   },
 });

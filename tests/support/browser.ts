@@ -1,0 +1,86 @@
+// A real Chromium for the few facts that only a browser can show. Where there is none the tests that need it are left out with a loud
+// notice; in continuous integration that is a failure.
+
+import { existsSync } from 'node:fs';
+import type { FastifyInstance } from 'fastify';
+import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core';
+import { onTestFinished } from 'vitest';
+
+const usualPlaces = [
+  '/usr/bin/chromium',
+  '/usr/bin/chromium-browser',
+  '/usr/bin/google-chrome',
+  '/usr/bin/google-chrome-stable',
+  '/snap/bin/chromium',
+  '/opt/google/chrome/chrome',
+  '/Applications/Google Chrome.app/Contents/MacOS/Google Chrome',
+  '/Applications/Chromium.app/Contents/MacOS/Chromium',
+];
+
+const flags = [
+  '--no-sandbox',
+  '--disable-gpu',
+  '--disable-quic',
+  '--no-first-run',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+];
+
+const missing = 'Chromium was not found: install it (apt-get install chromium) or set CHROMIUM_PATH.';
+
+/** Where Chromium is: CHROMIUM_PATH when set, else the first usual place; null when there is none. Throws when there is none in CI. */
+export function findChromium(
+  environment: Readonly<Record<string, string | undefined>>,
+  exists: (path: string) => boolean = existsSync,
+): string | null {
+  const named = environment.CHROMIUM_PATH;
+  const found = (named === undefined || named === '' ? usualPlaces : [named]).find(exists) ?? null;
+  if (found !== null) return found;
+  if (environment.CI) throw new Error(`${missing} In continuous integration the browser tests may not be left out.`);
+  return null;
+}
+
+const chromiumPath = findChromium(process.env);
+if (chromiumPath === null) console.warn(`\n*** ${missing} THE BROWSER TESTS ARE LEFT OUT. ***\n`);
+
+/** Whether to leave the browser tests out: `describe.skipIf(withoutBrowser)`. */
+export const withoutBrowser = chromiumPath === null;
+
+let shared: Promise<Browser> | null = null;
+
+/** One Chromium for the tests of a file; call closeBrowser in afterAll. */
+export function openBrowser(): Promise<Browser> {
+  if (chromiumPath === null) throw new Error('there is no Chromium; guard the test with withoutBrowser');
+  shared ??= chromium.launch({ executablePath: chromiumPath, args: flags });
+  return shared;
+}
+
+/** Closes the Chromium of this file, when one was opened. */
+export async function closeBrowser(): Promise<void> {
+  const open = shared;
+  shared = null;
+  if (open !== null) await (await open).close();
+}
+
+/** A browser window on the application, and every complaint of the browser's console, errors and blocked content included. */
+export type Window = { page: Page; origin: string; complaints: string[] };
+
+/** Listens on any free port and opens a window there; width 360 unless told. Window and port are closed when the test ends. */
+export async function openWindow(app: FastifyInstance, options: BrowserContextOptions = {}): Promise<Window> {
+  const address = app.server.address();
+  const origin =
+    typeof address === 'object' && address !== null
+      ? `http://127.0.0.1:${address.port}`
+      : await app.listen({ host: '127.0.0.1', port: 0 });
+  const browser = await openBrowser();
+  const context = await browser.newContext({ baseURL: origin, viewport: { width: 360, height: 740 }, ...options });
+  onTestFinished(() => context.close());
+  const page = await context.newPage();
+  const complaints: string[] = [];
+  page.on('console', (message) => {
+    if (['error', 'warning'].includes(message.type())) complaints.push(message.text());
+  });
+  page.on('pageerror', (error) => complaints.push(error.message));
+  return { page, origin, complaints };
+}
