@@ -537,7 +537,7 @@ function judgeEnrichment(judging: Judging): Part[] {
   return [part({ low: value, high: value, best: value }, reasons, judging.targets.enrichment)];
 }
 
-// Two usable microclimates: a warm place and a cool one that are both at least half right.
+// Two usable microclimates: a warm place and a cool one (for a swimmer, the water) that are both at least half right.
 function hasChoice(judging: Judging): boolean {
   if (outdoorRun(judging) !== null) return true;
   const usable = (kinds: TemperatureKind[]) =>
@@ -546,7 +546,7 @@ function hasChoice(judging: Judging): boolean {
       const known = knownOf(judging.setup, target.kind, judging.on, judging.knownOn);
       return known.status === 'known' && judgeTemperature(target, known, target.kind).best >= 50;
     });
-  return usable(['hot-spot-surface', 'warm-hide-floor', 'warm-air']) && usable(['cool-end-air']);
+  return usable(['hot-spot-surface', 'warm-hide-floor', 'warm-air']) && usable(['cool-end-air', 'water']);
 }
 
 function judgeSafety(judging: Judging): Part[] {

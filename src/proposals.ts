@@ -1,0 +1,806 @@
+// Which generic upgrades could mend the shortfalls of a set-up: free actions first, then whole kits that can work together. Knows what
+// must never be proposed; it gives no points, for those come from scoring the set-up with the kit fitted.
+
+import type { PlainDate } from './calendar.ts';
+import { DAYS_A_MONTH, monthOf } from './calendar.ts';
+import type {
+  Check,
+  Collection,
+  Fitting,
+  FittingKind,
+  LampOutput,
+  Material,
+  ReadingKind,
+  Setup,
+  Top,
+} from './collection.ts';
+import { HEATERS, isFitted, setupOf } from './collection.ts';
+import { knownOf } from './evidence.ts';
+import { distanceForUvi } from './light.ts';
+import type { Currency, Money } from './money.ts';
+import { costAtRate, money, noMoney, sumMoney } from './money.ts';
+import type { Reason } from './needs.ts';
+import { spaceNeeded, uvLowerEnd } from './needs.ts';
+import type { AnimalScore, ValueChoices } from './score.ts';
+import { scoreAnimal } from './score.ts';
+import type {
+  CareLibrary,
+  HideZone,
+  Need,
+  Species,
+  Standing,
+  Targets,
+  TemperatureKind,
+  UvZoneBand,
+} from './species.ts';
+import { findSpecies, projectLength, targetsFor } from './species.ts';
+import type { Change, NewFitting, Upgrade } from './upgrades.ts';
+
+/** What every part of the catalogue has: a generic name, a range of prices in the catalogue's currency, and how long it lasts. */
+export type Part = {
+  id: string;
+  name: string;
+  what: string;
+  priceLow: Money;
+  priceHigh: Money;
+  lifeMonths: number | null;
+  watts: number | null;
+  hoursPerDay: number | null;
+  leadMonths: number;
+  standing: Standing;
+  lamp?: LampOutput | null;
+  controls?: { by: 'switching' | 'pulse' | 'dimming'; maxWatts: number };
+  enclosure?: { lengthMm: number; depthMm: number; heightMm: number; material: Material; top: Top };
+  run?: { lengthMm: number; depthMm: number };
+};
+
+/** Generic parts with one currency for their prices. */
+export type PartsList = { currency: string; parts: readonly Part[] };
+
+/** What a proposal is, in figures a sentence can be made of. */
+export type ProposedAct =
+  | { act: 'kit'; parts: string[]; place: HideZone | null; distanceMm: number | null; uvi: number | null }
+  | { act: 'box'; part: string; lengthMm: number; depthMm: number; heightMm: number }
+  | { act: 'renew'; fitting: string }
+  | { act: 'outdoor-run'; part: string; fromMonth: number; toMonth: number }
+  | { act: 'set-thermostat'; fitting: string; reading: ReadingKind; value: number }
+  | { act: 'move-lamp'; fitting: string; distanceMm: number }
+  | { act: 'adjust-basking'; fitting: string; side: 'nearer' | 'farther'; value: number }
+  | { act: 'set-hours'; fitting: string; hours: number }
+  | { act: 'home-made-hide'; place: HideZone }
+  | { act: 'scatter-food' }
+  | { act: 'swap-objects' }
+  | { act: 'take-out'; fitting: string }
+  | { act: 'do-check'; check: Check }
+  | { act: 'mist-by-hand'; value: number }
+  | { act: 'air-more'; value: number };
+
+/**
+ * One proposal: what it is, whom it serves, the shortfalls it answers, and the upgrade it would become. `priced` is false when the
+ * ledger's currency is not the catalogue's, so that the keeper must enter a price; `powerKnown` false when there is no tariff.
+ */
+export type Proposal = {
+  key: string;
+  act: ProposedAct;
+  enclosureId: string;
+  animalIds: string[];
+  need: Need;
+  isFree: boolean;
+  priced: boolean;
+  powerKnown: boolean;
+  because: Reason[];
+  upgrade: Omit<Upgrade, 'id' | 'name' | 'status' | 'origin' | 'note'>;
+};
+
+/** What proposing takes. `powerPrice` in major units a kWh: null unknown; 'not-ours' when the sum does not pay for power. */
+export type Proposing = {
+  collection: Collection;
+  library: CareLibrary;
+  choices: ValueChoices;
+  parts: PartsList;
+  currency: Currency;
+  powerPrice: number | null | 'not-ours';
+  on: PlainDate;
+};
+
+/**
+ * Proposals for every shortfall the score finds, free actions first, in the order of the points lost. Nothing is proposed that the
+ * species rules out, that needs a second thing not in the kit, or whose target is unknown.
+ */
+export function proposeUpgrades(proposing: Proposing): Proposal[] {
+  const { collection, library, choices, on } = proposing;
+  const found = new Map<string, Proposal>();
+  for (const animal of collection.animals) {
+    if (animal.enclosureId === null) continue;
+    const score = scoreAnimal(animal, { collection, library, choices, on, knownOn: on })!;
+    const setup = setupOf(collection, animal.enclosureId);
+    const species = findSpecies(library, animal.speciesId);
+    const targets = targetsFor(species, animal, monthOf(on));
+    const proposer = new Proposer(proposing, setup, species, targets, animal.id);
+    for (const proposal of proposer.answer(score)) {
+      const same = found.get(proposal.key);
+      if (same === undefined) found.set(proposal.key, proposal);
+      else if (!same.animalIds.includes(animal.id)) same.animalIds.push(animal.id);
+    }
+  }
+  return [...found.values()].sort((a, b) => Number(b.isFree) - Number(a.isFree));
+}
+
+type Draft = {
+  act: ProposedAct;
+  detail: string;
+  need: Need;
+  because: Reason;
+  changes: Change[];
+  parts: Part[];
+  priceless?: true;
+};
+
+const middle = (low: number, high: number) => Math.round((low + high) / 2);
+
+// One animal in its enclosure: turns each reason of its score into drafts, and drafts into proposals with prices.
+class Proposer {
+  readonly world: Proposing;
+  readonly setup: Setup;
+  readonly species: Species;
+  readonly targets: Targets;
+  readonly animalId: string;
+  readonly active: Fitting[];
+
+  constructor(world: Proposing, setup: Setup, species: Species, targets: Targets, animalId: string) {
+    this.world = world;
+    this.setup = setup;
+    this.species = species;
+    this.targets = targets;
+    this.animalId = animalId;
+    this.active = setup.fittings.filter((one) => isFitted(one, world.on));
+  }
+
+  answer(score: AnimalScore): Proposal[] {
+    const outdoors = this.outdoorRun();
+    const drafts = score.needs.flatMap((need) =>
+      need.reasons.flatMap(({ reason }) => this.draftsFor(need.need, reason)),
+    );
+    return [...(outdoors === null ? [] : [outdoors]), ...drafts].map((draft) => this.proposal(draft));
+  }
+
+  draftsFor(need: Need, reason: Reason): Draft[] {
+    switch (reason.why) {
+      case 'heater-unregulated':
+        return this.regulate(need, reason, reason.fitting);
+      case 'heater-unguarded':
+        return this.guard(need, reason, reason.fitting);
+      case 'rock-heater':
+        return this.takeOut(need, reason, reason.fitting);
+      case 'check-failed':
+      case 'check-unknown':
+        return this.check(need, reason, reason.check);
+      case 'temperature-outside':
+        return this.adjustHeat(need, reason);
+      case 'no-heat-fitted':
+        return this.fitHeat(need, reason, reason.kind);
+      case 'no-uv-fitted':
+        return this.fitUv(need, reason);
+      case 'uv-lamp-past-life':
+        return this.renewLamps(need, reason);
+      case 'uv-below':
+      case 'uv-above':
+        return this.adjustUv(need, reason);
+      case 'uv-hours':
+        return this.setHours(need, reason, middle(reason.low, reason.high));
+      case 'uv-hours-unknown':
+        return this.setHours(need, reason, middle(this.targets.uv.hours.low, this.targets.uv.hours.high));
+      case 'uv-no-retreat':
+        return this.hide(need, reason, 'cool');
+      case 'hide-missing':
+        return this.hide(need, reason, reason.zone);
+      case 'no-moist-retreat':
+        return this.hide(need, reason, 'moist');
+      case 'humidity-outside':
+        return this.adjustHumidity(need, reason);
+      case 'space-short':
+        return this.largerBox(need, reason);
+      case 'enrichment-missing':
+        return this.enrich(need, reason);
+      case 'water-feature-missing':
+        return this.water(need, reason, reason.feature);
+      default:
+        return [];
+    }
+  }
+
+  regulate(need: Need, because: Reason, name: string): Draft[] {
+    const heater = this.active.find((one) => one.name === name && HEATERS.has(one.kind));
+    if (heater === undefined) return [];
+    const by =
+      heater.kind === 'ceramic-heater'
+        ? 'pulse'
+        : heater.kind === 'heat-mat' || heater.kind === 'water-heater'
+          ? 'switching'
+          : 'dimming';
+    const part = this.world.parts.parts.find(
+      (one) => one.controls?.by === by && one.controls.maxWatts >= (heater.watts ?? 0),
+    );
+    if (part === undefined) return [];
+    const fitting = this.fitted(part, 'thermostat', { regulates: heater.id, expects: this.expectedOf(heater.kind) });
+    return [
+      this.kit(
+        need,
+        because,
+        heater.id,
+        [part],
+        [fitting, { change: 'answer', enclosureId: this.box, check: 'probe-in-place' }],
+      ),
+    ];
+  }
+
+  guard(need: Need, because: Reason, name: string): Draft[] {
+    const heater = this.active.find((one) => one.name === name && HEATERS.has(one.kind));
+    const part = this.part('guard');
+    if (heater === undefined || part === undefined) return [];
+    return [this.kit(need, because, heater.id, [part], [this.fitted(part, 'guard', { guards: heater.id })])];
+  }
+
+  takeOut(need: Need, because: Reason, name: string): Draft[] {
+    const thing = this.active.find((one) => one.name === name);
+    if (thing === undefined) return [];
+    return [
+      this.free(need, because, { act: 'take-out', fitting: name }, thing.id, [
+        { change: 'retire', fittingId: thing.id },
+      ]),
+    ];
+  }
+
+  check(need: Need, because: Reason, check: Check): Draft[] {
+    const answer: Change = { change: 'answer', enclosureId: this.box, check };
+    const bought: Partial<Record<Check, string>> = {
+      'smoke-alarm': 'smoke-alarm',
+      'residual-current-device': 'residual-current-device',
+      'escape-proof': 'door-lock',
+    };
+    // What is merely not answered is a question for the keeper, not a purchase.
+    if (because.why === 'check-unknown') return [];
+    const part = bought[check] === undefined ? undefined : this.part(bought[check]);
+    if (bought[check] !== undefined)
+      return part === undefined ? [] : [this.kit(need, because, check, [part], [answer])];
+    return [this.free(need, because, { act: 'do-check', check }, check, [answer])];
+  }
+
+  adjustHeat(need: Need, because: Reason & { why: 'temperature-outside' }): Draft[] {
+    if (because.kind === 'body') return [];
+    const reading: ReadingKind = because.kind;
+    const value = middle(because.low, because.high);
+    const heater = this.heaterOf(reading);
+    if (heater === null) {
+      return because.side === 'below' ? this.fitHeat(need, because, because.kind) : [];
+    }
+    const thermostat = this.active.find((one) => one.kind === 'thermostat' && one.regulates === heater.id);
+    const changes: Change[] = [{ change: 'predict', enclosureId: this.box, reading, value }];
+    if (thermostat !== undefined && reading !== 'cool-end-air') {
+      return [
+        this.free(need, because, { act: 'set-thermostat', fitting: thermostat.name, reading, value }, reading, changes),
+      ];
+    }
+    if (heater.kind === 'basking-lamp' && reading === 'hot-spot-surface') {
+      const side = because.side === 'below' ? 'nearer' : 'farther';
+      return [this.free(need, because, { act: 'adjust-basking', fitting: heater.name, side, value }, reading, changes)];
+    }
+    return [];
+  }
+
+  fitHeat(need: Need, because: Reason, kind: TemperatureKind): Draft[] {
+    if (this.species.neverPropose.includes('any-heater') || kind === 'body') return [];
+    const target = this.targets.temperatures.find((one) => one.kind === kind);
+    // A heat-sensitive amphibian is never given a heater without a band it must not leave.
+    if (target === undefined || (this.species.group === 'frog' && because.why !== 'temperature-outside')) return [];
+    const value = middle(target.low, target.high);
+    const expects = [{ reading: kind as ReadingKind, value }];
+    if (kind === 'warm-hide-floor') {
+      const mat = this.part('heat-mat', (one) => this.setup.enclosure.lengthMm >= 900 === (one.watts ?? 0) > 20);
+      const thermostat = this.thermostat('switching');
+      if (mat === undefined || thermostat === undefined) return [];
+      return [
+        this.kit(
+          need,
+          because,
+          kind,
+          [mat, thermostat],
+          [
+            this.fitted(mat, 'heat-mat', { key: 'heater', whenBoxReplaced: 'stays-behind' }),
+            this.fitted(thermostat, 'thermostat', { regulates: 'heater', expects }),
+            { change: 'answer', enclosureId: this.box, check: 'probe-in-place' },
+          ],
+        ),
+      ];
+    }
+    if (this.species.neverPropose.includes('overhead-heater')) return [];
+    const light = kind === 'hot-spot-surface';
+    const heater = light
+      ? this.part('basking-lamp', (one) => one.watts === (this.setup.enclosure.heightMm > 550 ? 75 : 50))
+      : this.part('ceramic-heater', (one) => one.watts === (this.setup.enclosure.lengthMm > 1000 ? 100 : 60));
+    const thermostat = this.thermostat(light ? 'dimming' : 'pulse');
+    const holder = this.part('fixture', (one) => one.lamp === undefined && one.id.includes('holder'));
+    const guard = this.part('guard');
+    if (heater === undefined || thermostat === undefined || holder === undefined || guard === undefined) return [];
+    return [
+      this.kit(
+        need,
+        because,
+        kind,
+        [heater, holder, guard, thermostat],
+        [
+          this.fitted(heater, light ? 'basking-lamp' : 'ceramic-heater', { key: 'heater' }),
+          this.fitted(guard, 'guard', { guards: 'heater' }),
+          this.fitted(thermostat, 'thermostat', { regulates: 'heater', expects }),
+          { change: 'answer', enclosureId: this.box, check: 'probe-in-place' },
+        ],
+      ),
+    ];
+  }
+
+  fitUv(need: Need, because: Reason): Draft[] {
+    const wanted = this.wantedUvi();
+    if (wanted === null) return [];
+    const { lengthMm, depthMm, heightMm, top } = this.setup.enclosure;
+    const share = top === 'closed' ? 1 : 0.8;
+    const room = Math.max(lengthMm, depthMm);
+    const candidates = this.world.parts.parts.flatMap((part) => {
+      if (part.what !== 'uv-tube' || part.lamp == null || part.lamp.litLengthMm === null) return [];
+      if (part.lamp.litLengthMm + 60 > room) return [];
+      const distance = distanceForUvi(part.lamp, share, wanted);
+      // The lamp hangs under the roof and the basking place lies at least 10 cm up; nearer than 15 cm the model is not to be trusted.
+      return distance !== null && distance >= 150 && distance <= heightMm - 100
+        ? [{ part, distance: Math.round(distance / 10) * 10 }]
+        : [];
+    });
+    const best = candidates.sort((a, b) => a.part.priceHigh - b.part.priceHigh || b.distance - a.distance)[0];
+    if (best === undefined) return [];
+    const fixture = this.part('fixture', (one) => one.name.includes(`${best.part.watts} W`));
+    const timer = this.active.some((one) => one.kind === 'timer') ? undefined : this.part('timer');
+    if (fixture === undefined) return [];
+    const hours = middle(this.targets.uv.hours.low, this.targets.uv.hours.high);
+    const tube = this.fitted(best.part, 'uv-tube', {
+      key: 'tube',
+      distanceMm: best.distance,
+      meshShare: share,
+      hoursPerDay: hours,
+    });
+    const kit = this.kit(
+      need,
+      because,
+      'uv',
+      [best.part, fixture, ...(timer === undefined ? [] : [timer])],
+      [tube, ...(timer === undefined ? [] : [this.fitted(timer, 'timer', {})])],
+    );
+    return [
+      {
+        ...kit,
+        act: {
+          act: 'kit',
+          parts: kit.parts.map((one) => one.name),
+          place: null,
+          distanceMm: best.distance,
+          uvi: wanted,
+        },
+      },
+    ];
+  }
+
+  renewLamps(need: Need, because: Reason): Draft[] {
+    return this.lamps().flatMap((lamp) => {
+      if (lamp.lifeMonths === null) return [];
+      const alike =
+        this.world.parts.parts.find((one) => one.what === lamp.kind && one.watts === lamp.watts) ??
+        this.part(lamp.kind);
+      if (alike === undefined) return [];
+      const part = { ...alike, lifeMonths: lamp.lifeMonths, watts: null };
+      return [
+        {
+          act: { act: 'renew' as const, fitting: lamp.name },
+          detail: `renew ${lamp.id}`,
+          need,
+          because,
+          parts: [part],
+          changes: [{ change: 'renew' as const, fittingId: lamp.id }],
+        },
+      ];
+    });
+  }
+
+  adjustUv(need: Need, because: Reason): Draft[] {
+    const wanted = this.wantedUvi();
+    const lamps = this.lamps();
+    const lamp = lamps[0];
+    if (wanted === null || lamps.length !== 1 || lamp === undefined || lamp.lamp === null || lamp.distanceMm === null)
+      return [];
+    // A reading taken under this lamp says more about it than its packaging: it sets the strength, the geometry the fall.
+    const known = knownOf(this.setup, 'uvi-basking', this.world.on, this.world.on);
+    const output: LampOutput =
+      known.status === 'known' && known.from === 'measured'
+        ? { ...lamp.lamp, atMm: lamp.distanceMm, uvi: known.value / lamp.meshShare }
+        : lamp.lamp;
+    if (output.uvi === 0) return [];
+    const distance = distanceForUvi(output, lamp.meshShare, wanted);
+    if (distance === null || distance < 150 || distance > this.setup.enclosure.heightMm - 50)
+      return because.why === 'uv-below' ? this.fitUv(need, because) : [];
+    const distanceMm = Math.round(distance / 10) * 10;
+    return [
+      this.free(need, because, { act: 'move-lamp', fitting: lamp.name, distanceMm }, lamp.id, [
+        { change: 'move', fittingId: lamp.id, distanceMm, meshShare: null, place: null, outOfReach: null },
+        { change: 'predict', enclosureId: this.box, reading: 'uvi-basking', value: Math.round(wanted * 10) / 10 },
+      ]),
+    ];
+  }
+
+  setHours(need: Need, because: Reason, hours: number): Draft[] {
+    return this.lamps().map((lamp) =>
+      this.free(need, because, { act: 'set-hours', fitting: lamp.name, hours }, lamp.id, [
+        { change: 'set-hours', fittingId: lamp.id, hoursPerDay: hours },
+      ]),
+    );
+  }
+
+  hide(need: Need, because: Reason, zone: HideZone): Draft[] {
+    const drafts: Draft[] = [];
+    const home = (kind: FittingKind): NewFitting => ({ ...bareFitting(kind, 'Home-made hide'), place: zone });
+    if (zone === 'moist') {
+      const box = this.part('moist-hide');
+      if (box !== undefined)
+        drafts.push(
+          this.kit(need, because, 'moist', [box], [this.fitted(box, 'moist-hide', { place: 'moist' })], 'moist'),
+        );
+      return drafts;
+    }
+    if (zone === 'under-water' || zone === 'high') {
+      const plants = zone === 'high' ? this.part('hide', (one) => one.id.includes('cork')) : this.part('plants');
+      if (plants === undefined) return [];
+      const kind = zone === 'high' ? 'hide' : 'plants';
+      return [this.kit(need, because, zone, [plants], [this.fitted(plants, kind, { place: zone })], zone)];
+    }
+    // Cardboard rots where the air is kept damp; there only a bought hide will do.
+    if (this.species.group !== 'frog' && this.species.group !== 'salamander') {
+      return [
+        this.free(need, because, { act: 'home-made-hide', place: zone }, zone, [
+          { change: 'fit', enclosureId: this.box, fitting: home('hide') },
+        ]),
+      ];
+    }
+    const hide = this.part('hide');
+    return hide === undefined
+      ? []
+      : [this.kit(need, because, zone, [hide], [this.fitted(hide, 'hide', { place: zone })], zone)];
+  }
+
+  adjustHumidity(need: Need, because: Reason & { why: 'humidity-outside' }): Draft[] {
+    const reading: ReadingKind = because.time === 'day' ? 'humidity-day' : 'humidity-night';
+    const value = middle(because.low, because.high);
+    const changes: Change[] = [{ change: 'predict', enclosureId: this.box, reading, value }];
+    const act: ProposedAct = because.side === 'below' ? { act: 'mist-by-hand', value } : { act: 'air-more', value };
+    return [this.free(need, because, act, reading, changes)];
+  }
+
+  largerBox(need: Need, because: Reason & { why: 'space-short' }): Draft[] {
+    const { enclosure, occupants } = this.setup;
+    const animal = occupants.find((one) => one.id === this.animalId)!;
+    const adult =
+      animal.lengthMm === null ? this.species.adultSize.highMm : projectLength(this.species, animal.lengthMm, 600).high;
+    const needed = spaceNeeded(because.rule, adult, occupants.length);
+    const climbs = this.species.habit === 'climbing';
+    const ratioOf = (box: { lengthMm: number; depthMm: number; heightMm: number }) =>
+      Math.min(
+        needed.lengthMm === null ? Infinity : Math.max(box.lengthMm, box.depthMm) / needed.lengthMm,
+        needed.floorM2 === 0 ? Infinity : (box.lengthMm * box.depthMm) / 1e6 / needed.floorM2,
+        climbs && needed.heightMm !== null ? box.heightMm / needed.heightMm : Infinity,
+      );
+    const now = ratioOf(enclosure);
+    const mustAir = this.species.neverPropose.includes('close-top');
+    const suits = (part: Part) => {
+      const box = part.enclosure;
+      if (box === undefined || (mustAir && box.top === 'closed')) return false;
+      if (box.heightMm < Math.min(400, enclosure.heightMm)) return false;
+      return enclosure.top !== 'open' || this.species.group === 'tortoise' || this.species.group === 'turtle'
+        ? box.top === enclosure.top || this.species.group !== 'tortoise'
+        : true;
+    };
+    const parts = this.world.parts.parts
+      .filter((part) => suits(part))
+      .map((part) => ({ part, ratio: ratioOf(part.enclosure!) }));
+    const enough = parts.filter((one) => one.ratio >= 1).sort((a, b) => a.part.priceHigh - b.part.priceHigh)[0];
+    const better = parts
+      .filter(
+        (one) =>
+          one.ratio < 1 &&
+          one.ratio >= Math.max(0.66, now * 1.2) &&
+          (enough === undefined || one.part.priceHigh < enough.part.priceHigh),
+      )
+      .sort((a, b) => b.ratio - a.ratio || a.part.priceHigh - b.part.priceHigh)[0];
+    return [enough, better].flatMap((one): Draft[] => {
+      if (one === undefined) return [];
+      const { lengthMm, depthMm, heightMm, material, top } = one.part.enclosure!;
+      return [
+        {
+          act: { act: 'box', part: one.part.name, lengthMm, depthMm, heightMm },
+          detail: `box ${one.part.id}`,
+          need,
+          because,
+          parts: [one.part],
+          changes: [
+            { change: 'replace-box', enclosureId: this.box, lengthMm, depthMm, heightMm, material, top },
+            ...this.predictionsInNewBox(),
+          ],
+        },
+      ];
+    });
+  }
+
+  // What is read in the old box and can be set again in the new one with what moves there is expected again, as an estimate.
+  predictionsInNewBox(): Change[] {
+    const kinds: ReadingKind[] = [
+      'hot-spot-surface',
+      'warm-hide-floor',
+      'warm-air',
+      'cool-end-air',
+      'night-air',
+      'humidity-day',
+      'humidity-night',
+      'uvi-basking',
+      'uvi-lowest',
+    ];
+    return kinds.flatMap((reading): Change[] => {
+      const known = knownOf(this.setup, reading, this.world.on, this.world.on);
+      if (known.status === 'unknown' || known.from === 'expected') return [];
+      return [{ change: 'predict', enclosureId: this.box, reading, value: known.value }];
+    });
+  }
+
+  enrich(need: Need, because: Reason & { why: 'enrichment-missing' }): Draft[] {
+    switch (because.kind) {
+      case 'climb': {
+        const part = this.part('branches');
+        return part === undefined
+          ? []
+          : [this.kit(need, because, 'climb', [part], [this.fitted(part, 'branches', {})])];
+      }
+      case 'dig': {
+        const part = this.part('deep-substrate');
+        return part === undefined
+          ? []
+          : [this.kit(need, because, 'dig', [part], [this.fitted(part, 'deep-substrate', {})])];
+      }
+      case 'feeding':
+        return [
+          this.free(need, because, { act: 'scatter-food' }, 'feeding', [
+            this.homeMade('feeding-toy', 'Food scattered and hidden'),
+          ]),
+        ];
+      case 'novelty':
+        if (this.species.neverPropose.includes('novelty')) return [];
+        return [
+          this.free(need, because, { act: 'swap-objects' }, 'novelty', [
+            this.homeMade('novelty', 'Objects swapped now and then'),
+          ]),
+        ];
+      case 'swim': {
+        const part = this.part('pool');
+        return part === undefined ? [] : [this.kit(need, because, 'swim', [part], [this.fitted(part, 'pool', {})])];
+      }
+      case 'choice':
+        return [];
+    }
+  }
+
+  water(need: Need, because: Reason, feature: string): Draft[] {
+    if (feature === 'easy-exit')
+      return [
+        this.free(need, because, { act: 'do-check', check: 'easy-exit' }, feature, [
+          { change: 'answer', enclosureId: this.box, check: 'easy-exit' },
+        ]),
+      ];
+    const kinds: Record<string, FittingKind> = {
+      'bathing-dish': 'water-dish',
+      'swimming-water': 'pool',
+      filter: 'filter',
+      'dry-dock': 'dry-dock',
+    };
+    const kind = kinds[feature];
+    const part = kind === undefined ? undefined : this.part(kind);
+    return kind === undefined || part === undefined
+      ? []
+      : [this.kit(need, because, feature, [part], [this.fitted(part, kind, {})])];
+  }
+
+  outdoorRun(): Draft | null {
+    const { outdoors } = this.targets;
+    const part = this.world.parts.parts.find((one) => one.run !== undefined);
+    if (outdoors === null || part?.run === undefined || this.active.some((one) => one.outdoors !== null)) return null;
+    const { fromMonth, toMonth } = outdoors;
+    const fitting: NewFitting = {
+      ...bareFitting('outdoor-run', part.name),
+      lifeMonths: part.lifeMonths,
+      outdoors: { ...part.run, fromMonth, toMonth, shade: true },
+    };
+    return {
+      act: { act: 'outdoor-run', part: part.name, fromMonth, toMonth },
+      detail: 'outdoors',
+      need: 'uv',
+      because: { why: 'outdoors-now' },
+      parts: [part],
+      changes: [{ change: 'fit', enclosureId: this.box, fitting }],
+    };
+  }
+
+  get box(): string {
+    return this.setup.enclosure.id;
+  }
+
+  lamps(): Fitting[] {
+    return this.active.filter((one) => one.kind === 'uv-tube' || one.kind === 'uv-compact');
+  }
+
+  /** The UVI that is right in every zone a source puts the species in; null when the zones leave no such value. */
+  wantedUvi(): number | null {
+    const bands = this.targets.uv.zones.map(
+      (one) => this.world.library.uvZones.find((band) => band.zone === one.zone)!,
+    );
+    if (bands.length === 0) return null;
+    const lowest = Math.max(...bands.map(uvLowerEnd));
+    const pale = this.setup.occupants.some((one) => one.paleMorph) ? 0.5 : 1;
+    const highest =
+      Math.min(...bands.map((band: UvZoneBand) => Math.min(...band.ceilings.map((one) => one.uvi)))) * pale;
+    const wanted = Math.min(lowest * 1.2, (lowest + highest) / 2);
+    return highest > lowest ? Math.round(wanted * 10) / 10 : null;
+  }
+
+  heaterOf(reading: ReadingKind): Fitting | null {
+    const kinds: Partial<Record<ReadingKind, FittingKind[]>> = {
+      'hot-spot-surface': ['basking-lamp', 'radiant-panel'],
+      'warm-hide-floor': ['heat-mat'],
+      'warm-air': ['ceramic-heater', 'radiant-panel', 'basking-lamp'],
+      'night-air': ['ceramic-heater', 'radiant-panel'],
+      'cool-end-air': ['ceramic-heater', 'radiant-panel'],
+      water: ['water-heater'],
+    };
+    return this.active.find((one) => kinds[reading]?.includes(one.kind)) ?? null;
+  }
+
+  expectedOf(kind: FittingKind): { reading: ReadingKind; value: number }[] {
+    const readings: Partial<Record<FittingKind, TemperatureKind[]>> = {
+      'heat-mat': ['warm-hide-floor'],
+      'ceramic-heater': ['warm-air', 'night-air'],
+      'radiant-panel': ['hot-spot-surface', 'warm-air', 'night-air'],
+      'water-heater': ['water'],
+    };
+    return (readings[kind] ?? []).flatMap((reading) => {
+      const target = this.targets.temperatures.find((one) => one.kind === reading);
+      return target === undefined ? [] : [{ reading: reading as ReadingKind, value: middle(target.low, target.high) }];
+    });
+  }
+
+  part(what: string, also: (part: Part) => boolean = () => true): Part | undefined {
+    const fitting = this.world.parts.parts.filter((one) => one.what === what && also(one));
+    return fitting.sort((a, b) => a.priceHigh - b.priceHigh)[0];
+  }
+
+  thermostat(by: 'switching' | 'pulse' | 'dimming'): Part | undefined {
+    return this.world.parts.parts.find((one) => one.controls?.by === by);
+  }
+
+  fitted(part: Part, kind: FittingKind, more: Partial<NewFitting>): Change {
+    const fitting: NewFitting = {
+      ...bareFitting(kind, part.name),
+      lifeMonths: part.lifeMonths,
+      renewalPrice: this.priced && part.lifeMonths !== null && RENEWED.has(kind) ? part.priceHigh : null,
+      watts: part.watts,
+      hoursPerDay: part.watts === null ? null : part.hoursPerDay,
+      lamp: part.lamp ?? null,
+      ...more,
+    };
+    return { change: 'fit', enclosureId: this.box, fitting };
+  }
+
+  homeMade(kind: FittingKind, name: string): Change {
+    return { change: 'fit', enclosureId: this.box, fitting: bareFitting(kind, name) };
+  }
+
+  kit(
+    need: Need,
+    because: Reason,
+    detail: string,
+    parts: Part[],
+    changes: Change[],
+    place: HideZone | null = null,
+  ): Draft {
+    return {
+      act: { act: 'kit', parts: parts.map((one) => one.name), place, distanceMm: null, uvi: null },
+      detail: `kit ${detail}`,
+      need,
+      because,
+      parts,
+      changes,
+    };
+  }
+
+  free(need: Need, because: Reason, act: ProposedAct, detail: string, changes: Change[]): Draft {
+    return { act, detail: `${act.act} ${detail}`, need, because, parts: [], changes, priceless: true };
+  }
+
+  get priced(): boolean {
+    return this.world.parts.currency === this.world.currency.code;
+  }
+
+  proposal(draft: Draft): Proposal {
+    const { powerPrice, currency } = this.world;
+    const watts = draft.changes.flatMap((one) =>
+      one.change === 'fit' && one.fitting.watts !== null ? [one.fitting] : [],
+    );
+    const kwh = watts.reduce(
+      (sum, one) =>
+        sum + (one.watts! * (one.duty ?? usualDuty(one.kind)) * (one.hoursPerDay ?? 24) * DAYS_A_MONTH) / 1000,
+      0,
+    );
+    const renewed = draft.parts.filter(
+      (one) => one.lifeMonths !== null && (RENEWED.has(one.what as FittingKind) || draft.act.act === 'renew'),
+    );
+    const soonest = renewed.reduce<Part | null>((a, b) => (a === null || b.lifeMonths! < a.lifeMonths! ? b : a), null);
+    const isFree = draft.priceless === true;
+    return {
+      key: `${this.box}:${draft.detail}`,
+      act: draft.act,
+      enclosureId: this.box,
+      animalIds: [this.animalId],
+      need: draft.need,
+      isFree,
+      priced: isFree || this.priced,
+      powerKnown: kwh === 0 || powerPrice !== null,
+      because: [draft.because],
+      upgrade: {
+        proposalKey: `${this.box}:${draft.detail}`,
+        priceLow: this.priced ? sumMoney(draft.parts.map((one) => one.priceLow)) : noMoney,
+        priceHigh: this.priced ? sumMoney(draft.parts.map((one) => one.priceHigh)) : noMoney,
+        monthlyCost: typeof powerPrice === 'number' && kwh > 0 ? costAtRate(powerPrice, kwh, currency) : noMoney,
+        lifeMonths: soonest?.lifeMonths ?? null,
+        renewalPrice: soonest !== null && this.priced ? soonest.priceHigh : null,
+        leadMonths: Math.max(0, ...draft.parts.map((one) => one.leadMonths)),
+        earliestMonth: null,
+        pinnedMonth: null,
+        arrivesMonth: null,
+        requires: [],
+        group: null,
+        proceeds: null,
+        changes: draft.changes,
+      },
+    };
+  }
+}
+
+/** What is renewed at the end of its life as a matter of course; a hide or a box is replaced when it breaks. */
+const RENEWED: ReadonlySet<FittingKind> = new Set(['uv-tube', 'uv-compact', 'basking-lamp']);
+
+// Share of the time a regulated heater is on, for pricing its power before it was ever measured (common practice, no source).
+function usualDuty(kind: FittingKind): number {
+  return HEATERS.has(kind) && kind !== 'basking-lamp' ? 0.5 : 1;
+}
+
+/** A fitting of a kind with nothing known of it but its name; its key is its kind. */
+export function bareFitting(kind: FittingKind, name: string): NewFitting {
+  return {
+    key: kind,
+    kind,
+    name,
+    lifeMonths: null,
+    renewalPrice: null,
+    watts: null,
+    hoursPerDay: null,
+    duty: null,
+    place: null,
+    regulates: null,
+    guards: null,
+    outOfReach: false,
+    lamp: null,
+    distanceMm: null,
+    meshShare: 1,
+    expects: [],
+    outdoors: null,
+    whenBoxReplaced: 'moves',
+  };
+}

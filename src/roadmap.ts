@@ -1,0 +1,392 @@
+// What a plan means to its keeper: month by month what to buy and why now, the cash, the scores with and without it, what the saving is
+// for, and why the rest did not fit. Every "why" is a difference found by changing the schedule and working it out again.
+
+import type { PlainDate, PlainMonth } from './calendar.ts';
+import { addMonths } from './calendar.ts';
+import type { Evaluation } from './evaluate.ts';
+import { evaluateSchedule } from './evaluate.ts';
+import type { BuiltProblem, LedgerFacts, LeftOut } from './ledger-problem.ts';
+import { isLeftBehind, ownedId, plannedCollection, scoreInMonth } from './ledger-problem.ts';
+import type { Money } from './money.ts';
+import { money, sumMoney } from './money.ts';
+import type { Buy, PlanningProblem, Purchase } from './problem.ts';
+import { monthWeight } from './problem.ts';
+import type { Need } from './species.ts';
+import type { Upgrade } from './upgrades.ts';
+
+/** One need that a purchase raises in the month it enters service. */
+export type Gain = { animalId: string; need: Need; from: number; to: number; endsSevere: boolean };
+
+/** What waiting a month longer would cost: points x months over all animals, and severe needs x months; null when it cannot wait. */
+export type DelayCost = { points: number; severe: number };
+
+/** Why a purchase stands in its month and not in another. */
+export type WhyNow =
+  | { why: 'ordered' }
+  | { why: 'pinned' }
+  | { why: 'free'; delay: DelayCost | null }
+  | { why: 'first-payable'; delay: DelayCost | null }
+  | { why: 'first-month'; delay: DelayCost | null }
+  | { why: 'not-before-earliest'; delay: DelayCost | null }
+  | { why: 'after-what-it-needs'; delay: DelayCost | null }
+  | { why: 'others-gain-more-before'; delay: DelayCost | null };
+
+/** One purchase of the roadmap. `points` is what the collection loses, in points x months with the credit, when it is left out. */
+export type RoadmapBuy = {
+  upgradeId: string;
+  name: string;
+  price: Money;
+  arrives: PlainMonth;
+  gains: Gain[];
+  points: number;
+  severeEnded: number;
+  whyNow: WhyNow;
+};
+
+/** One animal in one month: its score with its range, the score without what arrives this month, and its severe needs. */
+export type MonthScore = { animalId: string; score: number; low: number; high: number; before: number; severe: number };
+
+/** One month of the roadmap. Cash is at the month's end; `running` holds running costs, renewals and resale, less money in. */
+export type RoadmapMonth = {
+  month: PlainMonth;
+  buys: RoadmapBuy[];
+  arrivals: { upgradeId: string; name: string }[];
+  renewals: { name: string; amount: Money }[];
+  savingFor: { upgradeId: string; name: string; price: Money; month: PlainMonth } | null;
+  income: Money;
+  committed: Money;
+  bought: Money;
+  running: Money;
+  cash: Money;
+  scores: MonthScore[];
+};
+
+/** Why an upgrade is not in the plan. `shortBy` is what is missing at best, in the month where least is missing. */
+export type WhyNot =
+  | { why: 'never-payable'; shortBy: Money }
+  | { why: 'no-money-beside-the-rest'; shortBy: Money }
+  | { why: 'adds-nothing' }
+  | { why: 'another-of-its-group'; boughtId: string; boughtName: string }
+  | { why: 'needs-what-is-not-bought' }
+  | { why: 'useless-after-new-box'; boxId: string; boxName: string }
+  | { why: 'too-dear-to-keep' }
+  | { why: 'gains-less-than-it-costs-others'; points: number };
+
+/** A whole roadmap, complete in itself: names are kept as they were when it was made. */
+export type Roadmap = {
+  planDate: PlainDate;
+  firstMonth: PlainMonth;
+  creditMonths: number;
+  animals: {
+    animalId: string;
+    name: string;
+    planned: number[];
+    baseline: number[];
+    severePlanned: number;
+    severeBaseline: number;
+  }[];
+  months: RoadmapMonth[];
+  notBought: { upgradeId: string; name: string; price: Money; why: WhyNot }[];
+  leftOut: (LeftOut & { name: string })[];
+  tailRule: BuiltProblem['tailRule'];
+  reserve: Money;
+  points: { planned: number; baseline: number };
+  severe: { planned: number; baseline: number };
+  spend: Money;
+};
+
+/**
+ * Draws the roadmap of a plan. Throws when the buys break the problem's rules: a planner never hands such a plan out.
+ */
+export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: readonly Buy[]): Roadmap {
+  const { problem } = built;
+  const evaluation = evaluateSchedule(problem, buys);
+  if (evaluation.status !== 'feasible') throw new RangeError(`the plan breaks the rule ${evaluation.rule}`);
+  const schedule = { problem, buys, evaluation, start: serviceStarts(problem, buys) };
+  const base = plannedCollection(facts);
+  const upgradeOf = new Map(built.upgrades.map((one) => [one.id, one]));
+  const inService = (month: number) =>
+    built.upgrades.filter((one) => (schedule.start.get(one.id) ?? Infinity) <= month);
+  const arriving = (month: number) => built.upgrades.filter((one) => schedule.start.get(one.id) === month);
+  const fittingName = new Map(facts.collection.fittings.map((one) => [ownedId(one.id), one.name]));
+  const nameOf = (id: string) => upgradeOf.get(id)?.name ?? fittingName.get(id) ?? id;
+  const housed = facts.collection.animals.filter((one) => one.enclosureId !== null);
+  const dayOf = (month: number) => addMonths(facts.firstMonth, month);
+
+  const months = Array.from({ length: facts.months }, (_, month): RoadmapMonth => {
+    const bought = buys
+      .filter((one) => one.month === month)
+      .map((one) => upgradeOf.get(one.purchase))
+      .filter((one) => one !== undefined);
+    const paid = sumMoney(bought.map((one) => priceOf(problem, one.id)));
+    const income = money(problem.income[month]!);
+    const committed = money(problem.committed?.[month] ?? 0);
+    const opening = month === 0 ? (problem.openingCash ?? 0) : evaluation.balances[month - 1]!;
+    const cash = money(evaluation.balances[month]!);
+    const without = inService(month).filter((one) => !arriving(month).includes(one));
+    return {
+      month: dayOf(month),
+      buys: bought.map((one) => describeBuy(one, month)),
+      arrivals: arriving(month).map((one) => ({ upgradeId: one.id, name: one.name })),
+      renewals: renewalsIn(schedule, month).map(({ id, amount }) => ({ name: nameOf(id), amount })),
+      savingFor: savingFor(schedule, month, upgradeOf, dayOf),
+      income,
+      committed,
+      bought: paid,
+      running: money(opening + income - committed - paid - cash),
+      cash,
+      scores: housed.map((animal): MonthScore => {
+        const after = scoreInMonth(facts, animal, inService(month), month, base)!;
+        const before = arriving(month).length === 0 ? after : scoreInMonth(facts, animal, without, month, base)!;
+        return {
+          animalId: animal.id,
+          score: plannedMonth(evaluation, animal.id, month).score,
+          low: after.low,
+          high: after.high,
+          before: before.score,
+          severe: plannedMonth(evaluation, animal.id, month).severe,
+        };
+      }),
+    };
+  });
+
+  // Buying nothing still lets come what is ordered; nothing is renewed, so lamps pass their life.
+  const ordered = (month: number) => inService(month).filter((one) => one.status === 'ordered');
+  const baseline = housed.map((animal) =>
+    months.map((_, month) => scoreInMonth(facts, animal, ordered(month), month, facts.collection)!),
+  );
+  const weights = months.map((_, month) => monthWeight(problem, month));
+  const weigh = (values: number[]) => values.reduce((sum, value, month) => sum + value * weights[month]!, 0);
+  const animals = housed.map((animal, index) => ({
+    animalId: animal.id,
+    name: animal.name,
+    planned: months.map((one) => one.scores[index]!.score),
+    baseline: baseline[index]!.map((one) => one.score),
+    severePlanned: weigh(months.map((one) => one.scores[index]!.severe)),
+    severeBaseline: weigh(baseline[index]!.map((one) => one.needs.filter((need) => need.severe).length)),
+  }));
+  const total = (pick: (animal: (typeof animals)[number]) => number) =>
+    animals.reduce((sum, one) => sum + pick(one), 0);
+  const boughtIds = new Set(buys.map((one) => one.purchase));
+  return {
+    planDate: facts.planDate,
+    firstMonth: facts.firstMonth,
+    creditMonths: facts.creditMonths,
+    animals,
+    months,
+    notBought: built.upgrades
+      .filter((one) => !boughtIds.has(one.id))
+      .map((one) => ({
+        upgradeId: one.id,
+        name: one.name,
+        price: one.priceHigh,
+        why: whyNotBought(schedule, one, upgradeOf),
+      })),
+    leftOut: built.leftOut.map((one) => ({
+      ...one,
+      name: facts.upgrades.find((each) => each.id === one.upgradeId)?.name ?? one.upgradeId,
+    })),
+    tailRule: built.tailRule,
+    reserve: facts.money.reserve,
+    points: { planned: total((one) => weigh(one.planned)), baseline: total((one) => weigh(one.baseline)) },
+    severe: { planned: total((one) => one.severePlanned), baseline: total((one) => one.severeBaseline) },
+    spend: money(evaluation.spend),
+  };
+
+  function describeBuy(upgrade: Upgrade, month: number): RoadmapBuy {
+    const start = schedule.start.get(upgrade.id)!;
+    const seen = Math.min(start, facts.months - 1);
+    const service = built.upgrades.filter((one) => (schedule.start.get(one.id) ?? Infinity) <= start);
+    const without = service.filter((one) => one !== upgrade);
+    const gains = housed.flatMap((animal) => {
+      const after = scoreInMonth(facts, animal, service, seen, base)!;
+      const before = scoreInMonth(facts, animal, without, seen, base)!;
+      return after.needs.flatMap((need): Gain[] => {
+        const old = before.needs.find((one) => one.need === need.need);
+        const rise = old !== undefined && (need.value > old.value + 0.05 || (old.severe && !need.severe));
+        return rise
+          ? [
+              {
+                animalId: animal.id,
+                need: need.need,
+                from: old.value,
+                to: need.value,
+                endsSevere: old.severe && !need.severe,
+              },
+            ]
+          : [];
+      });
+    });
+    const dropped = evaluateWithout(schedule, upgrade.id);
+    return {
+      upgradeId: upgrade.id,
+      name: upgrade.name,
+      price: money(priceOf(problem, upgrade.id)),
+      arrives: dayOf(start),
+      gains,
+      points: dropped === null ? 0 : pointsOf(problem, schedule.evaluation) - pointsOf(problem, dropped),
+      severeEnded: dropped === null ? 0 : dropped.severe - schedule.evaluation.severe,
+      whyNow: whyNow(schedule, upgrade, month),
+    };
+  }
+}
+
+type Feasible = Extract<Evaluation, { status: 'feasible' }>;
+type Schedule = { problem: PlanningProblem; buys: readonly Buy[]; evaluation: Feasible; start: Map<string, number> };
+
+/** Points x months of a plan: the scores of all animals, each month by its weight. */
+export function pointsOf(problem: PlanningProblem, evaluation: Feasible): number {
+  let points = 0;
+  for (const animal of evaluation.animals) {
+    animal.months.forEach((one, month) => {
+      if (one !== null) points += one.score * monthWeight(problem, month);
+    });
+  }
+  return points;
+}
+
+function priceOf(problem: PlanningProblem, id: string): number {
+  return purchaseOf(problem, id).price;
+}
+
+function purchaseOf(problem: PlanningProblem, id: string): Purchase {
+  return problem.purchases.find((one) => one.id === id)!;
+}
+
+function serviceStarts(problem: PlanningProblem, buys: readonly Buy[]): Map<string, number> {
+  const starts = new Map<string, number>();
+  for (const { purchase, month } of buys) starts.set(purchase, month + (purchaseOf(problem, purchase).lead ?? 0));
+  for (const purchase of problem.purchases) {
+    if (purchase.ownedSince !== undefined) starts.set(purchase.id, purchase.ownedSince);
+  }
+  return starts;
+}
+
+function plannedMonth(evaluation: Feasible, animalId: string, month: number): { score: number; severe: number } {
+  return evaluation.animals.find((one) => one.id === animalId)?.months[month] ?? { score: 0, severe: 0 };
+}
+
+function renewalsIn({ problem, start }: Schedule, month: number): { id: string; amount: Money }[] {
+  return problem.purchases.flatMap(({ id, life, renewal }) => {
+    const since = start.get(id);
+    if (since === undefined || life === undefined || renewal === undefined || renewal === 0) return [];
+    const due = month > since && (month - since) % life === 0;
+    const retired = problem.purchases.some(
+      (one) => (one.retires ?? []).includes(id) && (start.get(one.id) ?? Infinity) <= month,
+    );
+    return due && !retired ? [{ id, amount: money(renewal) }] : [];
+  });
+}
+
+function moved({ problem, buys }: Schedule, id: string, month: number): Evaluation {
+  return evaluateSchedule(problem, [...buys.filter((one) => one.purchase !== id), { purchase: id, month }]);
+}
+
+// Leaves a purchase out with everything that cannot stand without it; null when the problem does not allow leaving it out.
+function evaluateWithout({ problem, buys }: Schedule, id: string): Feasible | null {
+  let kept = buys.filter((one) => one.purchase !== id);
+  for (;;) {
+    const result = evaluateSchedule(problem, kept);
+    if (result.status === 'feasible') return result;
+    if (result.rule !== 'requires') return null;
+    kept = kept.filter((one) => one.purchase !== result.purchase);
+  }
+}
+
+function whyNow(schedule: Schedule, upgrade: Upgrade, month: number): WhyNow {
+  if (upgrade.status === 'ordered') return { why: 'ordered' };
+  if (upgrade.pinnedMonth !== null) return { why: 'pinned' };
+  const { problem, evaluation } = schedule;
+  const later = month + 1 < problem.months ? moved(schedule, upgrade.id, month + 1) : null;
+  const delay: DelayCost | null =
+    later !== null && later.status === 'feasible'
+      ? { points: pointsOf(problem, evaluation) - pointsOf(problem, later), severe: later.severe - evaluation.severe }
+      : null;
+  if (priceOf(problem, upgrade.id) === 0) return { why: 'free', delay };
+  if (month === 0) return { why: 'first-month', delay };
+  const earlier = moved(schedule, upgrade.id, month - 1);
+  if (earlier.status === 'feasible') return { why: 'others-gain-more-before', delay };
+  switch (earlier.rule) {
+    case 'too-early':
+      return { why: 'not-before-earliest', delay };
+    case 'requires':
+      return { why: 'after-what-it-needs', delay };
+    default:
+      return { why: 'first-payable', delay };
+  }
+}
+
+// A month saves for the next purchase that the money of this month cannot pay yet.
+function savingFor(
+  schedule: Schedule,
+  month: number,
+  upgradeOf: ReadonlyMap<string, Upgrade>,
+  dayOf: (month: number) => PlainMonth,
+): RoadmapMonth['savingFor'] {
+  const { problem, buys } = schedule;
+  const next = buys
+    .filter((one) => one.month > month && upgradeOf.has(one.purchase) && priceOf(problem, one.purchase) > 0)
+    .sort((a, b) => a.month - b.month || priceOf(problem, b.purchase) - priceOf(problem, a.purchase))
+    .find((one) => {
+      const now = moved(schedule, one.purchase, month);
+      return now.status === 'broken' && now.rule === 'reserve';
+    });
+  if (next === undefined) return null;
+  const upgrade = upgradeOf.get(next.purchase)!;
+  return {
+    upgradeId: upgrade.id,
+    name: upgrade.name,
+    price: money(priceOf(problem, upgrade.id)),
+    month: dayOf(next.month),
+  };
+}
+
+function whyNotBought(schedule: Schedule, upgrade: Upgrade, upgradeOf: ReadonlyMap<string, Upgrade>): WhyNot {
+  const { problem, buys, evaluation } = schedule;
+  const boughtBoxes = buys
+    .map((one) => upgradeOf.get(one.purchase))
+    .filter((one) => one !== undefined)
+    .map((one) => ({
+      one,
+      boxes: one.changes.flatMap((change) => (change.change === 'replace-box' ? [change.enclosureId] : [])),
+    }));
+  const newBox = boughtBoxes.find(({ boxes }) => boxes.length > 0 && isLeftBehind(upgrade, boxes));
+  if (newBox !== undefined) return { why: 'useless-after-new-box', boxId: newBox.one.id, boxName: newBox.one.name };
+  const tries = Array.from({ length: problem.months }, (_, month) =>
+    evaluateSchedule(problem, [...buys, { purchase: upgrade.id, month }]),
+  );
+  const feasible = tries.filter((one) => one.status === 'feasible');
+  if (feasible.length > 0) {
+    const best = Math.max(
+      ...feasible.map((one) =>
+        one.status === 'feasible' ? pointsOf(problem, one) - pointsOf(problem, evaluation) : 0,
+      ),
+    );
+    return best < 0.05 ? { why: 'adds-nothing' } : { why: 'gains-less-than-it-costs-others', points: best };
+  }
+  const broken = tries.filter((one) => one.status === 'broken');
+  const group = broken.find((one) => one.rule === 'group');
+  if (group !== undefined && group.rule === 'group') {
+    const other = group.other === upgrade.id ? group.purchase : group.other;
+    return { why: 'another-of-its-group', boughtId: other, boughtName: upgradeOf.get(other)?.name ?? other };
+  }
+  const short = broken.filter((one) => one.rule === 'reserve').map((one) => one.shortBy);
+  if (short.length === 0)
+    return broken.some((one) => one.rule === 'tail')
+      ? { why: 'too-dear-to-keep' }
+      : { why: 'needs-what-is-not-bought' };
+  const alone = Array.from({ length: problem.months }, (_, month) =>
+    evaluateSchedule(problem, [...fixedBuys(problem), { purchase: upgrade.id, month }]),
+  );
+  const aloneShort = alone.flatMap((one) => (one.status === 'broken' && one.rule === 'reserve' ? [one.shortBy] : []));
+  const payable = alone.some((one) => one.status === 'feasible' || one.rule === 'requires');
+  return payable
+    ? { why: 'no-money-beside-the-rest', shortBy: money(Math.min(...short)) }
+    : { why: 'never-payable', shortBy: money(Math.min(...(aloneShort.length > 0 ? aloneShort : short))) };
+}
+
+function fixedBuys(problem: PlanningProblem): Buy[] {
+  return problem.purchases.flatMap((one) =>
+    one.fixedMonth === undefined ? [] : [{ purchase: one.id, month: one.fixedMonth }],
+  );
+}
