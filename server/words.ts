@@ -1,7 +1,27 @@
 // Every sentence that is shown in more than one place, or that turns a reason from src/ into English. The only file that does so.
 
+import { formatDate } from '../src/calendar.ts';
+import type { Check, FittingKind, Material, ReadingKind, Top } from '../src/collection.ts';
 import type { MoneyFault } from '../src/money.ts';
-import type { QuantityFault } from '../src/units.ts';
+import type { Reason } from '../src/needs.ts';
+import type { AnimalScore, Band, NeedScore } from '../src/score.ts';
+import type {
+  Cited,
+  Enrichment,
+  Grade,
+  HideZone,
+  Measure,
+  Need,
+  RuleSet,
+  Source,
+  SpaceRule,
+  Species,
+  Standing,
+  TemperatureKind,
+  UvZone,
+} from '../src/species.ts';
+import type { Dimension, QuantityFault, UnitSystem } from '../src/units.ts';
+import { formatArea, formatQuantity, formatSpan } from '../src/units.ts';
 
 /** The name of the product. */
 export const productName = 'Basking Ledger';
@@ -23,6 +43,9 @@ export const notices: Readonly<Record<string, string>> = {
   saved: 'Saved.',
   added: 'Added.',
   removed: 'Removed.',
+  'removed-kept': 'Removed. It can be put back from the list of what was removed.',
+  'put-back': 'Put back as it was.',
+  retired: 'Retired. It no longer counts, and stays in the list of what was used before.',
   'nothing-changed': 'Nothing was changed.',
 };
 
@@ -111,4 +134,519 @@ export const errorPages: Readonly<Record<number, { title: string; sentence: stri
 
 function alternatives(names: readonly string[]): string {
   return names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} or ${names.at(-1)}`;
+}
+
+/** The needs, as the heading of a row. */
+export const needNames: Readonly<Record<Need, string>> = {
+  safety: 'Safety',
+  heat: 'Heat',
+  uv: 'UV',
+  humidity: 'Humidity',
+  space: 'Space',
+  hides: 'Hides',
+  enrichment: 'Enrichment and choice',
+  water: 'Water',
+};
+
+/** How near a value comes to its target. */
+export const bandWords: Readonly<Record<Band, string>> = {
+  'far-short': 'far short',
+  'part-way': 'part way',
+  near: 'near',
+  meets: 'meets the target',
+};
+
+/** A score in words and figures, with its range when that is wider than a point. */
+export function scoreText(band: Band, score: number, low: number, high: number): string {
+  const [value, from, to] = [score, low, high].map((one) => Math.round(one)) as [number, number, number];
+  const range = to - from > 1 ? `, between ${from} and ${to}` : '';
+  return `${capital(bandWords[band])}: ${value} of 100${range}`;
+}
+
+/** What holds a score down, in one sentence. */
+export function capSentence({ cap, needs }: Pick<AnimalScore, 'cap' | 'needs'>): string {
+  const binding = needs.find((one) => one.need === cap);
+  if (binding === undefined) return 'No single need holds the score down: it is the weighted mean of all needs.';
+  return `${needNames[binding.need]} holds the score down: good values elsewhere lift it at most ${binding.allowance} points above that need.`;
+}
+
+/** That a need is severely short, as it is named before everything else. */
+export function severeSentence({ need, value, high }: Pick<NeedScore, 'need' | 'value' | 'high'>): string {
+  const most = high - value > 1 ? `, at best ${Math.round(high)}` : '';
+  return `${needNames[need]} is severely short: ${Math.round(value)} of 100${most}. Put this right before anything else.`;
+}
+
+/** Why a need is not scored. */
+export function notScoredSentence(need: Need, why: 'no-target' | 'off', season: AnimalScore['season']): string {
+  if (why === 'no-target') return `${needNames[need]} is not scored: no target is known for this species.`;
+  if (season !== 'active') return `${needNames[need]} does not count during ${seasonWords[season]}.`;
+  return `${needNames[need]} does not apply to this species or at this stage of its life.`;
+}
+
+export const seasonWords: Readonly<Record<AnimalScore['season'], string>> = {
+  active: 'the active season',
+  cooling: 'cooling',
+  'winter-rest': 'winter rest',
+};
+
+export const stageWords: Readonly<Record<AnimalScore['stage'], string>> = {
+  hatchling: 'hatchling',
+  juvenile: 'juvenile',
+  adult: 'adult',
+};
+
+/** How well a figure is known. */
+export const gradeWords: Readonly<Record<Grade, string>> = {
+  'tested-on-species': 'tested on this species',
+  'studied-nearby': 'studied nearby',
+  'agreed-practice': 'agreed practice',
+  hearsay: 'hearsay',
+};
+
+/** What each grade means. */
+export const gradeMeanings: Readonly<Record<Grade, string>> = {
+  'tested-on-species': 'controlled work on the species itself',
+  'studied-nearby': 'one study, a related species or field data',
+  'agreed-practice': 'professionals agree on it',
+  hearsay: 'the custom of keepers, or a popular copy',
+};
+
+/** What kind of source a figure has. */
+export const standingWords: Readonly<Record<Standing, string>> = {
+  published: 'published',
+  secondary: 'secondary',
+  'common-practice': 'common practice, no source',
+  'from-memory': 'from memory, check before relying on it',
+};
+
+/** Where a figure comes from, in one line without its address. */
+export function sourceLine({ title, body, year, section }: Source): string {
+  const named = [title, body, year === null || title.includes(String(year)) ? '' : String(year), section];
+  return named.filter((part) => part !== '').join('; ');
+}
+
+/** How sure a figure is: its grade and the standing of its source, such as 'agreed practice; secondary'. */
+export function surenessLine({ grade }: Pick<Cited, 'grade'>, { standing }: Pick<Source, 'standing'>): string {
+  return `${gradeWords[grade]}; ${standingWords[standing]}`;
+}
+
+/** The kinds of temperature, each measured at its own place. */
+export const temperatureNames: Readonly<Record<TemperatureKind, string>> = {
+  'hot-spot-surface': 'hot-spot surface',
+  'warm-hide-floor': 'floor of the warm hide',
+  'warm-air': 'warm air',
+  'cool-end-air': 'air at the cool end',
+  'night-air': 'air at night',
+  water: 'water',
+  body: 'body',
+};
+
+/** The kinds of reading as a list shows them. */
+export const readingNames: Readonly<Record<ReadingKind, string>> = {
+  'hot-spot-surface': 'Temperature of the hot-spot surface',
+  'warm-hide-floor': 'Temperature of the floor of the warm hide',
+  'warm-air': 'Temperature of the warm air',
+  'cool-end-air': 'Temperature of the air at the cool end',
+  'night-air': 'Temperature of the air at night',
+  water: 'Temperature of the water',
+  'uvi-basking': 'UV index at the basking place',
+  'uvi-lowest': 'UV index at the darkest place within reach',
+  'humidity-day': 'Relative humidity by day',
+  'humidity-night': 'Relative humidity at night',
+  'humidity-retreat': 'Relative humidity in the moist hide',
+  'water-depth': 'Depth of the water',
+};
+
+/** Where and how each kind is read. */
+export const readingHints: Readonly<Record<ReadingKind, string>> = {
+  'hot-spot-surface':
+    'The surface the animal lies on under the lamp, with an infrared thermometer or a probe, at the hottest hour.',
+  'warm-hide-floor': 'Inside the warm hide, with a probe on the floor, after the heat has been on for some hours.',
+  'warm-air': 'In the shade at the warm end, at the height of the animal.',
+  'cool-end-air': 'At the end away from the heat, at the height of the animal, at the hottest hour.',
+  'night-air': 'At the height of the animal, before the lights come on.',
+  water: 'In the middle of the water, away from the heater.',
+  'uvi-basking':
+    'At the height of the back of the basking animal, with a UV index meter pointed for the highest reading.',
+  'uvi-lowest': 'Where the animal can get away from the light: inside a solid hide it is 0.',
+  'humidity-day': 'In the middle of the enclosure, away from water and mist, in the afternoon.',
+  'humidity-night': 'In the same place, before the lights come on.',
+  'humidity-retreat': 'Inside the moist hide.',
+  'water-depth': 'From the surface to the bottom where the animal swims or bathes.',
+};
+
+/** What is measured by each kind of reading. */
+export const readingDimensions: Readonly<Record<ReadingKind, Dimension>> = {
+  'hot-spot-surface': 'temperature',
+  'warm-hide-floor': 'temperature',
+  'warm-air': 'temperature',
+  'cool-end-air': 'temperature',
+  'night-air': 'temperature',
+  water: 'temperature',
+  'uvi-basking': 'uv-index',
+  'uvi-lowest': 'uv-index',
+  'humidity-day': 'humidity',
+  'humidity-night': 'humidity',
+  'humidity-retreat': 'humidity',
+  'water-depth': 'length',
+};
+
+export const evidenceWords: Readonly<Record<'measured' | 'estimated' | 'unknown', string>> = {
+  measured: 'measured',
+  estimated: 'estimated',
+  unknown: 'unknown',
+};
+
+export const materialNames: Readonly<Record<Material, string>> = {
+  glass: 'Glass',
+  wood: 'Wood',
+  pvc: 'Rigid PVC',
+  acrylic: 'Acrylic',
+  mesh: 'Mesh',
+  other: 'Something else',
+};
+
+export const topNames: Readonly<Record<Top, string>> = {
+  closed: 'Closed, with vents',
+  mesh: 'Mesh',
+  open: 'Open',
+};
+
+export const fittingNames: Readonly<Record<FittingKind, string>> = {
+  'uv-tube': 'UV-B tube',
+  'uv-compact': 'Compact UV-B lamp',
+  'basking-lamp': 'Basking lamp',
+  'heat-mat': 'Heat mat',
+  'ceramic-heater': 'Ceramic heater without light',
+  'radiant-panel': 'Overhead radiant panel',
+  'rock-heater': 'Heated rock',
+  'water-heater': 'Water heater',
+  thermostat: 'Thermostat',
+  guard: 'Guard for a lamp or heater',
+  timer: 'Timer',
+  hide: 'Hide',
+  'moist-hide': 'Moist hide',
+  branches: 'Branches or ledges to climb',
+  'deep-substrate': 'Substrate deep enough to dig',
+  'feeding-toy': 'Feeding that takes effort',
+  novelty: 'Things changed from time to time',
+  plants: 'Plants or other cover',
+  'water-dish': 'Water dish to bathe in',
+  pool: 'Water to swim in',
+  filter: 'Water filter',
+  'dry-dock': 'Dry place above the water',
+  mister: 'Mister',
+  insulation: 'Insulation',
+  'outdoor-run': 'Outdoor run or balcony',
+  other: 'Something else',
+};
+
+export const hideZoneNames: Readonly<Record<HideZone, string>> = {
+  warm: 'the warm end',
+  cool: 'the cool end',
+  moist: 'a moist place',
+  high: 'a high place',
+  'under-water': 'under water',
+};
+
+export const enrichmentNames: Readonly<Record<Enrichment, string>> = {
+  climb: 'something to climb',
+  dig: 'something to dig in',
+  feeding: 'feeding that takes effort',
+  novelty: 'something changed from time to time',
+  swim: 'water to swim in',
+  choice: 'a choice of a warm and a cool place',
+};
+
+/** What misses when a kind of enrichment is not there. */
+const enrichmentMissing: Readonly<Record<Enrichment, string>> = {
+  climb: 'There is nothing to climb: no branches or ledges are fitted.',
+  dig: 'There is nothing to dig in: no deep substrate is entered.',
+  feeding: 'No feeding that takes effort is entered.',
+  novelty: 'Nothing that is changed from time to time is entered.',
+  swim: 'There is no water to swim in.',
+  choice: 'There is no known choice of places: a warm one and a cool one must both be read and at least half right.',
+};
+
+/** How an animal of a species is measured. */
+export const measureNames: Readonly<Record<Measure, string>> = {
+  'snout-vent': 'from snout to vent',
+  total: 'from snout to tail tip',
+  carapace: 'straight along the carapace',
+};
+
+export const ruleSetNames: Readonly<Record<RuleSet, string>> = {
+  evidence: 'Evidence on the species or its relatives',
+  'DE-1997': 'German expert report of 1997',
+  'DE-pages': 'German federal ministry pages',
+  AT: 'Austrian ordinance',
+  CH: 'Swiss ordinance',
+  SE: 'Swedish regulation',
+  'EU-laboratory': 'European directive on laboratory animals',
+  practice: 'Common practice',
+};
+
+export const basisWords: Readonly<Record<SpaceRule['basis'], string>> = {
+  evidence: 'evidence',
+  guidance: 'guidance',
+  'legal-minimum': 'a legal minimum',
+  'laboratory-minimum': 'a minimum for laboratories',
+};
+
+export const uvNeedWords: Readonly<Record<Species['uv']['need'], string>> = {
+  required: 'UV-B is required.',
+  'optional-response-found': 'UV-B is optional; a trial found that it raises vitamin D.',
+  'optional-no-response-shown': 'UV-B is optional; no trial has shown a response.',
+};
+
+/** The question of each check, and why it is asked. */
+export const checkQuestions: Readonly<Record<Check, { question: string; why: string }>> = {
+  'escape-proof': {
+    question: 'Can nobody get out?',
+    why: 'Doors locked or pinned, gaps around cables closed, a lid that cannot be pushed up.',
+  },
+  'nothing-toxic': {
+    question: 'Is everything inside free of poison, fumes and sharp edges?',
+    why: 'Plants, paint, glue, sealant, wood and substrate all count.',
+  },
+  'probe-in-place': {
+    question: 'Is the probe of each thermostat fixed where it should measure?',
+    why: 'A probe that slips off its place lets the heater run on.',
+  },
+  'dark-at-night': {
+    question: 'Is it dark at night?',
+    why: 'No lamp with light, also no coloured one, is on at night.',
+  },
+  'residual-current-device': {
+    question: 'Does a residual-current device protect the sockets?',
+    why: 'It cuts the current within a blink when it leaks to earth. A qualified electrician can tell.',
+  },
+  'smoke-alarm': {
+    question: 'Is there a tested smoke alarm in the room?',
+    why: 'Lamps and heaters run unattended.',
+  },
+  'drip-loop': {
+    question: 'Does every cable hang in a loop below its socket?',
+    why: 'Water that runs along a cable then drips off before it reaches the socket.',
+  },
+  'easy-exit': {
+    question: 'Can the animal climb out of every water place easily?',
+    why: 'A stone, a ramp or a rough edge keeps a tired animal from drowning.',
+  },
+  'water-quality-tested': {
+    question: 'Is the quality of the water tested regularly?',
+    why: 'Ammonium, nitrite and nitrate are invisible.',
+  },
+};
+
+export const answerWords: Readonly<Record<'yes' | 'no' | 'unknown', string>> = {
+  yes: 'Yes',
+  no: 'No',
+  unknown: 'I do not know',
+};
+
+const checkFailures: Readonly<Record<Check, string>> = {
+  'escape-proof': 'The enclosure is not escape-proof.',
+  'nothing-toxic': 'Something inside is poisonous, fuming or sharp.',
+  'probe-in-place': 'The probe of a thermostat is not fixed in its place.',
+  'dark-at-night': 'It is not dark at night.',
+  'residual-current-device': 'No residual-current device protects the sockets.',
+  'smoke-alarm': 'There is no tested smoke alarm in the room.',
+  'drip-loop': 'A cable has no drip loop below its socket.',
+  'easy-exit': 'The animal cannot climb out of the water easily.',
+  'water-quality-tested': 'The quality of the water is not tested.',
+};
+
+const waterFeatureMissing: Readonly<Record<string, string>> = {
+  'bathing-dish': 'There is no water to bathe in.',
+  'swimming-water': 'There is no water to swim in.',
+  filter: 'The water has no filter.',
+  'dry-dock': 'There is no dry place above the water.',
+  'easy-exit': 'It is not known, or not the case, that the animal can climb out of the water easily.',
+  'quality-tested': 'It is not known, or not the case, that the quality of the water is tested.',
+};
+
+export const waterFeatureNames: Readonly<Record<string, string>> = {
+  'bathing-dish': 'water to bathe in',
+  'swimming-water': 'water to swim in',
+  filter: 'a filter',
+  'dry-dock': 'a dry place',
+  'easy-exit': 'an easy way out',
+  'quality-tested': 'regular tests of its quality',
+};
+
+/** UV zones as a reader knows them: 'zone 3' or 'zones 3 and 4'. */
+export function zoneWords(zones: readonly UvZone[]): string {
+  const distinct = [...new Set(zones)].map(String);
+  return distinct.length === 1 ? `zone ${distinct[0]}` : `zones ${listed(distinct)}`;
+}
+
+/** Why points are lost, as a whole sentence with the figures in the keeper's units. */
+export function reasonSentence(reason: Reason, system: UnitSystem): string {
+  const length = (mm: number) => formatQuantity(mm, 'length', system);
+  switch (reason.why) {
+    case 'temperature-outside': {
+      const { kind, side, reading, low, high } = reason;
+      const degrees = formatQuantity(reading, 'temperature', system);
+      const band = formatSpan(low, high, 'temperature', system);
+      return `The ${temperatureNames[kind]} is too ${side === 'below' ? 'cool' : 'warm'}: it reads ${degrees} and should lie within ${band}.`;
+    }
+    case 'unknown-reading':
+      return unknownSentence(reason.kind, reason.cause);
+    case 'uncertain-reading':
+      return uncertainSentence(reason);
+    case 'no-heat-fitted':
+      return `Nothing that heats is fitted, and the ${temperatureNames[reason.kind]} should lie within ${formatSpan(reason.low, reason.high, 'temperature', system)}.`;
+    case 'no-uv-fitted':
+      return reason.required
+        ? 'No UV-B lamp is fitted, and this species needs UV-B.'
+        : 'No UV-B lamp is fitted. For this species it is optional, so the need does not fall to 0.';
+    case 'uv-below':
+      return `The UV index at the basking place is ${uvi(reason.reading)}; ${zoneWords(reason.zones)} begins at ${uvi(reason.wanted)}.`;
+    case 'uv-above':
+      return `The UV index at the basking place is ${uvi(reason.reading)}, above ${uvi(reason.ceiling)}, the highest that is accepted for ${zoneWords(reason.zones)}. Raise the lamp or move the basking place now: too much UV injures eyes and skin.`;
+    case 'uv-zone-disputed':
+      return `Sources put this species in ${zoneWords(reason.zones)}; the value is shown as a range over both.`;
+    case 'uv-lamp-past-life':
+      return `The UV-B lamp is ${monthCount(reason.overdueMonths)} past its stated life, so how much UV it still gives is uncertain.`;
+    case 'uv-no-retreat':
+      return reason.reading === null
+        ? 'There is no place without UV: no hide is entered and the darkest place was not read.'
+        : `Even the darkest place within reach has a UV index of ${uvi(reason.reading)}; there must be a place near 0.`;
+    case 'uv-hours':
+      return `UV is on for ${formatQuantity(reason.hours, 'hours', system)} a day; it should be ${formatSpan(reason.low, reason.high, 'hours', system)}.`;
+    case 'uv-hours-unknown':
+      return 'How many hours a day the UV-B lamp is on is not entered.';
+    case 'humidity-outside':
+      return `The air holds ${formatQuantity(reason.reading, 'humidity', system)} relative humidity ${reason.time === 'day' ? 'by day' : 'at night'}, too ${reason.side === 'below' ? 'dry' : 'damp'}: it should lie within ${formatSpan(reason.low, reason.high, 'humidity', system)}.`;
+    case 'no-moist-retreat':
+      return 'There is no moist hide, which this species needs whatever the air is like.';
+    case 'space-short':
+      return spaceSentence(reason, system);
+    case 'space-minimum-only':
+      return 'Only a minimum set by law or for laboratories is counted here; meeting it is worth at most 60 of 100.';
+    case 'space-will-be-short':
+      return `At adult size it would have ${percent(reason.ratio)} of the space that is asked for.`;
+    case 'length-unknown':
+      return 'The length of the animal was never measured, so space is judged for the usual adult size.';
+    case 'hide-missing':
+      return `At ${hideZoneNames[reason.zone]} there ${reason.have === 1 ? 'is 1 hide' : `are ${reason.have || 'no'} hides`}; ${reason.want} ${reason.want === 1 ? 'is' : 'are'} needed.`.replace(
+        'At under water',
+        'Under water',
+      );
+    case 'enrichment-missing':
+      return enrichmentMissing[reason.kind];
+    case 'heater-unregulated':
+      return `“${reason.fitting}” heats without a thermostat that regulates it: it can overheat, burn or start a fire.`;
+    case 'rock-heater':
+      return `“${reason.fitting}” is heated from inside and touched by the animal, which burns the belly: take it out.`;
+    case 'heater-unguarded':
+      return `“${reason.fitting}” can be touched: it needs a guard, or a place out of reach.`;
+    case 'too-many-together':
+      return `${reason.have} animals share the enclosure; at most ${reason.atMost} of this species may.`;
+    case 'mixed-species':
+      return 'Animals of different species share the enclosure.';
+    case 'check-failed':
+      return checkFailures[reason.check];
+    case 'check-unknown':
+      return `Not answered yet: ${lowerFirst(checkQuestions[reason.check].question)}`;
+    case 'water-feature-missing':
+      return waterFeatureMissing[reason.feature] ?? `Of the water, ${reason.feature} is missing.`;
+    case 'water-depth':
+      return reason.high === null
+        ? `The water is ${length(reason.reading)} deep; it should be at least ${length(reason.low)}.`
+        : `The water is ${length(reason.reading)} deep; it should be ${formatSpan(reason.low, reason.high, 'length', system)}.`;
+    case 'outdoors-now':
+      return 'In these months it lives in its outdoor run, where sun, shade and weather set this; the ledger cannot know them.';
+  }
+}
+
+function unknownSentence(kind: ReadingKind, cause: 'never-read' | 'box-changed' | 'said-unknown'): string {
+  const name = `The ${lowerFirst(readingNames[kind])}`;
+  switch (cause) {
+    case 'never-read':
+      return `${name} was never read.`;
+    case 'box-changed':
+      return `${name} was read before the enclosure was set up as it is now; that reading no longer holds.`;
+    case 'said-unknown':
+      return `${name} is entered as unknown.`;
+  }
+}
+
+function uncertainSentence({ kind, from, takenOn }: Extract<Reason, { why: 'uncertain-reading' }>): string {
+  const name = `The ${lowerFirst(readingNames[kind])}`;
+  const day = takenOn === null ? '' : ` on ${formatDate(takenOn)}`;
+  switch (from) {
+    case 'measured':
+      return `${name} was measured${day}; the error of the instrument and the time since leave a range.`;
+    case 'estimated':
+      return `${name} is an estimate${day === '' ? '' : ` made${day}`}, or something that influences it has changed since: measure it.`;
+    case 'expected':
+      return `${name} is what the things fitted should bring about; it has not been measured with them in place.`;
+  }
+}
+
+function spaceSentence(
+  { rule, neededLengthMm, neededFloorM2, neededHeightMm, short, ratio }: Extract<Reason, { why: 'space-short' }>,
+  system: UnitSystem,
+): string {
+  const asked = spaceNeedWords({ lengthMm: neededLengthMm, floorM2: neededFloorM2, heightMm: neededHeightMm }, system);
+  const part = { length: 'length', floor: 'floor', height: 'height' }[short];
+  const extent =
+    ratio < 1
+      ? `The enclosure has ${percent(ratio)} of the ${part} it should have`
+      : `The enclosure has ${percent(ratio)} of the ${part} asked for, and full marks take half as much again`;
+  return `${extent}: the rule asks for ${asked} (${rule.title}).`;
+}
+
+/** What a space rule asks for, such as 'at least 130 cm long, 0.9 m² of floor and 60 cm high'. */
+export function spaceNeedWords(
+  needed: { lengthMm: number | null; floorM2: number; heightMm: number | null },
+  system: UnitSystem,
+): string {
+  const parts = [
+    ...(needed.lengthMm === null ? [] : [`${formatQuantity(needed.lengthMm, 'length', system)} of length`]),
+    ...(needed.floorM2 === 0 ? [] : [`${formatArea(needed.floorM2, system)} of floor`]),
+    ...(needed.heightMm === null ? [] : [`${formatQuantity(needed.heightMm, 'length', system)} of height`]),
+  ];
+  return parts.length === 0 ? 'nothing' : `at least ${listed(parts)}`;
+}
+
+/** Cautions, shown where the thing they are about is decided. */
+export const cautions = {
+  mainsAndWater:
+    'Mains electricity near water kills. Use equipment rated for damp places, drip loops and a residual-current device, and ask a qualified electrician about anything fixed.',
+  burns:
+    'Reptiles and amphibians do not move away from heat that burns them. Every heater takes a thermostat of the right type, and a guard or a place out of reach.',
+  uvAndEyes:
+    'UV-B lamps injure eyes and skin at short distance, yours too. Do not look into them, and give the animal a place without UV.',
+  unknowable: 'The ledger cannot tell whether a set-up is without danger; it only knows what was entered.',
+  vet: 'The score judges what the enclosure offers, never how the animal feels. An animal that eats less, loses weight or looks unwell needs a reptile vet, whatever the score.',
+} as const;
+
+function uvi(value: number): string {
+  return formatQuantity(value, 'uv-index', 'metric');
+}
+
+function percent(ratio: number): string {
+  return `${Math.round(100 * ratio)} %`;
+}
+
+function monthCount(months: number): string {
+  const whole = Math.round(months);
+  return whole < 1 ? 'less than a month' : whole === 1 ? '1 month' : `${whole} months`;
+}
+
+/** Words as a list: 'a, b and c'. */
+export function listed(names: readonly string[]): string {
+  return names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
+}
+
+/** The same words beginning with a capital letter. */
+export function capital(text: string): string {
+  return text.slice(0, 1).toUpperCase() + text.slice(1);
+}
+
+function lowerFirst(text: string): string {
+  return text.startsWith('UV') ? text : text.slice(0, 1).toLowerCase() + text.slice(1);
 }

@@ -1,9 +1,13 @@
 // Measured quantities: the one unit each is kept in, the units a keeper may type, the range that is believable, and how each is
 // written. Keeps what was typed beside what it means, so that '10 in' comes back as '10 in'.
 
-/** What is measured. Temperatures are kept in degrees Celsius, lengths in millimetres, power in watts, humidity in % RH, water in litres. */
+/**
+ * What is measured. Temperatures are kept in degrees Celsius (a difference converts without the offset), lengths in millimetres, power
+ * in watts, humidity in % RH, water in litres.
+ */
 export type Dimension =
   | 'temperature'
+  | 'temperature-difference'
   | 'length'
   | 'power'
   | 'hours'
@@ -55,6 +59,8 @@ const fahrenheit: Unit = {
   fromKept: (value) => (value * 9) / 5 + 32,
   decimals: 0,
 };
+const celsiusDegree = scaled(['c', '°c', 'celsius', 'k'], '°C', 1, 1);
+const fahrenheitDegree = scaled(['f', '°f', 'fahrenheit'], '°F', 5 / 9, 0);
 const centimetre = scaled(['cm'], 'cm', 10, 1);
 const millimetre = scaled(['mm'], 'mm', 1, 0);
 const metre = scaled(['m'], 'm', 1000, 2);
@@ -71,6 +77,13 @@ const plain = scaled([], '', 1, 0);
 
 const table: Record<Dimension, { metric: Unit; imperial: Unit; accepted: Unit[]; low: number; high: number }> = {
   temperature: { metric: celsius, imperial: fahrenheit, accepted: [celsius, fahrenheit], low: -30, high: 120 },
+  'temperature-difference': {
+    metric: celsiusDegree,
+    imperial: fahrenheitDegree,
+    accepted: [celsiusDegree, fahrenheitDegree],
+    low: 0,
+    high: 50,
+  },
   length: {
     metric: centimetre,
     imperial: inch,
@@ -132,19 +145,25 @@ export function formatQuantity(value: number, dimension: Dimension, system: Unit
   return writeIn(value, table[dimension][system]);
 }
 
+/**
+ * A kept value as text that parseQuantity reads back to the same value: in the keeper's unit, else in the first unit of the dimension
+ * that takes at most four decimals (304.8 mm is '30.48 cm', 300 mm is '30 cm' also to a keeper of inches).
+ */
+export function typedQuantity(value: number, dimension: Dimension, system: UnitSystem): string {
+  const rule = table[dimension];
+  const texts = [rule[system], ...rule.accepted].map((unit) => {
+    const number = trim(tidy(unit.fromKept(value)).toFixed(4));
+    return { back: tidy(unit.toKept(Number(number))), text: unit.show === '' ? number : `${number} ${unit.show}` };
+  });
+  return (texts.find((one) => one.back === tidy(value)) ?? texts[0]!).text;
+}
+
 /** A span of kept values written once with its unit: '28 to 32 °C'. Equal ends are written once. */
 export function formatSpan(low: number, high: number, dimension: Dimension, system: UnitSystem): string {
   const unit = table[dimension][system];
   const [first, second] = [writeNumber(low, unit), writeNumber(high, unit)];
   const tail = unit.show === '' ? '' : unit.show === '%' ? '%' : ` ${unit.show}`;
   return first === second ? `${first}${tail}` : `${first} to ${second}${tail}`;
-}
-
-/** A difference of temperatures: converts without the offset, so 5.556 °C is '10 °F'. */
-export function formatTemperatureDifference(celsiusDegrees: number, system: UnitSystem): string {
-  return system === 'metric'
-    ? `${trim(celsiusDegrees.toFixed(1))} °C`
-    : `${trim(((celsiusDegrees * 9) / 5).toFixed(0))} °F`;
 }
 
 /** An area kept in square metres: '0.54 m²' or '5.8 sq ft'. */
