@@ -164,6 +164,20 @@ test('Whatever is typed, a form is read without throwing and nothing typed is lo
   expect(bad).toBeGreaterThan(0);
 });
 
+test('A rule between fields may speak at a field, and only the first mistake of a field is told', () => {
+  const span = formOf({ from: wholeNumber('the start', 0, 99), to: wholeNumber('the end', 0, 99) }).superRefine(
+    ({ from, to }, context) => {
+      if (to < from) context.addIssue({ code: 'custom', path: ['to'], message: 'Give an end after the start.' });
+      if (to < 5) context.addIssue({ code: 'custom', path: ['to'], message: 'Give an end of 5 or more.' });
+    },
+  );
+  expect(parseForm(span, { from: '9', to: '3' })).toMatchObject({
+    status: 'bad',
+    errors: [{ field: 'to', message: 'Give an end after the start.' }],
+  });
+  expect(parseForm(span, { from: '1', to: '7' })).toMatchObject({ status: 'ok', value: { from: 1, to: 7 } });
+});
+
 test('A row number in a URL is a positive whole number or the page is not found', () => {
   expect(idFrom({ id: '17' })).toBe(17);
   for (const text of ['0', '01', '-1', '1.0', '1e3', '', 'x', '99999999999999999']) {
