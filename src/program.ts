@@ -37,6 +37,8 @@ export type WholePlan = {
   figures: Record<Stage, Sum>;
   /** `boughtBy[index][month]`: the variable that is 1 when the purchase is bought in that month or before; -1 for always 0. */
   boughtBy: Int32Array[];
+  /** What everything in service in the last month costs a month from then on. */
+  tail: Sum;
   prepared: PreparedProblem;
 };
 
@@ -67,7 +69,8 @@ function lastUsefulMonth(prepared: PreparedProblem, index: number): number {
  * Writes the whole plan. With whole numbers for the purchases everything else follows from them, so only they are whole:
  * the values of the needs may be continuous because more value is never worse in any stage (scoring: the mean and the
  * caps rise with every value), and costs that a retirement ends are bounded from the side that matters.
- * `moneyUntil`: the balances of this month and later are left free; `withTail` false: so is the carrying cost at the end.
+ * `moneyUntil`: the balances of this month and later are left free, and `spend` is the money spent up to and with this month;
+ * `withTail` false: the carrying cost at the end is left free.
  */
 export function writeWholePlan(
   prepared: PreparedProblem,
@@ -213,16 +216,16 @@ export function writeWholePlan(
       if (amount !== 0) add(out, bought(index, month - wait), -amount);
     }
     if (month < (options.moneyUntil ?? months)) addRow(-INFINITY, prepared.bareSlack[month]!, out);
-    if (month === months - 1) add(spend, out, 1);
+    if (month === Math.min(options.moneyUntil ?? months, months - 1)) add(spend, out, 1);
   }
 
-  if (prepared.tailIncome !== INFINITY && options.withTail !== false) {
-    const tail = emptySum();
+  const tail = emptySum();
+  if (prepared.tailIncome !== INFINITY) {
     for (let index = 0; index < count; index++) {
       const cost = prepared.tailCost[index]!;
       if (cost !== 0) add(tail, unlessRetired(index, months - 1, inService(index, months - 1), cost), cost);
     }
-    addRow(-INFINITY, prepared.tailIncome, tail);
+    if (options.withTail !== false) addRow(-INFINITY, prepared.tailIncome, tail);
   }
 
   const figures: Record<Stage, Sum> = { severe: emptySum(), weighted: emptySum(), mean: emptySum(), spend };
@@ -330,7 +333,7 @@ export function writeWholePlan(
     return { value, severe: { constant: 1, entries: safePicks.map((pick) => [pick, -1]) } };
   }
 
-  return { variables, rows, figures, boughtBy, prepared };
+  return { variables, rows, figures, boughtBy, tail, prepared };
 }
 
 /**

@@ -34,8 +34,11 @@ export type Limits = {
   nodes?: number | undefined;
   /** Values of some variables of a point known to be feasible, to start from. */
   start?: { variable: number; value: number }[] | undefined;
-  /** Asked now and then while the search runs; true ends it early. A caller with a clock may look at it here. */
-  stop?: (() => boolean) | undefined;
+  /**
+   * Called now and then while the engine works, with the bound proved so far (null: none yet) and whether it is still at
+   * the root; true ends the work early.
+   */
+  during?: ((bound: number | null, atRoot: boolean) => boolean) | undefined;
 };
 
 const WHOLE_TOLERANCE = 1e-5;
@@ -202,11 +205,16 @@ function runHighs(highs: Highs, program: Program, limits: Limits, presolve: 'cho
         });
       }
     }
-    const { stop } = limits;
-    const { modelStatus } = stop
+    const { during } = limits;
+    const { mipInterrupt, simplexInterrupt } = highs.constants.callbackType;
+    const { modelStatus } = during
       ? model.run({
-          [highs.constants.callbackType.mipInterrupt]: (event) => {
-            if (stop()) event.interrupt();
+          [mipInterrupt]: (event) => {
+            const bound = usableBound(event.data.mip_dual_bound);
+            if (during(bound, Number(event.data.mip_node_count ?? 0) === 0)) event.interrupt();
+          },
+          [simplexInterrupt]: (event) => {
+            if (!whole && during(null, true)) event.interrupt();
           },
         })
       : model.run();
@@ -215,8 +223,7 @@ function runHighs(highs: Highs, program: Program, limits: Limits, presolve: 'cho
     if (modelStatus !== OPTIMAL && !STOPPED_AT_A_LIMIT.has(modelStatus)) {
       return { status: 'undecided', bound: null, reason: `the engine ended with status ${modelStatus}` };
     }
-    const proved = whole ? Number(model.info.get('mip_dual_bound')) : null;
-    const bound = proved !== null && Number.isFinite(proved) && Math.abs(proved) < 1e19 ? proved : null;
+    const bound = whole ? usableBound(Number(model.info.get('mip_dual_bound'))) : null;
     const hasPoint = Number(model.info.get('primal_solution_status')) === highs.constants.solutionStatus.feasible;
     if (!hasPoint) {
       const reason = modelStatus === OPTIMAL ? 'the engine gave no point' : LIMIT_REACHED;
@@ -240,6 +247,10 @@ function runHighs(highs: Highs, program: Program, limits: Limits, presolve: 'cho
   } finally {
     model.dispose();
   }
+}
+
+function usableBound(bound: number | undefined): number | null {
+  return bound !== undefined && Number.isFinite(bound) && Math.abs(bound) < 1e19 ? bound : null;
 }
 
 function mergeEntries(entries: readonly [number, number][]): Iterable<[number, number]> {
