@@ -238,6 +238,22 @@ function outdoorRun(judging: Judging): Fitting | null {
   return run ?? null;
 }
 
+// What is known of warmth or damp in this month's season: a reading taken in another season, or what heaters are set to bring in the
+// active one, says nothing of a winter rest.
+function knownInSeason(judging: Judging, kind: ReadingKind): Known {
+  const { setup, animal, targets, on, knownOn } = judging;
+  if (animal.seasons.length === 0) return knownOf(setup, kind, on, knownOn);
+  const readings = setup.readings.filter((one) => seasonOn(judging, one.takenOn) === targets.season);
+  const fittings =
+    targets.season === 'active' ? setup.fittings : setup.fittings.map((one) => ({ ...one, expects: [] }));
+  return knownOf({ ...setup, readings, fittings }, kind, on, knownOn);
+}
+
+function seasonOn({ animal }: Judging, day: PlainDate): Targets['season'] {
+  const month = monthOfYear(monthOf(day));
+  return animal.seasons.find((one) => inSpan(month, one.fromMonth, one.toMonth))?.season ?? 'active';
+}
+
 function certainty(known: Known, kind: ReadingKind, interval: Interval): Reason[] {
   if (known.status === 'unknown') return [{ why: 'unknown-reading', kind, cause: known.why }];
   return interval.high - interval.low > 1
@@ -262,9 +278,15 @@ function judgeHeat(judging: Judging): Part[] {
         ),
       ];
     }
-    const known = knownOf(judging.setup, kind, judging.on, judging.knownOn);
+    const known = knownInSeason(judging, kind);
     const warmKind = kind === 'hot-spot-surface' || kind === 'warm-hide-floor' || kind === 'warm-air';
-    if (known.status === 'unknown' && known.why === 'never-read' && noHeater && warmKind) {
+    if (
+      known.status === 'unknown' &&
+      known.why === 'never-read' &&
+      noHeater &&
+      warmKind &&
+      judging.targets.season === 'active'
+    ) {
       return [
         part(nothing, [{ why: 'no-heat-fitted', kind, low: target.low, high: target.high }], target, {
           severe: target.criticalBelow,
@@ -414,7 +436,7 @@ function judgeHumidity(judging: Judging): Part[] {
       : [{ time: 'night' as const, kind: 'humidity-night' as const, band: humidity.night }]),
   ];
   const parts = times.map(({ time, kind, band }) => {
-    const known = knownOf(judging.setup, kind, judging.on, judging.knownOn);
+    const known = knownInSeason(judging, kind);
     const interval = valueRange(known, (reading) =>
       bandValue(reading, band.low, band.high, humidity.toleranceBelow, humidity.toleranceAbove),
     );
@@ -543,7 +565,7 @@ function hasChoice(judging: Judging): boolean {
   const usable = (kinds: TemperatureKind[]) =>
     judging.targets.temperatures.some((target) => {
       if (!kinds.includes(target.kind) || target.kind === 'body') return false;
-      const known = knownOf(judging.setup, target.kind, judging.on, judging.knownOn);
+      const known = knownInSeason(judging, target.kind);
       return known.status === 'known' && judgeTemperature(target, known, target.kind).best >= 50;
     });
   return usable(['hot-spot-surface', 'warm-hide-floor', 'warm-air']) && usable(['cool-end-air', 'water']);

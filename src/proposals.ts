@@ -136,6 +136,9 @@ type Draft = {
   priceless?: true;
 };
 
+// Begins the key of a proposal that serves every enclosure in the room.
+const ROOM = 'room:';
+
 const middle = (low: number, high: number) => Math.round((low + high) / 2);
 
 // One animal in its enclosure: turns each reason of its score into drafts, and drafts into proposals with prices.
@@ -261,9 +264,19 @@ class Proposer {
     // What is merely not answered is a question for the keeper, not a purchase.
     if (because.why === 'check-unknown') return [];
     const part = bought[check] === undefined ? undefined : this.part(bought[check]);
+    if (check === 'smoke-alarm' && part !== undefined) return [this.alarmForTheRoom(need, because, part)];
     if (bought[check] !== undefined)
       return part === undefined ? [] : [this.kit(need, because, check, [part], [answer])];
     return [this.free(need, because, { act: 'do-check', check }, check, [answer])];
+  }
+
+  // One alarm serves the room, so it is proposed once and counts in every enclosure that lacks it.
+  alarmForTheRoom(need: Need, because: Reason, part: Part): Draft {
+    const lacking = this.world.collection.answers.filter((one) => one.check === 'smoke-alarm' && one.answer === 'no');
+    const changes = lacking.map(
+      (one): Change => ({ change: 'answer', enclosureId: one.enclosureId, check: 'smoke-alarm' }),
+    );
+    return { ...this.kit(need, because, 'smoke-alarm', [part], changes), detail: `${ROOM}smoke-alarm` };
   }
 
   adjustHeat(need: Need, because: Reason & { why: 'temperature-outside' }): Draft[] {
@@ -390,10 +403,12 @@ class Proposer {
     return this.lamps().flatMap((lamp) => {
       if (lamp.lifeMonths === null) return [];
       const alike =
-        this.world.parts.parts.find((one) => one.what === lamp.kind && one.watts === lamp.watts) ??
+        this.world.parts.parts.find((one) => one.what === lamp.kind && one.lamp?.uvi === lamp.lamp?.uvi) ??
         this.part(lamp.kind);
       if (alike === undefined) return [];
-      const part = { ...alike, lifeMonths: lamp.lifeMonths, watts: null };
+      // What the keeper paid for a renewal is known better than any list; the fitting already pays for its power.
+      const price = lamp.renewalPrice ?? alike.priceHigh;
+      const part = { ...alike, lifeMonths: lamp.lifeMonths, watts: null, priceLow: price, priceHigh: price };
       return [
         {
           act: { act: 'renew' as const, fitting: lamp.name },
@@ -493,14 +508,16 @@ class Proposer {
         climbs && needed.heightMm !== null ? box.heightMm / needed.heightMm : Infinity,
       );
     const now = ratioOf(enclosure);
+    // Room beyond the target still adds a little, but nobody is asked to buy a second box for it.
+    if (now >= 1) return [];
     const mustAir = this.species.neverPropose.includes('close-top');
+    const grounded = this.species.group === 'tortoise' || this.species.group === 'turtle';
     const suits = (part: Part) => {
       const box = part.enclosure;
       if (box === undefined || (mustAir && box.top === 'closed')) return false;
-      if (box.heightMm < Math.min(400, enclosure.heightMm)) return false;
-      return enclosure.top !== 'open' || this.species.group === 'tortoise' || this.species.group === 'turtle'
-        ? box.top === enclosure.top || this.species.group !== 'tortoise'
-        : true;
+      // Mesh walls hold neither warmth nor damp; an open top is for those that cannot climb out.
+      const sound = (box.material !== 'mesh' || mustAir) && (box.top === 'open') === grounded;
+      return sound && box.heightMm >= Math.min(400, enclosure.heightMm);
     };
     const parts = this.world.parts.parts
       .filter((part) => suits(part))
@@ -510,7 +527,7 @@ class Proposer {
       .filter(
         (one) =>
           one.ratio < 1 &&
-          one.ratio >= Math.max(0.66, now * 1.2) &&
+          one.ratio >= Math.max(0.5, now * 1.2) &&
           (enough === undefined || one.part.priceHigh < enough.part.priceHigh),
       )
       .sort((a, b) => b.ratio - a.ratio || a.part.priceHigh - b.part.priceHigh)[0];
@@ -743,8 +760,9 @@ class Proposer {
     );
     const soonest = renewed.reduce<Part | null>((a, b) => (a === null || b.lifeMonths! < a.lifeMonths! ? b : a), null);
     const isFree = draft.priceless === true;
+    const key = draft.detail.startsWith(ROOM) ? draft.detail : `${this.box}:${draft.detail}`;
     return {
-      key: `${this.box}:${draft.detail}`,
+      key,
       act: draft.act,
       enclosureId: this.box,
       animalIds: [this.animalId],
@@ -754,7 +772,7 @@ class Proposer {
       powerKnown: kwh === 0 || powerPrice !== null,
       because: [draft.because],
       upgrade: {
-        proposalKey: `${this.box}:${draft.detail}`,
+        proposalKey: key,
         priceLow: this.priced ? sumMoney(draft.parts.map((one) => one.priceLow)) : noMoney,
         priceHigh: this.priced ? sumMoney(draft.parts.map((one) => one.priceHigh)) : noMoney,
         monthlyCost: typeof powerPrice === 'number' && kwh > 0 ? costAtRate(powerPrice, kwh, currency) : noMoney,
