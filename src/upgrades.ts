@@ -3,7 +3,7 @@
 
 import type { PlainDate, PlainMonth } from './calendar.ts';
 import type { Check, Collection, Enclosure, Fitting, Material, ReadingKind, Top } from './collection.ts';
-import { HEATERS } from './collection.ts';
+import { HEATERS, influenceOf } from './collection.ts';
 import type { Money } from './money.ts';
 import type { Need } from './species.ts';
 
@@ -181,6 +181,94 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
     }
   }
   return { ...collection, enclosures: [...enclosures.values()], fittings: [...fittings.values()], readings, answers };
+}
+
+type Thing = Pick<Fitting, 'name' | 'enclosureId' | 'whenBoxReplaced'>;
+
+/** What becomes of the things an upgrade brings when a new box that is still to come takes the place of the one they are for. */
+export type FateInNewBox =
+  | { fate: 'no-new-box' }
+  | {
+      /** 'moves': everything goes into the new box; 'stays-behind': the money is lost with the old one; 'split': some of each. */
+      fate: 'moves' | 'stays-behind' | 'split';
+      /** The upgrades that bring the new boxes. */
+      newBoxes: { upgradeId: string; name: string }[];
+      staying: string[];
+      moving: string[];
+    };
+
+/**
+ * Tells an upgrade that a new box makes useless from one that moves into it. Only boxes that are wanted or ordered count, and not the
+ * upgrade's own; a renewal follows the thing it renews.
+ */
+export function fateInNewBox(
+  upgrade: Upgrade,
+  allUpgrades: readonly Upgrade[],
+  fittings: readonly Fitting[],
+): FateInNewBox {
+  const boxes = allUpgrades.flatMap((other) => {
+    if (other.id === upgrade.id || (other.status !== 'wanted' && other.status !== 'ordered')) return [];
+    return other.changes.flatMap((change) =>
+      change.change === 'replace-box'
+        ? [{ enclosureId: change.enclosureId, upgradeId: other.id, name: other.name }]
+        : [],
+    );
+  });
+  const things = upgrade.changes.flatMap((change): Thing[] => {
+    if (change.change === 'fit') return [{ ...change.fitting, enclosureId: change.enclosureId }];
+    const renewed = change.change === 'renew' ? fittings.find((one) => one.id === change.fittingId) : undefined;
+    return renewed === undefined ? [] : [renewed];
+  });
+  const bringsBox = upgrade.changes.some((change) => change.change === 'replace-box');
+  const touched = things.filter((thing) => boxes.some((box) => box.enclosureId === thing.enclosureId));
+  if (bringsBox || touched.length === 0) return { fate: 'no-new-box' };
+  const names = (when: Fitting['whenBoxReplaced']) =>
+    touched.filter((thing) => thing.whenBoxReplaced === when).map((thing) => thing.name);
+  const [staying, moving] = [names('stays-behind'), names('moves')];
+  const newBoxes = boxes
+    .filter((box) => touched.some((thing) => thing.enclosureId === box.enclosureId))
+    .map(({ upgradeId, name }) => ({ upgradeId, name }));
+  return {
+    fate: staying.length === 0 ? 'moves' : moving.length === 0 ? 'stays-behind' : 'split',
+    newBoxes,
+    staying,
+    moving,
+  };
+}
+
+/**
+ * The readings that instruments must take once an upgrade is fitted, by enclosure: what it promises, what its things touch, and all that
+ * was ever read in a box that it replaces. Give it the collection as it was before.
+ */
+export function readingsAfter(
+  upgrade: Upgrade,
+  collection: Collection,
+): { enclosureId: string; readings: ReadingKind[] }[] {
+  const found = new Map<string, Set<ReadingKind>>();
+  const add = (enclosureId: string, readings: readonly ReadingKind[]) => {
+    if (readings.length === 0) return;
+    found.set(enclosureId, new Set([...(found.get(enclosureId) ?? []), ...readings]));
+  };
+  const after = applyUpgrades(collection, [upgrade], '9999-12-31' as PlainDate);
+  for (const change of upgrade.changes) {
+    if (change.change === 'predict') add(change.enclosureId, [change.reading]);
+    if (change.change === 'replace-box') {
+      const before = collection.readings.filter((one) => one.enclosureId === change.enclosureId);
+      add(
+        change.enclosureId,
+        before.map((one) => one.kind),
+      );
+    }
+    const id =
+      change.change === 'fit'
+        ? paperId(upgrade.id, change.fitting.key)
+        : 'fittingId' in change
+          ? change.fittingId
+          : null;
+    const fitting = after.fittings.find((one) => one.id === id);
+    if (fitting !== undefined) add(fitting.enclosureId, influenceOf(fitting, after.fittings));
+  }
+  return [...found].map(([enclosureId, readings]) => ({ enclosureId, readings: [...readings] }));
 }
 
 const every: Need[] = ['safety', 'heat', 'uv', 'humidity', 'space', 'hides', 'enrichment', 'water'];

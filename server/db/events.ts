@@ -1,0 +1,35 @@
+// What happened and when: bought, not bought, fitted, counted, planned. Rows are only ever added, so that the past stays as it was.
+
+import { asc } from 'drizzle-orm';
+import type { PlainDate } from '../../src/calendar.ts';
+import type { Money } from '../../src/money.ts';
+import type { Session } from './open.ts';
+import { events } from './schema.ts';
+
+/** One thing that happened; `upgradeId` and `amount` where it is about a purchase or a sum. */
+export type Happening = {
+  happenedOn: PlainDate;
+  what: 'bought' | 'not-bought' | 'fitted' | 'plan-made' | 'cash-counted';
+  upgradeId: string | null;
+  amount: Money | null;
+  note: string;
+};
+
+/** Writes down that something happened. */
+export function recordEvent(session: Session, event: Happening): void {
+  const { upgradeId, ...rest } = event;
+  session
+    .insert(events)
+    .values({ ...rest, upgradeId: upgradeId === null ? null : Number(upgradeId) })
+    .run();
+}
+
+/** Everything that happened, by day and then in the order in which it was written down. */
+export function listEvents(session: Session): Happening[] {
+  return session
+    .select()
+    .from(events)
+    .orderBy(asc(events.happenedOn), asc(events.id))
+    .all()
+    .map(({ id: _, upgradeId, ...rest }) => ({ ...rest, upgradeId: upgradeId === null ? null : String(upgradeId) }));
+}

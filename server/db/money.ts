@@ -1,0 +1,88 @@
+// One-off sums as rows, and everything a budget is found from, gathered in one place. The only file that knows how one-off sums are
+// stored.
+
+import { and, asc, eq, isNull, sql } from 'drizzle-orm';
+import type { MoneyFacts, OneOffSum } from '../../src/budget.ts';
+import type { PlainDate } from '../../src/calendar.ts';
+import type { Saved } from './collection.ts';
+import { loadCollection } from './collection.ts';
+import { readLedger, touchLedger } from './ledger.ts';
+import type { Session } from './open.ts';
+import { oneOffSums } from './schema.ts';
+import { listPaid, listStillCosting } from './upgrades.ts';
+
+/** A one-off sum as it is kept. */
+export type OneOffRecord = OneOffSum & { removedOn: PlainDate | null; version: number };
+
+/** The one-off sums that were not removed, by month. */
+export function listOneOffSums(session: Session): OneOffRecord[] {
+  return session
+    .select()
+    .from(oneOffSums)
+    .where(isNull(oneOffSums.removedOn))
+    .orderBy(asc(oneOffSums.month), asc(oneOffSums.id))
+    .all()
+    .map(oneOffOf);
+}
+
+/** A one-off sum, removed or not; null when there never was one of this number. */
+export function findOneOffSum(session: Session, id: number): OneOffRecord | null {
+  const row = session.select().from(oneOffSums).where(eq(oneOffSums.id, id)).get();
+  return row === undefined ? null : oneOffOf(row);
+}
+
+/** Adds a one-off sum and returns its id. */
+export function addOneOffSum(session: Session, facts: Omit<OneOffSum, 'id'>): string {
+  const { lastInsertRowid } = session.insert(oneOffSums).values(facts).run();
+  touchLedger(session);
+  return String(lastInsertRowid);
+}
+
+/** Replaces what is known of a one-off sum. */
+export function changeOneOffSum(session: Session, id: number, version: number, facts: Omit<OneOffSum, 'id'>): Saved {
+  return marked(session, id, version, facts, false);
+}
+
+/** Removes a one-off sum on a day; it can be put back. */
+export function removeOneOffSum(session: Session, id: number, version: number, on: PlainDate): Saved {
+  return marked(session, id, version, { removedOn: on }, false);
+}
+
+/** Puts a removed one-off sum back as it was. */
+export function putBackOneOffSum(session: Session, id: number, version: number): Saved {
+  return marked(session, id, version, { removedOn: null }, true);
+}
+
+/** Everything the budget of a day is found from. */
+export function readMoneyFacts(session: Session, today: PlainDate): MoneyFacts {
+  return {
+    settings: readLedger(session),
+    fittings: loadCollection(session).fittings,
+    oneOffs: listOneOffSums(session),
+    paid: listPaid(session),
+    stillCosting: listStillCosting(session),
+    today,
+  };
+}
+
+function marked(
+  session: Session,
+  id: number,
+  version: number,
+  values: Partial<typeof oneOffSums.$inferInsert>,
+  wasRemoved: boolean,
+): Saved {
+  const before = wasRemoved ? sql`${oneOffSums.removedOn} IS NOT NULL` : isNull(oneOffSums.removedOn);
+  const { changes } = session
+    .update(oneOffSums)
+    .set({ ...values, version: version + 1 })
+    .where(and(eq(oneOffSums.id, id), eq(oneOffSums.version, version), before))
+    .run();
+  if (changes === 0) return 'conflict';
+  touchLedger(session);
+  return 'saved';
+}
+
+function oneOffOf({ id, ...rest }: typeof oneOffSums.$inferSelect): OneOffRecord {
+  return { ...rest, id: String(id) };
+}

@@ -1,0 +1,283 @@
+// The list of upgrades as rows: wanted, refused, ordered and fitted ones, with what they change in a set-up. The only file that knows
+// how they are stored and which steps lead from one standing to another. Proposals are not rows until the keeper answers them.
+
+import { and, asc, eq, inArray, isNull, ne, sql } from 'drizzle-orm';
+import type { PaidPurchase, StillCosting } from '../../src/budget.ts';
+import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
+import type { Money } from '../../src/money.ts';
+import type { Upgrade } from '../../src/upgrades.ts';
+import type { Saved } from './collection.ts';
+import { recordEvent } from './events.ts';
+import { touchLedger } from './ledger.ts';
+import type { Session } from './open.ts';
+import { fittings, upgrades } from './schema.ts';
+
+/** What the keeper can say about an upgrade; where it stands changes only by the steps below. */
+export type UpgradeFacts = Omit<Upgrade, 'id' | 'status' | 'origin' | 'proposalKey' | 'pinnedMonth' | 'arrivesMonth'>;
+
+/** An upgrade with how its purchase went; the dates and the sum are null until then. */
+export type UpgradeRecord = Upgrade & {
+  status: 'wanted' | 'refused' | 'ordered' | 'fitted';
+  boughtOn: PlainDate | null;
+  paid: Money | null;
+  fittedOn: PlainDate | null;
+  removedOn: PlainDate | null;
+  version: number;
+};
+
+/** How a purchase went. `arrivesMonth` is null when it is already here. */
+export type BoughtFacts = { boughtOn: PlainDate; paid: Money; arrivesMonth: PlainMonth | null };
+
+/** The upgrades that were not removed, in the order of entry. */
+export function listUpgrades(session: Session): UpgradeRecord[] {
+  return session
+    .select()
+    .from(upgrades)
+    .where(isNull(upgrades.removedOn))
+    .orderBy(asc(upgrades.id))
+    .all()
+    .map(upgradeOf);
+}
+
+/** An upgrade, removed or not; null when there never was one of this number. */
+export function findUpgrade(session: Session, id: number): UpgradeRecord | null {
+  const row = session.select().from(upgrades).where(eq(upgrades.id, id)).get();
+  return row === undefined ? null : upgradeOf(row);
+}
+
+/** Whether a proposal was answered already, by accepting or by refusing it. */
+export function isAnswered(session: Session, proposalKey: string): boolean {
+  const row = session
+    .select({ id: upgrades.id })
+    .from(upgrades)
+    .where(and(eq(upgrades.proposalKey, proposalKey), isNull(upgrades.removedOn)))
+    .get();
+  return row !== undefined;
+}
+
+/** Adds an upgrade that is wanted or refused and returns its id. Throws for another standing, and when its proposal was answered already. */
+export function addUpgrade(session: Session, upgrade: Omit<Upgrade, 'id'>): string {
+  const { status, origin, proposalKey, pinnedMonth, arrivesMonth: _, ...facts } = upgrade;
+  if (status !== 'wanted' && status !== 'refused') throw new RangeError(`an upgrade cannot begin as ${status}`);
+  const { lastInsertRowid } = session
+    .insert(upgrades)
+    .values({ ...rowOf(facts), status, origin, proposalKey, pinnedMonth })
+    .run();
+  touchLedger(session);
+  return String(lastInsertRowid);
+}
+
+/** Replaces what is known of an upgrade that is not fitted. */
+export function changeUpgrade(session: Session, id: number, version: number, facts: UpgradeFacts): Saved {
+  return step(session, id, version, ['wanted', 'refused', 'ordered'], rowOf(facts));
+}
+
+/** Refuses an upgrade that was wanted: it is kept, and enters no plan. */
+export function refuseUpgrade(session: Session, id: number, version: number): Saved {
+  return step(session, id, version, ['wanted'], { status: 'refused', pinnedMonth: null });
+}
+
+/** Wants an upgrade again that was refused. */
+export function wantUpgrade(session: Session, id: number, version: number): Saved {
+  return step(session, id, version, ['refused'], { status: 'wanted' });
+}
+
+/** Fixes the month in which a wanted upgrade is bought, or frees it again (null). */
+export function pinUpgrade(session: Session, id: number, version: number, month: PlainMonth | null): Saved {
+  return step(session, id, version, ['wanted'], { pinnedMonth: month });
+}
+
+/** Records that an upgrade was bought: it is on the way, or here and not fitted yet. Others of its one-of group are refused. */
+export function buyUpgrade(session: Session, id: number, version: number, bought: BoughtFacts): Saved {
+  const saved = step(session, id, version, ['wanted'], { ...bought, status: 'ordered', pinnedMonth: null });
+  if (saved === 'conflict') return saved;
+  refuseRivals(session, id);
+  const { boughtOn, paid } = bought;
+  recordEvent(session, { happenedOn: boughtOn, what: 'bought', upgradeId: String(id), amount: paid, note: '' });
+  return saved;
+}
+
+/** Records that an upgrade was not bought after all, with the reason if one was given: it is wanted as before. */
+export function leaveUnbought(session: Session, id: number, version: number, on: PlainDate, why: string): Saved {
+  const saved = step(session, id, version, ['wanted', 'ordered'], {
+    status: 'wanted',
+    boughtOn: null,
+    paid: null,
+    arrivesMonth: null,
+  });
+  if (saved === 'saved') {
+    recordEvent(session, { happenedOn: on, what: 'not-bought', upgradeId: String(id), amount: null, note: why });
+  }
+  return saved;
+}
+
+/** Records that a wanted or ordered upgrade is fitted; what it changes in the collection is recorded by fitUpgrade. */
+export function markFitted(
+  session: Session,
+  id: number,
+  version: number,
+  fitted: { fittedOn: PlainDate; boughtOn: PlainDate; paid: Money },
+): Saved {
+  const saved = step(session, id, version, ['wanted', 'ordered'], {
+    ...fitted,
+    status: 'fitted',
+    arrivesMonth: null,
+    pinnedMonth: null,
+  });
+  if (saved === 'conflict') return saved;
+  refuseRivals(session, id);
+  const { fittedOn: happenedOn, paid } = fitted;
+  recordEvent(session, { happenedOn, what: 'fitted', upgradeId: String(id), amount: paid, note: '' });
+  return saved;
+}
+
+/** Removes an upgrade that is not fitted on a day; it can be put back. */
+export function removeUpgrade(session: Session, id: number, version: number, on: PlainDate): Saved {
+  return step(session, id, version, ['wanted', 'refused', 'ordered'], { removedOn: on });
+}
+
+/** Puts a removed upgrade back as it was; a conflict when its proposal was answered anew meanwhile. */
+export function putBackUpgrade(session: Session, id: number, version: number): Saved {
+  const row = session.select().from(upgrades).where(eq(upgrades.id, id)).get();
+  if (row?.removedOn == null || (row.proposalKey !== null && isAnswered(session, row.proposalKey))) return 'conflict';
+  const { changes } = session
+    .update(upgrades)
+    .set({ removedOn: null, version: version + 1 })
+    .where(and(eq(upgrades.id, id), eq(upgrades.version, version)))
+    .run();
+  if (changes === 0) return 'conflict';
+  touchLedger(session);
+  return 'saved';
+}
+
+/** The upgrades that will be refused when this one is bought, because only one of their group makes sense. */
+export function rivalsOf(session: Session, upgrade: Pick<UpgradeRecord, 'id' | 'group'>): UpgradeRecord[] {
+  if (upgrade.group === null) return [];
+  return session
+    .select()
+    .from(upgrades)
+    .where(
+      and(
+        eq(upgrades.groupName, upgrade.group),
+        ne(upgrades.id, Number(upgrade.id)),
+        eq(upgrades.status, 'wanted'),
+        isNull(upgrades.removedOn),
+      ),
+    )
+    .all()
+    .map(upgradeOf);
+}
+
+/** Every purchase that was paid, ordered and fitted ones, in the order of buying. */
+export function listPaid(session: Session): PaidPurchase[] {
+  return session
+    .select()
+    .from(upgrades)
+    .where(and(inArray(upgrades.status, ['ordered', 'fitted']), isNull(upgrades.removedOn)))
+    .orderBy(asc(upgrades.boughtOn), asc(upgrades.id))
+    .all()
+    .map((row) => ({ upgradeId: String(row.id), name: row.name, paid: row.paid!, boughtOn: row.boughtOn! }));
+}
+
+/**
+ * What fitted upgrades go on costing a month beyond power. Where the things have watts the set-up itself tells the cost, and a saving is
+ * seen there too, so those are left out.
+ */
+export function listStillCosting(session: Session): StillCosting[] {
+  const fitted = session
+    .select()
+    .from(upgrades)
+    .where(and(eq(upgrades.status, 'fitted'), isNull(upgrades.removedOn), sql`${upgrades.monthlyCost} > 0`))
+    .orderBy(asc(upgrades.id))
+    .all();
+  return fitted.flatMap((row): StillCosting[] => {
+    const things = row.changes.filter((one) => one.change === 'fit');
+    if (things.some((one) => one.fitting.watts !== null)) return [];
+    const first = session
+      .select({ id: fittings.id })
+      .from(fittings)
+      .where(eq(fittings.upgradeId, row.id))
+      .orderBy(asc(fittings.id))
+      .get();
+    const fittingId = first === undefined ? null : String(first.id);
+    return [{ upgradeId: String(row.id), name: row.name, monthlyCost: row.monthlyCost, fittingId }];
+  });
+}
+
+/**
+ * Puts the numbers of fitted rows in place of the names that things of an upgrade had on paper, in every upgrade that is still to come.
+ */
+export function nameFittedThings(session: Session, numbers: ReadonlyMap<string, string>): void {
+  const waiting = listUpgrades(session).filter((one) => one.status !== 'fitted');
+  const known = (id: string) => numbers.get(id) ?? id;
+  const named = (id: string | null) => (id === null ? null : known(id));
+  for (const one of waiting) {
+    const changes = one.changes.map((change) => {
+      if (change.change === 'fit') {
+        const { regulates, guards } = change.fitting;
+        return { ...change, fitting: { ...change.fitting, regulates: named(regulates), guards: named(guards) } };
+      }
+      return 'fittingId' in change ? { ...change, fittingId: known(change.fittingId) } : change;
+    });
+    if (JSON.stringify(changes) === JSON.stringify(one.changes)) continue;
+    session
+      .update(upgrades)
+      .set({ changes, version: one.version + 1 })
+      .where(eq(upgrades.id, Number(one.id)))
+      .run();
+  }
+}
+
+function step(
+  session: Session,
+  id: number,
+  version: number,
+  from: UpgradeRecord['status'][],
+  values: Partial<typeof upgrades.$inferInsert>,
+): Saved {
+  const { changes } = session
+    .update(upgrades)
+    .set({ ...values, version: version + 1 })
+    .where(
+      and(
+        eq(upgrades.id, id),
+        eq(upgrades.version, version),
+        inArray(upgrades.status, from),
+        isNull(upgrades.removedOn),
+      ),
+    )
+    .run();
+  if (changes === 0) return 'conflict';
+  touchLedger(session);
+  return 'saved';
+}
+
+function refuseRivals(session: Session, id: number): void {
+  const upgrade = findUpgrade(session, id);
+  if (upgrade === null) return;
+  for (const rival of rivalsOf(session, upgrade)) refuseUpgrade(session, Number(rival.id), rival.version);
+}
+
+function upgradeOf(row: typeof upgrades.$inferSelect): UpgradeRecord {
+  const { id, requires, groupName, proceedsAmount, proceedsAfter, notes, ...rest } = row;
+  return {
+    ...rest,
+    id: String(id),
+    requires: requires.map((set) => set.map(String)),
+    group: groupName,
+    proceeds:
+      proceedsAmount === null || proceedsAfter === null ? null : { amount: proceedsAmount, afterMonths: proceedsAfter },
+    note: notes,
+  };
+}
+
+function rowOf({ requires, group, proceeds, note, ...rest }: UpgradeFacts) {
+  return {
+    ...rest,
+    requires: requires.map((set) => set.map(Number)),
+    groupName: group,
+    proceedsAmount: proceeds?.amount ?? null,
+    proceedsAfter: proceeds?.afterMonths ?? null,
+    notes: note,
+  };
+}
