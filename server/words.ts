@@ -4,6 +4,7 @@ import { formatDate } from '../src/calendar.ts';
 import type { Check, FittingKind, Material, ReadingKind, Top } from '../src/collection.ts';
 import type { MoneyFault } from '../src/money.ts';
 import type { Reason } from '../src/needs.ts';
+import type { ProposedAct } from '../src/proposals.ts';
 import type { AnimalScore, Band, NeedScore } from '../src/score.ts';
 import type {
   Cited,
@@ -70,6 +71,15 @@ export const formSentences = {
   date: (label: string) => `Give ${label} as a real day, written year-month-day, such as 2026-03-31.`,
   unknownField: (name: string) =>
     `The form carried "${name}", which this page does not know. Open the page again and retype it.`,
+  changedMeanwhile:
+    'This was changed or removed meanwhile, so nothing was done. Go back, look at what is there now, and try again.',
+  removedMeanwhile:
+    'This was removed while you were typing. Put it back from the list of what was removed, then send this again.',
+  neverThere: 'Nothing is kept under that address.',
+  wasRemoved: 'This was removed. It can be put back from the list of what was removed.',
+  withoutVersion: 'The form did not say which version it was opened with. Open the page again and retype it.',
+  notLater: (label: string) => `Check ${label}: it lies in the future.`,
+  notBefore: (label: string, other: string) => `Check ${label}: it lies before ${other}.`,
   repeatedField: (name: string) =>
     `The form carried "${name}" more than once, so it is unclear which was meant. Nothing was saved.`,
 } as const;
@@ -611,6 +621,62 @@ export function spaceNeedWords(
   ];
   return parts.length === 0 ? 'nothing' : `at least ${listed(parts)}`;
 }
+
+/** What a proposal asks for, as the name it goes by in lists and in the roadmap. */
+export function proposalName(act: ProposedAct, system: UnitSystem): string {
+  const length = (mm: number) => formatQuantity(mm, 'length', system);
+  switch (act.act) {
+    case 'kit': {
+      const where = act.place === null ? '' : ` (${hideZoneNames[act.place]})`;
+      const distance = act.distanceMm === null ? '' : `, ${length(act.distanceMm)} above the basking place`;
+      return `${act.parts.join(' + ')}${where}${distance}`;
+    }
+    case 'box':
+      return act.part;
+    case 'renew':
+      return `A new lamp in place of: ${act.fitting}`;
+    case 'outdoor-run':
+      return act.part;
+    case 'set-thermostat':
+      return `Turn the thermostat until the ${readingNames[act.reading]} reads ${readingText(act.reading, act.value, system)}`;
+    case 'move-lamp':
+      return `Hang ${act.fitting} ${length(act.distanceMm)} from the basking place`;
+    case 'adjust-basking':
+      return `Bring ${act.fitting} ${act.side === 'nearer' ? 'nearer' : 'farther away'}, a little at a time, until the hot spot reads ${readingText('hot-spot-surface', act.value, system)}`;
+    case 'set-hours':
+      return `Set ${act.fitting} to ${act.hours} hours a day`;
+    case 'home-made-hide':
+      return `Hide made of cardboard or cork (${hideZoneNames[act.place]})`;
+    case 'scatter-food':
+      return 'Scatter and hide the food so that it must be looked for';
+    case 'swap-objects':
+      return 'Swap an object or a scent in the enclosure now and then';
+    case 'take-out':
+      return `Unplug and take out: ${act.fitting}`;
+    case 'do-check':
+      return checkActs[act.check];
+    case 'mist-by-hand':
+      return `Mist by hand until the humidity reads ${readingText('humidity-day', act.value, system)}`;
+    case 'air-more':
+      return `Air more and mist less until the humidity reads ${readingText('humidity-day', act.value, system)}`;
+  }
+}
+
+function readingText(reading: ReadingKind, value: number, system: UnitSystem): string {
+  return formatQuantity(value, readingDimensions[reading], system);
+}
+
+const checkActs: Readonly<Record<Check, string>> = {
+  'escape-proof': 'Close every gap and lock the doors',
+  'probe-in-place': 'Put the thermostat probe where the animal feels the heat and fix it there',
+  'dark-at-night': 'Make the nights dark: no lamp with light after dusk',
+  'residual-current-device': 'Run the set-up through a residual-current device',
+  'smoke-alarm': 'Hang a smoke alarm in the room',
+  'drip-loop': 'Let every cable hang in a loop below its socket, so that water drips off it',
+  'easy-exit': 'Put a stone or a ramp in the water so that the animal can climb out',
+  'water-quality-tested': 'Test the water',
+  'nothing-toxic': 'Take out everything that could poison or hurt',
+};
 
 /** Cautions, shown where the thing they are about is decided. */
 export const cautions = {
