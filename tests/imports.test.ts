@@ -27,7 +27,12 @@ const rules: { files: RegExp; ours: RegExp; packages: RegExp }[] = [
     ours: /^(server\/|src\/|seed\/(demo|library)\.ts$)/,
     packages: /^(fastify|@fastify\/.+|handlebars|zod|close-with-grace|node:.+)$/,
   },
-  { files: /^seed\/.+\.ts$/, ours: /^(seed\/|server\/db\/|src\/)/, packages: /^(zod|node:.+)$/ },
+  // The demonstration plans its months by the program's own planning, so that it shows what the program would.
+  {
+    files: /^seed\/.+\.ts$/,
+    ours: /^(seed\/|server\/db\/|server\/(planning|words)\.ts$|src\/)/,
+    packages: /^(zod|node:.+)$/,
+  },
   { files: /^tests\/.+\.ts$/, ours: /^(src|server|seed|tests|migrations)\//, packages: /^/ },
 ];
 
