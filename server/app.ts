@@ -16,6 +16,8 @@ import { readAssets, serveAssets } from './assets.ts';
 import type { Db } from './db/open.ts';
 import type { Deps, Page } from './page.ts';
 import { aboutPages } from './pages/about.ts';
+import { animalPages } from './pages/animals.ts';
+import { enclosurePages } from './pages/enclosures.ts';
 import { homePages } from './pages/home.ts';
 import { loadViews, renderer } from './render.ts';
 import { errorPages, formSentences } from './words.ts';
@@ -36,7 +38,7 @@ export type AppParts = {
   viewsFolder?: string;
 };
 
-const ownPages: readonly Page[] = [homePages, aboutPages];
+const ownPages: readonly Page[] = [homePages, enclosurePages, animalPages, aboutPages];
 
 const LARGEST_FORM_BYTES = 64 * 1024;
 

@@ -1,8 +1,10 @@
 // Every sentence that is shown in more than one place, or that turns a reason from src/ into English. The only file that does so.
 
-import { formatDate } from '../src/calendar.ts';
+import type { Budget, Entry, Unknown } from '../src/budget.ts';
+import { formatDate, formatMonth } from '../src/calendar.ts';
 import type { Check, FittingKind, Material, ReadingKind, Top } from '../src/collection.ts';
-import type { MoneyFault } from '../src/money.ts';
+import type { Currency, Money, MoneyFault } from '../src/money.ts';
+import { formatMoney } from '../src/money.ts';
 import type { Reason } from '../src/needs.ts';
 import type { ProposedAct } from '../src/proposals.ts';
 import type { AnimalScore, Band, NeedScore } from '../src/score.ts';
@@ -69,12 +71,16 @@ export const formSentences = {
   wholeNumberRange: (label: string, low: number, high: number) =>
     `Give ${label} as a whole number from ${low} to ${high}.`,
   date: (label: string) => `Give ${label} as a real day, written year-month-day, such as 2026-03-31.`,
+  month: (label: string) => `Give ${label} as a month of the calendar, written year-month, such as 2026-03.`,
   unknownField: (name: string) =>
     `The form carried "${name}", which this page does not know. Open the page again and retype it.`,
   changedMeanwhile:
     'This was changed or removed meanwhile, so nothing was done. Go back, look at what is there now, and try again.',
   removedMeanwhile:
     'This was removed while you were typing. Put it back from the list of what was removed, then send this again.',
+  bothMonths: 'Choose both the first and the last month of this season, or neither.',
+  seasonUnknown: (season: 'cooling' | 'winter-rest') =>
+    `No targets for ${seasonWords[season]} are known for this species: leave both months undated.`,
   neverThere: 'Nothing is kept under that address.',
   wasRemoved: 'This was removed. It can be put back from the list of what was removed.',
   withoutVersion: 'The form did not say which version it was opened with. Open the page again and retype it.',
@@ -180,6 +186,21 @@ export function capSentence({ cap, needs }: Pick<AnimalScore, 'cap' | 'needs'>):
   return `${needNames[binding.need]} holds the score down: good values elsewhere lift it at most ${binding.allowance} points above that need.`;
 }
 
+/** The means beside a score: weighted when a cap hides it, and with every need counting the same. */
+export function meansSentence({ cap, mean }: Pick<AnimalScore, 'cap' | 'mean'>, unweighted: number): string {
+  const alike = `with every need counting the same it is ${Math.round(unweighted)}`;
+  return cap === null
+    ? `${capital(alike)}.`
+    : `Without that limit the weighted mean of its needs is ${Math.round(mean)}; ${alike}.`;
+}
+
+/** What one part of a need comes to, or is counted as while it is unknown. */
+export function partSentence(value: number, unknown: boolean): string {
+  return unknown
+    ? `Until this is known it counts as ${Math.round(value)} of 100.`
+    : `This alone holds the need to ${Math.round(value)} of 100.`;
+}
+
 /** That a need is severely short, as it is named before everything else. */
 export function severeSentence({ need, value, high }: Pick<NeedScore, 'need' | 'value' | 'high'>): string {
   const most = high - value > 1 ? `, at best ${Math.round(high)}` : '';
@@ -198,6 +219,22 @@ export const seasonWords: Readonly<Record<AnimalScore['season'], string>> = {
   cooling: 'cooling',
   'winter-rest': 'winter rest',
 };
+
+/** The months of the year, January first. */
+export const monthNames = [
+  'January',
+  'February',
+  'March',
+  'April',
+  'May',
+  'June',
+  'July',
+  'August',
+  'September',
+  'October',
+  'November',
+  'December',
+] as const;
 
 export const stageWords: Readonly<Record<AnimalScore['stage'], string>> = {
   hatchling: 'hatchling',
@@ -571,7 +608,8 @@ export function reasonSentence(reason: Reason, system: UnitSystem): string {
   }
 }
 
-function unknownSentence(kind: ReadingKind, cause: 'never-read' | 'box-changed' | 'said-unknown'): string {
+/** Why a reading is unknown. */
+export function unknownSentence(kind: ReadingKind, cause: 'never-read' | 'box-changed' | 'said-unknown'): string {
   const name = `The ${lowerFirst(readingNames[kind])}`;
   switch (cause) {
     case 'never-read':
@@ -698,7 +736,8 @@ function percent(ratio: number): string {
   return `${Math.round(100 * ratio)} %`;
 }
 
-function monthCount(months: number): string {
+/** A number of months in words, rounded: 'less than a month', '1 month', '5 months'. */
+export function monthCount(months: number): string {
   const whole = Math.round(months);
   return whole < 1 ? 'less than a month' : whole === 1 ? '1 month' : `${whole} months`;
 }
@@ -716,3 +755,102 @@ export function capital(text: string): string {
 function lowerFirst(text: string): string {
   return text.startsWith('UV') ? text : text.slice(0, 1).toLowerCase() + text.slice(1);
 }
+
+/** Who pays for food, vet and power. */
+export const payerWords = {
+  sum: 'Yes, the sum must cover it',
+  elsewhere: 'No, it is paid from elsewhere',
+} as const;
+
+/** What a movement of money is, in a few words. */
+export function entryWords(entry: Entry, locale: string): string {
+  switch (entry.what) {
+    case 'sum':
+      return 'The monthly sum';
+    case 'food':
+      return entry.fromDay === null ? 'Food' : `Food from ${formatDate(entry.fromDay, locale)} to the end of the month`;
+    case 'vet':
+      return 'Vet';
+    case 'power':
+      return 'Power';
+    case 'renewal':
+      return `Renewal of “${entry.name}”, due on ${formatDate(entry.dueOn, locale)}`;
+    case 'running-cost':
+      return `Running cost of “${entry.name}”`;
+    case 'one-off':
+      return entry.canWait ? `${entry.note} (can wait)` : entry.note;
+    case 'purchase':
+      return `Bought on ${formatDate(entry.on, locale)}: ${entry.name}`;
+  }
+}
+
+/** Whether what is owed can be paid: the finding first, then what could be done, whole sentences. */
+export function findingSentences(budget: Budget, currency: Currency, locale: string): string[] {
+  const amount = (sum: Money) => formatMoney(sum, currency, locale);
+  const { finding } = budget;
+  if (finding.status === 'payable') {
+    const lowest = budget.months.reduce((least, one) => (one.endsWith < least.endsWith ? one : least));
+    return [
+      `What is already owed can be paid in each of the next ${budget.months.length} months. The least in hand is ${amount(lowest.endsWith)}, at the end of ${formatMonth(lowest.month, locale)}.`,
+    ];
+  }
+  const below = (by: Money) => `${amount(by)} ${budget.reserve === 0 ? 'short' : 'below the floor you keep'}`;
+  const sentences = [
+    `In ${formatMonth(finding.month, locale)} you are ${below(finding.by)}, before anything new is bought.`,
+  ];
+  if (finding.mostMonth !== finding.month) {
+    sentences.push(`It is worst at the end of ${formatMonth(finding.mostMonth, locale)}: ${below(finding.mostBy)}.`);
+  }
+  if (!finding.runsOut) {
+    sentences.push('The cash itself does not run out; a lower floor would be enough.');
+  }
+  if (finding.couldWait.length === 0) {
+    sentences.push(
+      'Nothing among the one-off sums is marked as able to wait. Mark what can, lower the floor, or enter what comes in besides.',
+    );
+  } else {
+    const names = finding.couldWait.map(
+      (one) => `“${one.note}” (${amount(one.amount)}, ${formatMonth(one.month, locale)})`,
+    );
+    sentences.push(
+      `Could be put off: ${listed(names)}. ${
+        finding.waitingIsEnough
+          ? `Putting it off until after ${formatMonth(finding.mostMonth, locale)} is enough.`
+          : 'That alone is not enough.'
+      }`,
+    );
+  }
+  return sentences;
+}
+
+/** What a budget had to leave out, and where to say it. */
+export function leftOutSentence(unknown: Unknown, locale: string): string {
+  switch (unknown.unknown) {
+    case 'sum':
+      return 'The monthly sum was never entered, so nothing comes in.';
+    case 'cash':
+      return 'The cash in hand was never counted, so it is taken as nothing.';
+    case 'food':
+      return 'The sum must cover food, but what food costs a month was never entered; nothing is deducted for it.';
+    case 'vet':
+      return 'The sum must cover the vet, but what is put aside a month was never entered; nothing is deducted for it.';
+    case 'tariff':
+      return 'The price of a kilowatt-hour was never entered, so the cost of power is unknown and nothing is deducted for it.';
+    case 'power-of':
+      return `The watts or the hours of “${unknown.name}” are not entered, so its power is unknown and nothing is deducted for it.`;
+    case 'renewal-price':
+      return `“${unknown.name}” is due for renewal on ${formatDate(unknown.dueOn, locale)}; its price is not entered, so nothing is deducted for it.`;
+  }
+}
+
+/** Sentences of the money pages. */
+export const moneySentences = {
+  countNeedsDay: 'Say on which day the cash was counted, or leave both fields empty.',
+  dayNeedsCount: 'Enter the cash counted on that day, or leave both fields empty.',
+  rate: 'Write the price of a kilowatt-hour as a number of at most five decimals from 0 to 100, such as 0.24.',
+  currencyCode: 'Give the currency by its three-letter code, such as EUR, GBP or USD.',
+  otherDecimals: (kept: string, wanted: string) =>
+    `Amounts are kept in the smallest coin of ${kept}, which has other decimals than ${wanted}. Choose a currency with the same decimals.`,
+  timeZone: 'Choose one of the time zones listed.',
+  notNothing: 'Give an amount above 0.',
+} as const;

@@ -1,7 +1,7 @@
 // What a keeper has, as rows: animals, enclosures, fittings, readings and answers, found, added, changed, removed and put back. The only
 // file that knows how they are stored. Rows are removed by a date; what lives or stands in a removed enclosure waits there with it.
 
-import { and, asc, eq, isNull, sql } from 'drizzle-orm';
+import { and, asc, eq, isNotNull, isNull, type SQL } from 'drizzle-orm';
 import type { PlainDate } from '../../src/calendar.ts';
 import type { Animal, Answer, Collection, Enclosure, Fitting, Reading } from '../../src/collection.ts';
 import { touchLedger } from './ledger.ts';
@@ -32,6 +32,9 @@ export type FittingRecord = FittingFacts & { id: string } & Kept;
 export type ReadingFacts = Omit<Reading, 'id'> & { roomTyped: string; notes: string };
 export type ReadingRecord = ReadingFacts & { id: string } & Kept;
 
+/** Rows that stand, or rows that were removed and can be put back. */
+type Which = 'kept' | 'removed';
+
 /** What came of changing a row: a conflict when it was changed, or removed, since the given version. */
 export type Saved = 'saved' | 'conflict';
 
@@ -50,8 +53,8 @@ export function loadCollection(session: Session): Collection {
     .all()
     .map(fittingOf)
     .filter((one) => there.has(one.enclosureId));
-  const standing = new Set(things.map((one) => one.id));
-  const named = (id: string | null) => (id !== null && standing.has(id) ? id : null);
+  const known = new Set(things.map((one) => one.id));
+  const named = (id: string | null) => (id !== null && known.has(id) ? id : null);
   return {
     animals: listAnimals(session).map(
       ({ lengthTyped: _, notes: _notes, removedOn: _removed, version: _version, ...one }) => ({
@@ -95,9 +98,9 @@ export function loadCollection(session: Session): Collection {
   };
 }
 
-/** The animals that were not removed, in the order of entry. */
-export function listAnimals(session: Session): AnimalRecord[] {
-  return session.select().from(animals).where(isNull(animals.removedOn)).orderBy(asc(animals.id)).all().map(animalOf);
+/** The animals in the order of entry: those that stand, or those that were removed. */
+export function listAnimals(session: Session, which: Which = 'kept'): AnimalRecord[] {
+  return session.select().from(animals).where(standing(animals, which)).orderBy(asc(animals.id)).all().map(animalOf);
 }
 
 /** An animal, removed or not; null when there never was one of this number. */
@@ -133,12 +136,12 @@ export function putBackAnimal(session: Session, id: number, version: number): Sa
   return marked(session, animals, id, version, null);
 }
 
-/** The enclosures that were not removed, in the order of entry. */
-export function listEnclosures(session: Session): EnclosureRecord[] {
+/** The enclosures in the order of entry: those that stand, or those that were removed. */
+export function listEnclosures(session: Session, which: Which = 'kept'): EnclosureRecord[] {
   return session
     .select()
     .from(enclosures)
-    .where(isNull(enclosures.removedOn))
+    .where(standing(enclosures, which))
     .orderBy(asc(enclosures.id))
     .all()
     .map(enclosureOf);
@@ -177,12 +180,12 @@ export function putBackEnclosure(session: Session, id: number, version: number):
   return marked(session, enclosures, id, version, null);
 }
 
-/** The fittings of an enclosure that were not removed, retired ones included, in the order of entry. */
-export function listFittings(session: Session, enclosureId: number): FittingRecord[] {
+/** The fittings of an enclosure, retired ones included, in the order of entry: those that stand, or those that were removed. */
+export function listFittings(session: Session, enclosureId: number, which: Which = 'kept'): FittingRecord[] {
   return session
     .select()
     .from(fittings)
-    .where(and(eq(fittings.enclosureId, enclosureId), isNull(fittings.removedOn)))
+    .where(and(eq(fittings.enclosureId, enclosureId), standing(fittings, which)))
     .orderBy(asc(fittings.id))
     .all()
     .map(fittingOf);
@@ -221,12 +224,12 @@ export function putBackFitting(session: Session, id: number, version: number): S
   return marked(session, fittings, id, version, null);
 }
 
-/** The readings of an enclosure that were not removed, in the order of entry. */
-export function listReadings(session: Session, enclosureId: number): ReadingRecord[] {
+/** The readings of an enclosure in the order of entry: those that stand, or those that were removed. */
+export function listReadings(session: Session, enclosureId: number, which: Which = 'kept'): ReadingRecord[] {
   return session
     .select()
     .from(readings)
-    .where(and(eq(readings.enclosureId, enclosureId), isNull(readings.removedOn)))
+    .where(and(eq(readings.enclosureId, enclosureId), standing(readings, which)))
     .orderBy(asc(readings.id))
     .all()
     .map(readingOf);
@@ -296,14 +299,14 @@ function changed(session: Session, result: { changes: number }): Saved {
   return 'saved';
 }
 
-function marked(
-  session: Session,
-  table: typeof animals | typeof enclosures | typeof fittings | typeof readings,
-  id: number,
-  version: number,
-  removedOn: PlainDate | null,
-): Saved {
-  const before = removedOn === null ? sql`${table.removedOn} IS NOT NULL` : isNull(table.removedOn);
+type KeptTable = typeof animals | typeof enclosures | typeof fittings | typeof readings;
+
+function standing(table: KeptTable, which: Which): SQL {
+  return which === 'kept' ? isNull(table.removedOn) : isNotNull(table.removedOn);
+}
+
+function marked(session: Session, table: KeptTable, id: number, version: number, removedOn: PlainDate | null): Saved {
+  const before = standing(table, removedOn === null ? 'removed' : 'kept');
   return changed(
     session,
     session

@@ -1,0 +1,326 @@
+// The pages of animals: the list with the worst off first, the score of one animal, and the form in which an animal is entered.
+
+import type { FastifyInstance } from 'fastify';
+import type { PlainDate } from '../../src/calendar.ts';
+import { dateOfInstant } from '../../src/calendar.ts';
+import { AppError } from '../../src/errors.ts';
+import type { CareLibrary, DatedSeason } from '../../src/species.ts';
+import type { Quantity, UnitSystem } from '../../src/units.ts';
+import {
+  type AnimalFacts,
+  type AnimalRecord,
+  addAnimal,
+  changeAnimal,
+  findAnimal,
+  listAnimals,
+  listEnclosures,
+  putBackAnimal,
+  removeAnimal,
+} from '../db/collection.ts';
+import { readLedger } from '../db/ledger.ts';
+import {
+  type Answer,
+  checkboxField,
+  dayField,
+  notesField,
+  numberField,
+  radioField,
+  selectField,
+  textField,
+} from '../fields.ts';
+import {
+  checkbox,
+  choice,
+  type FormError,
+  type FormState,
+  formOf,
+  idFrom,
+  optionalDate,
+  optionalQuantity,
+  optionalText,
+  optionalWholeNumber,
+  requiredText,
+} from '../forms.ts';
+import type { Deps } from '../page.ts';
+import { paths } from '../paths.ts';
+import { gatherScoring, scoreCollection } from '../scores.ts';
+import { formSentences, measureNames, monthNames } from '../words.ts';
+import { animalPage, animalsPage } from './animals.view.ts';
+import { registerRowPages } from './row-form.ts';
+
+type Around = {
+  library: CareLibrary;
+  system: UnitSystem;
+  today: PlainDate;
+  enclosures: Answer[];
+  /** The enclosure that the address names for a new animal, or ''. */
+  enclosure: string;
+};
+
+const labels = {
+  name: 'Name',
+  species: 'Species',
+  enclosure: 'Lives in',
+  length: 'Length',
+  measuredOn: 'Measured on',
+  hatchedOn: 'Hatched or born on',
+  sex: 'Sex',
+  pale: 'A pale form',
+  coolingFrom: 'Cooling from',
+  coolingTo: 'Cooling until',
+  restFrom: 'Winter rest from',
+  restTo: 'Winter rest until',
+  notes: 'Notes',
+} as const;
+
+const nowhere = 'nowhere';
+
+export function animalPages(app: FastifyInstance, deps: Deps): void {
+  const { db, now, library, render } = deps;
+
+  app.get(paths.animals.list, (_request, reply) => {
+    const { scoring } = gatherScoring(db, library, now());
+    const model = animalsPage(scoring, scoreCollection(scoring), listAnimals(db, 'removed'));
+    return render(reply, 'animals', model, { title: model.heading, current: 'animals' });
+  });
+
+  app.get(paths.animals.show(':id'), (request, reply) => {
+    const row = findAnimal(db, idFrom(request.params));
+    if (row === null) throw new AppError('not_found', formSentences.neverThere);
+    if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const { ledger, scoring } = gatherScoring(db, library, now());
+    const model = animalPage(row, scoring, scoreCollection(scoring), ledger.unitSystem);
+    return render(reply, 'animal', model, {
+      title: model.heading,
+      current: 'animals',
+      back: { href: paths.animals.list, label: 'All animals' },
+    });
+  });
+
+  registerRowPages<Around, Value, AnimalRecord>(app, deps, {
+    urls: {
+      new: paths.animals.new,
+      edit: paths.animals.edit(':id'),
+      remove: paths.animals.remove(':id'),
+      putBack: paths.animals.putBack(':id'),
+    },
+    menu: 'animals',
+    called: (row) => row.name,
+    gather: (session, request) => {
+      const ledger = readLedger(session);
+      const { enclosure } = request.query as { enclosure?: unknown };
+      const { id } = request.params as { id?: string };
+      const own = id === undefined ? null : findAnimal(session, idFrom(request.params))?.enclosureId;
+      const gone = listEnclosures(session, 'removed').filter((one) => one.id === own);
+      return {
+        library,
+        system: ledger.unitSystem,
+        today: dateOfInstant(now(), ledger.timeZone),
+        enclosures: [
+          ...listEnclosures(session).map((one) => ({ value: one.id, label: one.name })),
+          ...gone.map((one) => ({ value: one.id, label: `${one.name} (removed)` })),
+        ],
+        enclosure: typeof enclosure === 'string' ? enclosure : '',
+      };
+    },
+    find: (session, id) => findAnimal(session, id),
+    schema: (around) => schemaOf(around),
+    mistakes,
+    first: ({ enclosures, enclosure }) => ({
+      enclosure: enclosures.some(({ value }) => value === enclosure) ? enclosure : (enclosures[0]?.value ?? nowhere),
+      sex: 'unknown',
+    }),
+    texts: (_around, row) => ({
+      name: row.name,
+      species: row.speciesId,
+      enclosure: row.enclosureId ?? nowhere,
+      length: row.lengthTyped,
+      measuredOn: row.measuredOn ?? '',
+      hatchedOn: row.hatchedOn ?? '',
+      sex: row.sex,
+      pale: row.paleMorph ? 'yes' : '',
+      ...seasonTexts(row.seasons),
+      notes: row.notes,
+    }),
+    labels,
+    form: animalForm,
+    add: (session, _around, value) => addAnimal(session, factsOf(value)),
+    change: (session, _around, row, version, value) => changeAnimal(session, Number(row.id), version, factsOf(value)),
+    confirm: (_around, row) => ({
+      heading: `Remove ${row.name}?`,
+      lead: 'It can be put back at any time from the list of animals.',
+      consequences: ['Its score is no longer counted, and the next plan leaves it out.'],
+      submit: 'Remove this animal',
+    }),
+    remove: (session, { today }, row, version) => removeAnimal(session, Number(row.id), version, today),
+    putBack: (session, row, version) => putBackAnimal(session, Number(row.id), version),
+    shownAt: (_around, id) => paths.animals.show(id),
+    listedAt: () => paths.animals.list,
+  });
+}
+
+type Value = {
+  name: string;
+  species: string;
+  enclosure: string;
+  length: Quantity | null;
+  measuredOn: PlainDate | null;
+  hatchedOn: PlainDate | null;
+  sex: AnimalFacts['sex'];
+  pale: boolean;
+  coolingFrom: number | null;
+  coolingTo: number | null;
+  restFrom: number | null;
+  restTo: number | null;
+  notes: string;
+};
+
+function schemaOf({ library, system, enclosures }: Around) {
+  return formOf({
+    name: requiredText('the name', 80),
+    species: choice(
+      'the species',
+      library.species.map((one) => one.id),
+    ),
+    enclosure: choice('where it lives', [nowhere, ...enclosures.map(({ value }) => value)]),
+    length: optionalQuantity('the length', 'length', system),
+    measuredOn: optionalDate('the day it was measured'),
+    hatchedOn: optionalDate('the day it hatched'),
+    sex: choice('the sex', ['female', 'male', 'unknown']),
+    pale: checkbox('whether it is a pale form'),
+    coolingFrom: optionalWholeNumber('the first month of cooling', 1, 12),
+    coolingTo: optionalWholeNumber('the last month of cooling', 1, 12),
+    restFrom: optionalWholeNumber('the first month of winter rest', 1, 12),
+    restTo: optionalWholeNumber('the last month of winter rest', 1, 12),
+    notes: optionalText('the notes', 4000),
+  });
+}
+
+function mistakes({ library, today }: Around, value: Value): FormError[] {
+  const errors: FormError[] = [];
+  const { length, measuredOn, hatchedOn } = value;
+  if (length !== null && measuredOn === null)
+    errors.push({ field: 'measuredOn', message: formSentences.required('the day it was measured') });
+  if (length === null && measuredOn !== null)
+    errors.push({ field: 'length', message: formSentences.required('the length, or leave its day empty') });
+  if (measuredOn !== null && measuredOn > today)
+    errors.push({ field: 'measuredOn', message: formSentences.notLater('the day it was measured') });
+  if (hatchedOn !== null && hatchedOn > today)
+    errors.push({ field: 'hatchedOn', message: formSentences.notLater('the day it hatched') });
+  else if (hatchedOn !== null && measuredOn !== null && measuredOn < hatchedOn)
+    errors.push({
+      field: 'measuredOn',
+      message: formSentences.notBefore('the day it was measured', 'the day it hatched'),
+    });
+  const species = library.species.find((one) => one.id === value.species)!;
+  for (const [season, from, to] of [
+    ['cooling', 'coolingFrom', 'coolingTo'],
+    ['winter-rest', 'restFrom', 'restTo'],
+  ] as const) {
+    if ((value[from] === null) !== (value[to] === null)) {
+      errors.push({ field: value[from] === null ? from : to, message: formSentences.bothMonths });
+    } else if (
+      value[from] !== null &&
+      !species.profiles.some((one) => 'season' in one.when && one.when.season === season)
+    ) {
+      errors.push({ field: from, message: formSentences.seasonUnknown(season) });
+    }
+  }
+  return errors;
+}
+
+function animalForm({ library, system, enclosures }: Around, form: FormState, row: AnimalRecord | null) {
+  const species = library.species.map(({ id, commonName, scientificName, adultSize }) => ({
+    value: id,
+    label: `${commonName} (${scientificName}), measured ${measureNames[adultSize.measure]}`,
+  }));
+  const months = [
+    { value: '', label: 'not dated' },
+    ...monthNames.map((label, place) => ({ value: String(place + 1), label })),
+  ];
+  const unit = system === 'metric' ? 'cm' : 'in';
+  return {
+    heading: row === null ? 'Enter an animal' : `Change ${row.name}`,
+    groups: [
+      {
+        legend: null,
+        fields: [
+          textField(form, 'name', labels.name),
+          selectField(form, 'species', labels.species, [{ value: '', label: 'Choose a species' }, ...species]),
+          selectField(form, 'enclosure', labels.enclosure, [
+            ...enclosures,
+            { value: nowhere, label: 'No enclosure of this ledger' },
+          ]),
+        ],
+      },
+      {
+        legend: 'Size and age',
+        fields: [
+          numberField(form, 'length', labels.length, {
+            hint: `In ${unit} unless you write another unit, taken the way the species is measured. Leave it empty if it was never measured.`,
+          }),
+          dayField(form, 'measuredOn', labels.measuredOn),
+          dayField(form, 'hatchedOn', labels.hatchedOn, {
+            hint: 'Leave it empty for an adult of unknown age. A young animal has targets of its own and grows.',
+          }),
+          radioField(form, 'sex', labels.sex, [
+            { value: 'female', label: 'Female' },
+            { value: 'male', label: 'Male' },
+            { value: 'unknown', label: 'Not known' },
+          ]),
+          checkboxField(form, 'pale', labels.pale, {
+            hint: 'Albino, leucistic and the like: these take half the UV and need a dark retreat.',
+          }),
+        ],
+      },
+      {
+        legend: 'Seasons that you date',
+        fields: [
+          selectField(form, 'coolingFrom', labels.coolingFrom, months, {
+            hint: 'Only after a reptile vet has checked the animal, and never for one that is ill. In these months it is held against the targets of that season.',
+          }),
+          selectField(form, 'coolingTo', labels.coolingTo, months),
+          selectField(form, 'restFrom', labels.restFrom, months),
+          selectField(form, 'restTo', labels.restTo, months),
+        ],
+      },
+      { legend: null, fields: [notesField(form, 'notes', labels.notes)] },
+    ],
+    submit: row === null ? 'Enter this animal' : 'Save',
+    cancel: row === null ? paths.animals.list : paths.animals.show(row.id),
+  };
+}
+
+function factsOf(value: Value): AnimalFacts {
+  return {
+    name: value.name,
+    speciesId: value.species,
+    enclosureId: value.enclosure === nowhere ? null : value.enclosure,
+    lengthMm: value.length?.value ?? null,
+    lengthTyped: value.length?.typed ?? '',
+    measuredOn: value.measuredOn,
+    hatchedOn: value.hatchedOn,
+    sex: value.sex,
+    paleMorph: value.pale,
+    seasons: [
+      ...seasonOf('cooling', value.coolingFrom, value.coolingTo),
+      ...seasonOf('winter-rest', value.restFrom, value.restTo),
+    ],
+    notes: value.notes,
+  };
+}
+
+function seasonOf(season: DatedSeason['season'], fromMonth: number | null, toMonth: number | null): DatedSeason[] {
+  return fromMonth === null || toMonth === null ? [] : [{ season, fromMonth, toMonth }];
+}
+
+function seasonTexts(seasons: DatedSeason[]) {
+  const text = (season: DatedSeason['season'], end: 'fromMonth' | 'toMonth') =>
+    String(seasons.find((one) => one.season === season)?.[end] ?? '');
+  return {
+    coolingFrom: text('cooling', 'fromMonth'),
+    coolingTo: text('cooling', 'toMonth'),
+    restFrom: text('winter-rest', 'fromMonth'),
+    restTo: text('winter-rest', 'toMonth'),
+  };
+}

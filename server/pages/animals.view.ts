@@ -1,0 +1,291 @@
+// What the list of animals and the score page of one animal show, already in words.
+
+import { formatDate } from '../../src/calendar.ts';
+import { setupOf } from '../../src/collection.ts';
+import {
+  type AnimalScore,
+  bandOf,
+  bandOfAnimal,
+  capMean,
+  type NeedScore,
+  type Scoring,
+  scoreOneNeed,
+} from '../../src/score.ts';
+import { type CareLibrary, findSpecies, type Species } from '../../src/species.ts';
+import type { UnitSystem } from '../../src/units.ts';
+import { formatQuantity, formatSpan } from '../../src/units.ts';
+import type { AnimalRecord } from '../db/collection.ts';
+import { paths } from '../paths.ts';
+import { type ScoreBar, scoreBar } from '../score-bar.ts';
+import type { CollectionScores } from '../scores.ts';
+import {
+  bandWords,
+  capSentence,
+  cautions,
+  listed,
+  meansSentence,
+  measureNames,
+  monthNames,
+  needNames,
+  notScoredSentence,
+  partSentence,
+  reasonSentence,
+  scoreText,
+  seasonWords,
+  severeSentence,
+  stageWords,
+} from '../words.ts';
+import { type MeasureLine, measureLines } from './measure-first.ts';
+import { type RemovedList, removedList } from './removed-list.ts';
+import { type SourceNote, sourceNote } from './source-note.ts';
+
+type AnimalsPage = {
+  heading: string;
+  lead: string | null;
+  empty: { heading: string; text: string; href: string; action: string } | null;
+  rows: { name: string; href: string; species: string; enclosure: string; score: ScoreBar; worst: string }[];
+  homeless: { name: string; href: string; species: string }[];
+  measureFirst: MeasureLine[];
+  addHref: string;
+  removed: RemovedList | null;
+};
+
+/** The list of animals, worst off first. */
+export function animalsPage(
+  { collection, library }: Scoring,
+  { scored, homeless, measureFirst }: CollectionScores,
+  removed: AnimalRecord[],
+): AnimalsPage {
+  return {
+    heading: 'Animals',
+    lead: scored.length > 1 ? 'Worst off first. The score judges what the enclosure offers.' : null,
+    empty:
+      collection.animals.length > 0
+        ? null
+        : {
+            heading: 'No animal is entered yet',
+            text: 'Enter the enclosure first, then the animal that lives in it.',
+            href: collection.enclosures.length === 0 ? paths.enclosures.new : paths.animals.new,
+            action: collection.enclosures.length === 0 ? 'Enter an enclosure' : 'Enter an animal',
+          },
+    rows: scored.map(({ animal, score }) => ({
+      name: animal.name,
+      href: paths.animals.show(animal.id),
+      species: findSpecies(library, animal.speciesId).commonName,
+      enclosure: setupOf(collection, animal.enclosureId!).enclosure.name,
+      score: animalBar(score),
+      worst: worstWords(score),
+    })),
+    homeless: homeless.map((animal) => ({
+      name: animal.name,
+      href: paths.animals.show(animal.id),
+      species: findSpecies(library, animal.speciesId).commonName,
+    })),
+    measureFirst: measureLines(measureFirst, collection),
+    addHref: paths.animals.new,
+    removed: removedList(removed.map((one) => ({ ...one, action: paths.animals.putBack(one.id) }))),
+  };
+}
+
+/** The score of an animal as a bar with its words. */
+export function animalBar(score: AnimalScore): ScoreBar {
+  return scoreBar(
+    scoreText(bandOfAnimal(score), score.score, score.low, score.high),
+    score.score,
+    score.low,
+    score.high,
+  );
+}
+
+/** The severe needs by name, or the worst one with its value. */
+function worstWords({ needs }: AnimalScore): string {
+  const severe = needs.filter((one) => one.severe).map((one) => needNames[one.need]);
+  if (severe.length > 0) return `Severely short: ${listed(severe)}.`;
+  const worst = needs.reduce<NeedScore | null>((a, b) => (a === null || b.value < a.value ? b : a), null);
+  return worst === null
+    ? 'Nothing is scored.'
+    : `Worst need: ${needNames[worst.need]}, ${bandWords[bandOf(worst.value)]}, ${Math.round(worst.value)} of 100.`;
+}
+
+/** Why one part of a need is short: one sentence or more that hang on the same target. */
+type ReasonGroup = { sentences: string[]; part: string; source: SourceNote };
+
+type AnimalPage = {
+  heading: string;
+  lead: string | null;
+  facts: { term: string; value: string }[];
+  notes: string | null;
+  speciesHref: string;
+  speciesName: string;
+  editHref: string;
+  removeHref: string;
+  homeless: { text: string; href: string; action: string } | null;
+  score: { bar: ScoreBar; cap: string; means: string; severe: string[] } | null;
+  needs: { id: string; name: string; score: ScoreBar; note: string; severe: boolean; reasons: ReasonGroup[] }[];
+  notScored: string[];
+  measureFirst: MeasureLine[];
+  space: { text: string }[];
+  enclosureHref: string | null;
+  hazards: { text: string; source: SourceNote }[];
+  cautions: string[];
+};
+
+/** The score page of one animal: every need, and every lost point in a sentence with its target, source and grade. */
+export function animalPage(
+  row: AnimalRecord,
+  scoring: Scoring,
+  { scored, measureFirst }: CollectionScores,
+  system: UnitSystem,
+): AnimalPage {
+  const { library, collection } = scoring;
+  const species = findSpecies(library, row.speciesId);
+  const found = scored.find(({ animal }) => animal.id === row.id);
+  const score = found?.score ?? null;
+  const box = collection.enclosures.find((one) => one.id === found?.animal.enclosureId) ?? null;
+  return {
+    heading: row.name,
+    lead: null,
+    facts: factsOf(row, species, box?.name ?? null, score, system),
+    notes: row.notes === '' ? null : row.notes,
+    speciesHref: paths.species.show(species.id),
+    speciesName: species.commonName,
+    editHref: paths.animals.edit(row.id),
+    removeHref: paths.animals.remove(row.id),
+    homeless:
+      score !== null
+        ? null
+        : {
+            text: `${row.name} lives in no enclosure of this ledger, so there is nothing to score.`,
+            href: paths.animals.edit(row.id),
+            action: 'Say where it lives',
+          },
+    score:
+      score === null
+        ? null
+        : {
+            bar: animalBar(score),
+            cap: capSentence(score),
+            means: meansSentence(
+              score,
+              capMean(score.needs.map(({ value }) => ({ weight: 1, allowance: 100, value }))).mean,
+            ),
+            severe: score.needs.filter((one) => one.severe).map(severeSentence),
+          },
+    needs: score === null ? [] : severeFirst(score.needs).map((need) => needLine(need, score, library, system)),
+    notScored: score === null ? [] : score.notScored.map(({ need, why }) => notScoredSentence(need, why, score.season)),
+    measureFirst: measureLines(
+      measureFirst.filter((one) => one.animalIds.includes(row.id)),
+      collection,
+    ),
+    space: score === null ? [] : spaceLines(found!.animal, score, species, scoring, system),
+    enclosureHref: box === null ? null : paths.enclosures.show(box.id),
+    hazards: species.hazards.map((one) => ({ text: one.text, source: sourceNote(library, one) })),
+    cautions: [cautions.vet, cautions.unknowable],
+  };
+}
+
+function factsOf(
+  row: AnimalRecord,
+  species: Species,
+  enclosure: string | null,
+  score: AnimalScore | null,
+  system: UnitSystem,
+): AnimalPage['facts'] {
+  const { measure, lowMm, highMm } = species.adultSize;
+  const seasons = row.seasons.map(
+    ({ season, fromMonth, toMonth }) =>
+      `${seasonWords[season]} from ${monthNames[fromMonth - 1]} to ${monthNames[toMonth - 1]}`,
+  );
+  return [
+    { term: 'Species', value: `${species.commonName}, ${species.scientificName}` },
+    { term: 'Lives in', value: enclosure ?? 'no enclosure of this ledger' },
+    {
+      term: 'Length',
+      value:
+        row.lengthMm === null || row.measuredOn === null
+          ? `never measured; adults are ${formatSpan(lowMm, highMm, 'length', system)} ${measureNames[measure]}`
+          : `${row.lengthTyped} ${measureNames[measure]}, on ${formatDate(row.measuredOn)}`,
+    },
+    ...(row.hatchedOn === null ? [] : [{ term: 'Hatched or born', value: formatDate(row.hatchedOn) }]),
+    { term: 'Sex', value: row.sex === 'unknown' ? 'not known' : row.sex },
+    ...(row.paleMorph ? [{ term: 'Form', value: 'pale: takes half the UV' }] : []),
+    ...(score === null
+      ? []
+      : [{ term: 'Judged as', value: `${stageWords[score.stage]}, in ${seasonWords[score.season]}` }]),
+    ...(seasons.length === 0 ? [] : [{ term: 'Dated seasons', value: listed(seasons) }]),
+  ];
+}
+
+function severeFirst(needs: NeedScore[]): NeedScore[] {
+  return needs.toSorted((a, b) => Number(b.severe) - Number(a.severe) || a.value - b.value);
+}
+
+function needLine(
+  need: NeedScore,
+  { needs }: AnimalScore,
+  library: CareLibrary,
+  system: UnitSystem,
+): AnimalPage['needs'][number] {
+  const total = needs.reduce((sum, one) => sum + one.weight, 0);
+  const stake = need.lifeCritical ? ' Life may depend on it.' : '';
+  return {
+    id: `need-${need.need}`,
+    name: needNames[need.need],
+    score: scoreBar(scoreText(bandOf(need.value), need.value, need.low, need.high), need.value, need.low, need.high),
+    note: `Weighs ${need.weight} of ${total}; the score cannot be more than ${need.allowance} points above it.${stake}`,
+    severe: need.severe,
+    reasons: reasonGroups(need, library, system),
+  };
+}
+
+function reasonGroups({ reasons }: NeedScore, library: CareLibrary, system: UnitSystem): ReasonGroup[] {
+  const groups: {
+    lost: number;
+    cited: NeedScore['reasons'][number]['cited'];
+    unknown: boolean;
+    sentences: string[];
+  }[] = [];
+  for (const { reason, cited, lost } of reasons) {
+    if (lost < 0.5 && reason.why !== 'outdoors-now') continue;
+    const unknown = reason.why === 'unknown-reading' || reason.why === 'check-unknown';
+    const sentence = reasonSentence(reason, system);
+    const same = groups.find((one) => one.lost === lost && one.cited === cited && one.unknown === unknown);
+    if (same === undefined) groups.push({ lost, cited, unknown, sentences: [sentence] });
+    else same.sentences.push(sentence);
+  }
+  return groups.map(({ lost, cited, unknown, sentences }) => ({
+    sentences,
+    part: partSentence(100 - lost, unknown),
+    source: sourceNote(library, cited),
+  }));
+}
+
+function spaceLines(
+  animal: Parameters<typeof scoreOneNeed>[0],
+  score: AnimalScore,
+  species: Species,
+  scoring: Scoring,
+  system: UnitSystem,
+): AnimalPage['space'] {
+  const today = score.needs.find((one) => one.need === 'space');
+  if (today === undefined) return [];
+  const words = (need: NeedScore) => scoreText(bandOf(need.value), need.value, need.low, need.high);
+  const { lowMm, highMm } = species.adultSize;
+  const grown = (lengthMm: number) => scoreOneNeed({ ...animal, lengthMm, measuredOn: scoring.on }, 'space', scoring);
+  const lines = [
+    animal.lengthMm === null
+      ? { text: `Today, its length unknown: ${words(today)}.` }
+      : { text: `Today, ${formatQuantity(animal.lengthMm, 'length', system)} when last measured: ${words(today)}.` },
+  ];
+  if (animal.lengthMm !== null && animal.lengthMm >= highMm) return lines;
+  for (const [label, mm] of [
+    ['At the small end of adult size', lowMm],
+    ['At the large end of adult size', highMm],
+  ] as const) {
+    const outcome = grown(mm);
+    if (animal.lengthMm !== null && animal.lengthMm >= mm) continue;
+    if (outcome?.status === 'scored')
+      lines.push({ text: `${label}, ${formatQuantity(mm, 'length', system)}: ${words(outcome.score)}.` });
+  }
+  return lines;
+}

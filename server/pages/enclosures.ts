@@ -1,0 +1,275 @@
+// The pages of enclosures: the list, one with everything in it, and the form in which its measures are entered or the box is replaced.
+
+import type { FastifyInstance } from 'fastify';
+import type { z } from 'zod';
+import type { PlainDate } from '../../src/calendar.ts';
+import { dateOfInstant } from '../../src/calendar.ts';
+import { MATERIALS, type Material, TOPS, type Top } from '../../src/collection.ts';
+import { AppError } from '../../src/errors.ts';
+import type { Quantity, UnitSystem } from '../../src/units.ts';
+import {
+  addEnclosure,
+  changeEnclosure,
+  type EnclosureFacts,
+  type EnclosureRecord,
+  findEnclosure,
+  listAnimals,
+  listAnswers,
+  listEnclosures,
+  listFittings,
+  listReadings,
+  putBackEnclosure,
+  removeEnclosure,
+} from '../db/collection.ts';
+import { readLedger } from '../db/ledger.ts';
+import { dayField, notesField, numberField, radioField, selectField, textField } from '../fields.ts';
+import {
+  choice,
+  dateField,
+  type FormError,
+  formOf,
+  idFrom,
+  optionalDate,
+  optionalText,
+  quantityField,
+  requiredText,
+} from '../forms.ts';
+import type { Deps } from '../page.ts';
+import { paths } from '../paths.ts';
+import { gatherScoring, scoreCollection } from '../scores.ts';
+import { formSentences, listed, materialNames, topNames } from '../words.ts';
+import { enclosurePage, enclosuresPage } from './enclosures.view.ts';
+import { registerRowPages } from './row-form.ts';
+
+type Around = { system: UnitSystem; today: PlainDate; occupants: string[]; contents: number };
+
+/** What the form gives; `boxSince` is null when the box stayed as it was. */
+type Value = {
+  name: string;
+  length: Quantity;
+  depth: Quantity;
+  height: Quantity;
+  material: Material;
+  top: Top;
+  notes: string;
+  boxSince: PlainDate | null;
+};
+
+const labels = {
+  name: 'Name',
+  length: 'Inside length',
+  depth: 'Inside depth',
+  height: 'Inside height',
+  material: 'Walls',
+  top: 'Top',
+  notes: 'Notes',
+} as const;
+
+export function enclosurePages(app: FastifyInstance, deps: Deps): void {
+  const { db, now, library, render } = deps;
+
+  app.get(paths.enclosures.list, (_request, reply) => {
+    const { ledger, scoring } = gatherScoring(db, library, now());
+    const removed = listEnclosures(db, 'removed');
+    const model = enclosuresPage(scoring, scoreCollection(scoring), removed, ledger.unitSystem);
+    return render(reply, 'enclosures', model, { title: model.heading, current: 'enclosures' });
+  });
+
+  app.get(paths.enclosures.show(':id'), (request, reply) => {
+    const id = idFrom(request.params);
+    const row = findEnclosure(db, id);
+    if (row === null) throw new AppError('not_found', formSentences.neverThere);
+    if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const { ledger, today, scoring } = gatherScoring(db, library, now());
+    const model = enclosurePage({
+      row,
+      scoring,
+      scores: scoreCollection(scoring),
+      fittings: { kept: listFittings(db, id), removed: listFittings(db, id, 'removed') },
+      readings: { kept: listReadings(db, id), removed: listReadings(db, id, 'removed') },
+      answers: listAnswers(db, id),
+      currency: ledger.currency,
+      locale: ledger.locale,
+      system: ledger.unitSystem,
+      today,
+    });
+    return render(reply, 'enclosure', model, {
+      title: model.heading,
+      current: 'enclosures',
+      back: { href: paths.enclosures.list, label: 'All enclosures' },
+    });
+  });
+
+  registerRowPages<Around, Value, EnclosureRecord>(app, deps, {
+    urls: {
+      new: paths.enclosures.new,
+      edit: paths.enclosures.edit(':id'),
+      remove: paths.enclosures.remove(':id'),
+      putBack: paths.enclosures.putBack(':id'),
+    },
+    menu: 'enclosures',
+    called: (row) => `“${row.name}”`,
+    gather: (session, request) => {
+      const ledger = readLedger(session);
+      const { id } = request.params as { id?: string };
+      const inside = id === undefined ? [] : listAnimals(session).filter((one) => one.enclosureId === id);
+      const contents = id === undefined ? 0 : listFittings(session, Number(id)).length;
+      return {
+        system: ledger.unitSystem,
+        today: dateOfInstant(now(), ledger.timeZone),
+        occupants: inside.map((one) => one.name),
+        contents,
+      };
+    },
+    find: (session, id) => findEnclosure(session, id),
+    schema: ({ system }, row) => (row === null ? newSchema(system) : editSchema(system)),
+    mistakes: ({ today }, value, row): FormError[] =>
+      value.boxSince !== null && value.boxSince > today
+        ? [{ field: row === null ? 'boxSince' : 'boxChangedOn', message: formSentences.notLater('the day') }]
+        : [],
+    first: () => ({ material: 'glass', top: 'mesh' }),
+    texts: (_around, row) => ({
+      name: row.name,
+      length: row.lengthTyped,
+      depth: row.depthTyped,
+      height: row.heightTyped,
+      material: row.material,
+      top: row.top,
+      notes: row.notes,
+      boxChanged: 'no',
+    }),
+    labels,
+    form: ({ system }, form, row) => {
+      const unit = system === 'metric' ? 'cm' : 'in';
+      const hint = `In ${unit} unless you write another unit, such as 1.2 m or 4 ft.`;
+      const box =
+        row === null
+          ? [
+              dayField(form, 'boxSince', 'Set up in this form and place since', {
+                hint: 'Readings from before this day do not count. If you do not remember, a day before your first reading will do.',
+              }),
+            ]
+          : [
+              radioField(form, 'boxChanged', 'Was the box replaced, moved or resized?', [
+                { value: 'no', label: 'No, I only correct what was entered' },
+                {
+                  value: 'yes',
+                  label: 'Yes',
+                  hint: 'Every reading taken before that day then stops counting, because it was taken in another box. Retire the things that stayed behind.',
+                },
+              ]),
+              dayField(form, 'boxChangedOn', 'If so, on which day?'),
+            ];
+      return {
+        heading: row === null ? 'Enter an enclosure' : `Change “${row.name}”`,
+        groups: [
+          {
+            legend: null,
+            fields: [textField(form, 'name', labels.name, { hint: 'As you call it, such as “Top shelf”.' })],
+          },
+          {
+            legend: 'Inside measures',
+            fields: [
+              numberField(form, 'length', labels.length, { hint }),
+              numberField(form, 'depth', labels.depth),
+              numberField(form, 'height', labels.height, { hint: 'From the top of the substrate to the lid.' }),
+            ],
+          },
+          {
+            legend: 'The box',
+            fields: [
+              selectField(
+                form,
+                'material',
+                labels.material,
+                MATERIALS.map((value) => ({ value, label: materialNames[value] })),
+              ),
+              selectField(
+                form,
+                'top',
+                labels.top,
+                TOPS.map((value) => ({ value, label: topNames[value] })),
+              ),
+              ...box,
+            ],
+          },
+          { legend: null, fields: [notesField(form, 'notes', labels.notes)] },
+        ],
+        submit: row === null ? 'Enter this enclosure' : 'Save',
+        cancel: row === null ? paths.enclosures.list : paths.enclosures.show(row.id),
+      };
+    },
+    add: (session, _around, value) => addEnclosure(session, factsOf(value, value.boxSince!)),
+    change: (session, _around, row, version, value) =>
+      changeEnclosure(session, Number(row.id), version, factsOf(value, value.boxSince ?? row.boxSince)),
+    confirm: ({ occupants, contents }, row) => ({
+      heading: `Remove “${row.name}”?`,
+      lead: 'It can be put back at any time from the list of enclosures.',
+      consequences: [
+        ...(occupants.length === 0
+          ? []
+          : [
+              `${listed(occupants)} ${occupants.length === 1 ? 'stays' : 'stay'} in the ledger without an enclosure, and cannot be scored until moved.`,
+            ]),
+        ...(contents === 0
+          ? []
+          : [`What is fitted in it (${contents}), its readings and its answers are kept and come back with it.`]),
+      ],
+      submit: 'Remove this enclosure',
+    }),
+    remove: (session, { today }, row, version) => removeEnclosure(session, Number(row.id), version, today),
+    putBack: (session, row, version) => putBackEnclosure(session, Number(row.id), version),
+    shownAt: (_around, id) => paths.enclosures.show(id),
+    listedAt: () => paths.enclosures.list,
+  });
+}
+
+function commonShape(system: UnitSystem) {
+  return {
+    name: requiredText('the name', 80),
+    length: quantityField('the inside length', 'length', system),
+    depth: quantityField('the inside depth', 'length', system),
+    height: quantityField('the inside height', 'length', system),
+    material: choice('the walls', MATERIALS),
+    top: choice('the top', TOPS),
+    notes: optionalText('the notes', 4000),
+  };
+}
+
+function newSchema(system: UnitSystem): z.ZodType<Value> {
+  return formOf({ ...commonShape(system), boxSince: dateField('the day') });
+}
+
+function editSchema(system: UnitSystem): z.ZodType<Value> {
+  return formOf({
+    ...commonShape(system),
+    boxChanged: choice('whether the box was replaced, moved or resized', ['no', 'yes']),
+    boxChangedOn: optionalDate('the day'),
+  }).transform(({ boxChanged, boxChangedOn, ...value }, context) => {
+    if (boxChanged === 'yes' && boxChangedOn === null) {
+      context.issues.push({
+        code: 'custom',
+        path: ['boxChangedOn'],
+        message: formSentences.required('the day'),
+        input: '',
+      });
+    }
+    return { ...value, boxSince: boxChanged === 'yes' ? boxChangedOn : null };
+  });
+}
+
+function factsOf({ name, length, depth, height, material, top, notes }: Value, boxSince: PlainDate): EnclosureFacts {
+  return {
+    name,
+    lengthMm: length.value,
+    depthMm: depth.value,
+    heightMm: height.value,
+    lengthTyped: length.typed,
+    depthTyped: depth.typed,
+    heightTyped: height.typed,
+    material,
+    top,
+    boxSince,
+    notes,
+  };
+}

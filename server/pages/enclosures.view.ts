@@ -1,0 +1,313 @@
+// What the list of enclosures and the page of one enclosure show, already in words.
+
+import type { PlainDate } from '../../src/calendar.ts';
+import { ageInMonths, formatDate } from '../../src/calendar.ts';
+import type { Answer, Fitting, Reading, ReadingKind } from '../../src/collection.ts';
+import { CHECKS, isFitted, READING_KINDS, setupOf } from '../../src/collection.ts';
+import { knownOf } from '../../src/evidence.ts';
+import type { Currency } from '../../src/money.ts';
+import { formatMoney } from '../../src/money.ts';
+import { bandOfAnimal, type Scoring } from '../../src/score.ts';
+import type { UnitSystem } from '../../src/units.ts';
+import { formatArea, formatQuantity, formatSize } from '../../src/units.ts';
+import type { EnclosureRecord, FittingRecord, ReadingRecord } from '../db/collection.ts';
+import { paths } from '../paths.ts';
+import { type ScoreBar, scoreBar } from '../score-bar.ts';
+import type { CollectionScores } from '../scores.ts';
+import {
+  answerWords,
+  cautions,
+  checkQuestions,
+  evidenceWords,
+  fittingNames,
+  hideZoneNames,
+  listed,
+  materialNames,
+  monthCount,
+  readingDimensions,
+  readingNames,
+  scoreText,
+  topNames,
+} from '../words.ts';
+import { type MeasureLine, measureLines } from './measure-first.ts';
+import { type RemovedList, removedList } from './removed-list.ts';
+
+type EnclosuresPage = {
+  heading: string;
+  lead: string | null;
+  empty: { heading: string; text: string; href: string; action: string } | null;
+  rows: { name: string; href: string; size: string; floor: string; occupants: string; worst: string }[];
+  addHref: string;
+  removed: RemovedList | null;
+};
+
+/** The list of enclosures, each with who lives there and the score of the worst off. */
+export function enclosuresPage(
+  { collection }: Scoring,
+  { scored }: CollectionScores,
+  removed: EnclosureRecord[],
+  system: UnitSystem,
+): EnclosuresPage {
+  return {
+    heading: 'Enclosures',
+    lead: null,
+    empty:
+      collection.enclosures.length > 0
+        ? null
+        : {
+            heading: 'No enclosure is entered yet',
+            text: 'Enter the inside measures of a box, then what is fitted in it, who lives there, and what your instruments read.',
+            href: paths.enclosures.new,
+            action: 'Enter an enclosure',
+          },
+    rows: collection.enclosures.map((box) => {
+      const here = scored.filter(({ animal }) => animal.enclosureId === box.id);
+      const worst = here[0];
+      return {
+        name: box.name,
+        href: paths.enclosures.show(box.id),
+        size: formatSize(box.lengthMm, box.depthMm, box.heightMm, system),
+        floor: formatArea((box.lengthMm * box.depthMm) / 1e6, system),
+        occupants: here.length === 0 ? 'nobody' : listed(here.map(({ animal }) => animal.name)),
+        worst:
+          worst === undefined
+            ? '–'
+            : scoreText(bandOfAnimal(worst.score), worst.score.score, worst.score.low, worst.score.high),
+      };
+    }),
+    addHref: paths.enclosures.new,
+    removed: removedList(removed.map((one) => ({ ...one, name: one.name, action: paths.enclosures.putBack(one.id) }))),
+  };
+}
+
+type FittingLine = {
+  name: string;
+  kind: string;
+  fitted: string;
+  details: string;
+  editHref: string;
+  retireHref: string;
+  removeHref: string;
+};
+
+type EnclosurePage = {
+  heading: string;
+  lead: string | null;
+  facts: { term: string; value: string }[];
+  notes: string | null;
+  editHref: string;
+  removeHref: string;
+  occupants: { name: string; href: string; score: ScoreBar }[];
+  addAnimalHref: string;
+  fittings: FittingLine[];
+  retired: FittingLine[];
+  addFittingHref: string;
+  latest: { kind: string; value: string; evidence: string; takenOn: string; state: string; againHref: string }[];
+  readings: {
+    kind: string;
+    value: string;
+    evidence: string;
+    takenOn: string;
+    context: string;
+    editHref: string;
+    removeHref: string;
+  }[];
+  addReadingHref: string;
+  measureFirst: MeasureLine[];
+  checks: { question: string; answer: string; answeredOn: string }[];
+  checksHref: string;
+  removedFittings: RemovedList | null;
+  removedReadings: RemovedList | null;
+  cautions: string[];
+};
+
+/** One enclosure with everything in it. */
+export function enclosurePage(given: {
+  row: EnclosureRecord;
+  scoring: Scoring;
+  scores: CollectionScores;
+  fittings: { kept: FittingRecord[]; removed: FittingRecord[] };
+  readings: { kept: ReadingRecord[]; removed: ReadingRecord[] };
+  answers: Answer[];
+  currency: Currency;
+  locale: string;
+  system: UnitSystem;
+  today: PlainDate;
+}): EnclosurePage {
+  const { row, scoring, scores, fittings, readings, answers, currency, locale, system, today } = given;
+  const setup = setupOf(scoring.collection, row.id);
+  const latest = latestReadings(readings.kept);
+  const line = (one: FittingRecord): FittingLine => ({
+    name: one.name,
+    kind: fittingNames[one.kind],
+    fitted: formatDate(one.fittedOn),
+    details: fittingDetails(one, fittings.kept, today, system, (amount) => formatMoney(amount, currency, locale)),
+    editHref: paths.enclosures.fittings.edit(row.id, one.id),
+    retireHref: paths.enclosures.fittings.retire(row.id, one.id),
+    removeHref: paths.enclosures.fittings.remove(row.id, one.id),
+  });
+  return {
+    heading: row.name,
+    lead: null,
+    facts: [
+      {
+        term: 'Inside measures',
+        value: `${row.lengthTyped} × ${row.depthTyped} × ${row.heightTyped} (length × depth × height)`,
+      },
+      { term: 'Floor', value: formatArea((row.lengthMm * row.depthMm) / 1e6, system) },
+      { term: 'Walls', value: materialNames[row.material] },
+      { term: 'Top', value: topNames[row.top] },
+      { term: 'In this form and place since', value: `${formatDate(row.boxSince)}; older readings do not count` },
+    ],
+    notes: row.notes === '' ? null : row.notes,
+    editHref: paths.enclosures.edit(row.id),
+    removeHref: paths.enclosures.remove(row.id),
+    occupants: scores.scored
+      .filter(({ animal }) => animal.enclosureId === row.id)
+      .map(({ animal, score }) => ({
+        name: animal.name,
+        href: paths.animals.show(animal.id),
+        score: scoreBar(
+          scoreText(bandOfAnimal(score), score.score, score.low, score.high),
+          score.score,
+          score.low,
+          score.high,
+        ),
+      })),
+    addAnimalHref: `${paths.animals.new}?enclosure=${row.id}`,
+    fittings: fittings.kept.filter((one) => one.retiredOn === null || one.retiredOn > today).map(line),
+    retired: fittings.kept.filter((one) => one.retiredOn !== null && one.retiredOn <= today).map(line),
+    addFittingHref: paths.enclosures.fittings.new(row.id),
+    latest: READING_KINDS.flatMap((kind) => {
+      const one = latest.get(kind);
+      if (one === undefined) return [];
+      return [
+        {
+          kind: readingNames[kind],
+          value: valueText(one, system),
+          evidence: evidenceWords[one.evidence],
+          takenOn: formatDate(one.takenOn),
+          state: stateOf(kind, one, given, setup),
+          againHref: paths.enclosures.readings.newOf(row.id, kind),
+        },
+      ];
+    }),
+    readings: readings.kept
+      .toSorted((a, b) => (a.takenOn < b.takenOn ? 1 : a.takenOn > b.takenOn ? -1 : Number(b.id) - Number(a.id)))
+      .map((one) => ({
+        kind: readingNames[one.kind],
+        value: valueText(one, system),
+        evidence: evidenceWords[one.evidence],
+        takenOn: formatDate(one.takenOn),
+        context: contextOf(one),
+        editHref: paths.enclosures.readings.edit(row.id, one.id),
+        removeHref: paths.enclosures.readings.remove(row.id, one.id),
+      })),
+    addReadingHref: paths.enclosures.readings.new(row.id),
+    measureFirst: measureLines(
+      scores.measureFirst.filter((one) => one.enclosureId === row.id),
+      scoring.collection,
+    ),
+    checks: CHECKS.map((check) => {
+      const given = answers.find((one) => one.check === check);
+      return {
+        question: checkQuestions[check].question,
+        answer: given === undefined ? 'Not answered' : answerWords[given.answer],
+        answeredOn: given === undefined ? '–' : formatDate(given.answeredOn),
+      };
+    }),
+    checksHref: paths.enclosures.checks(row.id),
+    removedFittings: removedList(
+      fittings.removed.map((one) => ({ ...one, action: paths.enclosures.fittings.putBack(row.id, one.id) })),
+    ),
+    removedReadings: removedList(
+      readings.removed.map((one) => ({
+        ...one,
+        name: `${readingNames[one.kind]}, ${formatDate(one.takenOn)}`,
+        action: paths.enclosures.readings.putBack(row.id, one.id),
+      })),
+    ),
+    cautions: [cautions.unknowable, cautions.mainsAndWater],
+  };
+}
+
+function latestReadings(readings: ReadingRecord[]): Map<ReadingKind, ReadingRecord> {
+  const latest = new Map<ReadingKind, ReadingRecord>();
+  for (const one of readings) {
+    const before = latest.get(one.kind);
+    if (before === undefined || one.takenOn >= before.takenOn) latest.set(one.kind, one);
+  }
+  return latest;
+}
+
+/** A reading as it was typed, or that it is unknown. */
+function valueText(one: Reading, system: UnitSystem): string {
+  if (one.value === null) return 'unknown';
+  return one.typed === '' ? formatQuantity(one.value, readingDimensions[one.kind], system) : one.typed;
+}
+
+function stateOf(
+  kind: ReadingKind,
+  latest: ReadingRecord,
+  { today }: { today: PlainDate },
+  setup: ReturnType<typeof setupOf>,
+): string {
+  const known = knownOf(setup, kind, today, today);
+  if (known.status === 'unknown')
+    return known.why === 'box-changed' ? 'No longer holds: the box has changed since' : 'Unknown';
+  if (known.from === 'expected') return 'Replaced by what is fitted since: measure again';
+  if (known.from === 'estimated' && latest.evidence === 'measured')
+    return 'Counts as an estimate: something that influences it has changed since';
+  return 'Holds';
+}
+
+function contextOf({ hour, roomTyped, instrument, notes }: ReadingRecord): string {
+  const parts = [
+    hour === null ? '' : `at ${hour}:00`,
+    roomTyped === '' ? '' : `room ${roomTyped}`,
+    instrument,
+    notes,
+  ].filter((part) => part !== '');
+  return parts.length === 0 ? '–' : parts.join('; ');
+}
+
+function fittingDetails(
+  one: FittingRecord,
+  all: FittingRecord[],
+  today: PlainDate,
+  system: UnitSystem,
+  price: (amount: NonNullable<Fitting['renewalPrice']>) => string,
+): string {
+  const nameOf = (id: string | null) => all.find((other) => other.id === id)?.name ?? null;
+  const [regulated, guarded] = [nameOf(one.regulates), nameOf(one.guards)];
+  const parts = [
+    one.retiredOn === null ? '' : `retired on ${formatDate(one.retiredOn)}`,
+    one.fittedOn > today ? 'from that day on' : '',
+    one.place === null ? '' : `at ${hideZoneNames[one.place]}`.replace('at under water', 'under water'),
+    regulated === null ? '' : `regulates “${regulated}”`,
+    guarded === null ? '' : `guards “${guarded}”`,
+    one.watts === null ? '' : formatQuantity(one.watts, 'power', system),
+    one.hoursPerDay === null ? '' : `${formatQuantity(one.hoursPerDay, 'hours', system)} a day`,
+    one.lamp === null
+      ? ''
+      : `UV index ${formatQuantity(one.lamp.uvi, 'uv-index', system)} at ${formatQuantity(one.lamp.atMm, 'length', system)}, bare`,
+    one.distanceTyped === '' ? '' : `${one.distanceTyped} above the basking place`,
+    one.meshShare === 1 ? '' : `through mesh that passes ${Math.round(100 * one.meshShare)} %`,
+    one.outOfReach ? 'out of reach' : '',
+    one.outdoors === null
+      ? ''
+      : `${formatArea((one.outdoors.lengthMm * one.outdoors.depthMm) / 1e6, system)}, ${one.outdoors.shade ? 'with' : 'without'} shade`,
+    isFitted(one, today) ? lifeText(one, today) : '',
+    one.renewalPrice === null ? '' : `a new one costs ${price(one.renewalPrice)}`,
+    one.whenBoxReplaced === 'stays-behind' ? 'stays behind when the box is replaced' : '',
+  ].filter((part) => part !== '');
+  return parts.length === 0 ? '–' : parts.join('; ');
+}
+
+function lifeText({ lifeMonths, fittedOn }: Fitting, today: PlainDate): string {
+  if (lifeMonths === null) return '';
+  const left = lifeMonths - ageInMonths(fittedOn, today);
+  return left < 0
+    ? `past its life of ${monthCount(lifeMonths)} by ${monthCount(-left)}`
+    : `${monthCount(left)} left of a life of ${monthCount(lifeMonths)}`;
+}

@@ -1,0 +1,59 @@
+// What to measure or look up before money is spent, as lines with a link to the form where the answer goes.
+
+import type { Collection } from '../../src/collection.ts';
+import { paths } from '../paths.ts';
+import type { MeasureFirst } from '../scores.ts';
+import { checkQuestions, listed, readingHints, unknownSentence } from '../words.ts';
+
+/** One line of views/partials/measure-first.hbs. */
+export type MeasureLine = { text: string; hint: string; critical: boolean; href: string; action: string };
+
+/** The lines in their order; each names the enclosure and the animals that hang on it. */
+export function measureLines(wanted: readonly MeasureFirst[], collection: Collection): MeasureLine[] {
+  return wanted.map((one) => lineOf(one, collection));
+}
+
+function lineOf(one: MeasureFirst, collection: Collection): MeasureLine {
+  const box = collection.enclosures.find((each) => each.id === one.enclosureId)!;
+  const names = one.animalIds.map((id) => collection.animals.find((each) => each.id === id)?.name ?? '');
+  const where = `${box.name} (${listed(names)})`;
+  const critical = one.lifeCritical;
+  switch (one.measure) {
+    case 'reading':
+      return {
+        text: `${where}: ${unknownSentence(one.kind, one.cause)}`,
+        hint: readingHints[one.kind],
+        critical,
+        href: paths.enclosures.readings.newOf(box.id, one.kind),
+        action: 'Enter this reading',
+      };
+    case 'check':
+      return {
+        text: `${where}: ${checkQuestions[one.check].question}`,
+        hint: checkQuestions[one.check].why,
+        critical,
+        href: paths.enclosures.checks(box.id),
+        action: 'Answer this',
+      };
+    case 'length':
+      return {
+        text: `${where}: the length was never measured.`,
+        hint: 'Until then space is judged for the usual adult size.',
+        critical,
+        href: paths.animals.edit(one.animalIds[0]!),
+        action: 'Enter the length',
+      };
+    case 'uv-hours': {
+      const lamp = collection.fittings.find(
+        (each) => each.enclosureId === box.id && each.kind.startsWith('uv-') && each.retiredOn === null,
+      );
+      return {
+        text: `${where}: how many hours a day the UV-B lamp is on is not entered.`,
+        hint: 'The timer tells.',
+        critical,
+        href: lamp === undefined ? paths.enclosures.show(box.id) : paths.enclosures.fittings.edit(box.id, lamp.id),
+        action: 'Enter the hours',
+      };
+    }
+  }
+}

@@ -1,0 +1,109 @@
+// The scores of a whole ledger: who is worst off, and what should be measured before money is spent. Gathers what scoring takes; what a
+// set-up is worth is the score's own business.
+
+import type { PlainDate } from '../src/calendar.ts';
+import { dateOfInstant } from '../src/calendar.ts';
+import type { Animal, Check, Collection, ReadingKind } from '../src/collection.ts';
+import type { AnimalScore, Scoring, ValueChoices } from '../src/score.ts';
+import { DEFAULT_CHOICES, scoreAnimal } from '../src/score.ts';
+import type { CareLibrary } from '../src/species.ts';
+import { loadCollection } from './db/collection.ts';
+import { type Ledger, readLedger } from './db/ledger.ts';
+import type { Session } from './db/open.ts';
+
+/** Something unknown that a look or a reading would settle, in one enclosure; `lifeCritical` when a need that threatens life hangs on it. */
+export type MeasureFirst = {
+  enclosureId: string;
+  animalIds: string[];
+  lifeCritical: boolean;
+} & (
+  | { measure: 'reading'; kind: ReadingKind; cause: 'never-read' | 'box-changed' | 'said-unknown' }
+  | { measure: 'check'; check: Check }
+  | { measure: 'length' }
+  | { measure: 'uv-hours' }
+);
+
+/** All animals scored, worst off first, those that live nowhere apart, and what to measure first, the life-critical before the rest. */
+export type CollectionScores = {
+  scored: { animal: Animal; score: AnimalScore }[];
+  homeless: Animal[];
+  measureFirst: MeasureFirst[];
+};
+
+/** The value choices of a ledger: the defaults with the keeper's own rule lists. */
+export function valueChoicesOf(ledger: Pick<Ledger, 'ruleSets'>): ValueChoices {
+  return { ...DEFAULT_CHOICES, ruleSets: ledger.ruleSets };
+}
+
+/** Everything that scoring takes, as the ledger stands at a moment: today is the day in the ledger's own time zone. */
+export function gatherScoring(
+  session: Session,
+  library: CareLibrary,
+  now: Date,
+): { ledger: Ledger; today: PlainDate; scoring: Scoring } {
+  const ledger = readLedger(session);
+  const today = dateOfInstant(now, ledger.timeZone);
+  const collection = loadCollection(session);
+  return {
+    ledger,
+    today,
+    scoring: { collection, library, choices: valueChoicesOf(ledger), on: today, knownOn: today },
+  };
+}
+
+/** Scores every animal of a collection. */
+export function scoreCollection(scoring: Scoring): CollectionScores {
+  const outcomes = scoring.collection.animals.map((animal) => ({ animal, score: scoreAnimal(animal, scoring) }));
+  const scored = outcomes
+    .flatMap(({ animal, score }) => (score === null ? [] : [{ animal, score }]))
+    .sort((a, b) => a.score.score - b.score.score || a.score.low - b.score.low);
+  return {
+    scored,
+    homeless: outcomes.filter(({ score }) => score === null).map(({ animal }) => animal),
+    measureFirst: measureFirstOf(scored, scoring.collection),
+  };
+}
+
+function measureFirstOf(scored: CollectionScores['scored'], collection: Collection): MeasureFirst[] {
+  const found = new Map<string, MeasureFirst>();
+  for (const { animal, score } of scored) {
+    const enclosureId = animal.enclosureId!;
+    for (const need of score.needs) {
+      for (const { reason } of need.reasons) {
+        const place = { enclosureId, animalIds: [animal.id], lifeCritical: need.lifeCritical };
+        let one: MeasureFirst;
+        if (reason.why === 'unknown-reading')
+          one = { ...place, measure: 'reading', kind: reason.kind, cause: reason.cause };
+        else if (reason.why === 'check-unknown')
+          one = { ...place, measure: 'check', check: reason.check, lifeCritical: reason.critical };
+        else if (reason.why === 'water-feature-missing' && isUnanswered(reason.feature))
+          one = {
+            ...place,
+            measure: 'check',
+            check: reason.feature === 'easy-exit' ? 'easy-exit' : 'water-quality-tested',
+          };
+        else if (reason.why === 'length-unknown') one = { ...place, measure: 'length' };
+        else if (reason.why === 'uv-hours-unknown') one = { ...place, measure: 'uv-hours' };
+        else continue;
+        const what = one.measure === 'reading' ? one.kind : one.measure === 'check' ? one.check : '';
+        const whose = one.measure === 'length' ? animal.id : '';
+        const key = `${enclosureId} ${one.measure} ${what} ${whose}`;
+        const before = found.get(key);
+        if (before === undefined) found.set(key, one);
+        else {
+          before.lifeCritical ||= one.lifeCritical;
+          if (!before.animalIds.includes(animal.id)) before.animalIds.push(animal.id);
+        }
+      }
+    }
+
+    function isUnanswered(feature: string): boolean {
+      const check =
+        feature === 'easy-exit' ? 'easy-exit' : feature === 'quality-tested' ? 'water-quality-tested' : null;
+      if (check === null) return false;
+      const given = collection.answers.find((one) => one.enclosureId === enclosureId && one.check === check);
+      return given === undefined || given.answer === 'unknown';
+    }
+  }
+  return [...found.values()].sort((a, b) => Number(b.lifeCritical) - Number(a.lifeCritical));
+}
