@@ -229,6 +229,8 @@ export function startSearch(prepared: PreparedProblem, seed: number, start?: Int
 
   return {
     improve(steps) {
+      // With nothing to choose there is one plan at most, and it was looked at above.
+      if (choices.length === 0) return;
       for (let step = 0; step < steps; step++) {
         const heat = temperature();
         stepInCycle++;

@@ -1,0 +1,77 @@
+// Plans as rows, each complete in itself: the frozen problem, the answer and the roadmap as it was drawn. Rows are only ever added. The
+// only file that knows how they are stored.
+
+import { desc, eq } from 'drizzle-orm';
+import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
+import type { Currency } from '../../src/money.ts';
+import type { PlanAnswer } from '../../src/planner.ts';
+import type { PlanningProblem } from '../../src/problem.ts';
+import type { Roadmap } from '../../src/roadmap.ts';
+import { recordEvent } from './events.ts';
+import type { Session } from './open.ts';
+import { plans } from './schema.ts';
+
+/** A roadmap with the currency its amounts are in, which a later change of the ledger's currency leaves alone. */
+export type KeptRoadmap = Roadmap & { currency: Currency };
+
+/** A plan as it was made. `roadmap` is null when there is no plan that the money allows; `ledgerVersion` tells from which facts. */
+export type PlanFacts = {
+  madeOn: PlainDate;
+  firstMonth: PlainMonth;
+  problem: PlanningProblem;
+  answer: PlanAnswer;
+  roadmap: KeptRoadmap | null;
+  ledgerVersion: number;
+};
+export type PlanRecord = PlanFacts & { id: string };
+
+/** One line of the list of plans. */
+export type PlanLine = { id: string; madeOn: PlainDate; firstMonth: PlainMonth };
+
+/** Keeps a plan and writes down that it was made; returns its id. */
+export function savePlan(session: Session, plan: PlanFacts): string {
+  const { problem, answer, roadmap, ...rest } = plan;
+  const { lastInsertRowid } = session
+    .insert(plans)
+    .values({
+      ...rest,
+      problem: JSON.stringify(problem),
+      answer: JSON.stringify(answer),
+      roadmap: JSON.stringify(roadmap),
+    })
+    .run();
+  recordEvent(session, { happenedOn: plan.madeOn, what: 'plan-made', upgradeId: null, amount: null, note: '' });
+  return String(lastInsertRowid);
+}
+
+/** The plan made last; null when none was made. */
+export function latestPlan(session: Session): PlanRecord | null {
+  const row = session.select().from(plans).orderBy(desc(plans.id)).limit(1).get();
+  return row === undefined ? null : planOf(row);
+}
+
+/** A plan; null when there never was one of this number. */
+export function findPlan(session: Session, id: number): PlanRecord | null {
+  const row = session.select().from(plans).where(eq(plans.id, id)).get();
+  return row === undefined ? null : planOf(row);
+}
+
+/** Every plan there was, the latest first. */
+export function listPlans(session: Session): PlanLine[] {
+  return session
+    .select({ id: plans.id, madeOn: plans.madeOn, firstMonth: plans.firstMonth })
+    .from(plans)
+    .orderBy(desc(plans.id))
+    .all()
+    .map((row) => ({ ...row, id: String(row.id) }));
+}
+
+function planOf({ id, problem, answer, roadmap, ...rest }: typeof plans.$inferSelect): PlanRecord {
+  return {
+    ...rest,
+    id: String(id),
+    problem: JSON.parse(problem) as PlanningProblem,
+    answer: JSON.parse(answer) as PlanAnswer,
+    roadmap: JSON.parse(roadmap) as KeptRoadmap | null,
+  };
+}
