@@ -68,6 +68,12 @@ const SMALL_SIZE = 260;
 const MIDDLE_SIZE = 1100;
 const LARGE_SIZE = 3200;
 
+/**
+ * While an engine works on a larger proof, the search goes on in slices between, in step with the engine's simplex steps and
+ * not with time; a step takes time in proportion to the rows. This many steps x rows take about as long as a slice.
+ */
+const SIMPLEX_WORK = 470_000;
+
 /** A bound from an engine is moved by its tolerance, so that rounding never puts it on the wrong side of a plan. */
 const BOUND_MARGIN = 2e-6;
 
@@ -131,11 +137,12 @@ export async function* improvePlan(problem: PlanningProblem, options: PlanOption
     for (const { task } of tasks) {
       if (standing.best() === null || stopped()) break;
       proof ??= { plan: writeWholePlan(prepared) };
-      let calls = 0;
-      const during = (atRoot: boolean): boolean => {
-        calls++;
-        // The search goes on while the engine works, in step with the engine's own calls and not with time.
-        if (atRoot || calls % 10 === 0) {
+      const stepsBetween = SIMPLEX_WORK / proof.plan.rows.length;
+      let searchedAt = 0;
+      const during = (simplexSteps: number): boolean => {
+        if (simplexSteps < searchedAt) searchedAt = 0;
+        if (size > SMALL_SIZE && simplexSteps - searchedAt >= stepsBetween) {
+          searchedAt = simplexSteps;
           search.improve(Math.ceil(steps / 2));
           take(search.best());
         }
@@ -258,7 +265,7 @@ async function prove(
   task: Task,
   standing: Standing,
   adopt: (bought: Int32Array) => void,
-  during: (atRoot: boolean) => boolean,
+  during: (simplexSteps: number) => boolean,
   report: () => void,
 ): Promise<void> {
   const reached = (): Objective => standing.best()!.objective;
@@ -271,7 +278,7 @@ async function prove(
       if (stage === 'mean') return;
       const severe = reached().severe;
       const outcome = await solveLarge(relaxed(stageProgram(plan, stage, reached())), {
-        during: (_, atRoot) => during(atRoot),
+        during: () => during(0),
       });
       if (outcome.status === 'optimal') tell(stage, severe, outcome.objective);
       report();
@@ -281,9 +288,9 @@ async function prove(
     const from = reached();
     const outcome: Outcome = await solveLarge(stageProgram(plan, stage, from), {
       start: pointOfMonths(plan, standing.best()!.bought),
-      during: (bound, atRoot) => {
+      during: (bound, simplexSteps) => {
         if (bound !== null) tell(stage, from.severe, bound);
-        if (during(atRoot)) return true;
+        if (during(simplexSteps)) return true;
         return stage === 'severe' && standing.severeIsProved();
       },
     });

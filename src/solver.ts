@@ -35,10 +35,10 @@ export type Limits = {
   /** Values of some variables of a point known to be feasible, to start from. */
   start?: { variable: number; value: number }[] | undefined;
   /**
-   * Called now and then while the engine works, with the bound proved so far (null: none yet) and whether it is still at
-   * the root; true ends the work early.
+   * Called now and then while the engine works, with the bound proved so far (null: none yet) and the simplex steps
+   * taken so far; true ends the work early.
    */
-  during?: ((bound: number | null, atRoot: boolean) => boolean) | undefined;
+  during?: ((bound: number | null, simplexSteps: number) => boolean) | undefined;
 };
 
 const WHOLE_TOLERANCE = 1e-5;
@@ -211,10 +211,10 @@ function runHighs(highs: Highs, program: Program, limits: Limits, presolve: 'cho
       ? model.run({
           [mipInterrupt]: (event) => {
             const bound = usableBound(event.data.mip_dual_bound);
-            if (during(bound, Number(event.data.mip_node_count ?? 0) === 0)) event.interrupt();
+            if (during(bound, Number(event.data.mip_total_lp_iterations ?? 0))) event.interrupt();
           },
           [simplexInterrupt]: (event) => {
-            if (!whole && during(null, true)) event.interrupt();
+            if (!whole && during(null, event.data.simplex_iteration_count ?? 0)) event.interrupt();
           },
         })
       : model.run();
