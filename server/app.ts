@@ -19,6 +19,8 @@ import { aboutPages } from './pages/about.ts';
 import { animalPages } from './pages/animals.ts';
 import { enclosurePages } from './pages/enclosures.ts';
 import { homePages } from './pages/home.ts';
+import { moneyPages } from './pages/money.ts';
+import { settingsPages } from './pages/settings.ts';
 import { loadViews, renderer } from './render.ts';
 import { errorPages, formSentences } from './words.ts';
 
@@ -38,7 +40,7 @@ export type AppParts = {
   viewsFolder?: string;
 };
 
-const ownPages: readonly Page[] = [homePages, enclosurePages, animalPages, aboutPages];
+const ownPages: readonly Page[] = [homePages, enclosurePages, animalPages, moneyPages, settingsPages, aboutPages];
 
 const LARGEST_FORM_BYTES = 64 * 1024;
 

@@ -2,7 +2,7 @@
 // with everything that was typed. An absent field (an unticked box, no choice made) reads as empty text.
 
 import { z } from 'zod';
-import { readDate } from '../src/calendar.ts';
+import { readDate, readMonth } from '../src/calendar.ts';
 import { AppError } from '../src/errors.ts';
 import { type Currency, type Money, parseMoney } from '../src/money.ts';
 import { type Dimension, parseQuantity, type Quantity, type UnitSystem } from '../src/units.ts';
@@ -119,6 +119,16 @@ export function optionalDate(label: string) {
   return optional(readDay(label));
 }
 
+/** A month, 'YYYY-MM'. */
+export function monthField(label: string) {
+  return fieldReadBy(readCalendarMonth(label));
+}
+
+/** A month, or null when left empty. */
+export function optionalMonth(label: string) {
+  return optional(readCalendarMonth(label));
+}
+
 /** The number of a row chosen from a list. */
 export function rowChoice(label: string) {
   return fieldReadBy(readRow(label));
@@ -210,6 +220,15 @@ function readDay(label: string) {
     if (date !== null) return { status: 'ok', value: date } as const;
     const empty = typed.trim() === '';
     return { status: 'bad', message: empty ? formSentences.required(label) : formSentences.date(label) } as const;
+  };
+}
+
+function readCalendarMonth(label: string) {
+  return (typed: string) => {
+    const month = readMonth(typed.trim());
+    if (month !== null) return { status: 'ok', value: month } as const;
+    const empty = typed.trim() === '';
+    return { status: 'bad', message: empty ? formSentences.required(label) : formSentences.month(label) } as const;
   };
 }
 

@@ -20,6 +20,14 @@ export const paths = {
   home: '/',
   about: '/about',
   money: '/money',
+  moneyChange: '/money/edit',
+  settings: '/settings',
+  oneOffSums: {
+    new: '/money/sums/new',
+    edit: (id: Id) => `/money/sums/${id}/edit`,
+    remove: (id: Id) => `/money/sums/${id}/remove`,
+    putBack: (id: Id) => `/money/sums/${id}/put-back`,
+  },
   animals: {
     list: '/animals',
     new: '/animals/new',
@@ -46,13 +54,21 @@ export const paths = {
   upgrades: {
     list: '/upgrades',
     new: '/upgrades/new',
+    /** The form of a proposal, to be changed or priced before it is wanted. */
+    newFrom: (proposalKey: string) => `/upgrades/new?proposal=${encodeURIComponent(proposalKey)}`,
+    acceptProposal: '/upgrades/proposals/accept',
+    refuseProposal: '/upgrades/proposals/refuse',
+    show: (id: Id) => `/upgrades/${id}`,
     edit: (id: Id) => `/upgrades/${id}/edit`,
     accept: (id: Id) => `/upgrades/${id}/accept`,
     refuse: (id: Id) => `/upgrades/${id}/refuse`,
     pin: (id: Id) => `/upgrades/${id}/pin`,
     unpin: (id: Id) => `/upgrades/${id}/unpin`,
     bought: (id: Id) => `/upgrades/${id}/bought`,
+    notBought: (id: Id) => `/upgrades/${id}/not-bought`,
+    fitted: (id: Id) => `/upgrades/${id}/fitted`,
     remove: (id: Id) => `/upgrades/${id}/remove`,
+    putBack: (id: Id) => `/upgrades/${id}/put-back`,
   },
   roadmap: {
     show: '/roadmap',

@@ -1,7 +1,7 @@
 // One-off sums as rows, and everything a budget is found from, gathered in one place. The only file that knows how one-off sums are
 // stored.
 
-import { and, asc, eq, isNull, sql } from 'drizzle-orm';
+import { and, asc, eq, isNotNull, isNull } from 'drizzle-orm';
 import type { MoneyFacts, OneOffSum } from '../../src/budget.ts';
 import type { PlainDate } from '../../src/calendar.ts';
 import type { Saved } from './collection.ts';
@@ -14,12 +14,12 @@ import { listPaid, listStillCosting } from './upgrades.ts';
 /** A one-off sum as it is kept. */
 export type OneOffRecord = OneOffSum & { removedOn: PlainDate | null; version: number };
 
-/** The one-off sums that were not removed, by month. */
-export function listOneOffSums(session: Session): OneOffRecord[] {
+/** The one-off sums that were not removed, or those that were, by month. */
+export function listOneOffSums(session: Session, which: 'kept' | 'removed' = 'kept'): OneOffRecord[] {
   return session
     .select()
     .from(oneOffSums)
-    .where(isNull(oneOffSums.removedOn))
+    .where(which === 'kept' ? isNull(oneOffSums.removedOn) : isNotNull(oneOffSums.removedOn))
     .orderBy(asc(oneOffSums.month), asc(oneOffSums.id))
     .all()
     .map(oneOffOf);
@@ -72,7 +72,7 @@ function marked(
   values: Partial<typeof oneOffSums.$inferInsert>,
   wasRemoved: boolean,
 ): Saved {
-  const before = wasRemoved ? sql`${oneOffSums.removedOn} IS NOT NULL` : isNull(oneOffSums.removedOn);
+  const before = wasRemoved ? isNotNull(oneOffSums.removedOn) : isNull(oneOffSums.removedOn);
   const { changes } = session
     .update(oneOffSums)
     .set({ ...values, version: version + 1 })

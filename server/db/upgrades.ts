@@ -1,7 +1,7 @@
 // The list of upgrades as rows: wanted, refused, ordered and fitted ones, with what they change in a set-up. The only file that knows
 // how they are stored and which steps lead from one standing to another. Proposals are not rows until the keeper answers them.
 
-import { and, asc, eq, inArray, isNull, ne, sql } from 'drizzle-orm';
+import { and, asc, eq, inArray, isNotNull, isNull, ne, sql } from 'drizzle-orm';
 import type { PaidPurchase, StillCosting } from '../../src/budget.ts';
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
 import type { Money } from '../../src/money.ts';
@@ -28,12 +28,12 @@ export type UpgradeRecord = Upgrade & {
 /** How a purchase went. `arrivesMonth` is null when it is already here. */
 export type BoughtFacts = { boughtOn: PlainDate; paid: Money; arrivesMonth: PlainMonth | null };
 
-/** The upgrades that were not removed, in the order of entry. */
-export function listUpgrades(session: Session): UpgradeRecord[] {
+/** The upgrades that were not removed, or those that were, in the order of entry. */
+export function listUpgrades(session: Session, which: 'kept' | 'removed' = 'kept'): UpgradeRecord[] {
   return session
     .select()
     .from(upgrades)
-    .where(isNull(upgrades.removedOn))
+    .where(which === 'kept' ? isNull(upgrades.removedOn) : isNotNull(upgrades.removedOn))
     .orderBy(asc(upgrades.id))
     .all()
     .map(upgradeOf);

@@ -1,0 +1,89 @@
+// How a part of the one row of settings and money is changed by a form: mistakes keep what was typed, and a change made elsewhere
+// meanwhile is shown beside one's own. Pages say which fields; only this file knows the order of events.
+
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import type { z } from 'zod';
+import type { PlainDate } from '../../src/calendar.ts';
+import { dateOfInstant } from '../../src/calendar.ts';
+import { changeLedger, type Ledger, readLedger } from '../db/ledger.ts';
+import { inTransaction, type Tx } from '../db/open.ts';
+import { type Conflict, conflictView, type FormPageParts, formPage } from '../fields.ts';
+import { type FormError, type FormState, parseForm, startForm, type Values } from '../forms.ts';
+import type { Deps } from '../page.ts';
+import { withNotice } from '../paths.ts';
+import { versionOf } from './row-form.ts';
+
+/** What a page says about its part of the ledger's row. */
+export type LedgerForm<Value> = {
+  url: string;
+  /** Where it leads once saved or left. */
+  back: string;
+  called: string;
+  schema: (ledger: Ledger) => z.ZodType<Value>;
+  /** Mistakes that one field alone does not show. */
+  mistakes: (ledger: Ledger, value: Value, today: PlainDate) => FormError[];
+  texts: (ledger: Ledger) => Values;
+  labels: Readonly<Record<string, string>>;
+  form: (ledger: Ledger, form: FormState) => Omit<FormPageParts, 'action' | 'version' | 'conflict' | 'cancel'>;
+  changes: (value: Value) => Partial<Omit<Ledger, 'version'>>;
+  /** What is written down besides, in the same transaction. */
+  also?: (tx: Tx, before: Ledger, value: Value) => void;
+};
+
+/** Registers the page on which a part of the ledger's row is changed. */
+export function registerLedgerForm<Value>(
+  app: FastifyInstance,
+  { db, now, render }: Deps,
+  page: LedgerForm<Value>,
+): void {
+  app.get(page.url, (_request, reply) => {
+    const ledger = readLedger(db);
+    return show(reply, ledger, startForm(page.texts(ledger)));
+  });
+
+  app.post(page.url, (request, reply) => {
+    const ledger = readLedger(db);
+    const version = versionOf(request);
+    const read = readForm(request, ledger);
+    if (read.status === 'bad') return show(reply, ledger, read, { status: 422, version });
+    const outcome = inTransaction(db, (tx) => {
+      const before = readLedger(tx);
+      const saved = changeLedger(tx, version, page.changes(read.value));
+      if (saved === 'saved') page.also?.(tx, before, read.value);
+      return saved;
+    });
+    if (outcome === 'saved') return reply.redirect(withNotice(page.back, 'saved'), 303);
+    const saved = readLedger(db);
+    const conflict = conflictView(page.called, page.labels, page.texts(saved), read.values, page.back);
+    return show(reply, saved, startForm(read.values), { status: 409, conflict });
+  });
+
+  function show(
+    reply: FastifyReply,
+    ledger: Ledger,
+    form: FormState,
+    {
+      status = 200,
+      version = ledger.version,
+      conflict = null,
+    }: { status?: number; version?: number; conflict?: Conflict | null } = {},
+  ): FastifyReply {
+    const parts = page.form(ledger, form);
+    const model = formPage(form, {
+      ...parts,
+      action: page.url,
+      version: String(version),
+      conflict,
+      cancel: page.back,
+    });
+    return render(reply, 'form', model, { title: parts.heading, current: 'money', status });
+  }
+
+  function readForm(request: FastifyRequest, ledger: Ledger) {
+    const { version: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
+    const read = parseForm(page.schema(ledger), fields);
+    if (read.status === 'bad') return read;
+    const errors = page.mistakes(ledger, read.value, dateOfInstant(now(), ledger.timeZone));
+    return errors.length === 0 ? read : { status: 'bad' as const, values: read.values, errors };
+  }
+}

@@ -1,0 +1,166 @@
+// The page of settings: currency, how money, dates and measures are written, which rule lists count, and how far a plan looks ahead.
+
+import type { FastifyInstance } from 'fastify';
+import { type Currency, currencyOf } from '../../src/money.ts';
+import { RULE_SETS, type RuleSet } from '../../src/species.ts';
+import type { UnitSystem } from '../../src/units.ts';
+import type { Ledger } from '../db/ledger.ts';
+import { type Answer, checkboxField, numberField, radioField, selectField } from '../fields.ts';
+import { checkbox, choice, type FormError, fieldReadBy, formOf, type ReadText, wholeNumber } from '../forms.ts';
+import type { Deps } from '../page.ts';
+import { paths } from '../paths.ts';
+import { moneySentences, ruleSetNames } from '../words.ts';
+import { registerLedgerForm } from './ledger-form.ts';
+
+// Pages are written in English, so only its own ways of writing dates and amounts are offered.
+const locales: readonly Answer[] = [
+  { value: 'en-GB', label: 'United Kingdom: 31 March 2026, 1,234.50' },
+  { value: 'en-US', label: 'United States: March 31, 2026, 1,234.50' },
+  { value: 'en-IE', label: 'Ireland: 31 March 2026, 1,234.50' },
+  { value: 'en-CA', label: 'Canada: March 31, 2026, 1,234.50' },
+  { value: 'en-AU', label: 'Australia: 31 March 2026, 1,234.50' },
+  { value: 'en-NZ', label: 'New Zealand: 31 March 2026, 1,234.50' },
+  { value: 'en-ZA', label: 'South Africa: 31 March 2026, 1 234,50' },
+  { value: 'en-IN', label: 'India: 31 March 2026, 1,23,456.50' },
+  { value: 'en-SE', label: 'English as written in Sweden: 31 March 2026, 1 234,50' },
+];
+
+/** The rule lists a keeper can choose; evidence counts always. */
+const chosenRuleSets = RULE_SETS.filter((one) => one !== 'evidence');
+
+const ruleField = (one: RuleSet) => `rule-${one}`;
+
+type SettingsValue = {
+  currency: Currency;
+  locale: string;
+  timeZone: string;
+  unitSystem: UnitSystem;
+  horizonMonths: number;
+  creditMonths: number;
+  ruleSets: RuleSet[];
+};
+
+const labels: Readonly<Record<string, string>> = {
+  currency: 'Currency',
+  locale: 'How dates and amounts are written',
+  timeZone: 'Time zone',
+  unitSystem: 'Units of measure',
+  horizonMonths: 'Months to plan',
+  creditMonths: 'Months of credit',
+  ...Object.fromEntries(chosenRuleSets.map((one) => [ruleField(one), ruleSetNames[one]])),
+};
+
+export function settingsPages(app: FastifyInstance, deps: Deps): void {
+  registerLedgerForm<SettingsValue>(app, deps, {
+    url: paths.settings,
+    back: paths.money,
+    called: 'the settings',
+    schema: settingsSchema,
+    mistakes: (ledger, { currency }): FormError[] =>
+      holdsAmounts(ledger) && currency.decimals !== ledger.currency.decimals
+        ? [{ field: 'currency', message: moneySentences.otherDecimals(ledger.currency.code, currency.code) }]
+        : [],
+    texts: (ledger) => ({
+      currency: ledger.currency.code,
+      locale: ledger.locale,
+      timeZone: ledger.timeZone,
+      unitSystem: ledger.unitSystem,
+      horizonMonths: String(ledger.horizonMonths),
+      creditMonths: String(ledger.creditMonths),
+      ...Object.fromEntries(chosenRuleSets.map((one) => [ruleField(one), ledger.ruleSets.includes(one) ? 'yes' : ''])),
+    }),
+    labels,
+    form: (ledger, form) => ({
+      heading: 'Settings',
+      groups: [
+        {
+          legend: 'Money and dates',
+          fields: [
+            numberField(form, 'currency', labels.currency!, {
+              hint: 'Three letters, such as EUR. Amounts that were entered are not converted.',
+            }),
+            selectField(form, 'locale', labels.locale!, withPresent(locales, ledger.locale)),
+            selectField(form, 'timeZone', labels.timeZone!, timeZones(ledger.timeZone), {
+              hint: 'Decides which day it is today.',
+            }),
+          ],
+        },
+        {
+          legend: 'Measures',
+          fields: [
+            radioField(form, 'unitSystem', labels.unitSystem!, [
+              { value: 'metric', label: 'Centimetres and °C' },
+              { value: 'imperial', label: 'Inches and °F' },
+            ]),
+          ],
+        },
+        {
+          legend: 'Rule lists for space',
+          fields: chosenRuleSets.map((one) => checkboxField(form, ruleField(one), labels[ruleField(one)]!)),
+        },
+        {
+          legend: 'Planning',
+          fields: [
+            numberField(form, 'horizonMonths', labels.horizonMonths!, { hint: 'From 1 to 36.' }),
+            numberField(form, 'creditMonths', labels.creditMonths!, {
+              hint: 'For how many months after the plan its last state is counted, from 0 to 60. With 0 it never pays to save for something large.',
+            }),
+          ],
+        },
+      ],
+      submit: 'Save',
+    }),
+    changes: (value) => value,
+  });
+}
+
+function settingsSchema(ledger: Ledger) {
+  const zones = timeZones(ledger.timeZone).map((one) => one.value);
+  const shown = withPresent(locales, ledger.locale).map((one) => one.value);
+  const rules = Object.fromEntries(chosenRuleSets.map((one) => [ruleField(one), checkbox(ruleSetNames[one])]));
+  return formOf({
+    currency: fieldReadBy(readCurrency),
+    locale: choice('how dates and amounts are written', shown),
+    timeZone: choice('the time zone', zones),
+    unitSystem: choice('the units of measure', ['metric', 'imperial']),
+    horizonMonths: wholeNumber('the months to plan', 1, 36),
+    creditMonths: wholeNumber('the months of credit', 0, 60),
+    ...rules,
+  }).transform(
+    ({ currency, locale, timeZone, unitSystem, horizonMonths, creditMonths, ...ticked }): SettingsValue => ({
+      currency,
+      locale,
+      timeZone,
+      unitSystem,
+      horizonMonths,
+      creditMonths,
+      ruleSets: chosenRuleSets.filter((one) => (ticked as Record<string, boolean>)[ruleField(one)] === true),
+    }),
+  );
+}
+
+function readCurrency(typed: string): ReadText<Currency> {
+  const code = typed.trim().toUpperCase();
+  const currency = Intl.supportedValuesOf('currency').includes(code) ? currencyOf(code) : null;
+  return currency === null
+    ? { status: 'bad', message: moneySentences.currencyCode }
+    : { status: 'ok', value: currency };
+}
+
+function holdsAmounts(ledger: Ledger): boolean {
+  const { monthlySum, monthlyFood, monthlyVet, cashCounted, floorKept } = ledger;
+  return floorKept !== 0 || [monthlySum, monthlyFood, monthlyVet, cashCounted].some((one) => one !== null);
+}
+
+function timeZones(present: string): Answer[] {
+  const all = ['UTC', ...Intl.supportedValuesOf('timeZone').filter((one) => one !== 'UTC')];
+  return withPresent(
+    all.map((value) => ({ value, label: value.replaceAll('_', ' ') })),
+    present,
+  );
+}
+
+function withPresent(answers: readonly Answer[], present: string): Answer[] {
+  const listed = answers.some((one) => one.value === present);
+  return listed ? [...answers] : [...answers, { value: present, label: present }];
+}
