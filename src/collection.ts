@@ -3,7 +3,7 @@
 
 import type { PlainDate } from './calendar.ts';
 import type { Money } from './money.ts';
-import type { DatedSeason, HideZone, TemperatureKind } from './species.ts';
+import type { DatedSeason, HideZone } from './species.ts';
 
 /** An animal. Its length is in mm as its species measures it (snout to vent, total, carapace); null when it was never measured. */
 export type Animal = {
@@ -131,6 +131,8 @@ export type Reading = {
   roomCelsius: number | null;
   instrument: string;
   accuracy: number | null;
+  /** Set only where upgrades are tried out on paper: they would change this reading, end it with its box, or are the source of it. */
+  onPaper?: 'changed' | 'ended' | 'predicted';
 };
 
 /** Questions about safety and upkeep that only the keeper can answer. */

@@ -47,18 +47,19 @@ export function knownOf(setup: Setup, kind: ReadingKind, on: PlainDate, knownOn:
     .filter((one) => one.kind === kind && one.takenOn <= on)
     .reduce<Reading | null>((newest, one) => (newest === null || one.takenOn >= newest.takenOn ? one : newest), null);
   const expected = expectationOf(kind, active);
-  if (
-    latest !== null &&
-    latest.takenOn >= setup.enclosure.boxSince &&
-    latest.value !== null &&
-    latest.evidence !== 'unknown'
-  ) {
+  const boxStands = latest !== null && latest.takenOn >= setup.enclosure.boxSince && latest.onPaper !== 'ended';
+  if (latest !== null && boxStands && latest.value !== null && latest.evidence !== 'unknown') {
     const changedOn = lastChange(setup, kind, on);
-    if (changedOn === null || changedOn <= latest.takenOn) return fromReading(latest, kind, knownOn);
-    if (expected !== null) return expected;
+    // A prediction says what an adjustment will bring; a thing fitted together with it, or later, was adjusted itself.
+    const stale =
+      latest.onPaper === 'predicted'
+        ? expected !== null && expected.since >= latest.takenOn
+        : latest.onPaper === 'changed' || (changedOn !== null && changedOn > latest.takenOn);
+    if (!stale) return fromReading(latest, kind, knownOn);
+    if (expected !== null) return expected.known;
     return { ...fromReading(latest, kind, knownOn), width: ESTIMATE_WIDTH, from: 'estimated' };
   }
-  if (expected !== null) return expected;
+  if (expected !== null) return expected.known;
   if (latest === null) return { status: 'unknown', why: 'never-read' };
   return { status: 'unknown', why: latest.evidence === 'unknown' ? 'said-unknown' : 'box-changed' };
 }
@@ -69,8 +70,7 @@ export function knownOf(setup: Setup, kind: ReadingKind, on: PlainDate, knownOn:
  */
 export function valueRange(known: Known, valueAt: (reading: number) => number, strict = false): Interval {
   if (known.status === 'unknown') return { low: 0, high: 100, best: 50 };
-  const { value, accuracy, width, from } = known;
-  if (from !== 'measured') return widen({ low: valueAt(value), high: valueAt(value), best: valueAt(value) }, width);
+  const { value, accuracy, width } = known;
   const inner = spread(valueAt, value, accuracy);
   if (strict) return widen({ low: inner.low, high: inner.high, best: valueAt(value) }, width);
   return widen({ low: valueAt(value), high: spread(valueAt, value, 2 * accuracy).high, best: inner.high }, width);
@@ -102,28 +102,28 @@ function fromReading(reading: Reading, kind: ReadingKind, knownOn: PlainDate): K
   return { ...base, width: Math.min(OLDEST_WIDTH, days * POINTS_A_DAY), from: 'measured' };
 }
 
-function expectationOf(kind: ReadingKind, active: Fitting[]): (Known & { status: 'known' }) | null {
+type Expectation = { known: Known & { status: 'known' }; since: PlainDate };
+
+function expectationOf(kind: ReadingKind, active: Fitting[]): Expectation | null {
+  const expected = (value: number, since: PlainDate): Expectation => ({
+    known: { status: 'known', value, accuracy: 0, width: ESTIMATE_WIDTH, from: 'expected', takenOn: null },
+    since,
+  });
   const stated = active.flatMap((one) =>
     one.expects.filter((each) => each.reading === kind).map((each) => ({ ...each, since: one.fittedOn })),
   );
   if (stated.length > 0) {
     // The thing fitted last was chosen and adjusted with the others in place; of two fitted together the stronger is felt.
     const newest = stated.reduce((a, b) => (b.since > a.since || (b.since === a.since && b.value > a.value) ? b : a));
-    return {
-      status: 'known',
-      value: newest.value,
-      accuracy: 0,
-      width: ESTIMATE_WIDTH,
-      from: 'expected',
-      takenOn: null,
-    };
+    return expected(newest.value, newest.since);
   }
   if (kind !== 'uvi-basking') return null;
   const lamps = active.filter((one) => one.kind === 'uv-tube' || one.kind === 'uv-compact');
   if (lamps.length === 0 || lamps.some((one) => one.lamp === null || one.distanceMm === null)) return null;
   let uvi = 0;
   for (const one of lamps) uvi += uviOnAxis(one.lamp!, one.distanceMm!) * one.meshShare;
-  return { status: 'known', value: uvi, accuracy: 0, width: ESTIMATE_WIDTH, from: 'expected', takenOn: null };
+  const since = lamps.map((one) => one.fittedOn).sort();
+  return expected(uvi, since[since.length - 1]!);
 }
 
 function lastChange(setup: Setup, kind: ReadingKind, on: PlainDate): PlainDate | null {

@@ -365,7 +365,7 @@ function judgeUv(judging: Judging): Part[] {
     };
     const reasons = certainty(known, 'uvi-basking', interval);
     if (overdue > 0) {
-      const guess = widen(interval, ESTIMATE_WIDTH);
+      const guess = widen(interval, known.status === 'known' ? Math.max(0, ESTIMATE_WIDTH - known.width) : 0);
       interval = { ...guess, low: guess.low * Math.max(0, 1 - overdue), best: Math.min(interval.best, guess.high) };
       const life = Math.min(...lamps.map((one) => one.lifeMonths ?? Number.POSITIVE_INFINITY));
       reasons.unshift({ why: 'uv-lamp-past-life', overdueMonths: overdue * life });

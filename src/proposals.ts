@@ -18,7 +18,7 @@ import { HEATERS, isFitted, setupOf } from './collection.ts';
 import { knownOf } from './evidence.ts';
 import { distanceForUvi } from './light.ts';
 import type { Currency, Money } from './money.ts';
-import { costAtRate, money, noMoney, sumMoney } from './money.ts';
+import { costAtRate, noMoney, sumMoney } from './money.ts';
 import type { Reason } from './needs.ts';
 import { spaceNeeded, uvLowerEnd } from './needs.ts';
 import type { AnimalScore, ValueChoices } from './score.ts';
@@ -378,12 +378,20 @@ class Proposer {
       meshShare: share,
       hoursPerDay: hours,
     });
+    // A lamp without a dark place to leave it for would do harm, so the first hide comes with it.
+    const dark = this.active.some((one) => one.kind === 'hide' || one.kind === 'moist-hide')
+      ? undefined
+      : this.part('hide');
     const kit = this.kit(
       need,
       because,
       'uv',
-      [best.part, fixture, ...(timer === undefined ? [] : [timer])],
-      [tube, ...(timer === undefined ? [] : [this.fitted(timer, 'timer', {})])],
+      [best.part, fixture, ...[timer, dark].filter((one) => one !== undefined)],
+      [
+        tube,
+        ...(timer === undefined ? [] : [this.fitted(timer, 'timer', {})]),
+        ...(dark === undefined ? [] : [this.fitted(dark, 'hide', { place: 'cool' })]),
+      ],
     );
     return [
       {
@@ -400,6 +408,9 @@ class Proposer {
   }
 
   renewLamps(need: Need, because: Reason): Draft[] {
+    // A lamp that gave too much when it was young would do so again; it has to hang elsewhere or be another one.
+    const known = knownOf(this.setup, 'uvi-basking', this.world.on, this.world.on);
+    if (known.status === 'known' && known.value > this.highestUvi()) return [];
     return this.lamps().flatMap((lamp) => {
       if (lamp.lifeMonths === null) return [];
       const alike =
@@ -654,16 +665,22 @@ class Proposer {
     return this.active.filter((one) => one.kind === 'uv-tube' || one.kind === 'uv-compact');
   }
 
-  /** The UVI that is right in every zone a source puts the species in; null when the zones leave no such value. */
+  uvBands(): UvZoneBand[] {
+    return this.targets.uv.zones.map((one) => this.world.library.uvZones.find((band) => band.zone === one.zone)!);
+  }
+
+  /** The highest UVI that is right in every zone a source puts the species in; half of it where a pale animal lives. */
+  highestUvi(): number {
+    const pale = this.setup.occupants.some((one) => one.paleMorph) ? 0.5 : 1;
+    return Math.min(...this.uvBands().flatMap((band) => band.ceilings.map((one) => one.uvi))) * pale;
+  }
+
+  /** A UVI that is right in every zone a source puts the species in; null when the zones leave none. */
   wantedUvi(): number | null {
-    const bands = this.targets.uv.zones.map(
-      (one) => this.world.library.uvZones.find((band) => band.zone === one.zone)!,
-    );
+    const bands = this.uvBands();
     if (bands.length === 0) return null;
     const lowest = Math.max(...bands.map(uvLowerEnd));
-    const pale = this.setup.occupants.some((one) => one.paleMorph) ? 0.5 : 1;
-    const highest =
-      Math.min(...bands.map((band: UvZoneBand) => Math.min(...band.ceilings.map((one) => one.uvi)))) * pale;
+    const highest = this.highestUvi();
     const wanted = Math.min(lowest * 1.2, (lowest + highest) / 2);
     return highest > lowest ? Math.round(wanted * 10) / 10 : null;
   }

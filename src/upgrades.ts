@@ -2,7 +2,7 @@
 // applied to try a purchase out on paper and to record it once it is really fitted.
 
 import type { PlainDate, PlainMonth } from './calendar.ts';
-import type { Check, Collection, Enclosure, Fitting, Material, ReadingKind, Top } from './collection.ts';
+import type { Check, Collection, Enclosure, Fitting, Material, Reading, ReadingKind, Top } from './collection.ts';
 import { HEATERS, influenceOf } from './collection.ts';
 import type { Money } from './money.ts';
 import type { Need } from './species.ts';
@@ -92,7 +92,7 @@ export function paperId(upgradeId: string, key: string): string {
 export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade[], on: PlainDate): Collection {
   const enclosures = new Map(collection.enclosures.map((one) => [one.id, one]));
   const fittings = new Map(collection.fittings.map((one) => [one.id, one]));
-  const readings = [...collection.readings];
+  const predicted: Reading[] = [];
   const answers = [...collection.answers];
   const replaced = new Set<string>();
   const changes = upgrades.flatMap((upgrade) => upgrade.changes.map((change) => ({ upgrade, change })));
@@ -161,7 +161,7 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
         alter(upgrade.id, change.fittingId, (one) => ({ ...one, fittedOn: on }));
         break;
       case 'predict':
-        readings.push({
+        predicted.push({
           id: `${upgrade.id}/predict/${change.reading}`,
           enclosureId: change.enclosureId,
           kind: change.reading,
@@ -173,6 +173,7 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
           roomCelsius: null,
           instrument: '',
           accuracy: null,
+          onPaper: 'predicted',
         });
         break;
       case 'answer':
@@ -180,7 +181,38 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
         break;
     }
   }
-  return { ...collection, enclosures: [...enclosures.values()], fittings: [...fittings.values()], readings, answers };
+  const things = [...fittings.values()];
+  const changed = changedReadings(collection, things);
+  const known = collection.readings.map((one): Reading => {
+    if (replaced.has(one.enclosureId)) return { ...one, onPaper: 'ended' };
+    return changed.has(`${one.enclosureId} ${one.kind}`) ? { ...one, onPaper: 'changed' } : one;
+  });
+  return {
+    ...collection,
+    enclosures: [...enclosures.values()],
+    fittings: things,
+    readings: [...known, ...predicted],
+    answers,
+  };
+}
+
+// Which readings no longer hold: those that anything added, moved, retired or renewed on paper has an influence on. Marked rather than
+// told from dates, since what is tried today would come after a reading taken today.
+function changedReadings(before: Collection, things: Fitting[]): Set<string> {
+  const old = new Map(before.fittings.map((one) => [one.id, one]));
+  const changed = new Set<string>();
+  for (const one of things) {
+    const was = old.get(one.id);
+    if (
+      was !== undefined &&
+      was.fittedOn === one.fittedOn &&
+      was.movedOn === one.movedOn &&
+      was.retiredOn === one.retiredOn
+    )
+      continue;
+    for (const kind of influenceOf(one, things)) changed.add(`${one.enclosureId} ${kind}`);
+  }
+  return changed;
 }
 
 type Thing = Pick<Fitting, 'name' | 'enclosureId' | 'whenBoxReplaced'>;
