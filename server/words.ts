@@ -76,8 +76,11 @@ export const formSentences = {
     `The form carried "${name}", which this page does not know. Open the page again and retype it.`,
   changedMeanwhile:
     'This was changed or removed meanwhile, so nothing was done. Go back, look at what is there now, and try again.',
+  changedLookAgain:
+    'This was changed elsewhere while this page was open. Look at what is there now; send this again to do it all the same.',
   removedMeanwhile:
     'This was removed while you were typing. Put it back from the list of what was removed, then send this again.',
+  chooseFirst: 'The address does not say what kind this is. Choose the kind first, then fill in its form.',
   bothMonths: 'Choose both the first and the last month of this season, or neither.',
   seasonUnknown: (season: 'cooling' | 'winter-rest') =>
     `No targets for ${seasonWords[season]} are known for this species: leave both months undated.`,
@@ -405,6 +408,14 @@ export const enrichmentNames: Readonly<Record<Enrichment, string>> = {
   choice: 'a choice of a warm and a cool place',
 };
 
+/** The share of UV that passes a mesh; starting values by mesh, common practice without a source. */
+export const meshShares: readonly { value: string; label: string }[] = [
+  { value: '1', label: 'Nothing between lamp and animal' },
+  { value: '0.85', label: 'Open guard or coarse grid: passes about 85 % (common practice)' },
+  { value: '0.8', label: 'Wide mesh: passes about 80 % (common practice)' },
+  { value: '0.66', label: 'Insect screen: passes about 66 % (common practice)' },
+];
+
 /** What misses when a kind of enrichment is not there. */
 const enrichmentMissing: Readonly<Record<Enrichment, string>> = {
   climb: 'There is nothing to climb: no branches or ledges are fitted.',
@@ -667,7 +678,9 @@ export function proposalName(act: ProposedAct, system: UnitSystem): string {
     case 'kit': {
       const where = act.place === null ? '' : ` (${hideZoneNames[act.place]})`;
       const distance = act.distanceMm === null ? '' : `, ${length(act.distanceMm)} above the basking place`;
-      return `${act.parts.join(' + ')}${where}${distance}`;
+      const [first, ...others] = act.parts;
+      const rest = others.length === 0 ? '' : ` with ${listed(others.map((one) => kitWords[one.what] ?? one.name))}`;
+      return `${first?.name ?? ''}${rest}${where}${distance}`;
     }
     case 'box':
       return act.part;
@@ -704,6 +717,15 @@ function readingText(reading: ReadingKind, value: number, system: UnitSystem): s
   return formatQuantity(value, readingDimensions[reading], system);
 }
 
+// The lesser parts of a kit, in a word: their full names stand where the kit is taken apart.
+const kitWords: Readonly<Record<string, string>> = {
+  fixture: 'fitting',
+  timer: 'timer plug',
+  guard: 'guard',
+  thermostat: 'thermostat',
+  hide: 'hide',
+};
+
 const checkActs: Readonly<Record<Check, string>> = {
   'escape-proof': 'Close every gap and lock the doors',
   'probe-in-place': 'Put the thermostat probe where the animal feels the heat and fix it there',
@@ -724,6 +746,8 @@ export const cautions = {
     'Reptiles and amphibians do not move away from heat that burns them. Every heater takes a thermostat of the right type, and a guard or a place out of reach.',
   uvAndEyes:
     'UV-B lamps injure eyes and skin at short distance, yours too. Do not look into them, and give the animal a place without UV.',
+  rockHeater:
+    'A heated rock burns the belly of the animal that lies on it. The ledger counts it as a fault of safety and never proposes one.',
   unknowable: 'The ledger cannot tell whether a set-up is without danger; it only knows what was entered.',
   vet: 'The score judges what the enclosure offers, never how the animal feels. An animal that eats less, loses weight or looks unwell needs a reptile vet, whatever the score.',
 } as const;

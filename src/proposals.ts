@@ -59,7 +59,13 @@ export type PartsList = { currency: string; parts: readonly Part[] };
 
 /** What a proposal is, in figures a sentence can be made of. */
 export type ProposedAct =
-  | { act: 'kit'; parts: string[]; place: HideZone | null; distanceMm: number | null; uvi: number | null }
+  | {
+      act: 'kit';
+      parts: { name: string; what: string }[];
+      place: HideZone | null;
+      distanceMm: number | null;
+      uvi: number | null;
+    }
   | { act: 'box'; part: string; lengthMm: number; depthMm: number; heightMm: number }
   | { act: 'renew'; fitting: string }
   | { act: 'outdoor-run'; part: string; fromMonth: number; toMonth: number }
@@ -398,7 +404,7 @@ class Proposer {
         ...kit,
         act: {
           act: 'kit',
-          parts: kit.parts.map((one) => one.name),
+          parts: kit.parts.map(({ name, what }) => ({ name, what })),
           place: null,
           distanceMm: best.distance,
           uvi: wanted,
@@ -745,7 +751,7 @@ class Proposer {
     place: HideZone | null = null,
   ): Draft {
     return {
-      act: { act: 'kit', parts: parts.map((one) => one.name), place, distanceMm: null, uvi: null },
+      act: { act: 'kit', parts: parts.map(({ name, what }) => ({ name, what })), place, distanceMm: null, uvi: null },
       detail: `kit ${detail}`,
       need,
       because,
