@@ -17,9 +17,12 @@ import type { Db } from './db/open.ts';
 import type { Deps, Page } from './page.ts';
 import { aboutPages } from './pages/about.ts';
 import { animalPages } from './pages/animals.ts';
+import { checkPages } from './pages/checks.ts';
 import { enclosurePages } from './pages/enclosures.ts';
+import { fittingPages } from './pages/fittings.ts';
 import { homePages } from './pages/home.ts';
 import { moneyPages } from './pages/money.ts';
+import { readingPages } from './pages/readings.ts';
 import { settingsPages } from './pages/settings.ts';
 import { loadViews, renderer } from './render.ts';
 import { errorPages, formSentences } from './words.ts';
@@ -40,7 +43,17 @@ export type AppParts = {
   viewsFolder?: string;
 };
 
-const ownPages: readonly Page[] = [homePages, enclosurePages, animalPages, moneyPages, settingsPages, aboutPages];
+const ownPages: readonly Page[] = [
+  homePages,
+  enclosurePages,
+  fittingPages,
+  readingPages,
+  checkPages,
+  animalPages,
+  moneyPages,
+  settingsPages,
+  aboutPages,
+];
 
 const LARGEST_FORM_BYTES = 64 * 1024;
 

@@ -24,7 +24,8 @@ import type {
   UvZone,
 } from '../src/species.ts';
 import type { Dimension, QuantityFault, UnitSystem } from '../src/units.ts';
-import { formatArea, formatQuantity, formatSpan } from '../src/units.ts';
+import { formatArea, formatQuantity, formatSize, formatSpan } from '../src/units.ts';
+import type { Change, FateInNewBox } from '../src/upgrades.ts';
 
 /** The name of the product. */
 export const productName = 'Basking Ledger';
@@ -48,6 +49,13 @@ export const notices: Readonly<Record<string, string>> = {
   removed: 'Removed.',
   'removed-kept': 'Removed. It can be put back from the list of what was removed.',
   'put-back': 'Put back as it was.',
+  wanted: 'It is wanted now and enters the next plan.',
+  refused: 'Refused. It is kept in the list and enters no plan.',
+  pinned: 'The month is fixed.',
+  unpinned: 'The month is free again.',
+  bought: 'Written down as bought.',
+  'not-bought': 'Written down as not bought; it is wanted as before.',
+  fitted: 'Fitted: the set-up was changed. Now read the instruments.',
   retired: 'Retired. It no longer counts, and stays in the list of what was used before.',
   'nothing-changed': 'Nothing was changed.',
 };
@@ -81,6 +89,9 @@ export const formSentences = {
   removedMeanwhile:
     'This was removed while you were typing. Put it back from the list of what was removed, then send this again.',
   chooseFirst: 'The address does not say what kind this is. Choose the kind first, then fill in its form.',
+  valueOrUnknown: 'Give the value, or choose “unknown”.',
+  unknownHasNoValue: 'Empty the value, or choose “measured” or “estimated”.',
+  roomTooHot: 'Check the temperature of the room: it is hotter than any room.',
   bothMonths: 'Choose both the first and the last month of this season, or neither.',
   seasonUnknown: (season: 'cooling' | 'winter-rest') =>
     `No targets for ${seasonWords[season]} are known for this species: leave both months undated.`,
@@ -877,4 +888,95 @@ export const moneySentences = {
     `Amounts are kept in the smallest coin of ${kept}, which has other decimals than ${wanted}. Choose a currency with the same decimals.`,
   timeZone: 'Choose one of the time zones listed.',
   notNothing: 'Give an amount above 0.',
+} as const;
+
+/** The kinds of change to a set-up, as answers to 'What does it change?'. */
+export const changeNames: Readonly<Record<Exclude<Change['change'], 'fit'>, string>> = {
+  retire: 'Take a fitted thing out of use',
+  move: 'Move a fitted thing',
+  'set-hours': 'Set the hours of a lamp or heater',
+  renew: 'Put a new one in place of a worn thing',
+  'replace-box': 'Replace the box',
+  predict: 'Bring a reading to a value',
+  answer: 'Make the answer to a check yes',
+};
+
+/** One change to a set-up as a sentence; `named` gives what enclosures and fitted things are called. */
+export function changeSentence(
+  change: Change,
+  named: { enclosure: (id: string) => string; fitting: (id: string) => string },
+  system: UnitSystem,
+): string {
+  switch (change.change) {
+    case 'fit':
+      return `Fits “${change.fitting.name}” in “${named.enclosure(change.enclosureId)}”.`;
+    case 'retire':
+      return `Takes “${named.fitting(change.fittingId)}” out of use.`;
+    case 'move': {
+      const where = [
+        change.distanceMm === null
+          ? ''
+          : `to ${formatQuantity(change.distanceMm, 'length', system)} from the basking place`,
+        change.place === null ? '' : `to ${hideZoneNames[change.place]}`,
+        change.meshShare === null ? '' : `so that ${percent(change.meshShare)} of the UV passes`,
+        change.outOfReach === null ? '' : change.outOfReach ? 'out of reach' : 'within reach',
+      ].filter((part) => part !== '');
+      return `Moves “${named.fitting(change.fittingId)}” ${listed(where)}.`;
+    }
+    case 'set-hours':
+      return `Sets “${named.fitting(change.fittingId)}” to ${formatQuantity(change.hoursPerDay, 'hours', system)} a day.`;
+    case 'renew':
+      return `Puts a new one in place of “${named.fitting(change.fittingId)}”.`;
+    case 'replace-box': {
+      const size = formatSize(change.lengthMm, change.depthMm, change.heightMm, system);
+      return `Replaces the box of “${named.enclosure(change.enclosureId)}” by one of ${size}, ${lowerFirst(materialNames[change.material])}, ${lowerFirst(topNames[change.top])}.`;
+    }
+    case 'predict':
+      return `Should bring the ${lowerFirst(readingNames[change.reading])} in “${named.enclosure(change.enclosureId)}” to ${readingText(change.reading, change.value, system)}.`;
+    case 'answer':
+      return `Answers with yes in “${named.enclosure(change.enclosureId)}”: ${checkQuestions[change.check].question}`;
+  }
+}
+
+/** What a new box that is still to come does to a purchase; null when it does nothing. */
+export function newBoxSentence(fate: FateInNewBox): string | null {
+  if (fate.fate === 'no-new-box') return null;
+  const boxes = listed([...new Set(fate.newBoxes.map((one) => `“${one.name}”`))]);
+  const names = (list: readonly string[]) => listed(list.map((one) => `“${one}”`));
+  switch (fate.fate) {
+    case 'moves':
+      return `It moves into the new box when ${boxes} comes, so nothing is lost.`;
+    case 'stays-behind':
+      return `It stays behind when ${boxes} comes: bought before, its money is lost with the old box.`;
+    case 'split':
+      return `When ${boxes} comes, ${names(fate.moving)} moves and ${names(fate.staying)} stays behind with the old box.`;
+  }
+}
+
+/** Sentences of the pages of upgrades. */
+export const upgradeSentences = {
+  highBelowLow: 'Give a high price that is not below the low one, or leave it empty.',
+  renewalNeedsLife: 'Say after how many months it is renewed, or leave the price of a new one empty.',
+  saleNeedsAmount: 'Say how much the sale should bring, or leave the months empty.',
+  chooseChange: 'Choose what it changes, then press the button below the list.',
+  addNotPressed: 'Press “Add this change” to fill in its details, or choose nothing here; then save.',
+  tooManyChanges: (most: number) =>
+    `One upgrade can hold at most ${most} changes. Enter the rest as an upgrade of its own.`,
+  nothingMoved: 'Say at least one thing that becomes different when it is moved.',
+  lampTogether: 'Give the UV index and the distance it holds at together, or leave both empty.',
+  runTogether: 'Give the length and the depth of the run together.',
+  expectTogether: 'Give the reading and its value together, or leave both empty.',
+  monthPassed: 'Choose the present month or a later one.',
+  beforeEarliest: (month: string) =>
+    `It is not to be bought before ${month}. Choose that month or a later one, or change the upgrade.`,
+  arrivesBefore: 'It cannot arrive before the month in which it was bought.',
+  whenArrives: 'Say in which month it arrives.',
+  answeredMeanwhile: 'This proposal was answered meanwhile. Look at the list of upgrades.',
+  noLongerProposed:
+    'This is no longer proposed, because the set-up or its score has changed. Look at the list of upgrades.',
+  needsPrice: 'The prices of the catalogue are in another currency. Enter the price yourself first.',
+  fittedIsPast: 'It is fitted and so part of the set-up; what was fitted is changed on the page of its enclosure.',
+  soldBy: (name: string) => `Sale of what “${name}” replaced`.slice(0, 160),
+  runIn:
+    'Run it for one or two days without the animal, and read the instruments before you trust it (common practice).',
 } as const;

@@ -45,6 +45,8 @@ export type RowPages<Around, Value, Row extends KeptRow> = {
   /** The fields compared when a row was changed in two places, each with its label. */
   labels: Readonly<Record<string, string>>;
   form: (around: Around, form: FormState, row: Row | null) => Omit<FormPageParts, 'action' | 'version' | 'conflict'>;
+  /** A page that asks what must be chosen before the form of a new row can be shown; null when nothing is left to choose. */
+  askFirst?: (around: Around) => { page: string; model: { heading: string } } | null;
   add: (session: Session, around: Around, value: Value) => string;
   change: (session: Session, around: Around, row: Row, version: number, value: Value) => Saved;
   confirm: (around: Around, row: Row) => Pick<ConfirmPage, 'heading' | 'lead' | 'consequences' | 'submit'>;
@@ -65,11 +67,15 @@ export function registerRowPages<Around, Value, Row extends KeptRow>(
 
   app.get(urls.new, (request, reply) => {
     const around = pages.gather(db, request);
+    const question = pages.askFirst?.(around) ?? null;
+    if (question !== null)
+      return render(reply, question.page, question.model, { title: question.model.heading, current: menu });
     return showForm(request, reply, around, startForm(pages.first(around)), null);
   });
 
   app.post(urls.new, (request, reply) => {
     const around = pages.gather(db, request);
+    if ((pages.askFirst?.(around) ?? null) !== null) throw new AppError('invalid', formSentences.chooseFirst);
     const read = readForm(request, around, null);
     if (read.status === 'bad') return showForm(request, reply, around, read, null, { status: 422 });
     const id = inTransaction(db, (tx) => pages.add(tx, around, read.value));
@@ -98,7 +104,10 @@ export function registerRowPages<Around, Value, Row extends KeptRow>(
       return showForm(request, reply, around, { ...form, errors: [mistake] }, now, { status: 409 });
     }
     const saved = pages.texts(around, now);
-    const conflict = conflictView(pages.called(now), pages.labels, saved, read.values, pages.shownAt(around, now.id));
+    const labels = Object.fromEntries(
+      Object.entries(pages.labels).filter(([name]) => (saved[name] ?? '') !== '' || (read.values[name] ?? '') !== ''),
+    );
+    const conflict = conflictView(pages.called(now), labels, saved, read.values, pages.shownAt(around, now.id));
     return showForm(request, reply, around, form, now, { status: 409, conflict });
   });
 

@@ -1,0 +1,214 @@
+// The pages by which fitted things are entered, changed, moved, retired and removed. Retiring says that a thing was used until a day;
+// removing says that it was entered by mistake.
+
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { dateOfInstant } from '../../src/calendar.ts';
+import { FITTING_KINDS } from '../../src/collection.ts';
+import { AppError } from '../../src/errors.ts';
+import {
+  addFitting,
+  changeFitting,
+  type FittingFacts,
+  type FittingRecord,
+  findEnclosure,
+  findFitting,
+  listFittings,
+  putBackFitting,
+  removeFitting,
+} from '../db/collection.ts';
+import { readLedger } from '../db/ledger.ts';
+import { inTransaction, type Session } from '../db/open.ts';
+import { dayField, formPage } from '../fields.ts';
+import { dateField, type FormState, formOf, idFrom, parseForm, startForm } from '../forms.ts';
+import type { Deps } from '../page.ts';
+import { paths, withNotice } from '../paths.ts';
+import { fittingNames, formSentences } from '../words.ts';
+import {
+  type AroundFitting,
+  type FittingValue,
+  fittingForm,
+  fittingLabels,
+  fittingMistakes,
+  fittingSchema,
+  fittingTexts,
+  has,
+  kindQuestion,
+} from './fittings.view.ts';
+import { registerRowPages, versionOf } from './row-form.ts';
+
+export function fittingPages(app: FastifyInstance, deps: Deps): void {
+  const { db, now, render } = deps;
+  const urls = paths.enclosures.fittings;
+
+  registerRowPages<AroundFitting, FittingValue, FittingRecord>(app, deps, {
+    urls: {
+      new: urls.new(':enclosure'),
+      edit: urls.edit(':enclosure', ':id'),
+      remove: urls.remove(':enclosure', ':id'),
+      putBack: urls.putBack(':enclosure', ':id'),
+    },
+    menu: 'enclosures',
+    called: (row) => `“${row.name}”`,
+    gather,
+    find: (session, id, { enclosure }) => {
+      const row = findFitting(session, id);
+      return row === null || row.enclosureId !== enclosure.id ? null : row;
+    },
+    askFirst: ({ kind, enclosure }) => (kind === null ? { page: 'choose-kind', model: kindQuestion(enclosure) } : null),
+    schema: fittingSchema,
+    mistakes: fittingMistakes,
+    first: ({ kind }) => ({
+      name: kind === null ? '' : fittingNames[kind],
+      whenBoxReplaced: 'moves',
+      place: kind === 'moist-hide' ? 'moist' : '',
+      // Yearly renewal of a UV-B tube is common practice, no source.
+      lifeMonths: kind === 'uv-tube' ? '12' : '',
+    }),
+    texts: fittingTexts,
+    labels: fittingLabels,
+    form: fittingForm,
+    add: (session, around, value) => addFitting(session, factsOf(around, value, null)),
+    change: (session, around, row, version, value) =>
+      changeFitting(session, Number(row.id), version, factsOf(around, value, row)),
+    confirm: (_around, row) => ({
+      heading: `Remove “${row.name}”?`,
+      lead: 'Remove it only if it was entered by mistake: then it counts as never fitted. If it was used and is used no longer, retire it instead.',
+      consequences: ['It can be put back from the page of its enclosure.'],
+      submit: 'Remove: it was entered by mistake',
+    }),
+    remove: (session, { today }, row, version) => removeFitting(session, Number(row.id), version, today),
+    putBack: (session, row, version) => putBackFitting(session, Number(row.id), version),
+    shownAt: ({ enclosure }) => paths.enclosures.show(enclosure.id),
+    listedAt: ({ enclosure }) => paths.enclosures.show(enclosure.id),
+  });
+
+  app.get(urls.retire(':enclosure', ':id'), (request, reply) => {
+    const { around, row } = standing(request);
+    return showRetire(request, reply, startForm({ retiredOn: row.retiredOn ?? around.today }), row, row.version, 200);
+  });
+
+  app.post(urls.retire(':enclosure', ':id'), (request, reply) => {
+    const { row } = standing(request);
+    const { version: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
+    const version = versionOf(request);
+    const read = parseForm(formOf({ retiredOn: dateField('the day') }), fields);
+    if (read.status === 'bad') return showRetire(request, reply, read, row, version, 422);
+    if (read.value.retiredOn < row.fittedOn) {
+      const errors = [{ field: 'retiredOn', message: formSentences.notBefore('the day', 'the day it was fitted') }];
+      return showRetire(request, reply, { values: read.values, errors }, row, version, 422);
+    }
+    const { id, removedOn: _removed, version: _version, ...facts } = row;
+    const outcome = inTransaction(db, (tx) =>
+      changeFitting(tx, Number(id), version, { ...facts, retiredOn: read.value.retiredOn }),
+    );
+    if (outcome === 'conflict') {
+      const errors = [{ field: '', message: formSentences.changedLookAgain }];
+      return showRetire(request, reply, { values: read.values, errors }, row, row.version, 409);
+    }
+    return reply.redirect(withNotice(paths.enclosures.show(row.enclosureId), 'retired'), 303);
+  });
+
+  function standing(request: FastifyRequest): { around: AroundFitting; row: FittingRecord } {
+    const around = gather(db, request);
+    const row = findFitting(db, idFrom(request.params));
+    if (row === null || row.enclosureId !== around.enclosure.id)
+      throw new AppError('not_found', formSentences.neverThere);
+    if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    return { around, row };
+  }
+
+  function showRetire(
+    request: FastifyRequest,
+    reply: FastifyReply,
+    form: FormState,
+    row: FittingRecord,
+    version: number,
+    status: number,
+  ): FastifyReply {
+    const heading = `Retire “${row.name}”?`;
+    const model = formPage(form, {
+      heading,
+      lead: 'From that day on it no longer counts. What was read while it was in use and hangs on it becomes an estimate.',
+      action: request.url,
+      version: String(version),
+      groups: [{ legend: null, fields: [dayField(form, 'retiredOn', 'Not in use since')] }],
+      submit: 'Retire it',
+      cancel: paths.enclosures.show(row.enclosureId),
+    });
+    return render(reply, 'form', model, { title: heading, current: 'enclosures', status });
+  }
+
+  function gather(session: Session, request: FastifyRequest): AroundFitting {
+    const id = idFrom(request.params, 'enclosure');
+    const enclosure = findEnclosure(session, id);
+    if (enclosure === null) throw new AppError('not_found', formSentences.neverThere);
+    if (enclosure.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const ledger = readLedger(session);
+    const { kind } = request.query as { kind?: unknown };
+    return {
+      enclosure,
+      kind: FITTING_KINDS.find((one) => one === kind) ?? null,
+      system: ledger.unitSystem,
+      currency: ledger.currency,
+      today: dateOfInstant(now(), ledger.timeZone),
+      others: listFittings(session, id),
+    };
+  }
+}
+
+function factsOf(
+  { enclosure, kind, today }: AroundFitting,
+  value: FittingValue,
+  row: FittingRecord | null,
+): FittingFacts {
+  const which = row?.kind ?? kind!;
+  const only = <T>(field: Parameters<typeof has>[1], given: T | null): T | null => (has(which, field) ? given : null);
+  const distance = only('distance', value.distance);
+  const moved = value.moved === 'yes';
+  return {
+    enclosureId: enclosure.id,
+    kind: which,
+    name: value.name,
+    fittedOn: value.fittedOn,
+    movedOn: moved ? (value.movedOn ?? today) : (row?.movedOn ?? null),
+    retiredOn: row === null ? null : value.retiredOn,
+    lifeMonths: value.lifeMonths,
+    renewalPrice: value.renewalPrice,
+    watts: only('watts', value.watts)?.value ?? null,
+    hoursPerDay: only('hoursPerDay', value.hoursPerDay)?.value ?? null,
+    duty: dutyOf(only('duty', value.duty)?.value ?? null),
+    place: only('place', value.place),
+    regulates: only('regulates', value.regulates),
+    guards: only('guards', value.guards),
+    outOfReach: has(which, 'outOfReach') && value.outOfReach,
+    lamp:
+      has(which, 'lamp') && value.lampUvi !== null && value.lampAt !== null
+        ? {
+            litLengthMm: only('litLength', value.litLength)?.value ?? null,
+            atMm: value.lampAt.value,
+            uvi: value.lampUvi.value,
+          }
+        : null,
+    distanceMm: distance?.value ?? null,
+    distanceTyped: distance?.typed ?? '',
+    meshShare: only('mesh', value.mesh) ?? 1,
+    // What it was expected to bring about was for the place it had.
+    expects: row === null || moved ? [] : row.expects,
+    outdoors:
+      has(which, 'outdoors') && value.runLength !== null && value.runDepth !== null
+        ? {
+            lengthMm: value.runLength.value,
+            depthMm: value.runDepth.value,
+            fromMonth: value.runFrom ?? 1,
+            toMonth: value.runTo ?? 12,
+            shade: value.shade,
+          }
+        : null,
+    whenBoxReplaced: value.whenBoxReplaced,
+    upgradeId: row?.upgradeId ?? null,
+  };
+}
+
+function dutyOf(percent: number | null): number | null {
+  return percent === null ? null : percent / 100;
+}

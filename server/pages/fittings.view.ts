@@ -1,0 +1,492 @@
+// The form of a fitted thing: which questions each kind is asked, and what makes an answer a mistake.
+
+import type { z } from 'zod';
+import type { PlainDate } from '../../src/calendar.ts';
+import { FITTING_KINDS, type Fitting, type FittingKind, HEATERS } from '../../src/collection.ts';
+import type { Currency, Money } from '../../src/money.ts';
+import { typedMoney } from '../../src/money.ts';
+import { HIDE_ZONES, type HideZone } from '../../src/species.ts';
+import type { Dimension, Quantity, UnitSystem } from '../../src/units.ts';
+import { typedQuantity } from '../../src/units.ts';
+import type { EnclosureRecord, FittingRecord } from '../db/collection.ts';
+import {
+  type Answer,
+  checkboxField,
+  dayField,
+  type Field,
+  numberField,
+  radioField,
+  selectField,
+  textField,
+} from '../fields.ts';
+import {
+  checkbox,
+  choice,
+  dateField,
+  type FormError,
+  type FormState,
+  formOf,
+  optional,
+  optionalChoice,
+  optionalDate,
+  optionalMoney,
+  optionalQuantity,
+  optionalWholeNumber,
+  requiredText,
+  type Values,
+} from '../forms.ts';
+import { paths } from '../paths.ts';
+import { capital, cautions, fittingNames, formSentences, hideZoneNames, meshShares, monthNames } from '../words.ts';
+
+/** What is around a fitting: its enclosure, the others there, the kind that the address names for a new one. */
+export type AroundFitting = {
+  enclosure: EnclosureRecord;
+  kind: FittingKind | null;
+  system: UnitSystem;
+  currency: Currency;
+  today: PlainDate;
+  others: FittingRecord[];
+};
+
+/** The answers of the form; those that a kind is not asked are empty. Shares are from 0 to 1 but `duty`, which is in percent. */
+export type FittingValue = {
+  name: string;
+  fittedOn: PlainDate;
+  lifeMonths: number | null;
+  renewalPrice: Money | null;
+  watts: Quantity | null;
+  hoursPerDay: Quantity | null;
+  duty: Quantity | null;
+  place: HideZone | null;
+  regulates: string | null;
+  guards: string | null;
+  outOfReach: boolean;
+  lampUvi: Quantity | null;
+  lampAt: Quantity | null;
+  litLength: Quantity | null;
+  distance: Quantity | null;
+  mesh: number | null;
+  runLength: Quantity | null;
+  runDepth: Quantity | null;
+  runFrom: number | null;
+  runTo: number | null;
+  shade: boolean;
+  whenBoxReplaced: Fitting['whenBoxReplaced'];
+  moved: 'no' | 'yes' | null;
+  movedOn: PlainDate | null;
+  retiredOn: PlainDate | null;
+};
+
+/** What only some kinds are asked. */
+type Asked =
+  | 'watts'
+  | 'hoursPerDay'
+  | 'duty'
+  | 'place'
+  | 'regulates'
+  | 'guards'
+  | 'outOfReach'
+  | 'lamp'
+  | 'litLength'
+  | 'distance'
+  | 'mesh'
+  | 'outdoors';
+
+const heater: Asked[] = ['watts', 'hoursPerDay', 'duty', 'outOfReach'];
+const asked: Partial<Record<FittingKind, Asked[]>> = {
+  'uv-tube': ['lamp', 'litLength', 'distance', 'mesh', 'watts', 'hoursPerDay'],
+  'uv-compact': ['lamp', 'distance', 'mesh', 'watts', 'hoursPerDay'],
+  'basking-lamp': ['distance', ...heater],
+  'heat-mat': heater,
+  'ceramic-heater': heater,
+  'radiant-panel': heater,
+  'rock-heater': heater,
+  'water-heater': heater,
+  thermostat: ['regulates', 'watts'],
+  guard: ['guards'],
+  timer: ['watts'],
+  hide: ['place'],
+  'moist-hide': ['place'],
+  plants: ['place'],
+  filter: ['watts', 'hoursPerDay'],
+  mister: ['watts', 'hoursPerDay'],
+  'outdoor-run': ['outdoors'],
+  other: ['watts', 'hoursPerDay'],
+};
+
+/** Whether a kind of fitting is asked something. */
+export function has(kind: FittingKind, what: Asked): boolean {
+  return asked[kind]?.includes(what) ?? false;
+}
+
+export const fittingLabels = {
+  name: 'Name',
+  fittedOn: 'In use since',
+  lifeMonths: 'Life in months',
+  renewalPrice: 'Price of a new one',
+  watts: 'Watts',
+  hoursPerDay: 'Hours a day',
+  duty: 'Share of the time it is on',
+  place: 'Place',
+  regulates: 'Regulates',
+  guards: 'Guards',
+  outOfReach: 'Out of reach of the animal',
+  lampUvi: 'UV index of the lamp',
+  lampAt: 'At this distance from the lamp',
+  litLength: 'Lit length of the tube',
+  distance: 'Distance from the lamp to the basking place',
+  mesh: 'Between lamp and animal',
+  runLength: 'Length of the run',
+  runDepth: 'Depth of the run',
+  runFrom: 'Used from',
+  runTo: 'Used until',
+  shade: 'It always has shade',
+  whenBoxReplaced: 'When the box is replaced',
+  retiredOn: 'Not in use since',
+} as const;
+
+const groups: { legend: string; kinds: FittingKind[] }[] = [
+  { legend: 'UV', kinds: ['uv-tube', 'uv-compact'] },
+  {
+    legend: 'Heat',
+    kinds: ['basking-lamp', 'ceramic-heater', 'radiant-panel', 'heat-mat', 'rock-heater', 'water-heater', 'insulation'],
+  },
+  { legend: 'What regulates and protects', kinds: ['thermostat', 'guard', 'timer'] },
+  { legend: 'Places to hide', kinds: ['hide', 'moist-hide', 'plants'] },
+  { legend: 'Something to do', kinds: ['branches', 'deep-substrate', 'feeding-toy', 'novelty'] },
+  { legend: 'Water', kinds: ['water-dish', 'pool', 'filter', 'dry-dock', 'mister'] },
+  { legend: 'Elsewhere', kinds: ['outdoor-run', 'other'] },
+];
+
+/** What views/pages/choose-kind.hbs shows. */
+export type KindQuestion = {
+  heading: string;
+  lead: string | null;
+  groups: { legend: string; answers: { href: string; label: string; hint: string | null }[] }[];
+  cancel: string;
+};
+
+/** The page that asks what kind of thing is fitted. */
+export function kindQuestion(enclosure: EnclosureRecord): KindQuestion {
+  const listed = new Set(groups.flatMap(({ kinds }) => kinds));
+  const rest = FITTING_KINDS.filter((kind) => !listed.has(kind));
+  return {
+    heading: `What is fitted in “${enclosure.name}”?`,
+    lead: 'Choose the kind; each has questions of its own.',
+    groups: [...groups, ...(rest.length === 0 ? [] : [{ legend: 'More', kinds: rest }])].map(({ legend, kinds }) => ({
+      legend,
+      answers: kinds.map((kind) => ({
+        href: paths.enclosures.fittings.newOf(enclosure.id, kind),
+        label: fittingNames[kind],
+        hint: null,
+      })),
+    })),
+    cancel: paths.enclosures.show(enclosure.id),
+  };
+}
+
+/** How each answer is read. Answers that a kind is not asked read as empty. */
+export function fittingSchema(
+  { system, currency, others }: AroundFitting,
+  row: FittingRecord | null,
+): z.ZodType<FittingValue> {
+  const length = (label: string) => optionalQuantity(label, 'length', system);
+  const ids = others.filter((one) => one.id !== row?.id).map((one) => one.id);
+  return formOf({
+    name: requiredText('the name', 120),
+    fittedOn: dateField('the day it was fitted'),
+    lifeMonths: optionalWholeNumber('the life in months', 1, 600),
+    renewalPrice: optionalMoney('the price of a new one', currency),
+    watts: optionalQuantity('the watts', 'power', system),
+    hoursPerDay: optionalQuantity('the hours a day', 'hours', system),
+    duty: optionalQuantity('the share of the time', 'share', system),
+    place: optionalChoice('the place', HIDE_ZONES),
+    regulates: optionalChoice('what it regulates', ids),
+    guards: optionalChoice('what it guards', ids),
+    outOfReach: checkbox('whether it is out of reach'),
+    lampUvi: optionalQuantity('the UV index of the lamp', 'uv-index', system),
+    lampAt: length('the distance at which the lamp gives it'),
+    litLength: length('the lit length'),
+    distance: length('the distance to the basking place'),
+    mesh: optional((typed) => {
+      const share = Number(typed);
+      return /^\d(\.\d{1,6})?$/.test(typed) && share <= 1
+        ? { status: 'ok', value: share }
+        : { status: 'bad', message: formSentences.choose('what is between lamp and animal') };
+    }),
+    runLength: length('the length of the run'),
+    runDepth: length('the depth of the run'),
+    runFrom: optionalWholeNumber('the first month', 1, 12),
+    runTo: optionalWholeNumber('the last month', 1, 12),
+    shade: checkbox('whether it has shade'),
+    whenBoxReplaced: choice('what happens when the box is replaced', ['moves', 'stays-behind']),
+    moved: optionalChoice('whether it was moved', ['no', 'yes']),
+    movedOn: optionalDate('the day it was moved'),
+    retiredOn: optionalDate('the day it was retired'),
+  });
+}
+
+/** Answers that do not go together. */
+export function fittingMistakes(
+  { kind, today }: AroundFitting,
+  value: FittingValue,
+  row: FittingRecord | null,
+): FormError[] {
+  const which = row?.kind ?? kind!;
+  const errors: FormError[] = [];
+  const miss = (field: string, label: string) => errors.push({ field, message: formSentences.required(label) });
+  if (has(which, 'lamp')) {
+    if (value.lampUvi === null && value.lampAt !== null) miss('lampUvi', 'the UV index of the lamp');
+    if (value.lampUvi !== null && value.lampAt === null) miss('lampAt', 'the distance at which the lamp gives it');
+    if (value.lampUvi !== null && has(which, 'litLength') && value.litLength === null)
+      miss('litLength', 'the lit length');
+    if (value.mesh === null)
+      errors.push({ field: 'mesh', message: formSentences.choose('what is between lamp and animal') });
+  }
+  if (has(which, 'outdoors')) {
+    if (value.runLength === null) miss('runLength', 'the length of the run');
+    if (value.runDepth === null) miss('runDepth', 'the depth of the run');
+    if (value.runFrom === null) miss('runFrom', 'the first month');
+    if (value.runTo === null) miss('runTo', 'the last month');
+  }
+  if (value.moved === 'yes') {
+    if (value.movedOn === null) miss('movedOn', 'the day it was moved');
+    else if (value.movedOn > today)
+      errors.push({ field: 'movedOn', message: formSentences.notLater('the day it was moved') });
+    else if (value.movedOn < value.fittedOn)
+      errors.push({
+        field: 'movedOn',
+        message: formSentences.notBefore('the day it was moved', 'the day it was fitted'),
+      });
+  }
+  if (value.retiredOn !== null && value.retiredOn < value.fittedOn)
+    errors.push({
+      field: 'retiredOn',
+      message: formSentences.notBefore('the day it was retired', 'the day it was fitted'),
+    });
+  return errors;
+}
+
+/** How a kept fitting reads in its form. */
+export function fittingTexts({ system, currency }: AroundFitting, row: FittingRecord): Values {
+  const text = (value: number | null, dimension: Dimension) =>
+    value === null ? '' : typedQuantity(value, dimension, system);
+  return {
+    name: row.name,
+    fittedOn: row.fittedOn,
+    lifeMonths: row.lifeMonths === null ? '' : String(row.lifeMonths),
+    renewalPrice: row.renewalPrice === null ? '' : typedMoney(row.renewalPrice, currency),
+    watts: text(row.watts, 'power'),
+    hoursPerDay: text(row.hoursPerDay, 'hours'),
+    duty: text(row.duty === null ? null : row.duty * 100, 'share'),
+    place: row.place ?? '',
+    regulates: row.regulates ?? '',
+    guards: row.guards ?? '',
+    outOfReach: row.outOfReach ? 'yes' : '',
+    lampUvi: text(row.lamp?.uvi ?? null, 'uv-index'),
+    lampAt: text(row.lamp?.atMm ?? null, 'length'),
+    litLength: text(row.lamp?.litLengthMm ?? null, 'length'),
+    distance: row.distanceTyped === '' ? text(row.distanceMm, 'length') : row.distanceTyped,
+    mesh: String(row.meshShare),
+    runLength: text(row.outdoors?.lengthMm ?? null, 'length'),
+    runDepth: text(row.outdoors?.depthMm ?? null, 'length'),
+    runFrom: row.outdoors === null ? '' : String(row.outdoors.fromMonth),
+    runTo: row.outdoors === null ? '' : String(row.outdoors.toMonth),
+    shade: row.outdoors?.shade === true ? 'yes' : '',
+    whenBoxReplaced: row.whenBoxReplaced,
+    moved: 'no',
+    retiredOn: row.retiredOn ?? '',
+  };
+}
+
+/** The form of one kind of fitting. */
+export function fittingForm(around: AroundFitting, form: FormState, row: FittingRecord | null) {
+  const kind = row?.kind ?? around.kind!;
+  const { enclosure } = around;
+  return {
+    heading: row === null ? `Fitted in “${enclosure.name}”: ${fittingNames[kind]}` : `Change “${row.name}”`,
+    lead: row === null ? null : fittingNames[kind],
+    cautions: cautionsFor(kind),
+    groups: [
+      {
+        legend: null,
+        fields: [
+          textField(form, 'name', fittingLabels.name, {
+            hint: 'By what it does and its size, such as “T5 UV-B tube, 24 W”.',
+          }),
+          dayField(form, 'fittedOn', fittingLabels.fittedOn, {
+            hint: 'For something renewed, the day of the newest one. The month is enough: take its first day.',
+          }),
+        ],
+      },
+      ...questions(around, form, kind, row),
+      {
+        legend: 'Wear',
+        fields: [
+          numberField(form, 'lifeMonths', fittingLabels.lifeMonths, {
+            hint: 'How long it does its job, by its maker or your experience. Leave it empty if it does not wear out.',
+            suffix: 'months',
+          }),
+          numberField(form, 'renewalPrice', fittingLabels.renewalPrice, { suffix: around.currency.code }),
+          radioField(form, 'whenBoxReplaced', fittingLabels.whenBoxReplaced, [
+            { value: 'moves', label: 'It moves into the new box' },
+            { value: 'stays-behind', label: 'It stays behind', hint: 'Because it is built in, or was cut to fit.' },
+          ]),
+          ...(row === null || row.retiredOn === null
+            ? []
+            : [
+                dayField(form, 'retiredOn', fittingLabels.retiredOn, {
+                  hint: 'Empty it to take the thing back into use.',
+                }),
+              ]),
+        ],
+      },
+    ],
+    submit: row === null ? 'Enter this' : 'Save',
+    cancel: paths.enclosures.show(enclosure.id),
+  };
+}
+
+function questions(
+  { system, others }: AroundFitting,
+  form: FormState,
+  kind: FittingKind,
+  row: FittingRecord | null,
+): { legend: string; fields: Field[] }[] {
+  const when = (what: Asked, ...fields: Field[]) => (has(kind, what) ? fields : []);
+  const unit = system === 'metric' ? 'cm' : 'in';
+  const names = (kinds: (other: FittingRecord) => boolean): Answer[] => [
+    { value: '', label: 'Nothing entered here' },
+    ...others.filter((one) => one.id !== row?.id && kinds(one)).map((one) => ({ value: one.id, label: one.name })),
+  ];
+  const months = [
+    { value: '', label: 'Choose a month' },
+    ...monthNames.map((label, place) => ({ value: String(place + 1), label })),
+  ];
+  const places = [
+    { value: '', label: 'Nowhere in particular' },
+    ...HIDE_ZONES.map((value) => ({ value, label: capital(hideZoneNames[value]) })),
+  ];
+  const own = row !== null && !meshShares.some(({ value }) => Number(value) === row.meshShare);
+  const meshes = [
+    { value: '', label: 'Choose what is between' },
+    ...meshShares,
+    ...(own
+      ? [{ value: String(row.meshShare), label: `As entered: passes ${Math.round(row.meshShare * 100)} %` }]
+      : []),
+  ];
+  const place = [
+    ...when('place', selectField(form, 'place', fittingLabels.place, places)),
+    ...when(
+      'distance',
+      numberField(form, 'distance', fittingLabels.distance, {
+        hint: `In ${unit} unless you write another unit; from the middle of the lamp to the back of the basking animal.`,
+      }),
+    ),
+    ...when('mesh', selectField(form, 'mesh', fittingLabels.mesh, meshes)),
+    ...when('outOfReach', checkboxField(form, 'outOfReach', fittingLabels.outOfReach)),
+  ];
+  const moved =
+    row === null || place.length === 0
+      ? []
+      : [
+          radioField(form, 'moved', 'Was it moved?', [
+            { value: 'no', label: 'No, I only correct what was entered' },
+            {
+              value: 'yes',
+              label: 'Yes',
+              hint: 'What it influences then counts as an estimate until it is read again.',
+            },
+          ]),
+          dayField(form, 'movedOn', 'If so, on which day?'),
+        ];
+  const parts = [
+    {
+      legend: 'What it works on',
+      fields: [
+        ...when(
+          'regulates',
+          selectField(
+            form,
+            'regulates',
+            fittingLabels.regulates,
+            names((one) => HEATERS.has(one.kind)),
+          ),
+        ),
+        ...when(
+          'guards',
+          selectField(
+            form,
+            'guards',
+            fittingLabels.guards,
+            names((one) => HEATERS.has(one.kind) || one.kind.startsWith('uv-')),
+          ),
+        ),
+      ],
+    },
+    {
+      legend: 'Its output',
+      fields: [
+        ...when(
+          'lamp',
+          numberField(form, 'lampUvi', fittingLabels.lampUvi, {
+            hint: 'Measured bare, or by its maker’s chart. Leave it empty if you have no figure: packaging seldom has one.',
+          }),
+          numberField(form, 'lampAt', fittingLabels.lampAt, { hint: `In ${unit} unless you write another unit.` }),
+        ),
+        ...when(
+          'litLength',
+          numberField(form, 'litLength', fittingLabels.litLength, {
+            hint: 'Between the end caps, not the whole tube.',
+          }),
+        ),
+      ],
+    },
+    { legend: 'Where it is', fields: [...place, ...moved] },
+    {
+      legend: 'Its current',
+      fields: [
+        ...when('watts', numberField(form, 'watts', fittingLabels.watts, { suffix: 'W' })),
+        ...when(
+          'hoursPerDay',
+          numberField(form, 'hoursPerDay', fittingLabels.hoursPerDay, {
+            hint: 'How long it is switched on. Leave it empty if you do not know.',
+            suffix: 'h',
+          }),
+        ),
+        ...when(
+          'duty',
+          numberField(form, 'duty', fittingLabels.duty, {
+            hint: 'Under a thermostat, of the hours it is switched on. Empty counts as always.',
+            suffix: '%',
+          }),
+        ),
+      ],
+    },
+    {
+      legend: 'The run',
+      fields: when(
+        'outdoors',
+        numberField(form, 'runLength', fittingLabels.runLength, { hint: `In ${unit} unless you write another unit.` }),
+        numberField(form, 'runDepth', fittingLabels.runDepth),
+        selectField(form, 'runFrom', fittingLabels.runFrom, months),
+        selectField(form, 'runTo', fittingLabels.runTo, months),
+        checkboxField(form, 'shade', fittingLabels.shade, {
+          hint: 'Without shade within reach at every hour the run is not counted: sun alone overheats.',
+        }),
+      ),
+    },
+  ];
+  return parts.filter(({ fields }) => fields.length > 0);
+}
+
+function cautionsFor(kind: FittingKind): string[] {
+  const uv = kind === 'uv-tube' || kind === 'uv-compact';
+  const wet = ['water-heater', 'filter', 'mister', 'pool'].includes(kind);
+  return [
+    ...(HEATERS.has(kind) ? [cautions.burns] : []),
+    ...(uv ? [cautions.uvAndEyes] : []),
+    ...(wet || has(kind, 'watts') ? [cautions.mainsAndWater] : []),
+    ...(kind === 'rock-heater' ? [cautions.rockHeater] : []),
+  ];
+}
