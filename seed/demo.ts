@@ -205,7 +205,7 @@ export function demoCollection(today: PlainDate): Collection {
   read('3', 'night-air', 18, 20);
   read('3', 'humidity-day', 44, 20);
   read('3', 'uvi-basking', 1.9, 420);
-  read('4', 'hot-spot-surface', 31, 18);
+  read('4', 'hot-spot-surface', 29, 18);
   read('4', 'cool-end-air', 20, 18);
   read('4', 'night-air', 16, 18);
   read('4', 'humidity-day', 55, 18, 'estimated');
@@ -241,8 +241,8 @@ export function demoCollection(today: PlainDate): Collection {
   return { animals, enclosures, fittings, readings, answers };
 }
 
-/** The demo's proposals that its keeper refused: every new box for the snake (one is coming from a neighbour) and a second run. */
-const refused = /^2:box /;
+/** What the demo's keeper refused: every new box for the snake (one is coming from a neighbour) and soil for the old one. */
+const refused = /^2:(box|kit dig)/;
 
 /** Fills a new, empty ledger with the demonstration, as of the given moment, and plans it. */
 export async function prepareDemo(db: Db, now: () => Date): Promise<void> {

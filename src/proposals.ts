@@ -533,7 +533,9 @@ class Proposer {
       const box = part.enclosure;
       if (box === undefined || (mustAir && box.top === 'closed')) return false;
       // Mesh walls hold neither warmth nor damp; an open top is for those that cannot climb out.
-      const sound = (box.material !== 'mesh' || mustAir) && (box.top === 'open') === grounded;
+      const sound =
+        (box.material !== 'mesh' || (mustAir && !this.species.humidity.lifeCritical)) &&
+        (box.top === 'open') === grounded;
       return sound && box.heightMm >= Math.min(400, enclosure.heightMm);
     };
     const parts = this.world.parts.parts

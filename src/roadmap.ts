@@ -282,11 +282,12 @@ function moved({ problem, buys }: Schedule, id: string, month: number): Evaluati
   return evaluateSchedule(problem, [...buys.filter((one) => one.purchase !== id), { purchase: id, month }]);
 }
 
-// Leaves a purchase out with everything that cannot stand without it; null when the problem does not allow leaving it out.
+// Leaves a purchase out, pinned or not, with everything that cannot stand without it; null when the rest cannot be paid then.
 function evaluateWithout({ problem, buys }: Schedule, id: string): Feasible | null {
+  const purchases = problem.purchases.map((one) => (one.id === id ? { ...one, fixedMonth: undefined } : one));
   let kept = buys.filter((one) => one.purchase !== id);
   for (;;) {
-    const result = evaluateSchedule(problem, kept);
+    const result = evaluateSchedule({ ...problem, purchases }, kept);
     if (result.status === 'feasible') return result;
     if (result.rule !== 'requires') return null;
     kept = kept.filter((one) => one.purchase !== result.purchase);
@@ -316,29 +317,22 @@ function whyNow(schedule: Schedule, upgrade: Upgrade, month: number): WhyNow {
   }
 }
 
-// A month saves for the next purchase that the money of this month cannot pay yet.
+// What is kept at a month's end is saved for the dearest purchase of the first later month that ends with less than that in hand.
 function savingFor(
   schedule: Schedule,
   month: number,
   upgradeOf: ReadonlyMap<string, Upgrade>,
   dayOf: (month: number) => PlainMonth,
 ): RoadmapMonth['savingFor'] {
-  const { problem, buys } = schedule;
-  const next = buys
-    .filter((one) => one.month > month && upgradeOf.has(one.purchase) && priceOf(problem, one.purchase) > 0)
-    .sort((a, b) => a.month - b.month || priceOf(problem, b.purchase) - priceOf(problem, a.purchase))
-    .find((one) => {
-      const now = moved(schedule, one.purchase, month);
-      return now.status === 'broken' && now.rule === 'reserve';
-    });
-  if (next === undefined) return null;
-  const upgrade = upgradeOf.get(next.purchase)!;
-  return {
-    upgradeId: upgrade.id,
-    name: upgrade.name,
-    price: money(priceOf(problem, upgrade.id)),
-    month: dayOf(next.month),
-  };
+  const { problem, buys, evaluation } = schedule;
+  const kept = evaluation.balances[month]!;
+  const drawn = evaluation.balances.findIndex((balance, later) => later > month && balance < kept);
+  const dearest = buys
+    .filter((one) => one.month === drawn && upgradeOf.has(one.purchase) && priceOf(problem, one.purchase) > 0)
+    .sort((a, b) => priceOf(problem, b.purchase) - priceOf(problem, a.purchase))[0];
+  if (dearest === undefined) return null;
+  const { id, name } = upgradeOf.get(dearest.purchase)!;
+  return { upgradeId: id, name, price: money(priceOf(problem, id)), month: dayOf(drawn) };
 }
 
 function whyNotBought(schedule: Schedule, upgrade: Upgrade, upgradeOf: ReadonlyMap<string, Upgrade>): WhyNot {
