@@ -119,7 +119,9 @@ function expectationOf(kind: ReadingKind, active: Fitting[]): Expectation | null
   }
   if (kind !== 'uvi-basking') return null;
   const lamps = active.filter((one) => one.kind === 'uv-tube' || one.kind === 'uv-compact');
-  if (lamps.length === 0 || lamps.some((one) => one.lamp === null || one.distanceMm === null)) return null;
+  // A compact lamp's packaging says little of what reaches the animal; it stays unknown until a meter has been held under it.
+  const telling = (one: Fitting) => one.kind === 'uv-tube' && one.lamp !== null && one.distanceMm !== null;
+  if (lamps.length === 0 || !lamps.every(telling)) return null;
   let uvi = 0;
   for (const one of lamps) uvi += uviOnAxis(one.lamp!, one.distanceMm!) * one.meshShare;
   const since = lamps.map((one) => one.fittedOn).sort();
