@@ -162,7 +162,7 @@ type Task = 'bounds' | 'severe' | 'all';
 /** After which rounds which proof is tried: cheap bounds first, whole proofs once a search can gain little more. */
 function proofSchedule(size: number, exact: 'full' | 'small' | 'none'): { round: number; task: Task }[] {
   if (exact === 'none') return [];
-  if (size <= SMALL_SIZE) return [{ round: 3, task: 'all' }];
+  if (size <= SMALL_SIZE) return [{ round: size <= 60 ? 1 : 3, task: 'all' }];
   if (exact === 'small') return [];
   if (size <= MIDDLE_SIZE) {
     return [
