@@ -9,8 +9,10 @@ import Fastify, {
   type FastifyRequest,
   LogController,
 } from 'fastify';
+import { readCatalogue } from '../seed/catalogue.ts';
 import { readCareLibrary } from '../seed/library.ts';
 import { AppError, type AppErrorCode } from '../src/errors.ts';
+import type { PartsList } from '../src/proposals.ts';
 import type { CareLibrary } from '../src/species.ts';
 import { readAssets, serveAssets } from './assets.ts';
 import type { Db } from './db/open.ts';
@@ -24,6 +26,7 @@ import { homePages } from './pages/home.ts';
 import { moneyPages } from './pages/money.ts';
 import { readingPages } from './pages/readings.ts';
 import { settingsPages } from './pages/settings.ts';
+import { speciesPages } from './pages/species.ts';
 import { loadViews, renderer } from './render.ts';
 import { errorPages, formSentences } from './words.ts';
 
@@ -33,6 +36,8 @@ export type AppParts = {
   now: () => Date;
   /** What species need; the library that ships with the ledger when not given. */
   library?: CareLibrary;
+  /** Generic parts that upgrades are proposed from; the catalogue that ships with the ledger when not given. */
+  parts?: PartsList;
   /** The host names it answers to beside those of this computer itself; lower case, without a port. */
   hosts?: readonly string[];
   /** Where warnings and faults are written as JSON lines; nowhere when not given. */
@@ -52,6 +57,7 @@ const ownPages: readonly Page[] = [
   animalPages,
   moneyPages,
   settingsPages,
+  speciesPages,
   aboutPages,
 ];
 
@@ -71,6 +77,7 @@ export async function buildApp({
   db,
   now,
   library = readCareLibrary(),
+  parts = readCatalogue(),
   hosts = [],
   log,
   morePages = [],
@@ -78,7 +85,7 @@ export async function buildApp({
 }: AppParts): Promise<FastifyInstance> {
   const assets = readAssets();
   const render = renderer(loadViews(assets, viewsFolder));
-  const deps: Deps = { db, now, library, render };
+  const deps: Deps = { db, now, library, parts, render };
   const app = Fastify({
     logger:
       log === undefined

@@ -15,6 +15,7 @@ import type {
   HideZone,
   Measure,
   Need,
+  Never,
   RuleSet,
   Source,
   SpaceRule,
@@ -280,6 +281,14 @@ export const standingWords: Readonly<Record<Standing, string>> = {
   'from-memory': 'from memory, check before relying on it',
 };
 
+/** What each kind of source means. */
+export const standingMeanings: Readonly<Record<Standing, string>> = {
+  published: 'the publication, or its abstract, was read',
+  secondary: 'read in another text that quotes it; look it up before citing it as law',
+  'common-practice': 'a rule of the trade that no source was found for',
+  'from-memory': 'known, but not read again; do not rely on it before you have checked it',
+};
+
 /** Where a figure comes from, in one line without its address. */
 export function sourceLine({ title, body, year, section }: Source): string {
   const named = [title, body, year === null || title.includes(String(year)) ? '' : String(year), section];
@@ -466,6 +475,45 @@ export const uvNeedWords: Readonly<Record<Species['uv']['need'], string>> = {
   required: 'UV-B is required.',
   'optional-response-found': 'UV-B is optional; a trial found that it raises vitamin D.',
   'optional-no-response-shown': 'UV-B is optional; no trial has shown a response.',
+};
+
+export const groupWords: Readonly<Record<Species['group'], string>> = {
+  lizard: 'lizard',
+  snake: 'snake',
+  tortoise: 'tortoise',
+  turtle: 'turtle',
+  frog: 'frog or toad',
+  salamander: 'salamander or newt',
+};
+
+export const activityWords: Readonly<Record<Species['activity'], string>> = {
+  day: 'by day',
+  night: 'at night',
+  twilight: 'at dusk and dawn',
+};
+
+export const habitWords: Readonly<Record<Species['habit'], string>> = {
+  ground: 'on the ground',
+  climbing: 'climbs',
+  burrowing: 'burrows',
+  'semi-aquatic': 'in and beside water',
+  aquatic: 'in water',
+};
+
+export const stateWords: Readonly<Record<'gravid' | 'quarantine', string>> = {
+  gravid: 'carrying eggs or young',
+  quarantine: 'in quarantine',
+};
+
+/** What is never proposed for a species. */
+export const neverSentences: Readonly<Record<Never, string>> = {
+  'close-top': 'Closing the top: it needs moving air.',
+  'more-height': 'More height: it falls and is hurt.',
+  novelty: 'New things from time to time: it is shy of them.',
+  'overhead-heater': 'A heater from above.',
+  'any-heater': 'A heater: it is harmed by warmth sooner than by cold.',
+  acquire: 'Getting another one.',
+  'winter-rest': 'Winter rest.',
 };
 
 /** The question of each check, and why it is asked. */
@@ -748,6 +796,62 @@ const checkActs: Readonly<Record<Check, string>> = {
   'water-quality-tested': 'Test the water',
   'nothing-toxic': 'Take out everything that could poison or hurt',
 };
+
+/** What the page about the score says. */
+export const aboutWords = {
+  lead: 'How much of what a species is known to need an enclosure offers, as a number from 0 to 100.',
+  parts: (alpha: number) => [
+    {
+      heading: 'What it judges',
+      paragraphs: [
+        'The score judges what an enclosure offers, never how an animal feels. No study ties such a number to the welfare of reptiles or amphibians, so read it as a list of what is missing, ordered.',
+        'Signs of the animal itself, such as weight, appetite or injuries, are never averaged in. They come before any score, and a reptile vet comes before any purchase.',
+      ],
+    },
+    {
+      heading: 'How it is made',
+      paragraphs: [
+        'Each need gets a value from 0 to 100 against targets of the species for its stage of life and the season. The value of a need is that of its worst part: a good hot spot does not make up for a cold night.',
+        'The score is the weighted mean of the needs, capped by the worst: good values elsewhere lift an animal at most 30 points above its worst life-critical need, 50 above a basic one and 70 above one of quality.',
+        'A need is called severe when its likeliest value is below 20 and life may depend on it. What is merely unknown is not called severe; it stands in the list of what to measure first.',
+        'The words are far short below 40, part way below 70, near below 90, and meets the target from there. An animal is never called near while a need is below 20, nor said to meet the target while one is below 55.',
+      ],
+    },
+    {
+      heading: 'What is uncertain',
+      paragraphs: [
+        `Every value is a range. A fresh reading leaves the error of its instrument; from the 31st day on the range grows by 0.15 points a day, up to 22; an estimate leaves 25 points on each side; what is unknown leaves everything open. The plan counts on the value ${alpha === 0.5 ? 'in the middle' : `${Math.round(alpha * 100)} % up`} of the range.`,
+        'Unknown is never counted as 0 nor as good. A replaced, moved or resized box ends every reading taken in the old one.',
+        'Weak evidence behind a target never lowers the weight of a need.',
+      ],
+    },
+    {
+      heading: 'What is a choice and not a finding',
+      paragraphs: [
+        'Weights, allowances, the widths of ranges, the limits of words and the middle of the range are defaults of this ledger. They are value choices, not published constants.',
+        'In planning, points below 40 count three times, those from 40 to 70 twice and those above once, because the worst off come first here. Every animal counts as one, whatever it costs and however rare it is.',
+        'Which rule lists for space count is your choice. Meeting only a minimum set by law or for laboratories is worth at most 60.',
+      ],
+    },
+    {
+      heading: 'What it does not replace',
+      paragraphs: [
+        'A reptile veterinarian judges the animal, and a qualified electrician and the rules where you live judge the wiring.',
+      ],
+    },
+  ],
+  asks: {
+    safety:
+      'Heaters regulated and guarded, nobody able to escape, nothing poisonous, company that fits; then the other checks.',
+    heat: 'Each kind of temperature in its own band, measured at its own place.',
+    uv: 'The UV index at the basking place, a place near 0, and the hours a day.',
+    humidity: 'Humidity by day and by night, and a moist hide where the species needs one.',
+    space: 'Length, floor and, for climbers, height against the strictest rule that counts for you.',
+    hides: 'A hide for each animal in each part of the enclosure where the species hides.',
+    enrichment: 'The kinds of things to do that suit the species, and a choice of a warm and a cool place.',
+    water: 'Water as the species needs it: depth, temperature, filter, an easy way out.',
+  } satisfies Record<Need, string>,
+} as const;
 
 /** Cautions, shown where the thing they are about is decided. */
 export const cautions = {

@@ -54,7 +54,7 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
       const row = findFitting(session, id);
       return row === null || row.enclosureId !== enclosure.id ? null : row;
     },
-    askFirst: ({ kind, enclosure }) => (kind === null ? { page: 'choose-kind', model: kindQuestion(enclosure) } : null),
+    askFirst: ({ kind, enclosure }) => (kind === null ? kindQuestion(enclosure) : null),
     schema: fittingSchema,
     mistakes: fittingMistakes,
     first: ({ kind }) => ({

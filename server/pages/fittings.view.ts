@@ -37,6 +37,7 @@ import {
 } from '../forms.ts';
 import { paths } from '../paths.ts';
 import { capital, cautions, fittingNames, formSentences, hideZoneNames, meshShares, monthNames } from '../words.ts';
+import type { KindQuestion } from './row-form.ts';
 
 /** What is around a fitting: its enclosure, the others there, the kind that the address names for a new one. */
 export type AroundFitting = {
@@ -157,14 +158,6 @@ const groups: { legend: string; kinds: FittingKind[] }[] = [
   { legend: 'Water', kinds: ['water-dish', 'pool', 'filter', 'dry-dock', 'mister'] },
   { legend: 'Elsewhere', kinds: ['outdoor-run', 'other'] },
 ];
-
-/** What views/pages/choose-kind.hbs shows. */
-export type KindQuestion = {
-  heading: string;
-  lead: string | null;
-  groups: { legend: string; answers: { href: string; label: string; hint: string | null }[] }[];
-  cancel: string;
-};
 
 /** The page that asks what kind of thing is fitted. */
 export function kindQuestion(enclosure: EnclosureRecord): KindQuestion {

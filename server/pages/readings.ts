@@ -43,8 +43,7 @@ import {
   readingHints,
   readingNames,
 } from '../words.ts';
-import type { KindQuestion } from './fittings.view.ts';
-import { registerRowPages } from './row-form.ts';
+import { type KindQuestion, registerRowPages } from './row-form.ts';
 
 type Around = { enclosure: EnclosureRecord; kind: ReadingKind | null; system: UnitSystem; today: PlainDate };
 
@@ -107,8 +106,7 @@ export function readingPages(app: FastifyInstance, deps: Deps): void {
       const row = findReading(session, id);
       return row === null || row.enclosureId !== enclosure.id ? null : row;
     },
-    askFirst: ({ kind, enclosure }) =>
-      kind === null ? { page: 'choose-kind', model: readingQuestion(enclosure) } : null,
+    askFirst: ({ kind, enclosure }) => (kind === null ? readingQuestion(enclosure) : null),
     schema: ({ kind, system }, row) => schemaOf(readingDimensions[row?.kind ?? kind!], system),
     mistakes,
     first: ({ today }) => ({ evidence: 'measured', takenOn: today }),

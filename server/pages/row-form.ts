@@ -26,6 +26,14 @@ import { formSentences } from '../words.ts';
 /** As much of a row as the order of events needs. */
 type KeptRow = { id: string; removedOn: PlainDate | null; version: number };
 
+/** A page that asks for the kind of a new row by links, as views/pages/choose-kind.hbs draws it. */
+export type KindQuestion = {
+  heading: string;
+  lead: string | null;
+  groups: { legend: string; answers: { href: string; label: string; hint: string | null }[] }[];
+  cancel: string;
+};
+
 /** What a page says about its rows. `Around` is what was gathered around a row: settings, lists to choose from, the row above it. */
 export type RowPages<Around, Value, Row extends KeptRow> = {
   /** The URLs as routes; new and edit take both GET and POST. */
@@ -45,8 +53,8 @@ export type RowPages<Around, Value, Row extends KeptRow> = {
   /** The fields compared when a row was changed in two places, each with its label. */
   labels: Readonly<Record<string, string>>;
   form: (around: Around, form: FormState, row: Row | null) => Omit<FormPageParts, 'action' | 'version' | 'conflict'>;
-  /** A page that asks what must be chosen before the form of a new row can be shown; null when nothing is left to choose. */
-  askFirst?: (around: Around) => { page: string; model: { heading: string } } | null;
+  /** What must be chosen before the form of a new row can be shown; null when nothing is left to choose. */
+  askFirst?: (around: Around) => KindQuestion | null;
   add: (session: Session, around: Around, value: Value) => string;
   change: (session: Session, around: Around, row: Row, version: number, value: Value) => Saved;
   confirm: (around: Around, row: Row) => Pick<ConfirmPage, 'heading' | 'lead' | 'consequences' | 'submit'>;
@@ -68,8 +76,7 @@ export function registerRowPages<Around, Value, Row extends KeptRow>(
   app.get(urls.new, (request, reply) => {
     const around = pages.gather(db, request);
     const question = pages.askFirst?.(around) ?? null;
-    if (question !== null)
-      return render(reply, question.page, question.model, { title: question.model.heading, current: menu });
+    if (question !== null) return render(reply, 'choose-kind', question, { title: question.heading, current: menu });
     return showForm(request, reply, around, startForm(pages.first(around)), null);
   });
 

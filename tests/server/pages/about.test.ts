@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { startApp, textOf, textsOf } from '../../support/app.ts';
+import { startApp, tableRows, textOf, textsOf } from '../../support/app.ts';
 
 test('The about page says that the score judges the enclosure and never the feelings of an animal', async () => {
   const { get } = await startApp();
@@ -9,4 +9,49 @@ test('The about page says that the score judges the enclosure and never the feel
   expect(textsOf(page, 'h1')).toEqual(['About the score']);
   expect(textOf(page)).toContain('never how an animal feels');
   expect(textsOf(page, 'nav [aria-current="page"]')).toEqual(['About the score']);
+});
+
+// The scoring notes of the product (section 7): weights 10, 20, 15, 10, 20, 15, 10 and allowances 30, 30, 30, 30, 50, 50, 70; water added
+// with 10 and 30 by the husbandry rules.
+test('The about page shows the weight and the allowance of each need, which are defaults and not findings', async () => {
+  const { get } = await startApp();
+  const page = await get('/about');
+  const rows = tableRows(page, 'Needs, weights and allowances (defaults of this ledger)');
+  expect(rows.map((row) => row.slice(0, 4))).toEqual([
+    ['Safety', '10', '10 %', '30'],
+    ['Heat', '20', '20 %', '30'],
+    ['UV', '15', '15 %', '30'],
+    ['Humidity', '10', '10 %', '30'],
+    ['Space', '20', '20 %', '50'],
+    ['Hides', '15', '15 %', '50'],
+    ['Enrichment and choice', '10', '10 %', '70'],
+    ['Water', '10', 'where it applies', '30'],
+  ]);
+  expect(textOf(page)).toContain('value choices, not published constants');
+  expect(textOf(page)).toContain('points below 40 count three times, those from 40 to 70 twice');
+});
+
+test('The about page explains every word that stands beside a source, and the cap in one sentence', async () => {
+  const { get } = await startApp();
+  const page = await get('/about');
+  expect(textsOf(page, '#grades dt')).toEqual([
+    'tested on this species',
+    'studied nearby',
+    'agreed practice',
+    'hearsay',
+    'published',
+    'secondary',
+    'common practice, no source',
+    'from memory, check before relying on it',
+  ]);
+  expect(textOf(page)).toContain('lift an animal at most 30 points above its worst life-critical need');
+});
+
+test('No page of the ledger says that a set-up is safe', async () => {
+  const { get } = await startApp();
+  const pages = await Promise.all(['/about', '/species', '/species/corn-snake'].map((path) => get(path)));
+  for (const page of pages) {
+    expect(page.status).toBe(200);
+    expect(textOf(page)).not.toMatch(/\bsafe\b/i);
+  }
 });

@@ -1,0 +1,301 @@
+// What the list of species and the page of one species show: every figure with its source, and sources that disagree side by side.
+
+import { spaceNeeded } from '../../src/needs.ts';
+import type { Scoring } from '../../src/score.ts';
+import type {
+  CareLibrary,
+  Cited,
+  HumidityTarget,
+  Profile,
+  SpaceRule,
+  Species,
+  TemperatureTarget,
+  WaterTarget,
+} from '../../src/species.ts';
+import type { UnitSystem } from '../../src/units.ts';
+import { formatQuantity, formatSpan } from '../../src/units.ts';
+import { paths } from '../paths.ts';
+import {
+  activityWords,
+  basisWords,
+  capital,
+  enrichmentNames,
+  groupWords,
+  habitWords,
+  hideZoneNames,
+  listed,
+  measureNames,
+  monthCount,
+  monthNames,
+  needNames,
+  neverSentences,
+  ruleSetNames,
+  seasonWords,
+  spaceNeedWords,
+  stageWords,
+  stateWords,
+  temperatureNames,
+  uvNeedWords,
+  waterFeatureNames,
+} from '../words.ts';
+import { type SourceNote, sourceNote } from './source-note.ts';
+
+type SpeciesListPage = {
+  heading: string;
+  lead: string | null;
+  query: string;
+  action: string;
+  found: string;
+  rows: { name: string; href: string; scientificName: string; others: string; group: string; kept: string }[];
+};
+
+/** The species whose names hold the words of a search; all of them for an empty one. Case and accents do not matter. */
+export function speciesListPage({ library, collection }: Scoring, query: string): SpeciesListPage {
+  const words = plain(query).split(' ').filter(Boolean);
+  const found = library.species
+    .filter((one) => {
+      const names = plain([one.commonName, one.scientificName, ...one.otherNames].join(' '));
+      return words.every((word) => names.includes(word));
+    })
+    .toSorted((a, b) => a.commonName.localeCompare(b.commonName, 'en'));
+  return {
+    heading: 'Species',
+    lead: 'What the ledger holds of each species: targets, where they come from and how well they are known.',
+    query,
+    action: paths.species.list,
+    found:
+      found.length === 0
+        ? `No species has a name with “${query.trim()}”. Try a part of its scientific name.`
+        : `${found.length} of ${library.species.length} species`,
+    rows: found.map((one) => ({
+      name: one.commonName,
+      href: paths.species.show(one.id),
+      scientificName: one.scientificName,
+      others: one.otherNames.length === 0 ? '–' : one.otherNames.join(', '),
+      group: groupWords[one.group],
+      kept: listed(collection.animals.filter((animal) => animal.speciesId === one.id).map(({ name }) => name)) || '–',
+    })),
+  };
+}
+
+function plain(text: string): string {
+  return text.normalize('NFKD').replace(/\p{M}/gu, '').replace(/[’']/g, '').toLowerCase();
+}
+
+type Row = { what: string; text: string; source: SourceNote };
+
+type SpeciesPage = {
+  heading: string;
+  lead: string | null;
+  facts: { term: string; value: string }[];
+  sections: { id: string; heading: string; rows: Row[] }[];
+  space: { columns: string[]; rows: { title: string; basis: string; cells: string[]; source: SourceNote }[] };
+  never: string[];
+  hazards: { text: string; source: SourceNote }[];
+};
+
+/** Everything the ledger knows of a species, with space worked out at adult size and for the keeper's own animals. */
+export function speciesPage(species: Species, { library, collection }: Scoring, system: UnitSystem): SpeciesPage {
+  const row = (what: string, text: string, cited: Cited): Row => ({ what, text, source: sourceNote(library, cited) });
+  const { adultSize, growth, hides, enrichment, grouping, outdoors } = species;
+  const section = (id: string, heading: string, rows: Row[]) => ({ id, heading, rows });
+  return {
+    heading: species.commonName,
+    lead: species.scientificName,
+    facts: [
+      ...(species.otherNames.length === 0 ? [] : [{ term: 'Also called', value: species.otherNames.join(', ') }]),
+      { term: 'Group', value: groupWords[species.group] },
+      { term: 'Active', value: activityWords[species.activity] },
+      { term: 'Way of life', value: habitWords[species.habit] },
+    ],
+    sections: [
+      section(
+        'temperature',
+        'Temperature',
+        species.temperatures.map((one) => temperatureRow(one, row, system)),
+      ),
+      section('uv', 'UV', uvRows(species, library, row)),
+      section('humidity', 'Humidity', humidityRows(species.humidity, row)),
+      ...(species.water === null ? [] : [section('water', 'Water', waterRows(species.water, row, system))]),
+      section('furnishing', 'Hides and enrichment', [
+        row('Hides', `At ${listed(hides.zones.map((zone) => hideZoneNames[zone]))}, one for each animal.`, hides),
+        row('Enrichment', `${capital(listed(enrichment.kinds.map((kind) => enrichmentNames[kind])))}.`, enrichment),
+      ]),
+      section('size', 'Size, company and the open air', [
+        row(
+          'Adult size',
+          `${formatSpan(adultSize.lowMm, adultSize.highMm, 'length', system)} ${measureNames[adultSize.measure]}.`,
+          adultSize,
+        ),
+        row('Growth', `Adult after about ${monthCount(growth.monthsToAdult)}.`, growth),
+        row(
+          'Company',
+          grouping.atMost === 1 ? 'One animal to an enclosure.' : `At most ${grouping.atMost} to an enclosure.`,
+          grouping,
+        ),
+        ...(outdoors === null
+          ? []
+          : [
+              row(
+                'Outdoors',
+                `From ${monthNames[outdoors.fromMonth - 1]} to ${monthNames[outdoors.toMonth - 1]} in a temperate climate, in nights above ${formatQuantity(outdoors.nightFloor, 'temperature', system)}.`,
+                outdoors,
+              ),
+            ]),
+      ]),
+      ...(species.profiles.length === 0
+        ? []
+        : [
+            section(
+              'profiles',
+              'Stages and seasons',
+              species.profiles.flatMap((one) => profileRows(one, row, system)),
+            ),
+          ]),
+    ],
+    space: spaceTable(species, library, collection, system),
+    never: species.neverPropose.map((one) => neverSentences[one]),
+    hazards: species.hazards.map((one) => ({ text: one.text, source: sourceNote(library, one) })),
+  };
+}
+
+type MakeRow = (what: string, text: string, cited: Cited) => Row;
+
+function temperatureRow(target: TemperatureTarget, row: MakeRow, system: UnitSystem): Row {
+  const { kind, low, high, toleranceBelow, toleranceAbove, criticalBelow, criticalAbove } = target;
+  const difference = (degrees: number) => formatQuantity(degrees, 'temperature-difference', system);
+  const critical = [criticalBelow ? 'too cool' : '', criticalAbove ? 'too warm' : ''].filter(Boolean);
+  const threat = critical.length === 0 ? '' : ` Being ${critical.join(' or ')} threatens life.`;
+  const use =
+    kind === 'body'
+      ? ' This is the animal itself and is not scored: no reading of a place stands for it.'
+      : ` Counts for nothing ${difference(toleranceBelow)} below or ${difference(toleranceAbove)} above.${threat}`;
+  return row(capital(temperatureNames[kind]), `${formatSpan(low, high, 'temperature', system)}.${use}`, target);
+}
+
+function uvRows({ uv }: Species, library: CareLibrary, row: MakeRow): Row[] {
+  return [
+    row('Need', uvNeedWords[uv.need], uv.needCited),
+    ...uv.zones.map((one) =>
+      row(
+        `Placed in zone ${one.zone}`,
+        uv.zones.length > 1
+          ? 'Sources differ; each is scored and the score is shown as a range.'
+          : 'One source or more agree.',
+        one,
+      ),
+    ),
+    ...library.uvZones
+      .filter((band) => uv.zones.some(({ zone }) => zone === band.zone))
+      .flatMap((band) => [
+        row(
+          `What zone ${band.zone} means`,
+          `Mean exposure ${formatSpan(band.meanLow, band.meanHigh, 'uv-index', 'metric')} UV index${band.median === null ? '' : `, median ${band.median}`}.`,
+          band,
+        ),
+        ...band.ceilings.map((one) =>
+          row(
+            `Highest recorded in zone ${band.zone}`,
+            `UV index ${formatQuantity(one.uvi, 'uv-index', 'metric')}: a ceiling, not a target.`,
+            one,
+          ),
+        ),
+      ]),
+    row('Hours a day', `${formatSpan(uv.hours.low, uv.hours.high, 'hours', 'metric')}.`, uv.hours),
+  ];
+}
+
+function humidityRows(humidity: HumidityTarget, row: MakeRow): Row[] {
+  const { day, night, moistRetreat, lifeCritical, toleranceBelow, toleranceAbove } = humidity;
+  const span = (band: { low: number; high: number }) => formatSpan(band.low, band.high, 'humidity', 'metric');
+  const times = night === null ? `${span(day)} by day and night` : `${span(day)} by day, ${span(night)} at night`;
+  const threat = lifeCritical ? ' Missing it threatens life.' : '';
+  return [
+    row(
+      'Relative humidity',
+      `${times}. Counts for nothing ${toleranceBelow} points below or ${toleranceAbove} above.${threat}`,
+      humidity,
+    ),
+    row(
+      'Moist hide',
+      moistRetreat === 'required' ? 'Required, whatever the air is like.' : 'Not required at all times.',
+      humidity,
+    ),
+  ];
+}
+
+function waterRows(water: WaterTarget, row: MakeRow, system: UnitSystem): Row[] {
+  const features = capital(listed(water.features.map((one) => waterFeatureNames[one] ?? one)));
+  const { depth } = water;
+  return [
+    row('Water', `${features}.${water.lifeCritical ? ' Missing it threatens life.' : ''}`, water),
+    ...(depth === null ? [] : [row('Depth', depthText(depth, system), depth)]),
+  ];
+}
+
+function depthText({ timesBody, lowMm, highMm }: NonNullable<WaterTarget['depth']>, system: UnitSystem): string {
+  const length = (mm: number) => formatQuantity(mm, 'length', system);
+  const least = timesBody !== null ? `${timesBody} times its length` : lowMm !== null ? length(lowMm) : null;
+  if (least === null) return highMm === null ? 'No figure is known.' : `At most ${length(highMm)}.`;
+  return highMm === null ? `At least ${least}.` : `At least ${least}, at most ${length(highMm)}.`;
+}
+
+function profileRows(profile: Profile, row: MakeRow, system: UnitSystem): Row[] {
+  const { when } = profile;
+  const name =
+    'stage' in when
+      ? `${capital(stageWords[when.stage])}, until ${monthCount(when.untilMonths)} old`
+      : 'season' in when
+        ? `${capital(seasonWords[when.season])}, when you date it`
+        : capital(stateWords[when.state]);
+  const off = profile.needsOff.map((need) => needNames[need]);
+  return [
+    row(
+      name,
+      off.length === 0
+        ? 'Targets of its own, below.'
+        : `${listed(off)} ${off.length === 1 ? 'does' : 'do'} not count then.`,
+      profile,
+    ),
+    ...(profile.temperatures ?? []).map((one) => {
+      const inside = temperatureRow(one, row, system);
+      return { ...inside, what: `${name}: ${inside.what.toLowerCase()}` };
+    }),
+    ...(profile.humidity === undefined
+      ? []
+      : humidityRows(profile.humidity, row).map((one) => ({ ...one, what: `${name}: ${one.what.toLowerCase()}` }))),
+  ];
+}
+
+function spaceTable(
+  species: Species,
+  library: CareLibrary,
+  collection: Scoring['collection'],
+  system: UnitSystem,
+): SpeciesPage['space'] {
+  const length = (mm: number) => formatQuantity(mm, 'length', system);
+  const { lowMm, highMm } = species.adultSize;
+  const own = collection.animals.flatMap((animal) => {
+    if (animal.speciesId !== species.id || animal.lengthMm === null) return [];
+    const together = collection.animals.filter(
+      (one) => one.enclosureId !== null && one.enclosureId === animal.enclosureId,
+    );
+    const count = Math.max(1, together.length);
+    const label = `${animal.name}, ${length(animal.lengthMm)}${count > 1 ? `, ${count} together` : ''}`;
+    return [{ label, mm: animal.lengthMm, count }];
+  });
+  const sizes = [
+    { label: `Adult of ${length(lowMm)}`, mm: lowMm, count: 1 },
+    ...(highMm > lowMm ? [{ label: `Adult of ${length(highMm)}`, mm: highMm, count: 1 }] : []),
+    ...own,
+  ];
+  return {
+    columns: sizes.map(({ label }) => label),
+    rows: species.space.map((rule: SpaceRule) => ({
+      title: rule.title,
+      basis: `${ruleSetNames[rule.ruleSet]}: ${basisWords[rule.basis]}`,
+      cells: sizes.map(({ mm, count }) => capital(spaceNeedWords(spaceNeeded(rule, mm, count), system))),
+      source: sourceNote(library, rule),
+    })),
+  };
+}
