@@ -112,6 +112,8 @@ export function quantitySentence(label: string, fault: QuantityFault): string {
       return formSentences.required(label);
     case 'not-a-number':
       return `Write ${label} as a number, with its unit if you like.`;
+    case 'ambiguous-comma':
+      return `Write ${label} so that the comma cannot be a thousands separator, such as 1200 or 1.2.`;
     case 'wrong-unit':
       return fault.accepted.length === 0
         ? `Write ${label} as a number without a unit.`

@@ -28,6 +28,7 @@ export type Quantity = { value: number; typed: string };
 export type QuantityFault =
   | { fault: 'empty' }
   | { fault: 'not-a-number' }
+  | { fault: 'ambiguous-comma' }
   | { fault: 'wrong-unit'; accepted: string[] }
   | { fault: 'out-of-range'; low: string; high: string };
 
@@ -103,7 +104,8 @@ const table: Record<Dimension, { metric: Unit; imperial: Unit; accepted: Unit[];
 
 /**
  * Reads a typed quantity: a number with '.' or ',' as decimal mark and, optionally, one of the dimension's units ('78F', '1,5 m',
- * '24 in'). Without a unit the keeper's system decides (cm or inches, °C or °F).
+ * '24 in'). Without a unit the keeper's system decides (cm or inches, °C or °F). A comma before exactly three digits is refused, because
+ * it may separate thousands.
  */
 export function parseQuantity(
   typed: string,
@@ -115,10 +117,12 @@ export function parseQuantity(
     .trim()
     .replace(/\u2212/gu, '-');
   if (text === '') return { status: 'bad', fault: 'empty' };
-  const match = /^([+-]?\d{1,7}(?:[.,]\d{1,6})?)\s*(.*)$/u.exec(text);
+  const match = /^([+-]?\d{1,7}(?:[.,]\d{1,6})?)\s*([^\d.,+-].*)?$/u.exec(text);
   if (match === null) return { status: 'bad', fault: 'not-a-number' };
+  // '1,200 mm' is 1200 to one keeper and 1.2 to another; a wrong guess would be off a thousandfold.
+  if (/^[+-]?[1-9]\d{0,2},\d{3}$/.test(match[1]!)) return { status: 'bad', fault: 'ambiguous-comma' };
   const rule = table[dimension];
-  const unitText = match[2]!.trim().toLowerCase();
+  const unitText = (match[2] ?? '').trim().toLowerCase();
   const unit = unitText === '' ? rule[system] : rule.accepted.find((known) => known.names.includes(unitText));
   if (unit === undefined) {
     return {

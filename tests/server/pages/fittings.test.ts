@@ -1,0 +1,236 @@
+import { expect, test } from 'vitest';
+import { findFitting, loadCollection } from '../../../server/db/collection.ts';
+import { changeLedger } from '../../../server/db/ledger.ts';
+import { FITTING_KINDS } from '../../../src/collection.ts';
+import {
+  findForm,
+  formValues,
+  mistakesOf,
+  startApp,
+  type TestApp,
+  tableRows,
+  textOf,
+  textsOf,
+} from '../../support/app.ts';
+import { enclosureTexts, enter, enterSnake, readingTexts } from '../../support/collection.ts';
+
+const tube = {
+  name: 'T5 UV-B tube, 24 W',
+  fittedOn: '2025-07-01',
+  lifeMonths: '12',
+  renewalPrice: '29,90',
+  watts: '24',
+  hoursPerDay: '12',
+  lampUvi: '3',
+  lampAt: '12 in',
+  litLength: '55 cm',
+  distance: '10 in',
+  mesh: '0.85',
+  whenBoxReplaced: 'moves',
+};
+
+async function withTube(): Promise<TestApp> {
+  const app = await startApp();
+  await enterSnake(app);
+  await enter(app, '/enclosures/1/fittings/new?kind=uv-tube', tube);
+  return app;
+}
+
+test('The page asks for the kind first and offers every kind there is', async () => {
+  const app = await startApp();
+  await enterSnake(app);
+  const page = await app.get('/enclosures/1/fittings/new');
+  const links = [...page.document.querySelectorAll('main li a')].map((one) => one.getAttribute('href'));
+  expect(new Set(links)).toEqual(new Set(FITTING_KINDS.map((kind) => `/enclosures/1/fittings/new?kind=${kind}`)));
+  expect(textOf(await app.get('/enclosures/1/fittings/new?kind=rocket'))).toContain('Choose the kind');
+  expect((await app.post('/enclosures/1/fittings/new', tube)).status).toBe(422);
+  expect(loadCollection(app.db).fittings).toEqual([]);
+});
+
+test('Every kind of fitting can be entered from its own form as it opens, once its questions are answered', async () => {
+  const app = await startApp();
+  await enterSnake(app);
+  const answers: Record<string, string> = {
+    fittedOn: '2025-07-01',
+    mesh: '1',
+    runLength: '2 m',
+    runDepth: '1 m',
+    runFrom: '5',
+    runTo: '9',
+  };
+  for (const kind of FITTING_KINDS) {
+    const page = await app.get(`/enclosures/1/fittings/new?kind=${kind}`);
+    const asked = Object.keys(formValues(findForm(page)));
+    const given = Object.fromEntries(Object.entries(answers).filter(([name]) => asked.includes(name)));
+    expect((await app.submit(page, given)).status, kind).toBe(303);
+  }
+  expect(loadCollection(app.db).fittings.map((one) => one.kind)).toEqual([...FITTING_KINDS]);
+});
+
+test('A lamp is kept with its output, and its form shows inches as inches', async () => {
+  const app = await withTube();
+  expect(findFitting(app.db, 1)).toMatchObject({
+    kind: 'uv-tube',
+    lamp: { litLengthMm: 550, atMm: 304.8, uvi: 3 },
+    distanceMm: 254,
+    meshShare: 0.85,
+    renewalPrice: 2990,
+    lifeMonths: 12,
+  });
+  const form = formValues(findForm(await app.get('/enclosures/1/fittings/1/edit')));
+  expect(form).toMatchObject({
+    distance: '10 in',
+    lampAt: '30.48 cm',
+    litLength: '55 cm',
+    mesh: '0.85',
+    renewalPrice: '29.90',
+  });
+  changeLedger(app.db, 1, { unitSystem: 'imperial' });
+  const imperial = await app.get('/enclosures/1/fittings/1/edit');
+  expect(formValues(findForm(imperial))).toMatchObject({ distance: '10 in', lampAt: '12 in' });
+  await app.submit(imperial);
+  expect(findFitting(app.db, 1)).toMatchObject({ lamp: { litLengthMm: 550, atMm: 304.8, uvi: 3 }, distanceMm: 254 });
+});
+
+test.each([
+  ['name', '', 'Fill in the name.'],
+  ['fittedOn', '2025-13-01', 'Give the day it was fitted as a real day, written year-month-day, such as 2026-03-31.'],
+  ['lifeMonths', '0', 'Give the life in months as a whole number from 1 to 600.'],
+  ['lifeMonths', '1,5', 'Write the life in months as a whole number in digits, such as 12.'],
+  ['renewalPrice', '-5', 'Give the price of a new one without a minus sign.'],
+  ['watts', '6000', 'Check the watts: it must be between 0 W and 5000 W.'],
+  ['hoursPerDay', '25', 'Check the hours a day: it must be between 0 h and 24 h.'],
+  ['lampAt', '', 'Fill in the distance at which the lamp gives it.'],
+  ['litLength', '', 'Fill in the lit length.'],
+  ['distance', '0', 'Check the distance to the basking place: it must be between 0.1 cm and 2000 cm.'],
+  ['mesh', '', 'Choose one of the answers listed for what is between lamp and animal.'],
+  ['mesh', '1.2', 'Choose one of the answers listed for what is between lamp and animal.'],
+  ['place', 'attic', 'Choose one of the answers listed for the place.'],
+  ['whenBoxReplaced', '', 'Choose one of the answers listed for what happens when the box is replaced.'],
+])('A lamp with %s %j comes back with a sentence at the field and everything typed', async (field, typed, message) => {
+  const app = await startApp();
+  await enterSnake(app);
+  const answer = await app.post('/enclosures/1/fittings/new?kind=uv-tube', { ...tube, [field]: typed });
+  expect(answer.status).toBe(422);
+  expect(textsOf(answer, '.error-summary a')).toEqual([message]);
+  if (field !== 'place') expect(mistakesOf(answer)).toEqual([{ field, message }]);
+  const shown = formValues(findForm(answer));
+  for (const [name, text] of Object.entries({ ...tube, [field]: typed })) {
+    if (name !== field || !['mesh', 'place', 'whenBoxReplaced'].includes(name)) expect(shown[name], name).toBe(text);
+  }
+  expect(loadCollection(app.db).fittings).toEqual([]);
+});
+
+test('A thermostat names the heater it regulates from those of its own enclosure only', async () => {
+  const app = await withTube();
+  await enter(app, '/enclosures/new', { ...enclosureTexts, name: 'Other' });
+  await enter(app, '/enclosures/2/fittings/new?kind=heat-mat', {
+    name: 'Far mat',
+    fittedOn: '2025-07-01',
+    whenBoxReplaced: 'moves',
+  });
+  await enter(app, '/enclosures/1/fittings/new?kind=heat-mat', {
+    name: 'Mat',
+    fittedOn: '2025-07-01',
+    whenBoxReplaced: 'moves',
+  });
+  const page = await app.get('/enclosures/1/fittings/new?kind=thermostat');
+  expect(textsOf(page, 'select[name="regulates"] option')).toEqual(['Nothing entered here', 'Mat']);
+  const foreign = await app.submit(page, { fittedOn: '2025-07-01', regulates: '2' });
+  expect(mistakesOf(foreign)).toEqual([
+    { field: 'regulates', message: 'Choose one of the answers listed for what it regulates.' },
+  ]);
+  await app.submit(page, { fittedOn: '2025-07-01', regulates: '3' });
+  expect(findFitting(app.db, 4)).toMatchObject({ kind: 'thermostat', regulates: '3' });
+  expect(textOf(await app.get('/enclosures/1'))).toContain('regulates “Mat”');
+});
+
+test('A lamp that was moved makes what it influences an estimate, and a mere correction does not', async () => {
+  const app = await withTube();
+  await enter(app, '/enclosures/1/readings/new?kind=uvi-basking', {
+    ...readingTexts,
+    value: '0.9',
+    takenOn: '2025-12-20',
+  });
+  const state = async () => tableRows(await app.get('/enclosures/1'), 'Latest reading of each kind')[0]![4];
+  const edit = () => app.get('/enclosures/1/fittings/1/edit');
+  await app.submit(await edit(), { distance: '11 in' });
+  expect(findFitting(app.db, 1)).toMatchObject({ distanceMm: 279.4, movedOn: null });
+  expect(await state()).toBe('Holds');
+
+  expect(mistakesOf(await app.submit(await edit(), { moved: 'yes' }))).toEqual([
+    { field: 'movedOn', message: 'Fill in the day it was moved.' },
+  ]);
+  expect(mistakesOf(await app.submit(await edit(), { moved: 'yes', movedOn: '2026-01-16' }))).toEqual([
+    { field: 'movedOn', message: 'Check the day it was moved: it lies in the future.' },
+  ]);
+  await app.submit(await edit(), { distance: '14 in', moved: 'yes', movedOn: '2026-01-02' });
+  expect(findFitting(app.db, 1)).toMatchObject({ distanceMm: 355.6, movedOn: '2026-01-02' });
+  expect(await state()).toBe('Replaced by what is fitted since: measure again');
+});
+
+test('Retiring keeps a thing in the list of what was used before, and emptying the day takes it back', async () => {
+  const app = await withTube();
+  const question = await app.get('/enclosures/1/fittings/1/retire');
+  expect(formValues(findForm(question)).retiredOn).toBe('2026-01-15');
+  expect(mistakesOf(await app.submit(question, { retiredOn: '2025-06-30' }))).toEqual([
+    { field: 'retiredOn', message: 'Check the day: it lies before the day it was fitted.' },
+  ]);
+  expect((await app.submit(question, { retiredOn: '2026-01-10' })).location).toBe('/enclosures/1?done=retired');
+  expect(findFitting(app.db, 1)).toMatchObject({ retiredOn: '2026-01-10', removedOn: null });
+  const page = await app.get('/enclosures/1');
+  expect(textsOf(page, 'summary')).toContain('Used before and retired');
+  expect(textOf(page)).toContain('Nothing is entered as fitted.');
+  await app.submit(await app.get('/enclosures/1/fittings/1/edit'), { retiredOn: '' });
+  expect(findFitting(app.db, 1)).toMatchObject({ retiredOn: null });
+});
+
+test('Removing says that it is for mistakes, points to retiring, and can be undone', async () => {
+  const app = await withTube();
+  const before = loadCollection(app.db);
+  const question = await app.get('/enclosures/1/fittings/1/remove');
+  expect(textOf(question)).toContain('Remove it only if it was entered by mistake');
+  expect((await app.submit(question)).location).toBe('/enclosures/1?done=removed-kept');
+  expect(loadCollection(app.db).fittings).toEqual([]);
+  expect((await app.get('/enclosures/1/fittings/1/edit')).status).toBe(404);
+  const page = await app.get('/enclosures/1');
+  await app.submit(page, {}, '/enclosures/1/fittings/1/put-back');
+  expect(loadCollection(app.db)).toEqual(before);
+});
+
+test('A change from a page that is out of date shows both versions, and retiring from one asks to look again', async () => {
+  const app = await withTube();
+  const [edit, retire] = [
+    await app.get('/enclosures/1/fittings/1/edit'),
+    await app.get('/enclosures/1/fittings/1/retire'),
+  ];
+  await app.submit(await app.get('/enclosures/1/fittings/1/edit'), { watts: '39' });
+  const conflict = await app.submit(edit, { watts: '54' });
+  expect(conflict.status).toBe(409);
+  expect(tableRows(conflict, 'Both versions')).toContainEqual(['Watts', '39 W', '54', 'differs']);
+  expect(tableRows(conflict, 'Both versions').some((row) => row[0] === 'Length of the run')).toBe(false);
+  expect((await app.submit(retire)).status).toBe(409);
+  expect(findFitting(app.db, 1)).toMatchObject({ watts: 39, retiredOn: null });
+});
+
+test('A fitting is not found below an enclosure it is not in', async () => {
+  const app = await withTube();
+  await enter(app, '/enclosures/new', { ...enclosureTexts, name: 'Other' });
+  for (const path of ['edit', 'remove', 'retire']) {
+    expect((await app.get(`/enclosures/2/fittings/1/${path}`)).status, path).toBe(404);
+    expect((await app.get(`/enclosures/1/fittings/7/${path}`)).status, path).toBe(404);
+  }
+  expect((await app.get('/enclosures/9/fittings/new')).status).toBe(404);
+});
+
+test.each([
+  ['uv-tube', 'injure eyes and skin'],
+  ['ceramic-heater', 'do not move away from heat that burns them'],
+  ['water-heater', 'Mains electricity near water kills'],
+  ['rock-heater', 'burns the belly'],
+])('The form of a %s carries its caution', async (kind, words) => {
+  const app = await startApp();
+  await enterSnake(app);
+  const page = await app.get(`/enclosures/1/fittings/new?kind=${kind}`);
+  expect(textOf(page.document.querySelector('.caution'))).toContain(words);
+});
