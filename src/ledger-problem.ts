@@ -4,10 +4,11 @@
 import type { PlainDate, PlainMonth } from './calendar.ts';
 import { addMonths, firstDay, monthOf, monthsBetween } from './calendar.ts';
 import type { Animal, Collection, Fitting } from './collection.ts';
+import { prepareProblem, TAIL_TOLERANCE, tailCostOf } from './evaluate.ts';
 import type { Money } from './money.ts';
 import type { PlannedAnimal, PlannedNeed, PlanningProblem, Purchase } from './problem.ts';
-import type { AnimalScore, NeedScore, Scoring, ValueChoices } from './score.ts';
-import { scoreAnimal, scoreOneNeed } from './score.ts';
+import type { AnimalScore, NeedOutcome, NeedScore, Scoring, ValueChoices } from './score.ts';
+import { needScorer, scoreAnimal } from './score.ts';
 import type { CareLibrary, Need } from './species.ts';
 import { NEEDS } from './species.ts';
 import type { Upgrade } from './upgrades.ts';
@@ -65,6 +66,9 @@ export const MOST_AT_ONCE = 5;
 
 const MOST_COMBINATIONS = 512;
 
+/** Combinations are kept as bits of one whole number. */
+const MOST_LISTED = 30;
+
 /** The id a fitted thing has among the purchases of a problem. */
 export function ownedId(fittingId: string): string {
   return `fitted-${fittingId}`;
@@ -105,9 +109,9 @@ function scoringInMonth(facts: LedgerFacts, inService: readonly Upgrade[], month
 /** Builds the planning problem of a ledger. */
 export function buildProblem(facts: LedgerFacts): BuiltProblem {
   const leftOut: LeftOut[] = [];
-  let wanted = facts.upgrades.filter((one) => one.status === 'wanted' || one.status === 'ordered');
+  let wanted = withoutMetRequirements(facts);
   wanted = withoutPinnedTooLate(facts, wanted, leftOut);
-  wanted = withoutUnmetRequirements(facts, wanted, leftOut);
+  wanted = withoutUnmetRequirements(wanted, leftOut);
   const base = plannedCollection(facts);
   const animals: PlannedAnimal[] = [];
   for (const animal of facts.collection.animals) {
@@ -120,7 +124,6 @@ export function buildProblem(facts: LedgerFacts): BuiltProblem {
       }
       leftOut.push({ upgradeId: planned.drop.id, why: 'too-many-at-once', need: planned.need, animalId: animal.id });
       wanted = withoutUnmetRequirements(
-        facts,
         wanted.filter((one) => one !== planned.drop),
         leftOut,
       );
@@ -149,11 +152,6 @@ function assemble(
 ): BuiltProblem {
   const owned = facts.money.owned.map(ownedPurchase);
   const ownedIds = new Set(owned.map((one) => one.id));
-  const steady = owned.reduce(
-    (sum, one) => sum + (one.monthlyCost ?? 0) + (one.life === undefined ? 0 : (one.renewal ?? 0) / one.life),
-    0,
-  );
-  const tailRule = steady <= facts.money.tailIncome ? 'kept' : 'already-broken';
   const problem: PlanningProblem = {
     months: facts.months,
     creditMonths: facts.creditMonths,
@@ -161,10 +159,14 @@ function assemble(
     reserve: facts.money.reserve,
     income: [...facts.money.income],
     committed: [...facts.money.committed],
-    ...(tailRule === 'kept' ? { tailIncome: facts.money.tailIncome } : {}),
     purchases: [...upgrades.map((one) => purchaseOf(facts, base, one, upgrades, ownedIds)), ...owned],
     animals,
   };
+  // What is owned, ordered or pinned leaves no choice; a rule that it breaks by itself would forbid every plan.
+  const prepared = prepareProblem(problem);
+  const tailRule =
+    tailCostOf(prepared, prepared.fixedMonth) <= facts.money.tailIncome + TAIL_TOLERANCE ? 'kept' : 'already-broken';
+  if (tailRule === 'kept') problem.tailIncome = facts.money.tailIncome;
   return { problem, upgrades, leftOut, tailRule };
 }
 
@@ -235,18 +237,21 @@ function retiredBy(base: Collection, upgrade: Upgrade, upgrades: Upgrade[]): str
     .map((one) => ownedId(one.id));
   const boxes = upgrade.changes.flatMap((change) => (change.change === 'replace-box' ? [change.enclosureId] : []));
   const useless = upgrades
-    .filter((one) => one !== upgrade && boxes.length > 0 && isLeftBehind(one, boxes))
+    .filter((one) => one !== upgrade && isLeftBehind(one, boxes, base.fittings))
     .map((one) => one.id);
   return [...things, ...useless];
 }
 
-/** Whether everything an upgrade fits stays behind when these enclosures get new boxes, so that its money would be lost. */
-export function isLeftBehind(upgrade: Upgrade, boxes: readonly string[]): boolean {
-  const fits = upgrade.changes.filter((change) => change.change === 'fit');
+/** Whether everything an upgrade fits or renews stays behind when these enclosures get new boxes, so that its money would be lost. */
+export function isLeftBehind(upgrade: Upgrade, boxes: readonly string[], fittings: readonly Fitting[]): boolean {
+  const things = upgrade.changes.flatMap((change): Pick<Fitting, 'enclosureId' | 'whenBoxReplaced'>[] => {
+    if (change.change === 'fit') return [{ ...change.fitting, enclosureId: change.enclosureId }];
+    return change.change === 'renew' ? fittings.filter((one) => one.id === change.fittingId) : [];
+  });
   return (
-    fits.length > 0 &&
+    things.length > 0 &&
     upgrade.changes.every((change) => change.change !== 'replace-box') &&
-    fits.every((change) => boxes.includes(change.enclosureId) && change.fitting.whenBoxReplaced === 'stays-behind')
+    things.every((one) => boxes.includes(one.enclosureId) && one.whenBoxReplaced === 'stays-behind')
   );
 }
 
@@ -259,12 +264,22 @@ function withoutPinnedTooLate(facts: LedgerFacts, wanted: Upgrade[], leftOut: Le
   });
 }
 
-function withoutUnmetRequirements(facts: LedgerFacts, wanted: Upgrade[], leftOut: LeftOut[]): Upgrade[] {
+// What is fitted already is there for others to build on; what is ordered comes whatever it needs.
+function withoutMetRequirements(facts: LedgerFacts): Upgrade[] {
   const fitted = new Set(facts.upgrades.filter((one) => one.status === 'fitted').map((one) => one.id));
+  return facts.upgrades
+    .filter((one) => one.status === 'wanted' || one.status === 'ordered')
+    .map((one) => ({
+      ...one,
+      requires: one.status === 'ordered' ? [] : one.requires.filter((set) => !set.some((id) => fitted.has(id))),
+    }));
+}
+
+function withoutUnmetRequirements(wanted: Upgrade[], leftOut: LeftOut[]): Upgrade[] {
   let kept = wanted;
   for (;;) {
     const here = new Set(kept.map((one) => one.id));
-    const unmet = kept.filter((one) => one.requires.some((set) => set.every((id) => !here.has(id) && !fitted.has(id))));
+    const unmet = kept.filter((one) => one.requires.some((set) => set.every((id) => !here.has(id))));
     if (unmet.length === 0) return kept;
     for (const one of unmet) leftOut.push({ upgradeId: one.id, why: 'needs-what-is-not-wanted' });
     kept = kept.filter((one) => !unmet.includes(one));
@@ -274,18 +289,51 @@ function withoutUnmetRequirements(facts: LedgerFacts, wanted: Upgrade[], leftOut
 type Planned = { status: 'planned'; animal: PlannedAnimal } | { status: 'too-many'; drop: Upgrade; need: Need };
 
 function planAnimal(facts: LedgerFacts, base: Collection, animal: Animal, wanted: Upgrade[]): Planned {
+  const around = onlyAround(base, animal.enclosureId!);
   const touching = wanted.filter((one) => enclosuresOf(one, base).includes(animal.enclosureId!));
+  const touched = new Map(touching.map((one) => [one, needsTouched(one, around)]));
+  const scores = scoresOf(facts, around, animal);
   const planned: PlannedNeed[] = [];
   for (const need of NEEDS) {
-    const relevant = touching.filter((one) => one.changes.some((change) => needsTouched(change).includes(need)));
-    if (combinations(relevant).length > MOST_COMBINATIONS) return { status: 'too-many', drop: lastOf(relevant), need };
-    const table = tabulate(facts, base, animal, need, relevant);
+    const relevant = touching.filter((one) => touched.get(one)!.includes(need));
+    if (relevant.length > MOST_LISTED || combinations(relevant).length > MOST_COMBINATIONS)
+      return { status: 'too-many', drop: lastOf(relevant), need };
+    const table = tabulate(facts, need, relevant, scores);
     const telling = table.upgrades;
     if (Math.max(...table.masks.map(countBits)) > MOST_AT_ONCE)
       return { status: 'too-many', drop: lastOf(telling), need };
     planned.push(...needsOf(need, table, facts.months));
   }
   return { status: 'planned', animal: { id: animal.id, needs: planned } };
+}
+
+// An animal's score hangs on its own enclosure alone, so nothing else has to be fitted on paper for it.
+function onlyAround(base: Collection, enclosureId: string): Collection {
+  const here = (one: { enclosureId: string | null }) => one.enclosureId === enclosureId;
+  return {
+    animals: base.animals.filter(here),
+    enclosures: base.enclosures.filter((one) => one.id === enclosureId),
+    fittings: base.fittings.filter(here),
+    readings: base.readings.filter(here),
+    answers: base.answers.filter(here),
+  };
+}
+
+type CellSource = (need: Need, chosen: readonly Upgrade[], month: number) => Cell;
+
+// The same upgrades are met again for other needs; what they make of the set-up in a month is worked out once.
+function scoresOf(facts: LedgerFacts, around: Collection, animal: Animal): CellSource {
+  const known = new Map<string, (need: Need) => NeedOutcome>();
+  return (need, chosen, month) => {
+    const key = `${month} ${chosen.map((one) => one.id).join(' ')}`;
+    let score = known.get(key);
+    if (score === undefined) {
+      score = needScorer(animal, scoringInMonth(facts, chosen, month, around))!;
+      known.set(key, score);
+    }
+    const outcome = score(need);
+    return outcome.status === 'scored' ? cellOf(outcome.score) : null;
+  };
 }
 
 // What the keeper ordered or pinned stays; of the rest the one listed last goes first.
@@ -322,16 +370,19 @@ type Cell = { value: number; severe: boolean; allowance: number; weight: number 
 /** One need of one animal under every combination and month; null where the need does not count. */
 type Table = { upgrades: Upgrade[]; masks: number[]; cells: Cell[][] };
 
-function tabulate(facts: LedgerFacts, base: Collection, animal: Animal, need: Need, relevant: Upgrade[]): Table {
+function tabulate(facts: LedgerFacts, need: Need, relevant: Upgrade[], scores: CellSource): Table {
   const masks = combinations(relevant);
   const cells = masks.map((mask) => {
     const chosen = relevant.filter((_, index) => (mask & (1 << index)) !== 0);
-    return Array.from({ length: facts.months }, (_, month): Cell => {
-      const outcome = scoreOneNeed(animal, need, scoringInMonth(facts, chosen, month, base))!;
-      return outcome.status === 'scored' ? cellOf(outcome.score) : null;
-    });
+    return Array.from({ length: facts.months }, (_, month) => scores(need, chosen, month));
   });
-  return withoutIdle({ upgrades: relevant, masks, cells });
+  let table: Table = { upgrades: relevant, masks, cells };
+  for (;;) {
+    const smaller = withoutIdle(table);
+    if (smaller.upgrades.length === table.upgrades.length) return smaller;
+    // What was kept only for the sake of an idle one that needs it may now be idle itself.
+    table = smaller;
+  }
 }
 
 function cellOf({ value, severe, allowance, weight }: NeedScore): Cell {

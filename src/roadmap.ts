@@ -3,6 +3,7 @@
 
 import type { PlainDate, PlainMonth } from './calendar.ts';
 import { addMonths } from './calendar.ts';
+import type { Fitting, ReadingKind } from './collection.ts';
 import type { Evaluation } from './evaluate.ts';
 import { evaluateSchedule } from './evaluate.ts';
 import type { BuiltProblem, LedgerFacts, LeftOut } from './ledger-problem.ts';
@@ -10,12 +11,19 @@ import { isLeftBehind, ownedId, plannedCollection, scoreInMonth } from './ledger
 import type { Money } from './money.ts';
 import { money, sumMoney } from './money.ts';
 import type { Buy, PlanningProblem, Purchase } from './problem.ts';
-import { monthWeight } from './problem.ts';
+import { alternativesRequired, monthWeight } from './problem.ts';
 import type { Need } from './species.ts';
 import type { Upgrade } from './upgrades.ts';
+import { enclosuresOf, readingsAfter } from './upgrades.ts';
 
-/** One need that a purchase raises in the month it enters service. */
-export type Gain = { animalId: string; need: Need; from: number; to: number; endsSevere: boolean };
+/** One need that a purchase raises or lowers in the month it enters service, everything else of that month in place. */
+export type Effect = {
+  animalId: string;
+  need: Need;
+  from: number;
+  to: number;
+  severe: 'ends' | 'begins' | 'unchanged';
+};
 
 /** What waiting a month longer would cost: points x months over all animals, and severe needs x months; null when it cannot wait. */
 export type DelayCost = { points: number; severe: number };
@@ -29,18 +37,23 @@ export type WhyNow =
   | { why: 'first-month'; delay: DelayCost | null }
   | { why: 'not-before-earliest'; delay: DelayCost | null }
   | { why: 'after-what-it-needs'; delay: DelayCost | null }
-  | { why: 'others-gain-more-before'; delay: DelayCost | null };
+  | { why: 'others-gain-more-before'; delay: DelayCost | null }
+  | { why: 'no-gain-before'; delay: DelayCost | null };
 
-/** One purchase of the roadmap. `points` is what the collection loses, in points x months with the credit, when it is left out. */
+/**
+ * One purchase of the roadmap. `worth` is what the collection loses, in points x months and severe needs x months with the credit, when
+ * it is left out with all that needs it; null when the rest could not be paid then. `readings` are those to take once it is fitted.
+ */
 export type RoadmapBuy = {
   upgradeId: string;
   name: string;
   price: Money;
   arrives: PlainMonth;
-  gains: Gain[];
-  points: number;
-  severeEnded: number;
+  animalIds: string[];
+  effects: Effect[];
+  worth: DelayCost | null;
   whyNow: WhyNow;
+  readings: { enclosureId: string; enclosureName: string; readings: ReadingKind[] }[];
 };
 
 /** One animal in one month: its score with its range, the score without what arrives this month, and its severe needs. */
@@ -61,16 +74,20 @@ export type RoadmapMonth = {
   scores: MonthScore[];
 };
 
-/** Why an upgrade is not in the plan. `shortBy` is what is missing at best, in the month where least is missing. */
+/**
+ * Why an upgrade is not in the plan. `shortBy` is what is missing at best, in the month where least is missing; `points` is what it would
+ * change in points x months with the credit: at best, were there money for it, or in the month where it fits.
+ */
 export type WhyNot =
-  | { why: 'never-payable'; shortBy: Money }
-  | { why: 'no-money-beside-the-rest'; shortBy: Money }
+  | { why: 'never-payable'; shortBy: Money; points: number }
+  | { why: 'no-money-beside-the-rest'; shortBy: Money; points: number }
   | { why: 'adds-nothing' }
+  | { why: 'does-harm'; points: number }
+  | { why: 'would-fit'; points: number }
   | { why: 'another-of-its-group'; boughtId: string; boughtName: string }
-  | { why: 'needs-what-is-not-bought' }
+  | { why: 'needs-what-is-not-bought'; names: string[] }
   | { why: 'useless-after-new-box'; boxId: string; boxName: string }
-  | { why: 'too-dear-to-keep' }
-  | { why: 'gains-less-than-it-costs-others'; points: number };
+  | { why: 'too-dear-to-keep' };
 
 /** A whole roadmap, complete in itself: names are kept as they were when it was made. */
 export type Roadmap = {
@@ -180,7 +197,7 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
         upgradeId: one.id,
         name: one.name,
         price: one.priceHigh,
-        why: whyNotBought(schedule, one, upgradeOf),
+        why: whyNotBought(schedule, one, upgradeOf, facts.collection.fittings),
       })),
     leftOut: built.leftOut.map((one) => ({
       ...one,
@@ -196,25 +213,18 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
   function describeBuy(upgrade: Upgrade, month: number): RoadmapBuy {
     const start = schedule.start.get(upgrade.id)!;
     const seen = Math.min(start, facts.months - 1);
-    const service = built.upgrades.filter((one) => (schedule.start.get(one.id) ?? Infinity) <= start);
+    const service = inService(start);
     const without = service.filter((one) => one !== upgrade);
-    const gains = housed.flatMap((animal) => {
+    const places = enclosuresOf(upgrade, facts.collection);
+    const touched = housed.filter((one) => places.includes(one.enclosureId!));
+    const effects = touched.flatMap((animal) => {
       const after = scoreInMonth(facts, animal, service, seen, base)!;
       const before = scoreInMonth(facts, animal, without, seen, base)!;
-      return after.needs.flatMap((need): Gain[] => {
+      return after.needs.flatMap((need): Effect[] => {
         const old = before.needs.find((one) => one.need === need.need);
-        const rise = old !== undefined && (need.value > old.value + 0.05 || (old.severe && !need.severe));
-        return rise
-          ? [
-              {
-                animalId: animal.id,
-                need: need.need,
-                from: old.value,
-                to: need.value,
-                endsSevere: old.severe && !need.severe,
-              },
-            ]
-          : [];
+        if (old === undefined || (Math.abs(need.value - old.value) <= 0.05 && old.severe === need.severe)) return [];
+        const severe = old.severe === need.severe ? 'unchanged' : old.severe ? 'ends' : 'begins';
+        return [{ animalId: animal.id, need: need.need, from: old.value, to: need.value, severe }];
       });
     });
     const dropped = evaluateWithout(schedule, upgrade.id);
@@ -223,10 +233,14 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
       name: upgrade.name,
       price: money(priceOf(problem, upgrade.id)),
       arrives: dayOf(start),
-      gains,
-      points: dropped === null ? 0 : pointsOf(problem, schedule.evaluation) - pointsOf(problem, dropped),
-      severeEnded: dropped === null ? 0 : dropped.severe - schedule.evaluation.severe,
+      animalIds: touched.map((one) => one.id),
+      effects,
+      worth: dropped === null ? null : lossFrom(schedule, dropped),
       whyNow: whyNow(schedule, upgrade, month),
+      readings: readingsAfter(upgrade, facts.collection).map((one) => ({
+        ...one,
+        enclosureName: facts.collection.enclosures.find((each) => each.id === one.enclosureId)?.name ?? '',
+      })),
     };
   }
 }
@@ -294,27 +308,48 @@ function evaluateWithout({ problem, buys }: Schedule, id: string): Feasible | nu
   }
 }
 
+// What a plan loses against the schedule's own: points x months, and severe needs x months that come back.
+function lossFrom({ problem, evaluation }: Schedule, other: Feasible): DelayCost {
+  return {
+    points: pointsOf(problem, evaluation) - pointsOf(problem, other),
+    severe: other.severe - evaluation.severe,
+  };
+}
+
 function whyNow(schedule: Schedule, upgrade: Upgrade, month: number): WhyNow {
   if (upgrade.status === 'ordered') return { why: 'ordered' };
   if (upgrade.pinnedMonth !== null) return { why: 'pinned' };
-  const { problem, evaluation } = schedule;
+  const { problem } = schedule;
   const later = month + 1 < problem.months ? moved(schedule, upgrade.id, month + 1) : null;
-  const delay: DelayCost | null =
-    later !== null && later.status === 'feasible'
-      ? { points: pointsOf(problem, evaluation) - pointsOf(problem, later), severe: later.severe - evaluation.severe }
-      : null;
+  const delay = later !== null && later.status === 'feasible' ? lossFrom(schedule, later) : null;
   if (priceOf(problem, upgrade.id) === 0) return { why: 'free', delay };
   if (month === 0) return { why: 'first-month', delay };
   const earlier = moved(schedule, upgrade.id, month - 1);
-  if (earlier.status === 'feasible') return { why: 'others-gain-more-before', delay };
+  if (earlier.status === 'feasible') return { why: 'no-gain-before', delay };
   switch (earlier.rule) {
     case 'too-early':
       return { why: 'not-before-earliest', delay };
     case 'requires':
       return { why: 'after-what-it-needs', delay };
-    default:
-      return { why: 'first-payable', delay };
+    default: {
+      const alone = evaluateSchedule(problem, withItsNeeds(schedule, upgrade.id, month - 1));
+      return { why: alone.status === 'feasible' ? 'others-gain-more-before' : 'first-payable', delay };
+    }
   }
+}
+
+// What leaves no choice, one purchase in a month, and what the plan buys for it to build on.
+function withItsNeeds({ problem, buys }: Schedule, id: string, month: number): Buy[] {
+  const kept = new Map(fixedBuys(problem).map((one) => [one.purchase, one]));
+  kept.set(id, { purchase: id, month });
+  for (const one of kept.keys()) {
+    for (const any of alternativesRequired(purchaseOf(problem, one))) {
+      const met = any.some((other) => kept.has(other) || purchaseOf(problem, other).ownedSince !== undefined);
+      const bought = met ? undefined : buys.find((buy) => any.includes(buy.purchase));
+      if (bought !== undefined) kept.set(bought.purchase, bought);
+    }
+  }
+  return [...kept.values()];
 }
 
 // What is kept at a month's end is saved for the dearest purchase of the first later month that ends with less than that in hand.
@@ -335,49 +370,64 @@ function savingFor(
   return { upgradeId: id, name, price: money(priceOf(problem, id)), month: dayOf(drawn) };
 }
 
-function whyNotBought(schedule: Schedule, upgrade: Upgrade, upgradeOf: ReadonlyMap<string, Upgrade>): WhyNot {
+function whyNotBought(
+  schedule: Schedule,
+  upgrade: Upgrade,
+  upgradeOf: ReadonlyMap<string, Upgrade>,
+  fittings: readonly Fitting[],
+): WhyNot {
   const { problem, buys, evaluation } = schedule;
-  const boughtBoxes = buys
-    .map((one) => upgradeOf.get(one.purchase))
-    .filter((one) => one !== undefined)
-    .map((one) => ({
-      one,
-      boxes: one.changes.flatMap((change) => (change.change === 'replace-box' ? [change.enclosureId] : [])),
-    }));
-  const newBox = boughtBoxes.find(({ boxes }) => boxes.length > 0 && isLeftBehind(upgrade, boxes));
-  if (newBox !== undefined) return { why: 'useless-after-new-box', boxId: newBox.one.id, boxName: newBox.one.name };
-  const tries = Array.from({ length: problem.months }, (_, month) =>
-    evaluateSchedule(problem, [...buys, { purchase: upgrade.id, month }]),
-  );
-  const feasible = tries.filter((one) => one.status === 'feasible');
-  if (feasible.length > 0) {
-    const best = Math.max(
-      ...feasible.map((one) =>
-        one.status === 'feasible' ? pointsOf(problem, one) - pointsOf(problem, evaluation) : 0,
-      ),
-    );
-    return best < 0.05 ? { why: 'adds-nothing' } : { why: 'gains-less-than-it-costs-others', points: best };
-  }
-  const broken = tries.filter((one) => one.status === 'broken');
-  const group = broken.find((one) => one.rule === 'group');
-  if (group !== undefined && group.rule === 'group') {
+  const nameOf = (id: string) => upgradeOf.get(id)?.name ?? id;
+  const newBox = buys.find(({ purchase }) => {
+    const changes = upgradeOf.get(purchase)?.changes ?? [];
+    const boxes = changes.flatMap((change) => (change.change === 'replace-box' ? [change.enclosureId] : []));
+    return boxes.length > 0 && isLeftBehind(upgrade, boxes, fittings);
+  });
+  if (newBox !== undefined)
+    return { why: 'useless-after-new-box', boxId: newBox.purchase, boxName: nameOf(newBox.purchase) };
+  const months = Array.from({ length: problem.months }, (_, month) => month);
+  const tried = (among: PlanningProblem, others: readonly Buy[]) =>
+    months.map((month) => evaluateSchedule(among, [...others, { purchase: upgrade.id, month }]));
+  const feasible = (all: Evaluation[]) => all.filter((one) => one.status === 'feasible');
+  const broken = (all: Evaluation[]) => all.filter((one) => one.status === 'broken');
+  // The best that adding it can do in the planner's own order: fewest severe needs, then most points.
+  const effect = (all: Feasible[]): WhyNot => {
+    const { severe, points } = all
+      .map((one) => ({
+        severe: one.severe - evaluation.severe,
+        points: pointsOf(problem, one) - pointsOf(problem, evaluation),
+      }))
+      .reduce((a, b) => (b.severe < a.severe || (b.severe === a.severe && b.points > a.points) ? b : a));
+    if (severe > 0 || (severe === 0 && points < -0.05)) return { why: 'does-harm', points };
+    return severe === 0 && points < 0.05 ? { why: 'adds-nothing' } : { why: 'would-fit', points };
+  };
+  const tries = tried(problem, buys);
+  if (feasible(tries).length > 0) return effect(feasible(tries));
+  const group = broken(tries).find((one) => one.rule === 'group');
+  if (group !== undefined) {
     const other = group.other === upgrade.id ? group.purchase : group.other;
-    return { why: 'another-of-its-group', boughtId: other, boughtName: upgradeOf.get(other)?.name ?? other };
+    return { why: 'another-of-its-group', boughtId: other, boughtName: nameOf(other) };
   }
-  const short = broken.filter((one) => one.rule === 'reserve').map((one) => one.shortBy);
-  if (short.length === 0)
-    return broken.some((one) => one.rule === 'tail')
+  const short = broken(tries).flatMap((one) => (one.rule === 'reserve' ? [one.shortBy] : []));
+  if (short.length === 0) {
+    const missing = broken(tries).find((one) => one.rule === 'requires');
+    return missing === undefined
       ? { why: 'too-dear-to-keep' }
-      : { why: 'needs-what-is-not-bought' };
-  const alone = Array.from({ length: problem.months }, (_, month) =>
-    evaluateSchedule(problem, [...fixedBuys(problem), { purchase: upgrade.id, month }]),
-  );
-  const aloneShort = alone.flatMap((one) => (one.status === 'broken' && one.rule === 'reserve' ? [one.shortBy] : []));
+      : { why: 'needs-what-is-not-bought', names: missing.oneOf.map(nameOf) };
+  }
+  const { tailIncome: _, ...rest } = problem;
+  const worth = effect(feasible(tried({ ...rest, openingCash: (problem.openingCash ?? 0) + ENOUGH }, buys)));
+  if (worth.why !== 'would-fit') return worth;
+  const alone = tried(problem, fixedBuys(problem));
   const payable = alone.some((one) => one.status === 'feasible' || one.rule === 'requires');
-  return payable
-    ? { why: 'no-money-beside-the-rest', shortBy: money(Math.min(...short)) }
-    : { why: 'never-payable', shortBy: money(Math.min(...(aloneShort.length > 0 ? aloneShort : short))) };
+  const shortAlone = broken(alone).flatMap((one) => (one.rule === 'reserve' ? [one.shortBy] : []));
+  return payable || shortAlone.length === 0
+    ? { why: 'no-money-beside-the-rest', shortBy: money(Math.min(...short)), points: worth.points }
+    : { why: 'never-payable', shortBy: money(Math.min(...shortAlone)), points: worth.points };
 }
+
+/** More than any plan can cost, in minor units: to see what something would do were money no object. */
+const ENOUGH = 1e11;
 
 function fixedBuys(problem: PlanningProblem): Buy[] {
   return problem.purchases.flatMap((one) =>

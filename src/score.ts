@@ -141,8 +141,13 @@ export type NeedOutcome = { status: 'scored'; score: NeedScore } | { status: 'no
 
 /** Scores one need of an animal exactly as scoreAnimal does; null when the animal lives in no enclosure. */
 export function scoreOneNeed(animal: Animal, need: Need, scoring: Scoring): NeedOutcome | null {
+  return needScorer(animal, scoring)?.(need) ?? null;
+}
+
+/** Scores single needs as scoreOneNeed does, with what they share worked out once; null when the animal lives in no enclosure. */
+export function needScorer(animal: Animal, scoring: Scoring): ((need: Need) => NeedOutcome) | null {
   const judging = judgingOf(animal, scoring);
-  return judging === null ? null : scoreNeed(need, judging, scoring.choices);
+  return judging === null ? null : (need) => scoreNeed(need, judging, scoring.choices);
 }
 
 /** Whether missing this need threatens the life of this species: data of the species, not of the need. */

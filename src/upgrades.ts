@@ -2,10 +2,21 @@
 // applied to try a purchase out on paper and to record it once it is really fitted.
 
 import type { PlainDate, PlainMonth } from './calendar.ts';
-import type { Check, Collection, Enclosure, Fitting, Material, Reading, ReadingKind, Top } from './collection.ts';
-import { HEATERS, influenceOf } from './collection.ts';
+import type {
+  Check,
+  Collection,
+  Enclosure,
+  Fitting,
+  FittingKind,
+  Material,
+  Reading,
+  ReadingKind,
+  Top,
+} from './collection.ts';
+import { influenceOf } from './collection.ts';
 import type { Money } from './money.ts';
 import type { Need } from './species.ts';
+import { NEEDS } from './species.ts';
 
 /** A thing to be fitted: a fitting that has no id, place in time or enclosure yet. `key` names it among the changes of its upgrade. */
 export type NewFitting = Omit<Fitting, 'id' | 'enclosureId' | 'fittedOn' | 'movedOn' | 'retiredOn'> & { key: string };
@@ -303,58 +314,88 @@ export function readingsAfter(
   return [...found].map(([enclosureId, readings]) => ({ enclosureId, readings: [...readings] }));
 }
 
-const every: Need[] = ['safety', 'heat', 'uv', 'humidity', 'space', 'hides', 'enrichment', 'water'];
-
-const touchedByKind: Partial<Record<Fitting['kind'], Need[]>> = {
+const ownNeeds: Record<FittingKind, Need[]> = {
+  'uv-tube': ['uv'],
+  'uv-compact': ['uv'],
+  'basking-lamp': ['heat', 'safety'],
+  'heat-mat': ['heat', 'safety'],
+  'ceramic-heater': ['heat', 'safety'],
+  'radiant-panel': ['heat', 'safety'],
+  'rock-heater': ['heat', 'safety'],
+  'water-heater': ['heat', 'safety'],
+  thermostat: ['safety'],
+  guard: ['safety'],
+  timer: [],
   hide: ['hides', 'uv'],
   'moist-hide': ['hides', 'uv', 'humidity'],
   branches: ['enrichment'],
+  'deep-substrate': ['enrichment'],
   'feeding-toy': ['enrichment'],
   novelty: ['enrichment'],
-  timer: [],
+  plants: ['hides'],
+  'water-dish': ['water', 'safety'],
+  pool: ['water', 'safety', 'enrichment'],
+  filter: ['water', 'safety'],
+  'dry-dock': ['water'],
+  mister: ['safety'],
+  insulation: [],
+  'outdoor-run': [...NEEDS],
+  other: [],
 };
 
-/**
- * The needs a change can touch, wide rather than narrow: a need left out here would be scored as if the change did nothing for it.
- * Anything mains-powered touches safety; anything warm touches heat and, through the choice of microclimates, enrichment.
- */
-export function needsTouched(change: Change): Need[] {
-  switch (change.change) {
-    case 'answer':
-      return ['safety', 'water'];
-    case 'set-hours':
-      return ['uv', 'safety'];
-    case 'predict':
-      if (change.reading.startsWith('uvi')) return ['uv'];
-      if (change.reading.startsWith('humidity')) return ['humidity'];
-      return change.reading === 'water' || change.reading === 'water-depth' ? ['water'] : ['heat', 'enrichment'];
-    case 'fit': {
-      const known = touchedByKind[change.fitting.kind];
-      if (known === undefined || change.fitting.expects.length > 0) return narrowed(change.fitting);
-      return change.fitting.watts === null ? known : [...known, 'safety'];
-    }
-    default:
-      return every;
-  }
+function needsOfReading(kind: ReadingKind): Need[] {
+  if (kind.startsWith('uvi')) return ['uv'];
+  if (kind.startsWith('humidity')) return ['humidity'];
+  if (kind === 'water-depth') return ['water'];
+  // A warm and a cool place together, for a swimmer the water, are a choice of places.
+  return kind === 'water' ? ['water', 'enrichment'] : ['heat', 'enrichment'];
 }
 
-function narrowed(fitting: NewFitting): Need[] {
-  const touched = new Set<Need>(touchedByKind[fitting.kind] ?? []);
-  const add = (...needs: Need[]) => {
+/**
+ * The needs an upgrade can touch, wide rather than narrow: a need left out here would be scored as if the upgrade did nothing for it.
+ * Anything mains-powered touches safety, and whatever changes a reading touches the needs that are judged by it.
+ */
+export function needsTouched(upgrade: Upgrade, collection: Collection): Need[] {
+  const touched = new Set<Need>();
+  const add = (needs: readonly Need[]) => {
     for (const need of needs) touched.add(need);
   };
-  if (fitting.watts !== null || fitting.kind === 'thermostat' || fitting.kind === 'guard') add('safety');
-  if (fitting.kind === 'uv-tube' || fitting.kind === 'uv-compact') add('uv');
-  if (fitting.kind === 'guard') add('uv', 'heat', 'enrichment');
-  if (HEATERS.has(fitting.kind) || fitting.kind === 'thermostat' || fitting.kind === 'insulation')
-    add('heat', 'enrichment', 'humidity', 'water');
-  if (['water-dish', 'pool', 'filter', 'dry-dock', 'water-heater'].includes(fitting.kind))
-    add('water', 'safety', 'humidity', 'enrichment');
-  if (['mister', 'plants', 'deep-substrate', 'insulation'].includes(fitting.kind))
-    add('humidity', 'hides', 'enrichment', 'safety');
-  if (fitting.kind === 'outdoor-run' || fitting.kind === 'other') add(...every);
-  for (const { reading } of fitting.expects) {
-    for (const need of needsTouched({ change: 'predict', enclosureId: '', reading, value: 0 })) touched.add(need);
+  const fitted = (change: NewFitting, enclosureId: string): Fitting => ({
+    ...change,
+    id: change.key,
+    enclosureId,
+    fittedOn: '' as PlainDate,
+    movedOn: null,
+    retiredOn: null,
+  });
+  const own = upgrade.changes.flatMap((one) => (one.change === 'fit' ? [fitted(one.fitting, one.enclosureId)] : []));
+  const things = [...own, ...collection.fittings];
+  const addThing = (one: Fitting | undefined) => {
+    if (one === undefined) return;
+    add(ownNeeds[one.kind]);
+    if (one.watts !== null) add(['safety']);
+    for (const kind of influenceOf(one, things)) add(needsOfReading(kind));
+  };
+  for (const change of upgrade.changes) {
+    switch (change.change) {
+      case 'fit':
+        break;
+      case 'answer':
+        add(['safety', 'water']);
+        break;
+      case 'set-hours':
+        add(['uv']);
+        break;
+      case 'predict':
+        add(needsOfReading(change.reading));
+        break;
+      case 'replace-box':
+        add(NEEDS);
+        break;
+      default:
+        addThing(things.find((one) => one.id === change.fittingId));
+    }
   }
-  return [...touched];
+  for (const one of own) addThing(one);
+  return NEEDS.filter((need) => touched.has(need));
 }

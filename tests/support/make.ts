@@ -1,0 +1,370 @@
+// Invented collections, upgrades and ledgers for tests of planning: plain builders with every field filled, and a stream of random
+// ledgers that use the real care targets.
+
+import { readCareLibrary } from '../../seed/library.ts';
+import type { PlainDate } from '../../src/calendar.ts';
+import { plainDate, plainMonth } from '../../src/calendar.ts';
+import {
+  type Animal,
+  CHECKS,
+  type Collection,
+  type Enclosure,
+  FITTING_KINDS,
+  type Fitting,
+  MATERIALS,
+  READING_KINDS,
+  type Reading,
+  type ReadingKind,
+} from '../../src/collection.ts';
+import type { LedgerFacts } from '../../src/ledger-problem.ts';
+import { money } from '../../src/money.ts';
+import { bareFitting } from '../../src/proposals.ts';
+import { DEFAULT_CHOICES } from '../../src/score.ts';
+import { randomNumbers } from '../../src/search.ts';
+import { HIDE_ZONES } from '../../src/species.ts';
+import type { Change, NewFitting, Upgrade } from '../../src/upgrades.ts';
+
+export const library = readCareLibrary();
+
+/** The day on which made ledgers are planned, in the first of their months. */
+export const planDate = plainDate('2026-01-15');
+
+const long = plainDate('2024-03-01');
+
+export function makeAnimal(parts: Partial<Animal> & { id: string; speciesId: string }): Animal {
+  return {
+    name: `animal ${parts.id}`,
+    enclosureId: '1',
+    lengthMm: 300,
+    measuredOn: plainDate('2025-12-01'),
+    hatchedOn: plainDate('2020-05-01'),
+    sex: 'unknown',
+    paleMorph: false,
+    seasons: [],
+    ...parts,
+  };
+}
+
+export function makeEnclosure(parts: Partial<Enclosure> & { id: string }): Enclosure {
+  return {
+    name: `enclosure ${parts.id}`,
+    lengthMm: 900,
+    depthMm: 450,
+    heightMm: 450,
+    material: 'wood',
+    top: 'closed',
+    boxSince: long,
+    ...parts,
+  };
+}
+
+/** A thing of a kind as an upgrade would fit it; its key is its kind. */
+export function makeThing(kind: Fitting['kind'], parts: Partial<NewFitting> = {}): NewFitting {
+  return { ...bareFitting(kind, kind), ...parts };
+}
+
+export function makeFitting(kind: Fitting['kind'], parts: Partial<Fitting> & { id: string }): Fitting {
+  const { key: _, ...bare } = bareFitting(kind, `${kind} ${parts.id}`);
+  return { ...bare, enclosureId: '1', fittedOn: long, movedOn: null, retiredOn: null, ...parts };
+}
+
+export function makeReading(kind: ReadingKind, value: number, parts: Partial<Reading> = {}): Reading {
+  return {
+    id: `${kind}-${value}`,
+    enclosureId: '1',
+    kind,
+    evidence: 'measured',
+    value,
+    typed: String(value),
+    takenOn: plainDate('2026-01-05'),
+    hour: null,
+    roomCelsius: null,
+    instrument: '',
+    accuracy: null,
+    ...parts,
+  };
+}
+
+export function makeUpgrade(id: string, changes: Change[], parts: Partial<Upgrade> = {}): Upgrade {
+  return {
+    id,
+    name: `upgrade ${id}`,
+    status: 'wanted',
+    origin: 'own',
+    proposalKey: null,
+    priceLow: money(0),
+    priceHigh: money(0),
+    monthlyCost: money(0),
+    lifeMonths: null,
+    renewalPrice: null,
+    leadMonths: 0,
+    earliestMonth: null,
+    pinnedMonth: null,
+    arrivesMonth: null,
+    requires: [],
+    group: null,
+    proceeds: null,
+    changes,
+    note: '',
+    ...parts,
+  };
+}
+
+/** An upgrade that fits one thing in an enclosure. */
+export function fitUpgrade(id: string, thing: NewFitting, parts: Partial<Upgrade> = {}, enclosureId = '1'): Upgrade {
+  return makeUpgrade(id, [{ change: 'fit', enclosureId, fitting: thing }], parts);
+}
+
+/** An upgrade that replaces the box of an enclosure by one of a size in centimetres. */
+export function boxUpgrade(
+  id: string,
+  [length, depth, height]: [number, number, number],
+  parts: Partial<Upgrade> = {},
+  enclosureId = '1',
+): Upgrade {
+  const size = { lengthMm: length * 10, depthMm: depth * 10, heightMm: height * 10 };
+  return makeUpgrade(id, [{ change: 'replace-box', enclosureId, ...size, material: 'wood', top: 'closed' }], parts);
+}
+
+/** Money that is never short: for tests of what things are worth, not of what they cost. */
+export function plenty(months: number): LedgerFacts['money'] {
+  return {
+    openingCash: money(100_000_000),
+    income: Array.from({ length: months }, () => money(0)),
+    committed: Array.from({ length: months }, () => money(0)),
+    reserve: money(0),
+    owned: [],
+    tailIncome: money(100_000_000),
+  };
+}
+
+/** A sum that comes in every month and nothing else. */
+export function monthly(sum: number, months: number, parts: Partial<LedgerFacts['money']> = {}): LedgerFacts['money'] {
+  return {
+    ...plenty(months),
+    openingCash: money(0),
+    income: Array.from({ length: months }, () => money(sum)),
+    tailIncome: money(sum),
+    ...parts,
+  };
+}
+
+const nothingKept: Collection = { animals: [], enclosures: [], fittings: [], readings: [], answers: [] };
+
+export function makeFacts(
+  parts: Partial<Omit<LedgerFacts, 'collection'>> & { collection: Partial<Collection> },
+): LedgerFacts {
+  const months = parts.months ?? 12;
+  return {
+    library,
+    choices: DEFAULT_CHOICES,
+    upgrades: [],
+    money: plenty(months),
+    planDate,
+    firstMonth: plainMonth('2026-01'),
+    months,
+    creditMonths: 9,
+    ...parts,
+    collection: { ...nothingKept, ...parts.collection },
+  };
+}
+
+/** One chance after another, always the same for a seed. */
+export type Chance = {
+  number: (low: number, high: number) => number;
+  whole: (low: number, high: number) => number;
+  likely: (share: number) => boolean;
+  pick: <T>(list: readonly T[]) => T;
+};
+
+export function chanceOf(seed: number): Chance {
+  const next = randomNumbers(seed);
+  const number = (low: number, high: number) => low + next() * (high - low);
+  return {
+    number,
+    whole: (low, high) => Math.min(high, Math.floor(number(low, high + 1))),
+    likely: (share) => next() < share,
+    pick: (list) => list[Math.min(list.length - 1, Math.floor(next() * list.length))]!,
+  };
+}
+
+const ranges: Record<ReadingKind, [number, number]> = {
+  'hot-spot-surface': [24, 48],
+  'warm-hide-floor': [20, 42],
+  'warm-air': [18, 36],
+  'cool-end-air': [12, 32],
+  'night-air': [8, 28],
+  water: [12, 32],
+  'uvi-basking': [0, 7],
+  'uvi-lowest': [0, 1],
+  'humidity-day': [20, 98],
+  'humidity-night': [20, 98],
+  'humidity-retreat': [40, 100],
+  'water-depth': [10, 500],
+};
+
+/**
+ * An invented ledger with money to spare: one to three enclosures with animals of real species, random things, readings (some of the day
+ * of planning itself) and answers, and up to `most` random upgrades for each enclosure, of every kind of change there is.
+ */
+export function randomFacts(seed: number, most = 4): LedgerFacts {
+  const chance = chanceOf(seed);
+  const months = chance.pick([6, 12]);
+  const day = (): PlainDate =>
+    chance.pick(['2024-06-10', '2025-02-20', '2025-08-01', '2025-12-20', planDate].map(plainDate));
+  const enclosures: Enclosure[] = [];
+  const animals: Animal[] = [];
+  const fittings: Fitting[] = [];
+  const readings: Reading[] = [];
+  const answers: Collection['answers'] = [];
+  const upgrades: Upgrade[] = [];
+  const size = () => Math.round(chance.number(300, 1800));
+  const reading = () => chance.pick(READING_KINDS);
+  const value = (kind: ReadingKind) => Math.round(chance.number(...ranges[kind]) * 10) / 10;
+  const kinds = FITTING_KINDS;
+  const thing = (key: string, others: string[]): NewFitting => {
+    const kind = chance.pick(kinds);
+    const worksOn = others.length > 0 && chance.likely(0.7) ? chance.pick(others) : null;
+    const isLamp = kind === 'uv-tube' || kind === 'uv-compact';
+    return {
+      ...bareFitting(kind, `${kind} ${key}`),
+      key,
+      lifeMonths: isLamp || chance.likely(0.2) ? chance.whole(3, 18) : null,
+      watts: chance.likely(0.4) ? chance.whole(5, 100) : null,
+      hoursPerDay: chance.likely(0.6) ? chance.whole(6, 16) : null,
+      place: chance.likely(0.7) ? chance.pick(HIDE_ZONES) : null,
+      regulates: kind === 'thermostat' || (kind === 'timer' && chance.likely(0.5)) ? worksOn : null,
+      guards: kind === 'guard' ? worksOn : null,
+      outOfReach: chance.likely(0.4),
+      lamp:
+        isLamp && chance.likely(0.7)
+          ? { litLengthMm: kind === 'uv-tube' ? 550 : null, atMm: 300, uvi: chance.number(1, 6) }
+          : null,
+      distanceMm: isLamp && chance.likely(0.8) ? chance.whole(150, 600) : null,
+      meshShare: chance.pick([1, 1, 0.65]),
+      expects: chance.likely(0.35) ? [reading()].map((one) => ({ reading: one, value: value(one) })) : [],
+      outdoors:
+        kind === 'outdoor-run'
+          ? { lengthMm: 2000, depthMm: 1500, fromMonth: 4, toMonth: 9, shade: chance.likely(0.7) }
+          : null,
+      whenBoxReplaced: chance.pick(['moves', 'stays-behind']),
+    };
+  };
+  const boxes = chance.whole(1, 3);
+  for (let box = 1; box <= boxes; box++) {
+    const enclosureId = String(box);
+    enclosures.push(
+      makeEnclosure({
+        id: enclosureId,
+        lengthMm: size(),
+        depthMm: size(),
+        heightMm: size(),
+        material: chance.pick(MATERIALS),
+        top: chance.pick(['closed', 'mesh', 'open']),
+        boxSince: day(),
+      }),
+    );
+    const species = chance.pick(library.species);
+    for (let count = chance.likely(0.2) ? 2 : 1; count > 0; count--) {
+      animals.push(
+        makeAnimal({
+          id: `${box}-${count}`,
+          speciesId: chance.likely(0.95) ? species.id : chance.pick(library.species).id,
+          enclosureId,
+          lengthMm: chance.likely(0.85) ? Math.round(species.adultSize.highMm * chance.number(0.15, 1.1)) : null,
+          measuredOn: chance.likely(0.8) ? day() : null,
+          hatchedOn: chance.likely(0.6) ? chance.pick(['2019-04-01', '2025-06-01', '2025-10-01'].map(plainDate)) : null,
+          paleMorph: chance.likely(0.2),
+          seasons: chance.likely(0.4)
+            ? [
+                {
+                  season: chance.pick(['cooling', 'winter-rest']),
+                  fromMonth: chance.whole(10, 12),
+                  toMonth: chance.whole(1, 4),
+                },
+              ]
+            : [],
+        }),
+      );
+    }
+    const here: string[] = [];
+    for (let count = chance.whole(0, 7); count > 0; count--) {
+      const id = `${box}${count}`;
+      const { key: _, ...bare } = thing(id, here);
+      fittings.push({
+        ...bare,
+        id,
+        enclosureId,
+        fittedOn: day(),
+        movedOn: chance.likely(0.1) ? day() : null,
+        retiredOn: chance.likely(0.1) ? planDate : null,
+      });
+      here.push(id);
+    }
+    for (const kind of READING_KINDS) {
+      if (chance.likely(0.4)) continue;
+      const takenOn = day();
+      const evidence = chance.pick(['measured', 'measured', 'estimated', 'unknown'] as const);
+      readings.push(
+        makeReading(kind, value(kind), { enclosureId, takenOn, evidence, accuracy: chance.likely(0.3) ? 2 : null }),
+      );
+    }
+    for (const check of CHECKS) {
+      if (chance.likely(0.3)) continue;
+      answers.push({ enclosureId, check, answer: chance.pick(['yes', 'no', 'unknown'] as const), answeredOn: day() });
+    }
+    const change = (id: string): Change => {
+      const target = here.length > 0 ? chance.pick(here) : 'none';
+      const roll = chance.number(0, 1);
+      if (roll < 0.5) return { change: 'fit', enclosureId, fitting: thing(`t${id}`, here) };
+      if (roll < 0.56) return { change: 'retire', fittingId: target };
+      if (roll < 0.64) {
+        const distanceMm = chance.likely(0.7) ? chance.whole(150, 600) : null;
+        return {
+          change: 'move',
+          fittingId: target,
+          distanceMm,
+          meshShare: chance.likely(0.3) ? 1 : null,
+          place: chance.likely(0.4) ? chance.pick(HIDE_ZONES) : null,
+          outOfReach: chance.likely(0.4) ? true : null,
+        };
+      }
+      if (roll < 0.69) return { change: 'set-hours', fittingId: target, hoursPerDay: chance.whole(8, 14) };
+      if (roll < 0.75) return { change: 'renew', fittingId: target };
+      if (roll < 0.82)
+        return {
+          change: 'replace-box',
+          enclosureId,
+          lengthMm: size(),
+          depthMm: size(),
+          heightMm: size(),
+          material: 'wood',
+          top: 'closed',
+        };
+      const kind = reading();
+      if (roll < 0.92) return { change: 'predict', enclosureId, reading: kind, value: value(kind) };
+      return { change: 'answer', enclosureId, check: chance.pick(CHECKS) };
+    };
+    const first = upgrades.length;
+    for (let count = chance.whole(1, most); count > 0; count--) {
+      const id = String(upgrades.length + 101);
+      const parts: Partial<Upgrade> = {
+        group: chance.likely(0.2) ? `group ${box}` : null,
+        requires: upgrades.length > first && chance.likely(0.25) ? [[chance.pick(upgrades.slice(first)).id]] : [],
+      };
+      upgrades.push(
+        makeUpgrade(
+          id,
+          Array.from({ length: chance.pick([1, 1, 1, 2, 3]) }, (_, index) => change(`${id}${index}`)),
+          parts,
+        ),
+      );
+    }
+  }
+  return makeFacts({
+    collection: { animals, enclosures, fittings, readings, answers },
+    upgrades,
+    months,
+    money: plenty(months),
+  });
+}
