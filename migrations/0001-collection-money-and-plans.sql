@@ -149,7 +149,8 @@ CREATE TABLE upgrades (
   CHECK ((renewal_price IS NULL) OR (life_months IS NOT NULL)),
   CHECK (status NOT IN ('ordered', 'fitted') OR (bought_on IS NOT NULL AND paid IS NOT NULL))
 ) STRICT;
-CREATE UNIQUE INDEX upgrades_by_proposal ON upgrades (proposal_key) WHERE proposal_key IS NOT NULL AND removed_on IS NULL;
+CREATE UNIQUE INDEX upgrades_by_proposal ON upgrades (proposal_key)
+  WHERE proposal_key IS NOT NULL AND removed_on IS NULL AND status <> 'fitted';
 
 CREATE TABLE one_off_sums (
   id INTEGER PRIMARY KEY,

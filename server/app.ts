@@ -27,6 +27,7 @@ import { moneyPages } from './pages/money.ts';
 import { readingPages } from './pages/readings.ts';
 import { settingsPages } from './pages/settings.ts';
 import { speciesPages } from './pages/species.ts';
+import { upgradePages } from './pages/upgrades.ts';
 import { loadViews, renderer } from './render.ts';
 import { errorPages, formSentences } from './words.ts';
 
@@ -55,6 +56,7 @@ const ownPages: readonly Page[] = [
   readingPages,
   checkPages,
   animalPages,
+  upgradePages,
   moneyPages,
   settingsPages,
   speciesPages,

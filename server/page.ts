@@ -1,6 +1,7 @@
 // What every page is given when it registers its routes, and nothing more: pages know no other part of the server.
 
 import type { FastifyInstance } from 'fastify';
+import type { PartsList } from '../src/proposals.ts';
 import type { CareLibrary } from '../src/species.ts';
 import type { Db } from './db/open.ts';
 import type { Render } from './render.ts';
@@ -12,6 +13,8 @@ export type Deps = {
   now: () => Date;
   /** What species need. */
   library: CareLibrary;
+  /** Generic parts that upgrades are proposed from. */
+  parts: PartsList;
   /** Answers with a page of views/pages. */
   render: Render;
 };

@@ -24,7 +24,7 @@ const rules: { files: RegExp; ours: RegExp; packages: RegExp }[] = [
   },
   {
     files: /^server\/[^/]+\.ts$/,
-    ours: /^(server\/|src\/|seed\/(demo|library)\.ts$)/,
+    ours: /^(server\/|src\/|seed\/(catalogue|demo|library)\.ts$)/,
     packages: /^(fastify|@fastify\/.+|handlebars|zod|close-with-grace|node:.+)$/,
   },
   // The demonstration plans its months by the program's own planning, so that it shows what the program would.

@@ -45,12 +45,12 @@ export function findUpgrade(session: Session, id: number): UpgradeRecord | null 
   return row === undefined ? null : upgradeOf(row);
 }
 
-/** Whether a proposal was answered already, by accepting or by refusing it. */
+/** Whether a proposal was answered already, by accepting or by refusing it. Once it is fitted it can be proposed anew, as lamps wear out. */
 export function isAnswered(session: Session, proposalKey: string): boolean {
   const row = session
     .select({ id: upgrades.id })
     .from(upgrades)
-    .where(and(eq(upgrades.proposalKey, proposalKey), isNull(upgrades.removedOn)))
+    .where(and(eq(upgrades.proposalKey, proposalKey), ne(upgrades.status, 'fitted'), isNull(upgrades.removedOn)))
     .get();
   return row !== undefined;
 }

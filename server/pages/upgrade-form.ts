@@ -1,0 +1,348 @@
+// The form of one upgrade: price, costs, delivery, what it needs first and what it changes in the set-up. It never asks for points; only
+// this file knows how its answers become an upgrade.
+
+import type { PlainMonth } from '../../src/calendar.ts';
+import type { Currency, Money } from '../../src/money.ts';
+import { money, typedMoney } from '../../src/money.ts';
+import type { Change } from '../../src/upgrades.ts';
+import type { UpgradeFacts } from '../db/upgrades.ts';
+import {
+  type Answer,
+  type Conflict,
+  type ErrorSummary,
+  errorSummary,
+  type Field,
+  notesField,
+  numberField,
+  selectField,
+  textField,
+} from '../fields.ts';
+import {
+  type FormError,
+  type FormState,
+  formOf,
+  moneyField,
+  optionalChoice,
+  optionalMoney,
+  optionalMonth,
+  optionalText,
+  optionalWholeNumber,
+  parseForm,
+  requiredText,
+  type Values,
+} from '../forms.ts';
+import { upgradeSentences } from '../words.ts';
+import {
+  type AroundChanges,
+  changeAnswers,
+  changeGroups,
+  changeTexts,
+  isChangeField,
+  readChanges,
+} from './change-form.ts';
+
+/** What the form chooses from besides what its changes do: the other upgrades it can need first. */
+export type AroundUpgrade = AroundChanges & { others: readonly { id: string; name: string }[] };
+
+/** What views/pages/upgrade-form.hbs shows. */
+export type UpgradeFormPage = {
+  heading: string;
+  lead: string | null;
+  mistakes: ErrorSummary | null;
+  conflict: Conflict | null;
+  action: string;
+  version: string | null;
+  /** The key of the proposal it began as, or null. */
+  proposal: string | null;
+  groups: {
+    legend: string | null;
+    /** Whether it opens on a click; `open` when it is shown opened. */
+    folded: boolean;
+    open: boolean;
+    /** Whether it is the change that was added last, to which the browser jumps. */
+    isNew: boolean;
+    hidden: { name: string; value: string }[];
+    fields: Field[];
+  }[];
+  add: Field;
+  submit: string;
+  cancel: string;
+};
+
+export const upgradeLabels = {
+  name: 'Name',
+  priceLow: 'Price, low',
+  priceHigh: 'Price, high',
+  runningCost: 'Running cost a month',
+  saving: 'Saving a month',
+  lifeMonths: 'Life in months',
+  renewalPrice: 'Price of a new one',
+  leadMonths: 'Months until it is in use',
+  earliestMonth: 'Not before',
+  group: 'Choice of one',
+  saleAmount: 'Sale of what it replaces',
+  saleAfter: 'Months until the sale',
+  note: 'Notes',
+} as const;
+
+/** The fields that a conflict shows, in the order of the form; 'changes' is what they do, in words. */
+export const comparedLabels: Readonly<Record<string, string>> = { ...upgradeLabels, changes: 'What it changes' };
+
+/** How a new upgrade of one's own begins. */
+export const firstTexts: Values = { leadMonths: '0' };
+
+/** How an upgrade reads in its form. */
+export function upgradeTexts(upgrade: UpgradeFacts, around: AroundChanges): Values {
+  const amount = (sum: Money | null) => (sum === null || sum === 0 ? '' : typedMoney(sum, around.currency));
+  const always = upgrade.requires.filter((set) => set.length === 1).flat();
+  const either = upgrade.requires.filter((set) => set.length > 1)[0] ?? [];
+  const months = (count: number | null) => (count === null ? '' : String(count));
+  return {
+    name: upgrade.name,
+    priceLow: typedMoney(upgrade.priceLow, around.currency),
+    priceHigh: typedMoney(upgrade.priceHigh, around.currency),
+    runningCost: upgrade.monthlyCost > 0 ? amount(upgrade.monthlyCost) : '',
+    saving: upgrade.monthlyCost < 0 ? amount(money(-upgrade.monthlyCost)) : '',
+    lifeMonths: months(upgrade.lifeMonths),
+    renewalPrice: upgrade.renewalPrice === null ? '' : typedMoney(upgrade.renewalPrice, around.currency),
+    leadMonths: String(upgrade.leadMonths),
+    earliestMonth: upgrade.earliestMonth ?? '',
+    group: upgrade.group ?? '',
+    saleAmount: upgrade.proceeds === null ? '' : typedMoney(upgrade.proceeds.amount, around.currency),
+    saleAfter: months(upgrade.proceeds?.afterMonths ?? null),
+    note: upgrade.note,
+    ...Object.fromEntries(always.map((id, place) => [`needs${place + 1}`, id])),
+    ...Object.fromEntries(either.map((id, place) => [`either${place + 1}`, id])),
+    ...changeTexts(upgrade.changes, around),
+  };
+}
+
+/**
+ * Reads the form. `kept` holds what the form cannot show (further sets of alternatives) and is kept as it was. The version, the proposal
+ * and the buttons are the page's own and are taken out before.
+ */
+export function readUpgrade(
+  values: Values,
+  around: AroundUpgrade,
+  kept: UpgradeFacts | null,
+): { status: 'ok'; facts: UpgradeFacts } | { status: 'bad'; errors: FormError[] } {
+  const { add = '', ...rest } = values;
+  const fields = Object.fromEntries(Object.entries(rest).filter(([name]) => !isChangeField(name)));
+  const read = parseForm(upgradeSchema(around, fields), fields);
+  const changes = readChanges(values, around);
+  const errors: FormError[] = [
+    ...(read.status === 'bad' ? read.errors : mistakesOf(read.value)),
+    ...(changes.status === 'bad' ? changes.errors : []),
+    ...(add === '' ? [] : [{ field: 'add', message: upgradeSentences.addNotPressed }]),
+  ];
+  if (errors.length > 0 || read.status === 'bad' || changes.status === 'bad') return { status: 'bad', errors };
+  const furtherSets = (kept?.requires ?? []).filter((set) => set.length > 1).slice(1);
+  return { status: 'ok', facts: factsOf(read.value, fields, changes.changes, furtherSets) };
+}
+
+/** The whole page of the form. `added` marks that a change was just added. */
+export function upgradeFormPage(
+  form: FormState,
+  around: AroundUpgrade,
+  parts: Pick<UpgradeFormPage, 'heading' | 'lead' | 'action' | 'version' | 'proposal' | 'submit' | 'cancel'> & {
+    conflict?: Conflict | null;
+    added?: boolean;
+  },
+): UpgradeFormPage {
+  const { conflict = null, added = false, ...rest } = parts;
+  const sign = { suffix: around.currency.code };
+  const label = upgradeLabels;
+  const plain = (legend: string | null, fields: Field[]) => ({
+    legend,
+    folded: false,
+    open: false,
+    isNew: false,
+    hidden: [],
+    fields,
+  });
+  const folded = (legend: string, fields: Field[]) => ({
+    ...plain(legend, fields),
+    folded: true,
+    // What holds something or a mistake must be in sight.
+    open: fields.some((field) => field.error !== null || (field.value !== '' && field.value !== '0')),
+  });
+  const changes = changeGroups(form, around);
+  return {
+    ...rest,
+    conflict,
+    mistakes: errorSummary(form),
+    groups: [
+      plain(null, [
+        textField(form, 'name', label.name, {
+          hint: 'As you would find it in a shop, or what is to be done.',
+          width: 'wide',
+        }),
+      ]),
+      plain('Price', [
+        numberField(form, 'priceLow', label.priceLow, {
+          ...sign,
+          hint: 'New, used or home-made, with delivery. 0 when it costs nothing.',
+        }),
+        numberField(form, 'priceHigh', label.priceHigh, {
+          ...sign,
+          hint: 'Plans stay payable at this price. Empty means the same as the low one.',
+        }),
+      ]),
+      folded('Running costs and renewal', [
+        numberField(form, 'runningCost', label.runningCost, { ...sign, hint: 'Power and supplies it adds.' }),
+        numberField(form, 'saving', label.saving, { ...sign, hint: 'What it saves instead.' }),
+        numberField(form, 'lifeMonths', label.lifeMonths, { suffix: 'months' }),
+        numberField(form, 'renewalPrice', label.renewalPrice, sign),
+      ]),
+      folded('Delivery', [
+        numberField(form, 'leadMonths', label.leadMonths, {
+          hint: 'From buying: 0 when it is fitted in the same month.',
+          suffix: 'months',
+        }),
+        numberField(form, 'earliestMonth', label.earliestMonth, { hint: 'Year and month, such as 2026-03.' }),
+      ]),
+      folded('What it needs first, and what it excludes', [
+        ...needFields(form, around, 'needs', ['Needs this first', 'And needs this first']),
+        ...needFields(form, around, 'either', ['Needs this first, or one of the following', 'Or this']),
+        textField(form, 'group', label.group, {
+          hint: 'Give upgrades of which only one makes sense the same word, such as “snake box”: a plan buys at most one of them.',
+        }),
+      ]),
+      folded('Sale of what it replaces', [
+        numberField(form, 'saleAmount', label.saleAmount, { ...sign, hint: 'Be cautious: what you would surely get.' }),
+        numberField(form, 'saleAfter', label.saleAfter, { suffix: 'months' }),
+      ]),
+      folded('Notes', [notesField(form, 'note', label.note)]),
+      ...changes.map((one, place) => ({
+        legend: one.legend,
+        folded: false,
+        open: false,
+        isNew: added && place === changes.length - 1,
+        hidden: one.hidden,
+        fields: one.fields,
+      })),
+    ],
+    add: selectField(
+      form,
+      'add',
+      changes.length === 0 ? 'What it changes in the set-up' : 'Another change',
+      changeAnswers,
+      {
+        hint: 'For several enclosures, add a change for each. What an upgrade is worth is found by scoring the changed set-up.',
+        width: 'wide',
+      },
+    ),
+  };
+}
+
+/** The values a conflict compares: what the form shows by field, and the changes in words. */
+export function comparedValues(values: Values, changes: readonly string[]): Values {
+  return { ...values, changes: changes.join(' ') };
+}
+
+type UpgradeValue = {
+  name: string;
+  priceLow: Money;
+  priceHigh: Money | null;
+  runningCost: Money | null;
+  saving: Money | null;
+  lifeMonths: number | null;
+  renewalPrice: Money | null;
+  leadMonths: number | null;
+  earliestMonth: PlainMonth | null;
+  group: string;
+  saleAmount: Money | null;
+  saleAfter: number | null;
+  note: string;
+};
+
+function upgradeSchema({ currency, others }: AroundUpgrade, fields: Values) {
+  const needs = Object.fromEntries(
+    [...rowNames(fields, 'needs'), ...rowNames(fields, 'either')].map((name) => [
+      name,
+      optionalChoice(
+        'what it needs first',
+        others.map((one) => one.id),
+      ),
+    ]),
+  );
+  return formOf({ ...ownShape(currency), ...needs });
+}
+
+function ownShape(currency: Currency) {
+  return {
+    name: requiredText('the name', 160),
+    priceLow: moneyField('the low price', currency),
+    priceHigh: optionalMoney('the high price', currency),
+    runningCost: optionalMoney('the running cost', currency),
+    saving: optionalMoney('the saving', currency),
+    lifeMonths: optionalWholeNumber('the life in months', 1, 600),
+    renewalPrice: optionalMoney('the price of a new one', currency),
+    leadMonths: optionalWholeNumber('the months until it is in use', 0, 36),
+    earliestMonth: optionalMonth('the earliest month'),
+    group: optionalText('the choice of one', 80),
+    saleAmount: optionalMoney('the sale', currency),
+    saleAfter: optionalWholeNumber('the months until the sale', 0, 36),
+    note: optionalText('the notes', 2000),
+  };
+}
+
+function mistakesOf(value: UpgradeValue): FormError[] {
+  const errors: FormError[] = [];
+  if (value.priceHigh !== null && value.priceHigh < value.priceLow)
+    errors.push({ field: 'priceHigh', message: upgradeSentences.highBelowLow });
+  if (value.renewalPrice !== null && value.lifeMonths === null)
+    errors.push({ field: 'lifeMonths', message: upgradeSentences.renewalNeedsLife });
+  if (value.saleAfter !== null && value.saleAmount === null)
+    errors.push({ field: 'saleAmount', message: upgradeSentences.saleNeedsAmount });
+  return errors;
+}
+
+function factsOf(value: UpgradeValue, fields: Values, changes: Change[], furtherSets: string[][]): UpgradeFacts {
+  const chosen = (stem: string) =>
+    rowNames(fields, stem)
+      .map((name) => fields[name]!)
+      .filter((id) => id !== '');
+  const either = [...new Set(chosen('either'))];
+  return {
+    name: value.name,
+    priceLow: value.priceLow,
+    priceHigh: value.priceHigh ?? value.priceLow,
+    monthlyCost: money((value.runningCost ?? 0) - (value.saving ?? 0)),
+    lifeMonths: value.lifeMonths,
+    renewalPrice: value.renewalPrice,
+    leadMonths: value.leadMonths ?? 0,
+    earliestMonth: value.earliestMonth,
+    requires: [
+      ...[...new Set(chosen('needs'))].map((id) => [id]),
+      ...(either.length === 0 ? [] : [either]),
+      ...furtherSets,
+    ],
+    group: value.group === '' ? null : value.group,
+    proceeds: value.saleAmount === null ? null : { amount: value.saleAmount, afterMonths: value.saleAfter ?? 1 },
+    changes,
+    note: value.note,
+  };
+}
+
+function rowNames(fields: Values, stem: string): string[] {
+  const rows = Object.keys(fields).flatMap((name) => {
+    const row = new RegExp(`^${stem}(\\d{1,2})$`).exec(name)?.[1];
+    return row === undefined ? [] : [Number(row)];
+  });
+  return rows.sort((a, b) => a - b).map((row) => `${stem}${row}`);
+}
+
+// As many lists as are filled in and one more, at least two.
+function needFields(form: FormState, { others }: AroundUpgrade, stem: string, labels: [string, string]): Field[] {
+  if (others.length === 0) return [];
+  const filled = rowNames(form.values, stem).filter((name) => form.values[name] !== '');
+  const last = Math.max(0, ...filled.map((name) => Number(name.slice(stem.length))));
+  const answers: Answer[] = [
+    { value: '', label: 'Nothing' },
+    ...others.map((one) => ({ value: one.id, label: one.name })),
+  ];
+  return Array.from({ length: Math.max(2, last + 1) }, (_, place) =>
+    selectField(form, `${stem}${place + 1}`, place === 0 ? labels[0] : labels[1], answers, { width: 'wide' }),
+  );
+}

@@ -1,0 +1,369 @@
+// What happens to an upgrade after it is in the list: wanted again, refused, its month fixed, bought, not bought, fitted, removed and
+// put back. Each step says what it does before it is done, and a step from an old page does nothing.
+
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { formatMonth, monthOf } from '../../src/calendar.ts';
+import { HEATERS } from '../../src/collection.ts';
+import { AppError } from '../../src/errors.ts';
+import { typedMoney } from '../../src/money.ts';
+import type { Change } from '../../src/upgrades.ts';
+import type { Saved } from '../db/collection.ts';
+import { fitUpgrade } from '../db/fitting-upgrades.ts';
+import type { Session, Tx } from '../db/open.ts';
+import { inTransaction } from '../db/open.ts';
+import {
+  buyUpgrade,
+  leaveUnbought,
+  pinUpgrade,
+  putBackUpgrade,
+  refuseUpgrade,
+  removeUpgrade,
+  rivalsOf,
+  type UpgradeRecord,
+  wantUpgrade,
+} from '../db/upgrades.ts';
+import {
+  type ConfirmPage,
+  dayField,
+  type FormPageParts,
+  formPage,
+  notesField,
+  numberField,
+  radioField,
+} from '../fields.ts';
+import {
+  choice,
+  dateField,
+  type FormState,
+  formOf,
+  moneyField,
+  monthField,
+  optionalMonth,
+  optionalText,
+  parseForm,
+  startForm,
+  type Values,
+  withMistake,
+} from '../forms.ts';
+import type { Deps } from '../page.ts';
+import { paths, withNotice } from '../paths.ts';
+import { cautions, formSentences, listed, upgradeSentences } from '../words.ts';
+import { versionOf } from './row-form.ts';
+import { type AroundUpgrades, changesInWords, hasMains } from './upgrades.view.ts';
+
+/** What the steps share with the page of the list. */
+type Shared = {
+  gather: (session: Session) => AroundUpgrades;
+  standingRow: (request: FastifyRequest) => UpgradeRecord;
+  anyRow: (request: FastifyRequest) => UpgradeRecord;
+};
+
+/** Registers every step that one upgrade can take. */
+export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): void {
+  const { db, render } = deps;
+  const { gather, standingRow, anyRow } = shared;
+  const urls = paths.upgrades;
+
+  press(urls.accept(':id'), 'wanted', (tx, row, version) => wantUpgrade(tx, Number(row.id), version));
+  press(urls.refuse(':id'), 'refused', (tx, row, version) => refuseUpgrade(tx, Number(row.id), version));
+  press(urls.unpin(':id'), 'unpinned', (tx, row, version) => pinUpgrade(tx, Number(row.id), version, null));
+  press(urls.putBack(':id'), 'put-back', (tx, row, version) => putBackUpgrade(tx, Number(row.id), version));
+
+  step(urls.pin(':id'), ['wanted'], 'pinned', {
+    texts: (row, { today }) => ({ month: row.pinnedMonth ?? row.earliestMonth ?? monthOf(today) }),
+    read(fields, row, { today, ledger }) {
+      const read = parseForm(formOf({ month: monthField('the month') }), fields);
+      if (read.status === 'bad') return read;
+      const { month } = read.value;
+      if (month < monthOf(today)) return withError(read.values, 'month', upgradeSentences.monthPassed);
+      if (row.earliestMonth !== null && month < row.earliestMonth) {
+        const earliest = formatMonth(row.earliestMonth, ledger.locale);
+        return withError(read.values, 'month', upgradeSentences.beforeEarliest(earliest));
+      }
+      return { status: 'ok', save: (tx, version) => pinUpgrade(tx, Number(row.id), version, month) };
+    },
+    form: (form, row) => ({
+      heading: `Fix the month of “${row.name}”`,
+      lead: 'Every plan then buys it in this month, whatever else would gain more.',
+      groups: [
+        {
+          legend: null,
+          fields: [numberField(form, 'month', 'Month', { hint: 'Year and month, such as 2026-03.' })],
+        },
+      ],
+      submit: 'Fix this month',
+    }),
+  });
+
+  step(urls.bought(':id'), ['wanted'], 'bought', {
+    texts: (row, { today, ledger }) => ({
+      boughtOn: today,
+      paid: typedMoney(row.priceHigh, ledger.currency),
+      arrives: row.leadMonths > 0 ? 'later' : 'now',
+    }),
+    read(fields, row, { today, ledger }) {
+      const read = parseForm(
+        formOf({
+          boughtOn: dateField('the day'),
+          paid: moneyField('the sum paid', ledger.currency),
+          arrives: choice('whether it is here', ['now', 'later']),
+          arrivesMonth: optionalMonth('the month in which it arrives'),
+        }),
+        fields,
+      );
+      if (read.status === 'bad') return read;
+      const { boughtOn, paid, arrives, arrivesMonth } = read.value;
+      if (boughtOn > today) return withError(read.values, 'boughtOn', formSentences.notLater('the day'));
+      if (arrives === 'later' && arrivesMonth === null)
+        return withError(read.values, 'arrivesMonth', upgradeSentences.whenArrives);
+      if (arrives === 'later' && arrivesMonth! < monthOf(boughtOn))
+        return withError(read.values, 'arrivesMonth', upgradeSentences.arrivesBefore);
+      const bought = { boughtOn, paid, arrivesMonth: arrives === 'later' ? arrivesMonth : null };
+      return { status: 'ok', save: (tx, version) => buyUpgrade(tx, Number(row.id), version, bought) };
+    },
+    form: (form, row, { ledger }) => ({
+      heading: `Bought: “${row.name}”`,
+      lead: rivalSentence(db, row),
+      groups: [
+        {
+          legend: null,
+          fields: [
+            dayField(form, 'boughtOn', 'Bought on'),
+            numberField(form, 'paid', 'Paid', {
+              suffix: ledger.currency.code,
+              hint: 'What it really cost, with delivery. It is taken off the cash you counted.',
+            }),
+            radioField(form, 'arrives', 'Is it here already?', [
+              { value: 'now', label: 'Yes' },
+              { value: 'later', label: 'No, it is on the way' },
+            ]),
+            numberField(form, 'arrivesMonth', 'If not, when does it arrive?', {
+              hint: 'Year and month, such as 2026-03.',
+            }),
+          ],
+        },
+      ],
+      submit: 'Write it down as bought',
+    }),
+  });
+
+  step(urls.notBought(':id'), ['wanted', 'ordered'], 'not-bought', {
+    texts: () => ({}),
+    read(fields, row, { today }) {
+      const read = parseForm(formOf({ why: optionalText('the reason', 400) }), fields);
+      if (read.status === 'bad') return read;
+      const { why } = read.value;
+      return { status: 'ok', save: (tx, version) => leaveUnbought(tx, Number(row.id), version, today, why) };
+    },
+    form: (form, row) => ({
+      heading: `Not bought: “${row.name}”`,
+      lead:
+        row.status === 'ordered'
+          ? 'It is wanted again as before, and what was paid is put back into the cash in hand.'
+          : 'It stays wanted and the next plan decides anew. That it was not bought is written down.',
+      groups: [
+        { legend: null, fields: [notesField(form, 'why', 'Why not?', { hint: 'For yourself; may be left empty.' })] },
+      ],
+      submit: 'Write it down as not bought',
+    }),
+  });
+
+  step(urls.fitted(':id'), ['wanted', 'ordered'], 'fitted', {
+    texts: (row, { today, ledger }): Values =>
+      row.status === 'ordered'
+        ? { fittedOn: today }
+        : { fittedOn: today, boughtOn: today, paid: typedMoney(row.priceHigh, ledger.currency) },
+    read(fields, row, { today, ledger }) {
+      const day = dateField('the day');
+      const read =
+        row.status === 'ordered'
+          ? parseForm(formOf({ fittedOn: day }), fields)
+          : parseForm(
+              formOf({
+                fittedOn: day,
+                boughtOn: dateField('the day of buying'),
+                paid: moneyField('the sum paid', ledger.currency),
+              }),
+              fields,
+            );
+      if (read.status === 'bad') return read;
+      const { fittedOn, boughtOn, paid } = { boughtOn: row.boughtOn!, paid: row.paid!, ...read.value };
+      if (fittedOn > today) return withError(read.values, 'fittedOn', formSentences.notLater('the day'));
+      if (boughtOn > fittedOn)
+        return withError(read.values, 'fittedOn', formSentences.notBefore('the day', 'the day it was bought'));
+      const facts = {
+        fittedOn,
+        boughtOn,
+        paid,
+        unitSystem: ledger.unitSystem,
+        saleNote: upgradeSentences.soldBy(row.name),
+      };
+      return { status: 'ok', save: (tx, version) => fitUpgrade(tx, Number(row.id), version, facts) };
+    },
+    form: (form, row, around) => ({
+      heading: row.priceHigh === 0 ? `Done: “${row.name}”` : `Fitted: “${row.name}”`,
+      lead: fittingLead(row, around),
+      cautions: cautionsOf(row.changes),
+      groups: [
+        {
+          legend: null,
+          fields: [
+            dayField(form, 'fittedOn', row.priceHigh === 0 ? 'Done on' : 'Fitted on', {
+              hint: 'Readings taken before this day no longer hold for what it touches.',
+            }),
+            ...(row.status === 'ordered'
+              ? []
+              : [
+                  dayField(form, 'boughtOn', 'Bought on', { hint: 'The same day when it cost nothing.' }),
+                  numberField(form, 'paid', 'Paid', { suffix: around.ledger.currency.code }),
+                ]),
+          ],
+        },
+      ],
+      submit: 'Change the set-up accordingly',
+    }),
+  });
+
+  app.get(urls.remove(':id'), (request, reply) => {
+    const row = removableRow(request);
+    const page: ConfirmPage = {
+      heading: `Remove “${row.name}”?`,
+      lead: 'It can be put back at any time from the list of upgrades.',
+      consequences: [
+        ...(row.status === 'ordered' ? ['What was paid for it is put back into the cash in hand.'] : []),
+        ...(row.origin === 'proposed'
+          ? ['It is proposed again while the shortfall lasts; refuse it to end that.']
+          : []),
+      ],
+      action: urls.remove(row.id),
+      version: String(row.version),
+      submit: 'Remove this upgrade',
+      cancel: urls.show(row.id),
+    };
+    return render(reply, 'confirm', page, { title: page.heading, current: 'upgrades' });
+  });
+
+  app.post(urls.remove(':id'), (request, reply) => {
+    const row = removableRow(request);
+    const version = versionOf(request);
+    const { today } = gather(db);
+    mustSave(inTransaction(db, (tx) => removeUpgrade(tx, Number(row.id), version, today)));
+    return reply.redirect(withNotice(urls.list, 'removed-kept'), 303);
+  });
+
+  /** A step that is one press of a button, without questions. */
+  function press(url: string, notice: string, save: (tx: Tx, row: UpgradeRecord, version: number) => Saved): void {
+    app.post(url, (request, reply) => {
+      const row = anyRow(request);
+      const version = versionOf(request);
+      mustSave(inTransaction(db, (tx) => save(tx, row, version)));
+      return reply.redirect(withNotice(urls.show(row.id), notice), 303);
+    });
+  }
+
+  /** A step with a form of its own. */
+  function step(url: string, from: UpgradeRecord['status'][], notice: string, page: StepPage): void {
+    app.get(url, (request, reply) => {
+      const row = rowIn(from, request);
+      const around = gather(db);
+      return show(request, reply, page, row, around, startForm(page.texts(row, around)), row.version, 200);
+    });
+
+    app.post(url, (request, reply) => {
+      const row = standingRow(request);
+      const around = gather(db);
+      const { version: _, ...body } = (request.body ?? {}) as Record<string, unknown>;
+      const fields = Object.fromEntries(
+        Object.entries(body).filter((one): one is [string, string] => typeof one[1] === 'string'),
+      );
+      const version = versionOf(request);
+      if (!from.includes(row.status)) throw new AppError('conflict', formSentences.changedMeanwhile);
+      const read = page.read(fields, row, around);
+      if (read.status === 'bad') return show(request, reply, page, row, around, read, version, 422);
+      const outcome = inTransaction(db, (tx) => read.save(tx, version));
+      if (outcome === 'saved') return reply.redirect(withNotice(urls.show(row.id), notice), 303);
+      // It was changed elsewhere but can still take this step: what was typed is kept, and sending it again does it.
+      const form = withMistake(startForm(fields), '', formSentences.changedLookAgain);
+      return show(request, reply, page, row, around, form, row.version, 409);
+    });
+  }
+
+  function show(
+    request: FastifyRequest,
+    reply: FastifyReply,
+    page: StepPage,
+    row: UpgradeRecord,
+    around: AroundUpgrades,
+    form: FormState,
+    version: number,
+    status: number,
+  ): FastifyReply {
+    const parts = page.form(form, row, around);
+    const model = formPage(form, {
+      ...parts,
+      action: request.url,
+      version: String(version),
+      cancel: urls.show(row.id),
+    });
+    return render(reply, 'form', model, { title: parts.heading, current: 'upgrades', status });
+  }
+
+  function rowIn(from: UpgradeRecord['status'][], request: FastifyRequest): UpgradeRecord {
+    const row = standingRow(request);
+    if (!from.includes(row.status)) throw new AppError('conflict', formSentences.changedMeanwhile);
+    return row;
+  }
+
+  function removableRow(request: FastifyRequest): UpgradeRecord {
+    const row = standingRow(request);
+    if (row.status === 'fitted') throw new AppError('conflict', upgradeSentences.fittedIsPast);
+    return row;
+  }
+}
+
+/** What a step with a form says of itself. */
+type StepPage = {
+  texts: (row: UpgradeRecord, around: AroundUpgrades) => Values;
+  read: (
+    fields: Values,
+    row: UpgradeRecord,
+    around: AroundUpgrades,
+  ) => { status: 'ok'; save: (tx: Tx, version: number) => Saved } | ({ status: 'bad' } & FormState);
+  form: (
+    form: FormState,
+    row: UpgradeRecord,
+    around: AroundUpgrades,
+  ) => Omit<FormPageParts, 'action' | 'version' | 'cancel' | 'conflict'>;
+};
+
+function withError(values: Values, field: string, message: string): { status: 'bad' } & FormState {
+  return { status: 'bad', values, errors: [{ field, message }] };
+}
+
+function mustSave(saved: Saved): void {
+  if (saved === 'conflict') throw new AppError('conflict', formSentences.changedMeanwhile);
+}
+
+function rivalSentence(session: Session, row: UpgradeRecord): string | null {
+  const rivals = rivalsOf(session, row).map((one) => `“${one.name}”`);
+  if (rivals.length === 0) return null;
+  return `Only one of this choice makes sense, so ${listed(rivals)} will be refused. You can want ${rivals.length === 1 ? 'it' : 'them'} again.`;
+}
+
+function fittingLead(row: UpgradeRecord, around: AroundUpgrades): string {
+  const missing = row.requires
+    .filter((set) => !set.some((id) => around.upgrades.some((one) => one.id === id && one.status === 'fitted')))
+    .map((set) => set.map((id) => `“${around.upgrades.find((one) => one.id === id)?.name ?? '–'}”`).join(' or '));
+  const first = missing.length === 0 ? '' : `It needs ${listed(missing)} first, which is not fitted yet. `;
+  const what = changesInWords(row.changes, around).join(' ');
+  return `${first}${what === '' ? 'It changes nothing in a set-up.' : `This is written into the set-up: ${what}`}`;
+}
+
+function cautionsOf(changes: readonly Change[]): string[] {
+  const kinds = changes.flatMap((one) => (one.change === 'fit' ? [one.fitting.kind] : []));
+  return [
+    ...(kinds.some((kind) => HEATERS.has(kind)) ? [cautions.burns] : []),
+    ...(kinds.some((kind) => kind.startsWith('uv-')) ? [cautions.uvAndEyes] : []),
+    ...(hasMains(changes) ? [cautions.mainsAndWater, upgradeSentences.runIn] : []),
+  ];
+}

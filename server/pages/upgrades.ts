@@ -1,0 +1,271 @@
+// The pages of the list of upgrades: proposals to accept, price or refuse, one upgrade, and the form in which it is entered or changed.
+// What happens to one afterwards (bought, fitted, pinned) is registered from upgrade-steps.ts.
+
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { daysBetween } from '../../src/calendar.ts';
+import { isFitted } from '../../src/collection.ts';
+import { AppError } from '../../src/errors.ts';
+import type { Proposal } from '../../src/proposals.ts';
+import { proposeUpgrades } from '../../src/proposals.ts';
+import type { Session } from '../db/open.ts';
+import { inTransaction } from '../db/open.ts';
+import {
+  addUpgrade,
+  changeUpgrade,
+  findUpgrade,
+  isAnswered,
+  listUpgrades,
+  type UpgradeFacts,
+  type UpgradeRecord,
+} from '../db/upgrades.ts';
+import { type Conflict, conflictView } from '../fields.ts';
+import { type FormState, idFrom, startForm, type Values, withMistake } from '../forms.ts';
+import type { Deps } from '../page.ts';
+import { paths, withNotice } from '../paths.ts';
+import { gatherScoring } from '../scores.ts';
+import { formSentences, proposalName, upgradeSentences } from '../words.ts';
+import { MOST_CHANGES, withChange } from './change-form.ts';
+import { versionOf } from './row-form.ts';
+import {
+  type AroundUpgrade,
+  comparedLabels,
+  comparedValues,
+  firstTexts,
+  readUpgrade,
+  upgradeFormPage,
+  upgradeTexts,
+} from './upgrade-form.ts';
+import { upgradeSteps } from './upgrade-steps.ts';
+import { type AroundUpgrades, changesInWords, placeWords, upgradePage, upgradesPage } from './upgrades.view.ts';
+
+/** How long after fitting the same thing is not proposed again: until then its readings may not be in. Our own choice. */
+const SETTLING_DAYS = 30;
+
+/** What a sent form of an upgrade carries besides its fields. */
+type Sent = { values: Values; step: string; proposalKey: string | null };
+
+export function upgradePages(app: FastifyInstance, deps: Deps): void {
+  const { db, library, now, parts, render } = deps;
+
+  app.get(paths.upgrades.list, (_request, reply) => {
+    const model = upgradesPage(gather(db));
+    return render(reply, 'upgrades', model, { title: model.heading, current: 'upgrades' });
+  });
+
+  app.post(paths.upgrades.acceptProposal, (request, reply) => {
+    const proposal = proposalSent(request);
+    if (!proposal.priced) throw new AppError('conflict', upgradeSentences.needsPrice);
+    const facts = factsOf(proposal);
+    inTransaction(db, (tx) => answer(tx, proposal.key, facts, 'wanted'));
+    return reply.redirect(withNotice(paths.upgrades.list, 'wanted'), 303);
+  });
+
+  app.post(paths.upgrades.refuseProposal, (request, reply) => {
+    const proposal = proposalSent(request);
+    const facts = factsOf(proposal);
+    inTransaction(db, (tx) => answer(tx, proposal.key, facts, 'refused'));
+    return reply.redirect(withNotice(paths.upgrades.list, 'refused'), 303);
+  });
+
+  app.get(paths.upgrades.new, (request, reply) => {
+    const { proposal: key } = request.query as { proposal?: unknown };
+    const around = aroundForm(db, null);
+    if (key === undefined) return showForm(reply, around, startForm(firstTexts), { row: null, proposalKey: null });
+    const proposal = findProposal(String(key));
+    const texts = upgradeTexts(factsOf(proposal), around);
+    const unpriced = proposal.priced ? {} : { priceLow: '', priceHigh: '' };
+    return showForm(reply, around, startForm({ ...texts, ...unpriced }), { row: null, proposalKey: proposal.key });
+  });
+
+  app.post(paths.upgrades.new, (request, reply) => {
+    const around = aroundForm(db, null);
+    const { values, step, proposalKey } = sent(request);
+    const frame = { row: null, proposalKey };
+    if (step === 'add') return addChange(reply, around, values, frame);
+    const read = readUpgrade(values, around, null);
+    if (read.status === 'bad')
+      return showForm(reply, around, { values, errors: read.errors }, { ...frame, status: 422 });
+    const id = inTransaction(db, (tx) =>
+      proposalKey === null
+        ? addUpgrade(tx, { ...read.facts, ...unplanned, status: 'wanted', origin: 'own', proposalKey })
+        : answer(tx, proposalKey, read.facts, 'wanted'),
+    );
+    return reply.redirect(withNotice(paths.upgrades.show(id), 'added'), 303);
+  });
+
+  app.get(paths.upgrades.show(':id'), (request, reply) => {
+    const row = standingRow(request);
+    const model = upgradePage(row, gather(db));
+    return render(reply, 'upgrade', model, {
+      title: model.heading,
+      current: 'upgrades',
+      back: { href: paths.upgrades.list, label: 'All upgrades' },
+    });
+  });
+
+  app.get(paths.upgrades.edit(':id'), (request, reply) => {
+    const row = changeableRow(request);
+    const around = aroundForm(db, row);
+    return showForm(reply, around, startForm(upgradeTexts(row, around)), { row, proposalKey: null });
+  });
+
+  app.post(paths.upgrades.edit(':id'), (request, reply) => {
+    const row = changeableRow(request);
+    const around = aroundForm(db, row);
+    const version = versionOf(request);
+    const { values, step } = sent(request);
+    const frame = { row, proposalKey: null, version };
+    if (step === 'add') return addChange(reply, around, values, frame);
+    const read = readUpgrade(values, around, row);
+    if (read.status === 'bad')
+      return showForm(reply, around, { values, errors: read.errors }, { ...frame, status: 422 });
+    const outcome = inTransaction(db, (tx) => changeUpgrade(tx, Number(row.id), version, read.facts));
+    if (outcome === 'saved') return reply.redirect(withNotice(paths.upgrades.show(row.id), 'saved'), 303);
+    const saved = changeableRow(request);
+    const words = (facts: UpgradeFacts) => changesInWords(facts.changes, gather(db));
+    const conflict = conflictView(
+      `“${saved.name}”`,
+      comparedLabels,
+      comparedValues(upgradeTexts(saved, around), words(saved)),
+      comparedValues(values, words(read.facts)),
+      paths.upgrades.show(saved.id),
+    );
+    return showForm(reply, around, startForm(values), { row: saved, proposalKey: null, status: 409, conflict });
+  });
+
+  upgradeSteps(app, deps, { gather, standingRow, anyRow });
+
+  function gather(session: Session): AroundUpgrades {
+    const { ledger, today, scoring } = gatherScoring(session, library, now());
+    const upgrades = listUpgrades(session);
+    const answered = new Set(
+      upgrades
+        .filter((one) => one.status !== 'fitted' || daysBetween(one.fittedOn!, today) < SETTLING_DAYS)
+        .map((one) => one.proposalKey),
+    );
+    const { collection, choices } = scoring;
+    const powerPrice = ledger.coversPower ? ledger.pricePerKwh : ('not-ours' as const);
+    const proposals = proposeUpgrades({
+      collection,
+      library,
+      choices,
+      parts,
+      currency: ledger.currency,
+      powerPrice,
+      on: today,
+    }).filter((one) => !answered.has(one.key));
+    return { ledger, today, collection, upgrades, removed: listUpgrades(session, 'removed'), proposals };
+  }
+
+  function aroundForm(session: Session, row: UpgradeRecord | null): AroundUpgrade {
+    const { ledger, today, scoring } = gatherScoring(session, library, now());
+    const { collection } = scoring;
+    return {
+      system: ledger.unitSystem,
+      currency: ledger.currency,
+      enclosures: collection.enclosures.map(({ id }) => ({ id, label: placeWords(id, collection) })),
+      fittings: collection.fittings
+        .filter((one) => isFitted(one, today) || one.fittedOn > today)
+        .map((one) => ({
+          id: one.id,
+          kind: one.kind,
+          label: `${one.name}, in ${placeWords(one.enclosureId, collection)}`,
+        })),
+      others: listUpgrades(session)
+        .filter((one) => one.id !== row?.id && one.status !== 'refused')
+        .map(({ id, name }) => ({ id, name })),
+    };
+  }
+
+  function findProposal(key: string): Proposal {
+    const found = gather(db).proposals.find((one) => one.key === key);
+    if (found !== undefined) return found;
+    const answered = isAnswered(db, key);
+    throw new AppError('conflict', answered ? upgradeSentences.answeredMeanwhile : upgradeSentences.noLongerProposed);
+  }
+
+  function proposalSent(request: FastifyRequest): Proposal {
+    const { key } = (request.body ?? {}) as Record<string, unknown>;
+    return findProposal(String(key));
+  }
+
+  function factsOf({ act, upgrade }: Proposal): UpgradeFacts {
+    const { proposalKey: _, pinnedMonth: _pinned, arrivesMonth: _arrives, ...facts } = upgrade;
+    const name = proposalName(act, gatherScoring(db, library, now()).ledger.unitSystem);
+    return { ...facts, name: name.slice(0, 160), note: '' };
+  }
+
+  function answer(tx: Session, proposalKey: string, facts: UpgradeFacts, status: 'wanted' | 'refused'): string {
+    if (isAnswered(tx, proposalKey)) throw new AppError('conflict', upgradeSentences.answeredMeanwhile);
+    return addUpgrade(tx, { ...facts, ...unplanned, status, origin: 'proposed', proposalKey });
+  }
+
+  function anyRow(request: FastifyRequest): UpgradeRecord {
+    const row = findUpgrade(db, idFrom(request.params));
+    if (row === null) throw new AppError('not_found', formSentences.neverThere);
+    return row;
+  }
+
+  function standingRow(request: FastifyRequest): UpgradeRecord {
+    const row = anyRow(request);
+    if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    return row;
+  }
+
+  function changeableRow(request: FastifyRequest): UpgradeRecord {
+    const row = standingRow(request);
+    if (row.status === 'fitted') throw new AppError('conflict', upgradeSentences.fittedIsPast);
+    return row;
+  }
+
+  type FormFrame = {
+    row: UpgradeRecord | null;
+    proposalKey: string | null;
+    version?: number;
+    status?: number;
+    conflict?: Conflict;
+    added?: boolean;
+  };
+
+  function addChange(reply: FastifyReply, around: AroundUpgrade, values: Values, frame: FormFrame): FastifyReply {
+    const { add = '', ...rest } = values;
+    const added = withChange(rest, add);
+    if (typeof added === 'string') {
+      const sentence =
+        added === 'unknown' ? upgradeSentences.chooseChange : upgradeSentences.tooManyChanges(MOST_CHANGES);
+      return showForm(reply, around, withMistake(startForm(values), 'add', sentence), { ...frame, status: 422 });
+    }
+    return showForm(reply, around, startForm(added), { ...frame, added: true });
+  }
+
+  function showForm(reply: FastifyReply, around: AroundUpgrade, form: FormState, frame: FormFrame): FastifyReply {
+    const { row, proposalKey, status = 200, conflict, added = false } = frame;
+    const model = upgradeFormPage(form, around, {
+      heading:
+        row !== null
+          ? `Change “${row.name}”`
+          : proposalKey === null
+            ? 'Enter an upgrade of your own'
+            : 'Change and accept a proposal',
+      lead: 'Something to buy, or something to do that costs nothing. Say what it costs and what it changes; its worth is found by scoring the set-up.',
+      action: row === null ? paths.upgrades.new : paths.upgrades.edit(row.id),
+      version: row === null ? null : String(frame.version ?? row.version),
+      proposal: proposalKey,
+      submit: row === null ? 'Enter this upgrade' : 'Save',
+      cancel: row === null ? paths.upgrades.list : paths.upgrades.show(row.id),
+      added,
+      ...(conflict === undefined ? {} : { conflict }),
+    });
+    return render(reply, 'upgrade-form', model, { title: model.heading, current: 'upgrades', status });
+  }
+}
+
+const unplanned = { pinnedMonth: null, arrivesMonth: null };
+
+/** Takes apart what a form sent: its fields, the button that was pressed, the proposal it began as. */
+function sent(request: FastifyRequest): Sent {
+  const body = Object.entries((request.body ?? {}) as Record<string, unknown>);
+  const texts = Object.fromEntries(body.filter((one): one is [string, string] => typeof one[1] === 'string'));
+  const { step = 'save', proposal = '', version: _, ...values } = texts;
+  return { values, step, proposalKey: proposal === '' ? null : proposal };
+}

@@ -1,0 +1,388 @@
+// What the list of upgrades and the page of one upgrade show, already in words: free actions first and apart, then what is to be bought,
+// what is on the way, what was fitted and what was refused.
+
+import type { PlainDate } from '../../src/calendar.ts';
+import { formatDate, formatMonth, monthOf } from '../../src/calendar.ts';
+import type { Collection } from '../../src/collection.ts';
+import type { Money } from '../../src/money.ts';
+import { formatMoney, money } from '../../src/money.ts';
+import type { Proposal } from '../../src/proposals.ts';
+import type { Change, Upgrade } from '../../src/upgrades.ts';
+import { enclosuresOf, fateInNewBox, readingsAfter } from '../../src/upgrades.ts';
+import type { Ledger } from '../db/ledger.ts';
+import type { UpgradeRecord } from '../db/upgrades.ts';
+import { paths } from '../paths.ts';
+import {
+  changeSentence,
+  listed,
+  monthCount,
+  newBoxSentence,
+  proposalName,
+  readingNames,
+  reasonSentence,
+  upgradeSentences,
+} from '../words.ts';
+import { type RemovedList, removedList } from './removed-list.ts';
+
+/** Everything the pages of upgrades are made from. */
+export type AroundUpgrades = {
+  ledger: Ledger;
+  today: PlainDate;
+  collection: Collection;
+  upgrades: readonly UpgradeRecord[];
+  removed: readonly UpgradeRecord[];
+  proposals: readonly Proposal[];
+};
+
+/** Something to press or to follow. A form sends `fields` to `href`; without fields it is a link. */
+type Act = {
+  label: string;
+  href: string;
+  fields: { name: string; value: string }[] | null;
+  /** The label with the upgrade's name, for those who hear it out of context. */
+  spoken: string;
+  look: 'button-primary' | 'button-secondary' | 'button-link';
+};
+
+type Row = {
+  name: string;
+  href: string | null;
+  where: string;
+  price: string;
+  tags: string[];
+  notes: string[];
+  acts: Act[];
+};
+
+type Group = { summary: string; rows: Row[] };
+
+/** What views/pages/upgrades.hbs shows. */
+type UpgradesPage = {
+  heading: string;
+  lead: string | null;
+  empty: { heading: string; text: string; href: string; action: string } | null;
+  newHref: string;
+  /** Each with its rows, or with groups of rows that open on a click. */
+  sections: { heading: string; lead: string | null; rows: Row[]; groups: Group[] }[];
+  folded: Group[];
+  removed: RemovedList | null;
+};
+
+/** What views/pages/upgrade.hbs shows. */
+type UpgradePage = {
+  heading: string;
+  lead: string | null;
+  facts: { term: string; value: string }[];
+  fate: string | null;
+  changes: string[];
+  noChanges: boolean;
+  readings: { what: string; href: string; state: string }[];
+  runIn: string | null;
+  acts: Act[];
+  note: string | null;
+};
+
+/** The list of upgrades and of what is proposed. */
+export function upgradesPage(around: AroundUpgrades): UpgradesPage {
+  const { ledger, collection, upgrades, removed, proposals } = around;
+  const rows = (which: (one: UpgradeRecord) => boolean) => upgrades.filter(which).map((one) => upgradeRow(one, around));
+  const offered = (which: (one: Proposal) => boolean) =>
+    proposals.filter(which).map((one) => proposalRow(one, ledger, collection));
+  const isFree = (one: UpgradeRecord) => one.priceHigh === 0;
+  const sections = [
+    {
+      heading: 'Free: do these first',
+      lead: 'They cost nothing but a moment. Mark them as done, and read the instruments afterwards.',
+      rows: [...rows((one) => one.status === 'wanted' && isFree(one)), ...offered((one) => one.isFree)],
+      groups: [],
+    },
+    {
+      heading: 'Bought',
+      lead: 'On the way, or here and waiting to be fitted.',
+      rows: rows((one) => one.status === 'ordered'),
+      groups: [],
+    },
+    {
+      heading: 'Wanted',
+      lead: 'These enter the next plan; it decides what is bought and when.',
+      rows: rows((one) => one.status === 'wanted' && !isFree(one)),
+      groups: [],
+    },
+    {
+      heading: 'Proposed to buy',
+      lead: 'Generic things that would mend a shortfall that the score found. Accept one, change or price it first, or refuse it.',
+      rows: [],
+      groups: collection.enclosures
+        .map(({ id }) => ({ id, rows: offered((one) => !one.isFree && one.enclosureId === id) }))
+        .filter((one) => one.rows.length > 0)
+        .map((one) => ({ summary: `${placeWords(one.id, collection)}: ${one.rows.length}`, rows: one.rows })),
+    },
+  ].filter((one) => one.rows.length + one.groups.length > 0);
+  const folded = [
+    { summary: 'Fitted', rows: rows((one) => one.status === 'fitted') },
+    { summary: 'Refused', rows: rows((one) => one.status === 'refused') },
+  ]
+    .filter((one) => one.rows.length > 0)
+    .map((one) => ({ summary: `${one.summary} (${one.rows.length})`, rows: one.rows }));
+  return {
+    heading: 'Upgrades',
+    lead: null,
+    empty: emptyState(around, sections.length === 0),
+    newHref: paths.upgrades.new,
+    sections,
+    folded,
+    removed: removedList(removed.map((one) => ({ ...one, action: paths.upgrades.putBack(one.id) }))),
+  };
+}
+
+/** One upgrade with everything known of it and what can be done with it. */
+export function upgradePage(upgrade: UpgradeRecord, around: AroundUpgrades): UpgradePage {
+  const { ledger, collection, upgrades } = around;
+  const { currency, locale } = ledger;
+  const amount = (sum: Money) => formatMoney(sum, currency, locale);
+  const nameOf = (id: string) => upgrades.find((one) => one.id === id)?.name ?? 'something removed';
+  const fact = (term: string, value: string | null) => (value === null ? [] : [{ term, value }]);
+  const needs = upgrade.requires.map((set) => set.map((id) => `“${nameOf(id)}”`).join(' or '));
+  const { proceeds } = upgrade;
+  return {
+    heading: upgrade.name,
+    lead: standing(upgrade, around),
+    facts: [
+      ...fact('Where', whereOf(upgrade, collection)),
+      ...fact('Price', priceOf(upgrade, ledger)),
+      ...fact('Paid', upgrade.paid === null ? null : amount(upgrade.paid)),
+      ...fact('Running cost a month', upgrade.monthlyCost > 0 ? amount(upgrade.monthlyCost) : null),
+      ...fact('Saving a month', upgrade.monthlyCost < 0 ? amount(money(-upgrade.monthlyCost)) : null),
+      ...fact('Life', upgrade.lifeMonths === null ? null : monthCount(upgrade.lifeMonths)),
+      ...fact('Price of a new one', upgrade.renewalPrice === null ? null : amount(upgrade.renewalPrice)),
+      ...fact(
+        'In use',
+        upgrade.leadMonths === 0 ? 'in the month of buying' : `${monthCount(upgrade.leadMonths)} after buying`,
+      ),
+      ...fact('Not before', upgrade.earliestMonth === null ? null : formatMonth(upgrade.earliestMonth, locale)),
+      ...fact('Month fixed by you', upgrade.pinnedMonth === null ? null : formatMonth(upgrade.pinnedMonth, locale)),
+      ...fact('Needs first', needs.length === 0 ? null : listed(needs)),
+      ...fact('Choice of one', upgrade.group),
+      ...fact(
+        'Sale of what it replaces',
+        proceeds === null ? null : `${amount(proceeds.amount)}, ${monthCount(proceeds.afterMonths)} after it is in use`,
+      ),
+    ],
+    fate: upgrade.status === 'fitted' ? null : newBoxSentence(fateInNewBox(upgrade, upgrades, collection.fittings)),
+    changes: changesInWords(upgrade.changes, around),
+    noChanges: upgrade.changes.length === 0,
+    readings: upgrade.status === 'fitted' ? readingsToTake(upgrade, around) : [],
+    runIn: upgrade.status === 'fitted' && hasMains(upgrade.changes) ? upgradeSentences.runIn : null,
+    acts: actsOf(upgrade, true),
+    note: upgrade.note === '' ? null : upgrade.note,
+  };
+}
+
+/** Whether an upgrade fits something that runs on mains power. */
+export function hasMains(changes: readonly Change[]): boolean {
+  return changes.some((one) => one.change === 'fit' && one.fitting.watts !== null);
+}
+
+/** The changes of an upgrade, one sentence each. */
+export function changesInWords(
+  changes: readonly Change[],
+  { collection, ledger }: Pick<AroundUpgrades, 'collection' | 'ledger'>,
+): string[] {
+  const own = new Map(changes.flatMap((one) => (one.change === 'fit' ? [[one.fitting.key, one.fitting.name]] : [])));
+  const named = {
+    enclosure: (id: string) =>
+      collection.enclosures.find((one) => one.id === id)?.name ?? 'an enclosure that was removed',
+    fitting: (id: string) =>
+      collection.fittings.find((one) => one.id === id)?.name ?? own.get(id) ?? 'something no longer there',
+  };
+  return changes.map((one) => changeSentence(one, named, ledger.unitSystem));
+}
+
+function emptyState({ collection }: AroundUpgrades, nothingListed: boolean): UpgradesPage['empty'] {
+  if (!nothingListed) return null;
+  return collection.animals.some((one) => one.enclosureId !== null)
+    ? {
+        heading: 'Nothing is wanted and nothing is proposed',
+        text: 'As far as it is known, the set-ups have no shortfall that a purchase of the catalogue would mend. Enter readings to be sure, or an upgrade of your own.',
+        href: paths.upgrades.new,
+        action: 'Enter an upgrade of your own',
+      }
+    : {
+        heading: 'Nothing to propose yet',
+        text: 'Upgrades are proposed from the shortfalls of a set-up. Enter an enclosure and the animal that lives in it first.',
+        href: paths.enclosures.new,
+        action: 'Enter an enclosure',
+      };
+}
+
+function standing(upgrade: UpgradeRecord, { ledger, today }: AroundUpgrades): string {
+  const { locale } = ledger;
+  const day = (date: PlainDate) => formatDate(date, locale);
+  switch (upgrade.status) {
+    case 'wanted':
+      return 'Wanted: it enters the next plan.';
+    case 'refused':
+      return 'Refused: it enters no plan.';
+    case 'ordered':
+      return upgrade.arrivesMonth !== null && upgrade.arrivesMonth > monthOf(today)
+        ? `Bought on ${day(upgrade.boughtOn!)}, arrives in ${formatMonth(upgrade.arrivesMonth, locale)}.`
+        : `Bought on ${day(upgrade.boughtOn!)}, to be fitted.`;
+    case 'fitted':
+      return `Fitted on ${day(upgrade.fittedOn!)}. ${upgradeSentences.fittedIsPast}`;
+  }
+}
+
+function upgradeRow(upgrade: UpgradeRecord, around: AroundUpgrades): Row {
+  const { ledger, collection, upgrades } = around;
+  const month = (text: string, value: Upgrade['pinnedMonth']) =>
+    value === null ? [] : [`${text} ${formatMonth(value, ledger.locale)}`];
+  const fate =
+    upgrade.status === 'wanted' || upgrade.status === 'ordered'
+      ? fateInNewBox(upgrade, upgrades, collection.fittings)
+      : null;
+  const fateWords = fate === null ? null : newBoxSentence(fate);
+  return {
+    name: upgrade.name,
+    href: paths.upgrades.show(upgrade.id),
+    where: whereOf(upgrade, collection) ?? 'for no enclosure',
+    price:
+      upgrade.status === 'ordered' || upgrade.status === 'fitted'
+        ? formatMoney(upgrade.paid!, ledger.currency, ledger.locale)
+        : priceOf(upgrade, ledger),
+    tags: [
+      ...month('fixed to', upgrade.pinnedMonth),
+      ...month('not before', upgrade.earliestMonth),
+      ...(fate?.fate === 'stays-behind'
+        ? ['lost with the old box']
+        : fate?.fate === 'moves'
+          ? ['moves into the new box']
+          : []),
+    ],
+    notes: [
+      ...(upgrade.status === 'ordered' || upgrade.status === 'fitted' ? [standingShort(upgrade, around)] : []),
+      ...(fateWords === null ? [] : [fateWords]),
+    ],
+    acts: actsOf(upgrade, false),
+  };
+}
+
+function standingShort(upgrade: UpgradeRecord, around: AroundUpgrades): string {
+  return upgrade.status === 'fitted'
+    ? `Fitted on ${formatDate(upgrade.fittedOn!, around.ledger.locale)}.`
+    : standing(upgrade, around);
+}
+
+function proposalRow(proposal: Proposal, ledger: Ledger, collection: Collection): Row {
+  const name = proposalName(proposal.act, ledger.unitSystem);
+  const fields = [{ name: 'key', value: proposal.key }];
+  const look = 'button-link' as const;
+  const act = (label: string, href: string, more: Partial<Act> = {}): Act => ({
+    label,
+    href,
+    fields: null,
+    spoken: `${label}: ${name}`,
+    look: 'button-secondary',
+    ...more,
+  });
+  return {
+    name,
+    href: null,
+    where: placeWords(proposal.enclosureId, collection),
+    price: proposal.isFree ? 'free' : proposal.priced ? priceOf(proposal.upgrade, ledger) : 'price to be entered',
+    tags: proposal.powerKnown ? [] : ['cost of its power unknown'],
+    notes: proposal.because
+      .filter((one) => proposal.act.act !== 'outdoor-run' || one.why !== 'outdoors-now')
+      .map((one) => reasonSentence(one, ledger.unitSystem)),
+    acts: [
+      ...(proposal.priced ? [act('Accept', paths.upgrades.acceptProposal, { fields })] : []),
+      act(proposal.priced ? 'Change it first' : 'Enter its price', paths.upgrades.newFrom(proposal.key), { look }),
+      act('Refuse', paths.upgrades.refuseProposal, { fields, look }),
+    ],
+  };
+}
+
+/** What can be done with an upgrade as it stands; the list shows only the next step, its own page everything. */
+function actsOf(upgrade: UpgradeRecord, all: boolean): Act[] {
+  const { id, name, version } = upgrade;
+  const fields = [{ name: 'version', value: String(version) }];
+  const act = (label: string, href: string, more: Partial<Act> = {}): Act => ({
+    label,
+    href,
+    fields: null,
+    spoken: `${label}: ${name}`,
+    look: 'button-secondary',
+    ...more,
+  });
+  const next = { look: all ? ('button-primary' as const) : ('button-secondary' as const) };
+  const change = act('Change', paths.upgrades.edit(id));
+  const remove = act('Remove', paths.upgrades.remove(id));
+  switch (upgrade.status) {
+    case 'wanted': {
+      const first =
+        upgrade.priceHigh === 0
+          ? act('Mark as done', paths.upgrades.fitted(id), next)
+          : act('Mark as bought', paths.upgrades.bought(id), next);
+      if (!all) return [first];
+      return [
+        first,
+        ...(upgrade.priceHigh === 0 ? [] : [act('Mark as fitted', paths.upgrades.fitted(id))]),
+        change,
+        act(upgrade.pinnedMonth === null ? 'Fix its month' : 'Fix another month', paths.upgrades.pin(id)),
+        ...(upgrade.pinnedMonth === null ? [] : [act('Free its month', paths.upgrades.unpin(id), { fields })]),
+        act('Not bought', paths.upgrades.notBought(id)),
+        act('Refuse', paths.upgrades.refuse(id), { fields }),
+        remove,
+      ];
+    }
+    case 'ordered': {
+      const first = act('Mark as fitted', paths.upgrades.fitted(id), next);
+      return all ? [first, act('Not bought after all', paths.upgrades.notBought(id)), change, remove] : [first];
+    }
+    case 'refused': {
+      const first = act('Want it again', paths.upgrades.accept(id), { ...next, fields });
+      return all ? [first, change, remove] : [first];
+    }
+    case 'fitted':
+      return [];
+  }
+}
+
+function readingsToTake(upgrade: UpgradeRecord, { collection, today }: AroundUpgrades): UpgradePage['readings'] {
+  const since = upgrade.fittedOn ?? today;
+  return readingsAfter(upgrade, collection).flatMap(({ enclosureId, readings }) =>
+    readings.map((kind) => {
+      const taken = collection.readings.some(
+        (one) =>
+          one.enclosureId === enclosureId && one.kind === kind && one.takenOn >= since && one.evidence === 'measured',
+      );
+      const box = collection.enclosures.find((one) => one.id === enclosureId)?.name ?? '';
+      return {
+        what: `${readingNames[kind]}, “${box}”`,
+        href: paths.enclosures.readings.newOf(enclosureId, kind),
+        state: taken ? 'read since' : 'to be read',
+      };
+    }),
+  );
+}
+
+function whereOf(upgrade: Upgrade, collection: Collection): string | null {
+  const places = enclosuresOf(upgrade, collection).map((id) => placeWords(id, collection));
+  return places.length === 0 ? null : listed(places);
+}
+
+/** An enclosure with who lives in it: '“Snake box” (Fio)'. */
+export function placeWords(enclosureId: string, collection: Collection): string {
+  const box = collection.enclosures.find((one) => one.id === enclosureId);
+  if (box === undefined) return 'an enclosure that was removed';
+  const names = collection.animals.filter((one) => one.enclosureId === enclosureId).map((one) => one.name);
+  return names.length === 0 ? `“${box.name}”` : `“${box.name}” (${listed(names)})`;
+}
+
+function priceOf(
+  { priceLow, priceHigh }: Pick<Upgrade, 'priceLow' | 'priceHigh'>,
+  { currency, locale }: Ledger,
+): string {
+  if (priceHigh === 0) return 'free';
+  const [low, high] = [priceLow, priceHigh].map((one) => formatMoney(one, currency, locale));
+  return low === high ? high! : `${low} to ${high}`;
+}
