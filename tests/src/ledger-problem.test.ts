@@ -3,7 +3,7 @@
 
 import { expect, test } from 'vitest';
 import { plainDate, plainMonth } from '../../src/calendar.ts';
-import type { Animal } from '../../src/collection.ts';
+import { type Animal, CHECKS, FITTING_KINDS, type Fitting, READING_KINDS } from '../../src/collection.ts';
 import { evaluateSchedule } from '../../src/evaluate.ts';
 import {
   buildProblem,
@@ -19,7 +19,7 @@ import {
 import { money } from '../../src/money.ts';
 import type { Buy, PlanningProblem } from '../../src/problem.ts';
 import { scoreAnimal } from '../../src/score.ts';
-import { applyUpgrades, enclosuresOf, type Upgrade } from '../../src/upgrades.ts';
+import { applyUpgrades, type Change, enclosuresOf, type NewFitting, type Upgrade } from '../../src/upgrades.ts';
 import {
   boxUpgrade,
   chanceOf,
@@ -149,21 +149,62 @@ test('In every month and for every set of upgrades in service, the problem says 
   expect(severities).toBeGreaterThan(4);
 });
 
-test('Each kind of thing alone, and each kind of change, is scored as the page scores it', () => {
-  let [kinds, upgradesSeen] = [new Set<string>(), 0];
-  for (let seed = 200; seed < 290; seed++) {
-    const facts = randomFacts(seed, 2);
-    const { problem, upgrades } = buildProblem(facts);
-    for (const one of upgrades.filter((each) => each.changes.length === 1 && each.requires.length === 0)) {
-      const compared = compare(facts, problem, upgrades, [{ purchase: one.id, month: 0 }]);
-      expect(compared.differences.slice(0, 3), `seed ${seed}`).toEqual([]);
-      const change = one.changes[0]!;
-      kinds = kinds.add(change.change === 'fit' ? change.fitting.kind : change.change);
-      upgradesSeen++;
+const gecko = makeAnimal({ id: '1', speciesId: 'leopard-gecko', lengthMm: 120 });
+const room = (more: Partial<LedgerFacts['collection']> = {}): Partial<LedgerFacts['collection']> => ({
+  animals: [gecko],
+  enclosures: [makeEnclosure({ id: '1', lengthMm: 600 })],
+  ...more,
+});
+/** One upgrade for every kind of thing, reading, check and change, in a set-up of some things. */
+function singleChanges(fittings: readonly Fitting[]): Upgrade[] {
+  const one = (change: Change) => makeUpgrade('1', [change]);
+  const adding = (thing: NewFitting) => one({ change: 'fit', enclosureId: '1', fitting: thing });
+  const lamp = { lamp: { litLengthMm: 550, atMm: 300, uvi: 3 }, distanceMm: 300, hoursPerDay: 12, lifeMonths: 6 };
+  return [
+    ...FITTING_KINDS.flatMap((kind) => [
+      adding(makeThing(kind, { place: 'warm' })),
+      adding(makeThing(kind, { watts: 20, outOfReach: true, place: 'high', ...lamp })),
+    ]),
+    ...READING_KINDS.map((kind) => adding(makeThing('other', { expects: [{ reading: kind, value: 22 }] }))),
+    ...fittings.flatMap(({ id }) => [
+      adding(makeThing('thermostat', { regulates: id })),
+      adding(makeThing('guard', { guards: id })),
+      adding(makeThing('timer', { regulates: id })),
+      one({ change: 'retire', fittingId: id }),
+      one({ change: 'move', fittingId: id, distanceMm: 200, meshShare: 0.6, place: 'cool', outOfReach: true }),
+      one({ change: 'set-hours', fittingId: id, hoursPerDay: 3 }),
+      one({ change: 'renew', fittingId: id }),
+    ]),
+    ...READING_KINDS.map((kind) => one({ change: 'predict', enclosureId: '1', reading: kind, value: 22 })),
+    ...CHECKS.map((check) => one({ change: 'answer', enclosureId: '1', check })),
+    boxUpgrade('1', [140, 70, 90]),
+  ];
+}
+
+test('Every kind of thing, reading, check and change is scored as the page scores it, in bare and in full set-ups', () => {
+  let [count, telling] = [0, 0];
+  const kinds = ['basking-lamp', 'water-heater', 'uv-tube', 'ceramic-heater', 'heat-mat', 'hide', 'pool'] as const;
+  const things = kinds.map((kind, index) =>
+    makeFitting(kind, { id: String(index + 1), place: 'warm', lifeMonths: 6, hoursPerDay: 12 }),
+  );
+  const readings = READING_KINDS.map((kind) =>
+    makeReading(kind, kind.startsWith('uvi') ? 1 : 24, { takenOn: planDate }),
+  );
+  for (const speciesId of ['bearded-dragon', 'leopard-gecko', 'red-eared-slider', 'whites-tree-frog']) {
+    for (const more of [{}, { fittings: things, readings }]) {
+      const collection = room({ animals: [makeAnimal({ id: '1', speciesId })], ...more });
+      for (const upgrade of singleChanges(collection.fittings ?? [])) {
+        const facts = makeFacts({ collection, upgrades: [upgrade], months: 2 });
+        const { problem, upgrades } = buildProblem(facts);
+        const compared = compare(facts, problem, upgrades, [{ purchase: '1', month: 0 }]);
+        expect(compared.differences.slice(0, 2), `${speciesId} ${JSON.stringify(upgrade.changes)}`).toEqual([]);
+        count++;
+        telling += problem.animals[0]!.needs.some((need) => need.states.length > 1) ? 1 : 0;
+      }
     }
   }
-  expect(upgradesSeen).toBeGreaterThan(100);
-  expect(kinds.size).toBeGreaterThan(25);
+  expect(count).toBeGreaterThan(800);
+  expect(telling).toBeGreaterThan(300);
 });
 
 test('A month is scored as the score page scores the set-up with the upgrades fitted on the day of that month', () => {
@@ -186,12 +227,6 @@ test('A month is scored as the score page scores the set-up with the upgrades fi
   expect([0, 1, 5].map((month) => dayOfMonth(facts, month))).toEqual(['2026-01-15', '2026-02-01', '2026-06-01']);
 });
 
-const gecko = makeAnimal({ id: '1', speciesId: 'leopard-gecko', lengthMm: 120 });
-const room = (more: Partial<LedgerFacts['collection']> = {}): Partial<LedgerFacts['collection']> => ({
-  animals: [gecko],
-  enclosures: [makeEnclosure({ id: '1', lengthMm: 600 })],
-  ...more,
-});
 const hide = (id: string, place: 'warm' | 'cool' | 'moist', parts: Partial<Upgrade> = {}) =>
   fitUpgrade(id, makeThing('hide', { place }), parts);
 
