@@ -76,11 +76,17 @@ export function valueRange(known: Known, valueAt: (reading: number) => number, s
   return widen({ low: valueAt(value), high: spread(valueAt, value, 2 * accuracy).high, best: inner.high }, width);
 }
 
-/** How far past its life the youngest of some fittings is, as a share of that life: 0 within it, 1 at twice its life. */
-export function overdueShare(fittings: Fitting[], on: PlainDate): number {
-  const shares = fittings.map((one) =>
-    one.lifeMonths === null ? 0 : Math.max(0, ageInMonths(one.fittedOn, on) / one.lifeMonths - 1),
-  );
+/**
+ * How far past its life the youngest of some fittings is, as a share of that life: 0 within it, 1 at twice its life. What was measured
+ * after the end of its life shows what it still gives, so only the time since `measuredOn` counts then.
+ */
+export function overdueShare(fittings: Fitting[], on: PlainDate, measuredOn: PlainDate | null = null): number {
+  const shares = fittings.map((one) => {
+    if (one.lifeMonths === null) return 0;
+    const past = ageInMonths(one.fittedOn, on) - one.lifeMonths;
+    const unseen = measuredOn === null ? past : Math.min(past, ageInMonths(measuredOn, on));
+    return Math.max(0, unseen) / one.lifeMonths;
+  });
   return shares.length === 0 ? 0 : Math.min(...shares);
 }
 

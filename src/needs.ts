@@ -345,7 +345,8 @@ function judgeUv(judging: Judging): Part[] {
     const known = knownOf(setup, 'uvi-basking', on, knownOn);
     const names = zones.map((one) => one.band.zone);
     const cited = zones[0]!.cited;
-    const overdue = overdueShare(lamps, on);
+    const measuredOn = known.status === 'known' && known.from === 'measured' ? known.takenOn : null;
+    const overdue = overdueShare(lamps, on, measuredOn);
     const scores = zones.flatMap(({ band }) =>
       band.ceilings.map(({ uvi }) => {
         const ceiling = animal.paleMorph ? uvi / 2 : uvi;

@@ -1,0 +1,172 @@
+import { describe, expect, test } from 'vitest';
+import { addDays, plainDate } from '../../src/calendar.ts';
+import { setupOf } from '../../src/collection.ts';
+import { ESTIMATE_WIDTH, knownOf, overdueShare, usualAccuracy, valueRange, widen } from '../../src/evidence.ts';
+import { aBox, aCollection, aFitting, aReading, today } from '../support/setups.ts';
+
+const setup = (
+  parts: Parameters<typeof aCollection>[0] extends infer _ ? Partial<Parameters<typeof aCollection>[0]> : never,
+) => setupOf(aCollection({ enclosures: [aBox(900, 450, 450)], ...parts }), '1');
+
+const known = (parts: Parameters<typeof setup>[0], kind: Parameters<typeof knownOf>[1] = 'warm-hide-floor') =>
+  knownOf(setup(parts), kind, today, today);
+
+describe('What is known of a place', () => {
+  test('Nothing read and nothing fitted is unknown, and said to be never read', () => {
+    expect(known({})).toEqual({ status: 'unknown', why: 'never-read' });
+  });
+
+  test('The latest reading holds, and of two of one day the one entered last', () => {
+    const readings = [
+      aReading('warm-hide-floor', 30, { takenOn: plainDate('2026-01-10') }),
+      aReading('warm-hide-floor', 25, { takenOn: plainDate('2025-12-01') }),
+      aReading('warm-hide-floor', 31, { takenOn: plainDate('2026-01-10') }),
+      aReading('cool-end-air', 20),
+    ];
+    expect(known({ readings })).toMatchObject({ status: 'known', value: 31, from: 'measured' });
+  });
+
+  test('A reading that lies after the day judged is not yet known', () => {
+    const readings = [aReading('warm-hide-floor', 30, { takenOn: addDays(today, 1) })];
+    expect(known({ readings })).toEqual({ status: 'unknown', why: 'never-read' });
+  });
+
+  test('A later reading that is entered as unknown takes back what was known', () => {
+    const readings = [
+      aReading('warm-hide-floor', 30, { takenOn: plainDate('2025-12-01') }),
+      aReading('warm-hide-floor', null, { takenOn: plainDate('2026-01-10') }),
+    ];
+    expect(known({ readings })).toEqual({ status: 'unknown', why: 'said-unknown' });
+  });
+
+  test('A box that was replaced, moved or resized ends its readings', () => {
+    const readings = [aReading('warm-hide-floor', 30, { takenOn: plainDate('2026-01-10') })];
+    const enclosures = [aBox(900, 450, 450, { boxSince: plainDate('2026-01-11') })];
+    expect(known({ readings, enclosures })).toEqual({ status: 'unknown', why: 'box-changed' });
+    expect(known({ readings, enclosures: [aBox(900, 450, 450, { boxSince: plainDate('2026-01-10') })] })).toMatchObject(
+      {
+        status: 'known',
+      },
+    );
+  });
+
+  test.each([
+    ['fitted', { fittedOn: plainDate('2026-01-12') }],
+    ['moved', { movedOn: plainDate('2026-01-12') }],
+    ['retired', { retiredOn: plainDate('2026-01-12') }],
+  ])('A heat mat that was %s after the reading leaves it an estimate', (_what, parts) => {
+    const readings = [aReading('warm-hide-floor', 30, { takenOn: plainDate('2026-01-10') })];
+    expect(known({ readings, fittings: [aFitting('heat-mat', parts)] })).toMatchObject({
+      value: 30,
+      from: 'estimated',
+      width: ESTIMATE_WIDTH,
+    });
+  });
+
+  test('A thermostat changes what the heater it regulates changes, and a thing without influence changes nothing', () => {
+    const readings = [aReading('warm-hide-floor', 30, { takenOn: plainDate('2026-01-10') })];
+    const mat = aFitting('heat-mat', { id: 'mat' });
+    const late = { fittedOn: plainDate('2026-01-12') };
+    expect(known({ readings, fittings: [mat, aFitting('thermostat', { ...late, regulates: 'mat' })] })).toMatchObject({
+      from: 'estimated',
+    });
+    expect(known({ readings, fittings: [mat, aFitting('branches', late)] })).toMatchObject({ from: 'measured' });
+  });
+
+  test('What a new thing should bring about takes the place of the old reading, until it is read again', () => {
+    const fittings = [
+      aFitting('heat-mat', { fittedOn: plainDate('2026-01-12'), expects: [{ reading: 'warm-hide-floor', value: 31 }] }),
+    ];
+    const old = aReading('warm-hide-floor', 24, { takenOn: plainDate('2026-01-10') });
+    expect(known({ readings: [old], fittings })).toMatchObject({ value: 31, from: 'expected', width: ESTIMATE_WIDTH });
+    const fresh = aReading('warm-hide-floor', 29, { takenOn: plainDate('2026-01-13') });
+    expect(known({ readings: [old, fresh], fittings })).toMatchObject({ value: 29, from: 'measured' });
+  });
+
+  test('The UV at the basking place follows from lamps whose output and distance are known, and from no others', () => {
+    // Tube lit 55 cm, UVI 3.0 at 30 cm bare: at 30 cm through a mesh that passes 85 % (common practice) it is 2.55.
+    const lamp = { lamp: { litLengthMm: 550, atMm: 300, uvi: 3 }, distanceMm: 300, meshShare: 0.85 };
+    const expected = known({ fittings: [aFitting('uv-tube', lamp)] }, 'uvi-basking');
+    expect(expected).toMatchObject({ status: 'known', from: 'expected', width: ESTIMATE_WIDTH });
+    expect(expected.status === 'known' && expected.value).toBeCloseTo(2.55, 10);
+    const two = known({ fittings: [aFitting('uv-tube', lamp), aFitting('uv-compact')] }, 'uvi-basking');
+    expect(two).toEqual({ status: 'unknown', why: 'never-read' });
+  });
+});
+
+describe('How wide a value is', () => {
+  const inBand = (celsius: number) => (celsius < 28 ? Math.max(0, 100 - 20 * (28 - celsius)) : 100);
+  const width = (takenOn: string, parts = {}) => {
+    const found = known({ readings: [aReading('warm-hide-floor', 26, { takenOn: plainDate(takenOn), ...parts })] });
+    return found.status === 'known' ? found.width : null;
+  };
+
+  // Scoring notes, section 3: nothing up to 30 days, then 0.15 points a day, at most 22; an estimate 25 (defaults of the ledger).
+  test.each([
+    ['2026-01-15', 0],
+    ['2025-12-16', 0],
+    ['2025-12-15', 0.15],
+    ['2025-10-07', 10.5],
+    ['2025-08-22', 17.4],
+    ['2025-01-01', 22],
+  ])('A measurement of %s adds %d points on each side', (takenOn, points) => {
+    expect(width(takenOn)).toBeCloseTo(points, 10);
+  });
+
+  test('An estimate is 25 points wide on each side at once', () => {
+    expect(width('2026-01-15', { evidence: 'estimated' })).toBe(25);
+    const guess = known({ readings: [aReading('warm-hide-floor', 26, { evidence: 'estimated', accuracy: 0 })] });
+    expect(valueRange(guess, inBand)).toEqual({ low: 35, high: 85, best: 60 });
+  });
+
+  test('Evidence ages up to the day that is known of and not into the forecast', () => {
+    const there = setup({ readings: [aReading('warm-hide-floor', 26, { takenOn: today })] });
+    const later = plainDate('2026-12-01');
+    expect(knownOf(there, 'warm-hide-floor', later, today)).toMatchObject({ width: 0 });
+    expect(knownOf(there, 'warm-hide-floor', later, later)).toMatchObject({ width: 22 });
+  });
+
+  test('What is unknown may be anything', () => {
+    expect(valueRange({ status: 'unknown', why: 'never-read' }, inBand)).toEqual({ low: 0, high: 100, best: 50 });
+  });
+
+  test('Inside the error of the instrument a value does not fall, unless the limit is strict', () => {
+    const at = (celsius: number, strict: boolean) =>
+      valueRange(known({ readings: [aReading('warm-hide-floor', celsius, { accuracy: 0.5 })] }), inBand, strict);
+    expect(at(27.6, false).best).toBe(100);
+    expect(at(27.6, true).best).toBeCloseTo(92, 10);
+    expect(at(27, false).best).toBeCloseTo(90, 10);
+  });
+
+  test('An instrument without a stated error has the usual one: a tenth of a UV index, 5 % humidity, 1 °C, 5 mm', () => {
+    expect(usualAccuracy('uvi-basking', 4)).toBeCloseTo(0.4, 10);
+    expect(usualAccuracy('humidity-night', 60)).toBe(5);
+    expect(usualAccuracy('night-air', 20)).toBe(1);
+    expect(usualAccuracy('water-depth', 300)).toBe(5);
+  });
+
+  test('A range is widened within 0 to 100 and its likeliest value stays', () => {
+    expect(widen({ low: 10, high: 90, best: 50 }, 25)).toEqual({ low: 0, high: 100, best: 50 });
+  });
+});
+
+describe('How far a lamp is past its life', () => {
+  const tube = (fittedOn: string, lifeMonths: number | null = 12) =>
+    aFitting('uv-tube', { fittedOn: plainDate(fittedOn), lifeMonths });
+
+  test('It is nothing within its life, 1 at twice its life, and that of the youngest of several lamps', () => {
+    expect(overdueShare([tube('2025-02-01')], today)).toBe(0);
+    expect(overdueShare([tube('2024-01-16')], today)).toBeCloseTo(1, 2);
+    expect(overdueShare([tube('2024-01-16'), tube('2025-12-01')], today)).toBe(0);
+    expect(overdueShare([tube('2020-01-01', null)], today)).toBe(0);
+    expect(overdueShare([], today)).toBe(0);
+  });
+
+  // The notes on physics (A6): a dated meter reading resets what is assumed of ageing.
+  test('What a meter read after the end of its life counts from that day', () => {
+    const old = [tube('2024-01-16')];
+    expect(overdueShare(old, today, today)).toBe(0);
+    expect(overdueShare(old, today, plainDate('2025-10-15'))).toBeCloseTo(3 / 12, 1);
+    expect(overdueShare(old, today, plainDate('2024-06-01'))).toBe(overdueShare(old, today));
+  });
+});
