@@ -265,19 +265,14 @@ function judgeHeat(judging: Judging): Part[] {
   const run = outdoorRun(judging);
   const active = activeFittings(judging);
   const noHeater = !active.some((one) => HEATERS.has(one.kind));
-  return judging.targets.temperatures.flatMap((target): Part[] => {
-    if (target.kind === 'body' || target.kind === 'water') return [];
-    const kind = target.kind;
-    if (run !== null) {
-      // In season the weather and the animal's own choice of sun and shade set the temperature; the ledger cannot know it.
-      return [
-        part(
-          widen({ low: 75, high: 75, best: 75 }, ESTIMATE_WIDTH),
-          [{ why: 'outdoors-now' }],
-          judging.targets.outdoors,
-        ),
-      ];
-    }
+  const targets = judging.targets.temperatures.filter((one) => one.kind !== 'body' && one.kind !== 'water');
+  if (run !== null && targets.length > 0) {
+    // In season the weather and the animal's own choice of sun and shade set the temperature; the ledger cannot know it.
+    const guess = widen({ low: 75, high: 75, best: 75 }, ESTIMATE_WIDTH);
+    return [part(guess, [{ why: 'outdoors-now' }], judging.targets.outdoors)];
+  }
+  return targets.flatMap((target): Part[] => {
+    const { kind } = target;
     const known = knownInSeason(judging, kind);
     const warmKind = kind === 'hot-spot-surface' || kind === 'warm-hide-floor' || kind === 'warm-air';
     if (
