@@ -184,18 +184,15 @@ export function budgetOf(facts: MoneyFacts, firstMonth: PlainMonth, months: numb
   const unknown: Unknown[] = unknownSettings(settings);
   const fitted = facts.fittings.filter((one) => one.retiredOn === null || one.retiredOn > facts.today);
   const power = new Map(fitted.map((one) => [one.id, powerCost(one, settings.pricePerKwh, settings.currency)]));
-  for (const one of fitted) {
-    const cost = power.get(one.id)!;
-    if (cost.status === 'unknown' && settings.pricePerKwh !== null) {
-      unknown.push({ unknown: 'power-of', fittingId: one.id, name: one.name });
-    }
+  const powerUnknown = fitted.filter((one) => power.get(one.id)!.status === 'unknown');
+  if (settings.coversPower && powerUnknown.length > 0) {
+    if (settings.pricePerKwh === null) unknown.push({ unknown: 'tariff' });
+    else unknown.push(...powerUnknown.map(({ id, name }) => ({ unknown: 'power-of' as const, fittingId: id, name })));
   }
-  if (settings.pricePerKwh === null && [...power.values()].some((one) => one.status === 'unknown')) {
-    unknown.push({ unknown: 'tariff' });
-  }
-  const presentPowerMonthly = [...power.values()].some((one) => one.status === 'unknown')
-    ? null
-    : sumMoney([...power.values()].map((one) => (one.status === 'known' ? one.cost : 0)));
+  const presentPowerMonthly =
+    powerUnknown.length > 0
+      ? null
+      : sumMoney([...power.values()].map((one) => (one.status === 'known' ? one.cost : 0)));
 
   const fittedIds = new Set(fitted.map((one) => one.id));
   const running = facts.stillCosting.filter((one) => one.fittingId === null || fittedIds.has(one.fittingId));

@@ -493,6 +493,12 @@ function expectedRows(fields: Values): number {
   return Math.min(READING_KINDS.length, Math.max(0, ...filled) + 1);
 }
 
+/** The rows for expected readings that were sent, filled in or not. */
+function sentRows(fields: Values): number[] {
+  const rows = Object.keys(fields).map((name) => Number(/^expect(\d{1,2})(?:Kind|Value)$/.exec(name)?.[1] ?? 0));
+  return [...new Set(rows)].filter((row) => row > 0).sort((a, b) => a - b);
+}
+
 type ReadChange = { status: 'ok'; change: Change } | { status: 'bad'; errors: readonly FormError[] };
 
 function readChange(what: What, fields: Values, around: AroundChanges, ownKeys: string[]): ReadChange {
@@ -591,7 +597,7 @@ function readChange(what: What, fields: Values, around: AroundChanges, ownKeys: 
 function readFit(kind: FittingKind, fields: Values, around: AroundChanges, ownKeys: string[]): ReadChange {
   const { system, currency } = around;
   const others = [...ownKeys, ...around.fittings.map((one) => one.id)];
-  const rows = Array.from({ length: expectedRows(fields) }, (_, place) => place + 1);
+  const rows = sentRows(fields);
   const expectShape = Object.fromEntries(
     rows.flatMap((row) => [
       [`expect${row}Kind`, optionalChoice('the reading', READING_KINDS)],

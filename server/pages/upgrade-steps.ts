@@ -278,13 +278,20 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
       );
       const version = versionOf(request);
       if (!from.includes(row.status)) throw new AppError('conflict', formSentences.changedMeanwhile);
+      // It was changed elsewhere but can still take this step: what was typed is kept, and sending it again does it.
+      const lookAgain = () => {
+        const form = withMistake(
+          startForm({ ...page.texts(row, around), ...fields }),
+          '',
+          formSentences.changedLookAgain,
+        );
+        return show(request, reply, page, row, around, form, row.version, 409);
+      };
+      if (version !== row.version) return lookAgain();
       const read = page.read(fields, row, around);
       if (read.status === 'bad') return show(request, reply, page, row, around, read, version, 422);
       const outcome = inTransaction(db, (tx) => read.save(tx, version));
-      if (outcome === 'saved') return reply.redirect(withNotice(urls.show(row.id), notice), 303);
-      // It was changed elsewhere but can still take this step: what was typed is kept, and sending it again does it.
-      const form = withMistake(startForm(fields), '', formSentences.changedLookAgain);
-      return show(request, reply, page, row, around, form, row.version, 409);
+      return outcome === 'saved' ? reply.redirect(withNotice(urls.show(row.id), notice), 303) : lookAgain();
     });
   }
 

@@ -1,0 +1,627 @@
+// The list of upgrades as a browser sees it: proposals answered, upgrades entered with their changes, bought, fitted and undone, every form
+// with good, bad and stale answers.
+
+import { expect, test } from 'vitest';
+import { readCatalogue } from '../../../seed/catalogue.ts';
+import { readCareLibrary } from '../../../seed/library.ts';
+import { findEnclosure, findFitting, listFittings, loadCollection } from '../../../server/db/collection.ts';
+import { listEvents } from '../../../server/db/events.ts';
+import { changeLedger, firstLedger, readLedger } from '../../../server/db/ledger.ts';
+import { listOneOffSums } from '../../../server/db/money.ts';
+import { addUpgrade, findUpgrade, listUpgrades } from '../../../server/db/upgrades.ts';
+import { paths } from '../../../server/paths.ts';
+import { plainDate, plainMonth } from '../../../src/calendar.ts';
+import { money } from '../../../src/money.ts';
+import { bareFitting, proposeUpgrades } from '../../../src/proposals.ts';
+import { DEFAULT_CHOICES } from '../../../src/score.ts';
+import type { Change, Upgrade } from '../../../src/upgrades.ts';
+import {
+  type Answer,
+  findForm,
+  formValues,
+  mistakesOf,
+  startApp,
+  type TestApp,
+  tableRows,
+  textOf,
+  textsOf,
+} from '../../support/app.ts';
+import { enter, enterSnake, readingTexts } from '../../support/collection.ts';
+
+/** A snake with a hide and an unregulated mat, and money that was counted today. */
+async function snakeApp(): Promise<TestApp> {
+  const app = await startApp();
+  await enterSnake(app);
+  const fitting = { fittedOn: '2025-06-01', lifeMonths: '', renewalPrice: '', whenBoxReplaced: 'stays-behind' };
+  await enter(app, paths.enclosures.fittings.newOf(1, 'heat-mat'), { ...fitting, name: 'Old mat', watts: '20' });
+  await enter(app, paths.enclosures.fittings.newOf(1, 'hide'), {
+    ...fitting,
+    name: 'Cork tube',
+    place: 'warm',
+    whenBoxReplaced: 'moves',
+  });
+  await enter(app, paths.enclosures.readings.newOf(1, 'warm-hide-floor'), { ...readingTexts, value: '38' });
+  changeLedger(app.db, firstLedger.version, {
+    monthlySum: money(70_00),
+    cashCounted: money(115_00),
+    cashCountedOn: plainDate('2026-01-15'),
+    sumArrived: true,
+  });
+  return app;
+}
+
+const plain: Omit<Upgrade, 'id'> = {
+  name: 'Slate cave',
+  status: 'wanted',
+  origin: 'own',
+  proposalKey: null,
+  priceLow: money(8_00),
+  priceHigh: money(12_00),
+  monthlyCost: money(0),
+  lifeMonths: null,
+  renewalPrice: null,
+  leadMonths: 0,
+  earliestMonth: null,
+  pinnedMonth: null,
+  arrivesMonth: null,
+  requires: [],
+  group: null,
+  proceeds: null,
+  changes: [
+    { change: 'fit', enclosureId: '1', fitting: { ...bareFitting('hide', 'Slate cave'), key: 'cave', place: 'cool' } },
+  ],
+  note: '',
+};
+
+const texts = { name: 'Cave of slate', priceLow: '8', priceHigh: '12,50' };
+
+/** The cash in hand as the money page shows it. */
+async function cashInHand({ get }: TestApp): Promise<string> {
+  return textsOf(await get(paths.money), '.facts dd')[0]!;
+}
+
+/** Opens the form of a new upgrade and adds changes of these kinds, as the button without a script does. */
+async function openForm({ get, submit }: TestApp, typed: Record<string, string>, ...kinds: string[]): Promise<Answer> {
+  let page = await get(paths.upgrades.new);
+  for (const add of kinds) {
+    page = await submit(page, { ...typed, add, step: 'add' });
+    expect(page.status).toBe(200);
+  }
+  return page;
+}
+
+function proposalsOf(app: TestApp) {
+  return proposeUpgrades({
+    collection: loadCollection(app.db),
+    library: readCareLibrary(),
+    choices: { ...DEFAULT_CHOICES, ruleSets: readLedger(app.db).ruleSets },
+    parts: readCatalogue(),
+    currency: readLedger(app.db).currency,
+    powerPrice: 'not-ours',
+    on: plainDate('2026-01-15'),
+  });
+}
+
+test('Without animals the list says what to do first', async () => {
+  const { get } = await startApp();
+  const page = await get(paths.upgrades.list);
+  expect(textsOf(page, '.empty-state h2')).toEqual(['Nothing to propose yet']);
+});
+
+test('Free actions stand first and apart, and what is proposed says why', async () => {
+  const app = await snakeApp();
+  addUpgrade(app.db, plain);
+  const page = await app.get(paths.upgrades.list);
+  expect(textsOf(page, 'main h2')).toEqual(['Free: do these first', 'Wanted', 'Proposed to buy']);
+  const [free] = [...page.document.querySelectorAll('main section')];
+  const rows = [...free!.querySelectorAll('.need')].map((one) => textOf(one));
+  expect(rows.length).toBeGreaterThan(0);
+  expect(rows.every((one) => one.includes('free, “Top shelf” (Maize)'))).toBe(true);
+  expect(textOf(page)).toContain('“Old mat” heats without a thermostat that regulates it');
+});
+
+test('A proposal that is accepted is wanted, is not proposed again, and keeps what it changes', async () => {
+  const app = await snakeApp();
+  const proposal = proposalsOf(app).find((one) => !one.isFree && one.act.act === 'kit')!;
+  const before = textsOf(await app.get(paths.upgrades.list), '.need').length;
+  const page = await app.post(paths.upgrades.acceptProposal, { key: proposal.key });
+  expect(page.location).toBe(`${paths.upgrades.list}?done=wanted`);
+  expect(findUpgrade(app.db, 1)).toMatchObject({
+    status: 'wanted',
+    origin: 'proposed',
+    proposalKey: proposal.key,
+    changes: proposal.upgrade.changes,
+    priceHigh: proposal.upgrade.priceHigh,
+  });
+  expect(textsOf(await app.get(paths.upgrades.list), '.need')).toHaveLength(before);
+  const again = await app.post(paths.upgrades.acceptProposal, { key: proposal.key });
+  expect(again.status).toBe(409);
+  expect(listUpgrades(app.db)).toHaveLength(1);
+});
+
+test('A refused proposal stays in the list as refused and can be wanted again', async () => {
+  const app = await snakeApp();
+  const proposal = proposalsOf(app)[0]!;
+  await app.post(paths.upgrades.refuseProposal, { key: proposal.key });
+  expect(findUpgrade(app.db, 1)!.status).toBe('refused');
+  const page = await app.submit(await app.get(paths.upgrades.list), {}, paths.upgrades.accept(1));
+  expect(page.status).toBe(303);
+  expect(findUpgrade(app.db, 1)!.status).toBe('wanted');
+});
+
+test('Every proposal can be opened in the form, and sent as it is it changes the set-up exactly as proposed', async () => {
+  const app = await snakeApp();
+  const proposals = proposalsOf(app);
+  expect(proposals.length).toBeGreaterThan(5);
+  for (const proposal of proposals) {
+    const answer = await app.submit(await app.get(paths.upgrades.newFrom(proposal.key)));
+    expect([answer.status, mistakesOf(answer)], proposal.key).toEqual([303, []]);
+    const entered = listUpgrades(app.db).at(-1)!;
+    expect(entered.proposalKey).toBe(proposal.key);
+    expect(entered.changes, proposal.key).toEqual(proposal.upgrade.changes);
+    const { priceLow, priceHigh, monthlyCost, lifeMonths, renewalPrice, leadMonths } = proposal.upgrade;
+    expect(entered).toMatchObject({ priceLow, priceHigh, monthlyCost, lifeMonths, renewalPrice, leadMonths });
+  }
+});
+
+test('In another currency than the catalogue’s a proposal must be priced before it is accepted', async () => {
+  const app = await snakeApp();
+  changeLedger(app.db, 2, { currency: { code: 'GBP', decimals: 2 } });
+  const proposal = proposalsOf(app).find((one) => !one.isFree)!;
+  expect((await app.post(paths.upgrades.acceptProposal, { key: proposal.key })).status).toBe(409);
+  const form = await app.get(paths.upgrades.newFrom(proposal.key));
+  expect(mistakesOf(await app.submit(form)).map((one) => one.field)).toEqual(['priceLow']);
+  expect((await app.submit(form, { priceLow: '20', priceHigh: '30' })).status).toBe(303);
+  expect(findUpgrade(app.db, 1)).toMatchObject({ proposalKey: proposal.key, priceLow: 20_00, priceHigh: 30_00 });
+});
+
+test('An unknown proposal is a plain conflict, and an unknown upgrade is not found', async () => {
+  const { get, post } = await snakeApp();
+  expect((await post(paths.upgrades.acceptProposal, { key: 'nonsense' })).status).toBe(409);
+  expect((await get(paths.upgrades.newFrom('nonsense'))).status).toBe(409);
+  const { show, edit, bought, fitted, pin, notBought, remove } = paths.upgrades;
+  for (const url of [show, edit, bought, fitted, pin, notBought, remove]) {
+    expect((await get(url(99))).status).toBe(404);
+    expect((await get(url('x'))).status).toBe(404);
+  }
+});
+
+test('An upgrade of one’s own is entered with a kit of things that know one another', async () => {
+  const app = await snakeApp();
+  const form = await openForm(app, texts, 'retire', 'fit:heat-mat', 'fit:thermostat', 'answer');
+  const answer = await app.submit(form, {
+    ...texts,
+    runningCost: '1,20',
+    leadMonths: '1',
+    earliestMonth: '2026-03',
+    group: 'warm end',
+    saleAmount: '5',
+    'c1-fitting': '1',
+    'c2-enclosure': '1',
+    'c2-name': 'Mat, 14 W',
+    'c2-watts': '14 W',
+    'c2-hoursPerDay': '24',
+    'c3-enclosure': '1',
+    'c3-regulates': 'thing-2',
+    'c3-expect1Kind': 'warm-hide-floor',
+    'c3-expect1Value': '86F',
+    'c4-enclosure': '1',
+    'c4-check': 'probe-in-place',
+  });
+  expect([answer.status, mistakesOf(answer)]).toEqual([303, []]);
+  const { changes, ...rest } = findUpgrade(app.db, 1)!;
+  expect(rest).toMatchObject({
+    name: 'Cave of slate',
+    status: 'wanted',
+    origin: 'own',
+    priceLow: 8_00,
+    priceHigh: 12_50,
+    monthlyCost: 1_20,
+    leadMonths: 1,
+    earliestMonth: '2026-03',
+    group: 'warm end',
+    proceeds: { amount: 5_00, afterMonths: 1 },
+  });
+  expect(changes.map((one) => one.change)).toEqual(['retire', 'fit', 'fit', 'answer']);
+  expect(changes[1]).toMatchObject({ fitting: { key: 'thing-2', kind: 'heat-mat', watts: 14, hoursPerDay: 24 } });
+  expect(changes[2]).toMatchObject({
+    fitting: { regulates: 'thing-2', expects: [{ reading: 'warm-hide-floor', value: 30 }] },
+  });
+  const shown = await app.get(paths.upgrades.show(1));
+  expect(textsOf(shown, '.reason-list li')).toEqual([
+    'Takes “Old mat” out of use.',
+    'Fits “Mat, 14 W” in “Top shelf”.',
+    'Fits “Thermostat” in “Top shelf”.',
+    'Answers with yes in “Top shelf”: Is the probe of each thermostat fixed where it should measure?',
+  ]);
+});
+
+test('Each kind of change can be entered and comes back in the form as it was', async () => {
+  const app = await snakeApp();
+  const form = await openForm(app, texts, 'move', 'set-hours', 'renew', 'replace-box', 'predict', 'fit:outdoor-run');
+  const typed = {
+    ...texts,
+    'c1-fitting': '2',
+    'c1-place': 'cool',
+    'c2-fitting': '1',
+    'c2-hoursPerDay': '12',
+    'c3-fitting': '1',
+    'c4-enclosure': '1',
+    'c4-length': '1,5 m',
+    'c4-depth': '24 in',
+    'c4-height': '60',
+    'c5-enclosure': '1',
+    'c5-reading': 'humidity-day',
+    'c5-value': '45 %',
+    'c6-enclosure': '1',
+    'c6-runLength': '2 m',
+    'c6-runDepth': '1 m',
+    'c6-runFrom': '5',
+    'c6-runTo': '9',
+    'c6-shade': 'yes',
+  };
+  expect((await app.submit(form, typed)).status).toBe(303);
+  const kept = findUpgrade(app.db, 1)!.changes;
+  expect(kept).toMatchObject([
+    { change: 'move', fittingId: '2', place: 'cool', distanceMm: null, meshShare: null, outOfReach: null },
+    { change: 'set-hours', fittingId: '1', hoursPerDay: 12 },
+    { change: 'renew', fittingId: '1' },
+    { change: 'replace-box', enclosureId: '1', lengthMm: 1500, depthMm: 609.6, heightMm: 600, material: 'glass' },
+    { change: 'predict', reading: 'humidity-day', value: 45 },
+    { change: 'fit', fitting: { outdoors: { lengthMm: 2000, depthMm: 1000, fromMonth: 5, toMonth: 9, shade: true } } },
+  ]);
+  expect((await app.submit(await app.get(paths.upgrades.edit(1)), { name: 'Another name' })).status).toBe(303);
+  expect(findUpgrade(app.db, 1)).toMatchObject({ name: 'Another name', changes: kept });
+});
+
+test('A change that is ticked to be left out is dropped, and the rest stays as typed', async () => {
+  const app = await snakeApp();
+  const form = await openForm(app, texts, 'retire', 'fit:hide');
+  const page = await app.submit(form, { 'c1-out': 'yes', 'c2-name': 'Bark', add: 'renew', step: 'add' });
+  expect(textsOf(page, 'fieldset.field-group > legend')).toEqual([
+    'Price',
+    'Change 1: fit Hide',
+    'Change 2: Put a new one in place of a worn thing',
+  ]);
+  expect(formValues(findForm(page))).toMatchObject({ ...texts, 'c2-name': 'Bark', 'c3-what': 'renew' });
+  await app.submit(page, { 'c3-out': 'yes', 'c2-enclosure': '1' });
+  expect(findUpgrade(app.db, 1)!.changes).toMatchObject([{ change: 'fit', fitting: { name: 'Bark' } }]);
+});
+
+test('Saving with a kind of change chosen but not added asks for its details and saves nothing', async () => {
+  const app = await snakeApp();
+  const page = await app.submit(await app.get(paths.upgrades.new), { ...texts, add: 'retire' });
+  expect(page.status).toBe(422);
+  expect(mistakesOf(page).map((one) => one.field)).toEqual(['add']);
+  const nothing = await app.submit(await app.get(paths.upgrades.new), { ...texts, add: '', step: 'add' });
+  expect([nothing.status, mistakesOf(nothing).map((one) => one.field)]).toEqual([422, ['add']]);
+  expect(formValues(findForm(nothing))).toMatchObject(texts);
+  const unknown = await app.submit(await app.get(paths.upgrades.new), { ...texts, add: 'fit:dragon', step: 'add' });
+  expect(unknown.status).toBe(422);
+  expect(listUpgrades(app.db)).toEqual([]);
+});
+
+test.each<[string, Record<string, string>, string]>([
+  ['no name', { name: '' }, 'name'],
+  ['a name beyond reading', { name: 'x'.repeat(161) }, 'name'],
+  ['no price', { priceLow: '' }, 'priceLow'],
+  ['a negative price', { priceLow: '-3' }, 'priceLow'],
+  ['a huge price', { priceLow: '100000000000' }, 'priceLow'],
+  ['a high price below the low one', { priceLow: '13' }, 'priceHigh'],
+  ['a price in words', { priceHigh: 'a lot' }, 'priceHigh'],
+  ['a renewal without a life', { renewalPrice: '5' }, 'lifeMonths'],
+  ['a life of no months', { lifeMonths: '0' }, 'lifeMonths'],
+  ['a month that does not exist', { earliestMonth: '2026-00' }, 'earliestMonth'],
+  ['a lead of years', { leadMonths: '37' }, 'leadMonths'],
+  ['a sale without its sum', { saleAfter: '1' }, 'saleAmount'],
+  ['a thing that is not fitted', { 'c1-fitting': '77' }, 'c1-fitting'],
+  ['no thing', { 'c1-fitting': '' }, 'c1-fitting'],
+  ['an enclosure there is not', { 'c2-enclosure': '99' }, 'c2-enclosure'],
+  ['too many watts', { 'c2-watts': '50000' }, 'c2-watts'],
+  ['hours beyond a day', { 'c2-hoursPerDay': '25' }, 'c2-hoursPerDay'],
+  ['a negative distance', { 'c2-distance': '-3 cm' }, 'c2-distance'],
+  ['a distance in watts', { 'c2-distance': '3 W' }, 'c2-distance'],
+  ['an output without its distance', { 'c2-lampUvi': '3' }, 'c2-lampAt'],
+  ['a value without its reading', { 'c2-expect1Value': '3' }, 'c2-expect1Kind'],
+  ['a reading without its value', { 'c2-expect1Kind': 'uvi-basking' }, 'c2-expect1Value'],
+  ['a value beyond belief', { 'c2-expect1Kind': 'uvi-basking', 'c2-expect1Value': '61' }, 'c2-expect1Value'],
+  ['a share that was not offered', { 'c2-mesh': '7' }, 'c2-mesh'],
+  ['nothing moved', { 'c3-place': '' }, 'c3-distance'],
+  ['a value in another unit', { 'c4-value': '30 cm' }, 'c4-value'],
+])('The form of an upgrade refuses %s at its field and keeps what was typed', async (_name, wrong, field) => {
+  const app = await snakeApp();
+  const form = await openForm(app, texts, 'retire', 'fit:uv-tube', 'move', 'predict');
+  const typed = {
+    ...texts,
+    'c1-fitting': '1',
+    'c2-enclosure': '1',
+    'c3-fitting': '2',
+    'c3-place': 'cool',
+    'c4-enclosure': '1',
+    'c4-reading': 'warm-air',
+    'c4-value': '30',
+    ...wrong,
+  };
+  const page = await app.submit(form, typed);
+  expect(page.status).toBe(422);
+  expect(mistakesOf(page).map((one) => one.field)).toEqual([field]);
+  const back = formValues(findForm(page));
+  for (const [name, value] of Object.entries(typed)) {
+    // A list can only show an answer that it offers.
+    const isList = page.document.querySelector(`[name="${name}"]`)?.localName === 'select';
+    if (!isList) expect(back[name], name).toBe(value);
+  }
+  expect(listUpgrades(app.db)).toEqual([]);
+  const right = { ...texts, lifeMonths: '', renewalPrice: '', saleAfter: '', earliestMonth: '', leadMonths: '0' };
+  const tube = { 'c2-watts': '', 'c2-hoursPerDay': '', 'c2-distance': '', 'c2-lampUvi': '', 'c2-mesh': '1' };
+  const rest = {
+    'c1-fitting': '1',
+    'c2-enclosure': '1',
+    'c2-expect1Kind': '',
+    'c2-expect1Value': '',
+    'c3-place': 'cool',
+  };
+  expect((await app.submit(page, { ...right, ...tube, ...rest, 'c4-value': '30' })).status).toBe(303);
+});
+
+test('A field that the form does not know is named and nothing is saved', async () => {
+  const app = await snakeApp();
+  for (const name of ['points', 'c9-points', 'c1-points']) {
+    const form = await openForm(app, texts, 'retire');
+    const page = await app.submit(form, { ...texts, 'c1-fitting': '1', [name]: '100' });
+    expect(page.status, name).toBe(422);
+    expect(textOf(page.document.querySelector('.error-summary'))).toContain('which this page does not know');
+  }
+  expect(listUpgrades(app.db)).toEqual([]);
+});
+
+test('What an upgrade needs first is chosen among the others, all of it or one of several', async () => {
+  const app = await snakeApp();
+  for (const name of ['Shelf', 'Stand', 'Table']) addUpgrade(app.db, { ...plain, name });
+  const form = await openForm(app, texts);
+  await app.submit(form, { ...texts, needs1: '1', either1: '2', either2: '3' });
+  expect(findUpgrade(app.db, 4)!.requires).toEqual([['1'], ['2', '3']]);
+  expect(textOf(await app.get(paths.upgrades.show(4)))).toContain('“Shelf” and “Stand” or “Table”');
+  expect(mistakesOf(await app.submit(await app.get(paths.upgrades.edit(4)), { needs1: '4' }))).toHaveLength(1);
+  await app.submit(await app.get(paths.upgrades.edit(4)), { either3: '1' });
+  expect(findUpgrade(app.db, 4)!.requires).toEqual([['1'], ['2', '3', '1']]);
+});
+
+test('An upgrade changed elsewhere is shown beside what was typed, with its changes in words', async () => {
+  const app = await snakeApp();
+  addUpgrade(app.db, plain);
+  const stale = await app.get(paths.upgrades.edit(1));
+  await app.submit(await app.get(paths.upgrades.edit(1)), { priceHigh: '20' });
+  const page = await app.submit(stale, { priceHigh: '15', 'c1-name': 'Bark cave' });
+  expect(page.status).toBe(409);
+  const rows = tableRows(page, 'Both versions').filter((one) => one[3] === 'differs');
+  expect(rows).toEqual([
+    ['Price, high', '20.00', '15', 'differs'],
+    ['What it changes', 'Fits “Slate cave” in “Top shelf”.', 'Fits “Bark cave” in “Top shelf”.', 'differs'],
+  ]);
+  expect(findUpgrade(app.db, 1)!.priceHigh).toBe(20_00);
+  expect((await app.submit(page)).status).toBe(303);
+  expect(findUpgrade(app.db, 1)).toMatchObject({ priceHigh: 15_00, changes: [{ fitting: { name: 'Bark cave' } }] });
+});
+
+test('A purchase that stays behind when a wanted new box comes is told apart from one that moves', async () => {
+  const app = await snakeApp();
+  const box: Change = {
+    change: 'replace-box',
+    enclosureId: '1',
+    lengthMm: 1500,
+    depthMm: 600,
+    heightMm: 600,
+    material: 'wood',
+    top: 'closed',
+  };
+  const mat: Change = {
+    change: 'fit',
+    enclosureId: '1',
+    fitting: { ...bareFitting('heat-mat', 'Mat'), whenBoxReplaced: 'stays-behind' },
+  };
+  addUpgrade(app.db, { ...plain, name: 'Larger box', changes: [box] });
+  addUpgrade(app.db, { ...plain, name: 'Mat', changes: [mat] });
+  addUpgrade(app.db, plain);
+  const page = await app.get(paths.upgrades.list);
+  const row = (name: string) =>
+    textOf(
+      [...page.document.querySelectorAll('.need')].find((one) => textOf(one.querySelector('h3')) === name) ?? null,
+    );
+  expect(row('Mat')).toContain('It stays behind when “Larger box” comes: bought before, its money is lost');
+  expect(row('Slate cave')).toContain('It moves into the new box when “Larger box” comes, so nothing is lost.');
+  expect(row('Larger box')).not.toContain('new box');
+});
+
+test('An upgrade is fixed to a month and freed again', async () => {
+  const app = await snakeApp();
+  addUpgrade(app.db, { ...plain, earliestMonth: plainMonth('2026-03') });
+  const form = await app.get(paths.upgrades.pin(1));
+  for (const month of ['2025-12', '2026-02', '2026-14', '', 'soon']) {
+    const page = await app.submit(form, { month });
+    expect([page.status, mistakesOf(page).map((one) => one.field)], month).toEqual([422, ['month']]);
+    expect(formValues(findForm(page)).month).toBe(month);
+  }
+  await app.submit(form, { month: '2026-04' });
+  expect(findUpgrade(app.db, 1)!.pinnedMonth).toBe('2026-04');
+  expect(textsOf(await app.get(paths.upgrades.list), '.tag')).toContain('fixed to April 2026');
+  await app.submit(await app.get(paths.upgrades.show(1)), {}, paths.upgrades.unpin(1));
+  expect(findUpgrade(app.db, 1)!.pinnedMonth).toBeNull();
+});
+
+const kit: Change[] = [
+  { change: 'retire', fittingId: '1' },
+  {
+    change: 'fit',
+    enclosureId: '1',
+    fitting: { ...bareFitting('heat-mat', 'Mat, 14 W'), key: 'mat', watts: 14, hoursPerDay: 24 },
+  },
+  {
+    change: 'fit',
+    enclosureId: '1',
+    fitting: { ...bareFitting('thermostat', 'Thermostat'), key: 'thermostat', regulates: 'mat' },
+  },
+];
+
+test('From wanted to fitted: the real price leaves the cash, the set-up changes, and readings are asked for', async () => {
+  const app = await snakeApp();
+  addUpgrade(app.db, { ...plain, name: 'Regulated mat', changes: kit });
+  await app.submit(await app.get(paths.upgrades.bought(1)), {
+    paid: '31,50',
+    arrives: 'later',
+    arrivesMonth: '2026-02',
+  });
+  expect(findUpgrade(app.db, 1)).toMatchObject({
+    status: 'ordered',
+    boughtOn: '2026-01-15',
+    paid: 31_50,
+    arrivesMonth: '2026-02',
+  });
+  expect(await cashInHand(app)).toBe('€83.50');
+  expect(textOf(await app.get(paths.upgrades.show(1)))).toContain(
+    'Bought on 15 January 2026, arrives in February 2026.',
+  );
+
+  const form = await app.get(paths.upgrades.fitted(1));
+  expect(textOf(form)).toContain('This is written into the set-up: Takes “Old mat” out of use.');
+  expect(textOf(form.document.querySelector('.caution'))).toContain('thermostat of the right type');
+  const done = await app.submit(form);
+  expect(done.location).toBe(`${paths.upgrades.show(1)}?done=fitted`);
+  expect(findFitting(app.db, 1)!.retiredOn).toBe('2026-01-15');
+  const [mat, thermostat] = listFittings(app.db, 1).slice(-2);
+  expect(thermostat).toMatchObject({ name: 'Thermostat', regulates: mat!.id, fittedOn: '2026-01-15' });
+  expect(listEvents(app.db).map((one) => one.what)).toEqual(['bought', 'fitted']);
+
+  const shown = await app.get(paths.upgrades.show(1));
+  const links = [...shown.document.querySelectorAll('.measure-first a')].map((one) => one.getAttribute('href'));
+  expect(links).toEqual([paths.enclosures.readings.newOf(1, 'warm-hide-floor')]);
+  expect(textsOf(shown, '.measure-first .tag')).toEqual(['to be read']);
+  await enter(app, links[0]!, { ...readingTexts, takenOn: '2026-01-15', value: '31' });
+  expect(textsOf(await app.get(paths.upgrades.show(1)), '.measure-first .tag')).toEqual(['read since']);
+  for (const url of [paths.upgrades.edit(1), paths.upgrades.remove(1)]) expect((await app.get(url)).status).toBe(409);
+});
+
+test('A free action is done in one step', async () => {
+  const app = await snakeApp();
+  const free = { ...plain, priceLow: money(0), priceHigh: money(0) };
+  addUpgrade(app.db, { ...free, changes: [{ change: 'answer', enclosureId: '1', check: 'drip-loop' }] });
+  expect(textsOf(await app.get(paths.upgrades.list), '.need .button')[0]).toBe('Mark as done');
+  await app.submit(await app.get(paths.upgrades.fitted(1)));
+  expect(findUpgrade(app.db, 1)).toMatchObject({ status: 'fitted', paid: 0, fittedOn: '2026-01-15' });
+  expect(loadCollection(app.db).answers).toMatchObject([{ check: 'drip-loop', answer: 'yes' }]);
+});
+
+test('A larger box that is fitted brings the sale of the old one as a one-off sum', async () => {
+  const app = await snakeApp();
+  const changes: Change[] = [
+    {
+      change: 'replace-box',
+      enclosureId: '1',
+      lengthMm: 1500,
+      depthMm: 600,
+      heightMm: 600,
+      material: 'wood',
+      top: 'closed',
+    },
+  ];
+  addUpgrade(app.db, { ...plain, name: 'Larger box', changes, proceeds: { amount: money(20_00), afterMonths: 1 } });
+  await app.submit(await app.get(paths.upgrades.fitted(1)), { paid: '180' });
+  expect(findEnclosure(app.db, 1)).toMatchObject({ lengthTyped: '150 cm', boxSince: '2026-01-15' });
+  expect(listOneOffSums(app.db)).toMatchObject([
+    { month: '2026-02', amount: 20_00, note: 'Sale of what “Larger box” replaced' },
+  ]);
+  expect(textsOf(await app.get(paths.upgrades.show(1)), '.measure-first a')).toEqual([
+    'Temperature of the floor of the warm hide, “Top shelf”',
+  ]);
+});
+
+test.each<[string, Record<string, string>, string]>([
+  ['a day that does not exist', { boughtOn: '2026-02-30' }, 'boughtOn'],
+  ['a day to come', { boughtOn: '2026-01-16' }, 'boughtOn'],
+  ['a negative sum', { paid: '-1' }, 'paid'],
+  ['a huge sum', { paid: '9'.repeat(20) }, 'paid'],
+  ['no sum', { paid: '' }, 'paid'],
+  ['an arrival without its month', { arrives: 'later' }, 'arrivesMonth'],
+  ['an arrival before the purchase', { arrives: 'later', arrivesMonth: '2025-12' }, 'arrivesMonth'],
+  ['a month that does not exist', { arrives: 'later', arrivesMonth: '2026-99' }, 'arrivesMonth'],
+])('The form of a purchase refuses %s at its field and keeps what was typed', async (_name, wrong, field) => {
+  const app = await snakeApp();
+  addUpgrade(app.db, plain);
+  const page = await app.submit(await app.get(paths.upgrades.bought(1)), wrong);
+  expect(page.status).toBe(422);
+  expect(mistakesOf(page).map((one) => one.field)).toEqual([field]);
+  expect(formValues(findForm(page))).toMatchObject(wrong);
+  expect(findUpgrade(app.db, 1)!.status).toBe('wanted');
+});
+
+test.each<[string, Record<string, string>, string]>([
+  ['a day to come', { fittedOn: '2026-01-16' }, 'fittedOn'],
+  ['a day before it was bought', { fittedOn: '2026-01-10' }, 'fittedOn'],
+  ['no day', { fittedOn: '' }, 'fittedOn'],
+  ['no sum', { paid: '' }, 'paid'],
+  ['a day of buying that does not exist', { boughtOn: '2026-13-01' }, 'boughtOn'],
+])('The form of fitting refuses %s at its field and changes no set-up', async (_name, wrong, field) => {
+  const app = await snakeApp();
+  addUpgrade(app.db, { ...plain, changes: kit });
+  const before = loadCollection(app.db);
+  const page = await app.submit(await app.get(paths.upgrades.fitted(1)), wrong);
+  expect(page.status).toBe(422);
+  expect(mistakesOf(page).map((one) => one.field)).toEqual([field]);
+  expect(formValues(findForm(page))).toMatchObject(wrong);
+  expect(loadCollection(app.db)).toEqual(before);
+});
+
+test('A purchase that was not made after all is wanted again, its money is back, and the reason is kept', async () => {
+  const app = await snakeApp();
+  addUpgrade(app.db, plain);
+  await app.submit(await app.get(paths.upgrades.bought(1)));
+  expect(await cashInHand(app)).toBe('€103.00');
+  await app.submit(await app.get(paths.upgrades.notBought(1)), { why: 'sold out' });
+  expect(findUpgrade(app.db, 1)).toMatchObject({ status: 'wanted', paid: null });
+  expect(await cashInHand(app)).toBe('€115.00');
+  expect(listEvents(app.db).at(-1)).toMatchObject({ what: 'not-bought', note: 'sold out' });
+});
+
+test('Buying one of a choice says which others are refused', async () => {
+  const app = await snakeApp();
+  addUpgrade(app.db, { ...plain, name: 'Glass box', group: 'box' });
+  addUpgrade(app.db, { ...plain, name: 'Wooden box', group: 'box' });
+  const form = await app.get(paths.upgrades.bought(1));
+  expect(textOf(form)).toContain('so “Wooden box” will be refused');
+  await app.submit(form);
+  expect(findUpgrade(app.db, 2)!.status).toBe('refused');
+});
+
+test('Every step from an old page does nothing and says so', async () => {
+  const app = await snakeApp();
+  addUpgrade(app.db, plain);
+  const { bought, fitted, pin, notBought, refuse, unpin, remove } = paths.upgrades;
+  const forms = [];
+  for (const url of [bought, fitted, pin, notBought]) forms.push(await app.get(url(1)));
+  await app.submit(await app.get(paths.upgrades.edit(1)), { priceHigh: '13' });
+  const before = findUpgrade(app.db, 1);
+  for (const form of forms) {
+    const page = await app.submit(form);
+    expect(page.status).toBe(409);
+    expect(mistakesOf(page)).toHaveLength(1);
+  }
+  for (const url of [refuse, unpin, remove]) expect((await app.post(url(1), { version: '1' })).status).toBe(409);
+  for (const url of [refuse, unpin, remove, bought]) expect((await app.post(url(1))).status).toBe(422);
+  expect(findUpgrade(app.db, 1)).toEqual(before);
+  expect((await app.submit(await app.get(bought(1)))).status).toBe(303);
+  const late = await app.submit(forms[1]!);
+  expect([late.status, mistakesOf(late).length]).toEqual([409, 1]);
+  expect((await app.submit(forms[0]!)).status).toBe(409);
+});
+
+test('An upgrade is removed after a question and put back', async () => {
+  const app = await snakeApp();
+  addUpgrade(app.db, plain);
+  const form = await app.get(paths.upgrades.remove(1));
+  expect(textOf(form)).toContain('It can be put back at any time');
+  await app.submit(form);
+  expect(listUpgrades(app.db)).toEqual([]);
+  expect((await app.get(paths.upgrades.show(1))).status).toBe(404);
+  await app.submit(await app.get(paths.upgrades.list), {}, paths.upgrades.putBack(1));
+  expect(listUpgrades(app.db)).toMatchObject([{ name: 'Slate cave', status: 'wanted' }]);
+});
