@@ -71,7 +71,8 @@ export function parseMoney(
 
 /** An amount as it is written in the given locale, such as '€70.00'; signs and digits follow Unicode CLDR. */
 export function formatMoney(amount: Money, currency: Currency, locale = 'en-GB'): string {
-  return new Intl.NumberFormat(locale, { style: 'currency', currency: currency.code })
+  // The narrow sign, since '$' is what people type and 'US$' would not read back.
+  return new Intl.NumberFormat(locale, { style: 'currency', currency: currency.code, currencyDisplay: 'narrowSymbol' })
     .format(amount / 10 ** currency.decimals)
     .replace(/[\u00a0\u202f]/gu, ' ');
 }
@@ -109,7 +110,7 @@ function readDigits(text: string, decimals: number): { whole: string; fraction: 
   const tail = text.slice(last + 1);
   const head = text.slice(0, last);
   const looksGrouped =
-    new RegExp(`^[0-9]{1,3}(\\${mark}[0-9]{3})*$`).test(head) && tail.length === 3 && !head.includes(other);
+    new RegExp(`^[1-9][0-9]{0,2}(\\${mark}[0-9]{3})*$`).test(head) && tail.length === 3 && !head.includes(other);
   // '1,234' is a group when the currency cannot have three decimals; with three decimals (KWD) it is the decimal mark.
   if (looksGrouped && decimals < 3) return { whole: text.replaceAll(mark, ''), fraction: '' };
   if (head.includes(mark)) return 'not-a-number';

@@ -1,0 +1,164 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import {
+  addDays,
+  addMonths,
+  addMonthsToDate,
+  ageInMonths,
+  DAYS_A_MONTH,
+  dateOfInstant,
+  daysBetween,
+  firstDay,
+  formatDate,
+  formatMonth,
+  formatShortMonth,
+  lastDay,
+  monthOf,
+  monthOfYear,
+  monthsBetween,
+  type PlainDate,
+  type PlainMonth,
+  plainDate,
+  plainMonth,
+  readDate,
+  readMonth,
+} from '../../src/calendar.ts';
+
+const someDate = fc
+  .date({ min: new Date('1990-01-01T00:00:00Z'), max: new Date('2090-12-31T00:00:00Z'), noInvalidDate: true })
+  .map((date) => date.toISOString().slice(0, 10) as PlainDate);
+
+describe('Reading a date', () => {
+  test.each(['2026-01-31', '2024-02-29', '2000-02-29', '1999-12-31'])('%s is a day', (text) => {
+    expect(readDate(text)).toBe(text);
+    expect(plainDate(text)).toBe(text);
+  });
+
+  // The Gregorian calendar: 2026 and 1900 have no 29 February.
+  test.each([
+    '2026-02-31',
+    '2026-02-29',
+    '1900-02-29',
+    '2026-13-01',
+    '2026-00-10',
+    '2026-04-31',
+    '26-01-01',
+    '2026-1-1',
+    '01/02/2026',
+    '2026-01-01T00:00',
+    ' 2026-01-01',
+    '',
+    '+002026-01-01',
+  ])('%j is no day', (text) => {
+    expect(readDate(text)).toBe(null);
+    expect(() => plainDate(text)).toThrow(RangeError);
+  });
+
+  test('A month is read from 01 to 12', () => {
+    expect(['2026-01', '2026-12'].map(readMonth)).toEqual(['2026-01', '2026-12']);
+    expect(['2026-00', '2026-13', '2026-1', '2026', '2026-01-01'].map(readMonth)).toEqual([
+      null,
+      null,
+      null,
+      null,
+      null,
+    ]);
+    expect(() => plainMonth('2026-13')).toThrow(RangeError);
+  });
+});
+
+describe('Moving by months', () => {
+  // The notes on physics, section D: dated renewals count from their anchor and are held to the end of the month.
+  test.each([
+    ['2024-01-31', 1, '2024-02-29'],
+    ['2024-01-31', 2, '2024-03-31'],
+    ['2023-01-31', 1, '2023-02-28'],
+    ['2024-02-29', 12, '2025-02-28'],
+    ['2024-02-29', 48, '2028-02-29'],
+    ['2026-03-31', -1, '2026-02-28'],
+    ['2026-05-15', 0, '2026-05-15'],
+  ])('%s and %d months is %s', (anchor, count, date) => {
+    expect(addMonthsToDate(plainDate(anchor), count)).toBe(date);
+  });
+
+  test('Counting from the anchor never drifts, where chained additions would', () => {
+    const anchor = plainDate('2024-01-31');
+    const chained = addMonthsToDate(addMonthsToDate(anchor, 1), 1);
+    expect(chained).toBe('2024-03-29');
+    expect(addMonthsToDate(anchor, 2)).toBe('2024-03-31');
+  });
+
+  test('Months added and taken away lead back, and their distance is their number', () => {
+    let moved = 0;
+    fc.assert(
+      fc.property(someDate, fc.integer({ min: -400, max: 400 }), (date, count) => {
+        const month = monthOf(date);
+        expect(addMonths(addMonths(month, count), -count)).toBe(month);
+        expect(monthsBetween(month, addMonths(month, count)) + 0).toBe(count + 0);
+        expect(monthOf(addMonthsToDate(date, count))).toBe(addMonths(month, count));
+        if (count !== 0) moved += 1;
+      }),
+    );
+    expect(moved).toBeGreaterThan(50);
+  });
+
+  test('A month begins on its first day and ends before the next begins', () => {
+    let leap = 0;
+    fc.assert(
+      fc.property(someDate, (date) => {
+        const month = monthOf(date);
+        expect(firstDay(month) <= date && date <= lastDay(month)).toBe(true);
+        expect(addDays(lastDay(month), 1)).toBe(firstDay(addMonths(month, 1)));
+        expect(monthOfYear(month)).toBe(Number(date.slice(5, 7)));
+        leap += 1;
+      }),
+    );
+    expect(leap).toBeGreaterThan(0);
+    expect(lastDay('2024-02' as PlainMonth)).toBe('2024-02-29');
+    expect(lastDay('2100-02' as PlainMonth)).toBe('2100-02-28');
+  });
+});
+
+describe('Distances', () => {
+  test('Days are counted over leap days and the ends of years', () => {
+    expect(daysBetween(plainDate('2024-02-28'), plainDate('2024-03-01'))).toBe(2);
+    expect(daysBetween(plainDate('2025-12-31'), plainDate('2026-01-01'))).toBe(1);
+    expect(daysBetween(plainDate('2026-01-01'), plainDate('2025-01-01'))).toBe(-365);
+  });
+
+  test('Days added are days between', () => {
+    let counted = 0;
+    fc.assert(
+      fc.property(someDate, fc.integer({ min: -5000, max: 5000 }), (date, days) => {
+        expect(daysBetween(date, addDays(date, days)) + 0).toBe(days + 0);
+        counted += 1;
+      }),
+    );
+    expect(counted).toBeGreaterThan(50);
+  });
+
+  // The mean Gregorian year has 365.2425 days: 97 leap days in 400 years.
+  test('A mean month is a twelfth of the mean Gregorian year', () => {
+    expect(DAYS_A_MONTH * 12).toBeCloseTo(365 + 97 / 400, 12);
+    expect(ageInMonths(plainDate('1626-01-15'), plainDate('2026-01-15'))).toBeCloseTo(4800, 9);
+    expect(ageInMonths(plainDate('2026-01-15'), plainDate('2026-01-15'))).toBe(0);
+    expect(ageInMonths(plainDate('2026-02-15'), plainDate('2026-01-15'))).toBeLessThan(0);
+  });
+});
+
+test('The day of an instant is that of the clock on the wall there', () => {
+  const instant = new Date('2026-01-31T23:30:00Z');
+  expect(dateOfInstant(instant, 'UTC')).toBe('2026-01-31');
+  expect(dateOfInstant(instant, 'Pacific/Auckland')).toBe('2026-02-01');
+  expect(dateOfInstant(instant, 'America/New_York')).toBe('2026-01-31');
+  // Lisbon is on summer time from 29 March 2026, so half past eleven in UTC is already the next day.
+  expect(dateOfInstant(new Date('2026-03-29T23:30:00Z'), 'Europe/Lisbon')).toBe('2026-03-30');
+});
+
+test('Dates and months are written for people in the keeper’s own order', () => {
+  expect(formatDate(plainDate('2026-11-05'))).toBe('5 November 2026');
+  expect(formatDate(plainDate('2026-11-05'), 'en-US')).toBe('November 5, 2026');
+  expect(formatMonth(plainMonth('2026-11'))).toBe('November 2026');
+  expect(formatShortMonth(plainMonth('2026-11'))).toBe('Nov 26');
+  expect(formatMonth(plainMonth('2026-03'), 'de-DE')).toBe('März 2026');
+});
