@@ -25,9 +25,11 @@ import { fittingPages } from './pages/fittings.ts';
 import { homePages } from './pages/home.ts';
 import { moneyPages } from './pages/money.ts';
 import { readingPages } from './pages/readings.ts';
+import { roadmapPages } from './pages/roadmap.ts';
 import { settingsPages } from './pages/settings.ts';
 import { speciesPages } from './pages/species.ts';
 import { upgradePages } from './pages/upgrades.ts';
+import { openPlanning } from './planning.ts';
 import { loadViews, renderer } from './render.ts';
 import { errorPages, formSentences } from './words.ts';
 
@@ -39,6 +41,8 @@ export type AppParts = {
   library?: CareLibrary;
   /** Generic parts that upgrades are proposed from; the catalogue that ships with the ledger when not given. */
   parts?: PartsList;
+  /** How long a better plan is looked for, in milliseconds; the usual time when not given. */
+  planningMilliseconds?: number;
   /** The host names it answers to beside those of this computer itself; lower case, without a port. */
   hosts?: readonly string[];
   /** Where warnings and faults are written as JSON lines; nowhere when not given. */
@@ -51,6 +55,7 @@ export type AppParts = {
 
 const ownPages: readonly Page[] = [
   homePages,
+  roadmapPages,
   enclosurePages,
   fittingPages,
   readingPages,
@@ -84,10 +89,10 @@ export async function buildApp({
   log,
   morePages = [],
   viewsFolder,
+  planningMilliseconds,
 }: AppParts): Promise<FastifyInstance> {
   const assets = readAssets();
   const render = renderer(loadViews(assets, viewsFolder));
-  const deps: Deps = { db, now, library, parts, render };
   const app = Fastify({
     logger:
       log === undefined
@@ -153,7 +158,12 @@ export async function buildApp({
     answerFailure(new AppError('not_found', errorPages[404]!.sentence), request, reply),
   );
 
+  const logFault = (fault: unknown) => app.log.error({ err: fault }, 'planning failed');
+  const planning = openPlanning({ db, library, now, milliseconds: planningMilliseconds, logFault });
+  app.addHook('onClose', () => planning.close());
+
   serveAssets(app, assets);
+  const deps: Deps = { db, now, library, parts, planning, render };
   for (const page of [...ownPages, ...morePages]) page(app, deps);
   return app;
 }

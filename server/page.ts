@@ -4,6 +4,7 @@ import type { FastifyInstance } from 'fastify';
 import type { PartsList } from '../src/proposals.ts';
 import type { CareLibrary } from '../src/species.ts';
 import type { Db } from './db/open.ts';
+import type { Planning } from './planning.ts';
 import type { Render } from './render.ts';
 
 /** The world as a page sees it. */
@@ -15,6 +16,8 @@ export type Deps = {
   library: CareLibrary;
   /** Generic parts that upgrades are proposed from. */
   parts: PartsList;
+  /** The making of plans, of which the ledger has at most one under way. */
+  planning: Planning;
   /** Answers with a page of views/pages. */
   render: Render;
 };

@@ -72,6 +72,9 @@ export const paths = {
   },
   roadmap: {
     show: '/roadmap',
+    /** A plan as it was made. */
+    older: (id: Id) => `/roadmap/${id}`,
+    plan: '/roadmap/plan',
     progress: '/roadmap/progress',
     stop: '/roadmap/stop',
   },

@@ -99,8 +99,9 @@ export type Roadmap = {
     name: string;
     planned: number[];
     baseline: number[];
-    severePlanned: number;
-    severeBaseline: number;
+    /** How many of its needs are severely short, month by month. */
+    severePlanned: number[];
+    severeBaseline: number[];
   }[];
   months: RoadmapMonth[];
   notBought: { upgradeId: string; name: string; price: Money; why: WhyNot }[];
@@ -179,8 +180,8 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
     name: animal.name,
     planned: months.map((one) => one.scores[index]!.score),
     baseline: baseline[index]!.map((one) => one.score),
-    severePlanned: weigh(months.map((one) => one.scores[index]!.severe)),
-    severeBaseline: weigh(baseline[index]!.map((one) => one.needs.filter((need) => need.severe).length)),
+    severePlanned: months.map((one) => one.scores[index]!.severe),
+    severeBaseline: baseline[index]!.map((one) => one.needs.filter((need) => need.severe).length),
   }));
   const total = (pick: (animal: (typeof animals)[number]) => number) =>
     animals.reduce((sum, one) => sum + pick(one), 0);
@@ -206,7 +207,7 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
     tailRule: built.tailRule,
     reserve: facts.money.reserve,
     points: { planned: total((one) => weigh(one.planned)), baseline: total((one) => weigh(one.baseline)) },
-    severe: { planned: total((one) => one.severePlanned), baseline: total((one) => one.severeBaseline) },
+    severe: { planned: total((one) => weigh(one.severePlanned)), baseline: total((one) => weigh(one.severeBaseline)) },
     spend: money(evaluation.spend),
   };
 

@@ -1,32 +1,187 @@
-// The first page: what to do this month. For now it says that the ledger is empty.
+// The first page: this month's decision, what is overdue, who is worst off and what to measure before money is spent. A new ledger is
+// led there in steps that tick themselves.
 
 import type { FastifyInstance } from 'fastify';
+import { budgetOf } from '../../src/budget.ts';
+import { formatDate, formatMonth, monthOf } from '../../src/calendar.ts';
+import { formatMoney } from '../../src/money.ts';
+import type { RoadmapBuy } from '../../src/roadmap.ts';
+import { type Ledger, ledgerVersion } from '../db/ledger.ts';
+import { readMoneyFacts } from '../db/money.ts';
+import { latestPlan, type PlanRecord } from '../db/plans.ts';
+import { listUpgrades, type UpgradeRecord } from '../db/upgrades.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
+import type { ScoreBar } from '../score-bar.ts';
+import { type CollectionScores, gatherScoring, scoreCollection } from '../scores.ts';
+import { cautions, roadmapSentences, savingSentence, severeSentence, whyNowSentence } from '../words.ts';
+import { animalBar, worstWords } from './animals.view.ts';
+import { type MeasureLine, measureLines } from './measure-first.ts';
+
+const MOST_LISTED = 5;
 
 /** What views/pages/home.hbs shows. */
 type HomePage = {
   heading: string;
   /** A sentence under the heading, or null. */
   lead: string | null;
-  /** What belongs here when nothing is kept yet. */
-  empty: { heading: string; text: string; href: string; action: string };
+  steps: { text: string; done: boolean; href: string; action: string }[] | null;
+  decision: {
+    heading: string;
+    figure: string;
+    why: string | null;
+    buys: { name: string; price: string; why: string; since: string | null; href: string; action: string | null }[];
+    free: { name: string; href: string }[];
+    stale: string | null;
+  } | null;
+  canPlan: boolean;
+  planAction: string;
+  overdue: { text: string; href: string }[];
+  severe: { text: string; href: string }[];
+  worst: { name: string; href: string; score: ScoreBar; worst: string }[];
+  measureFirst: MeasureLine[];
+  measureMore: string | null;
+  vet: string;
 };
 
-/** The page of a ledger that holds nothing yet. */
-export function homePage(): HomePage {
-  return {
-    heading: 'This month',
-    lead: null,
-    empty: {
-      heading: 'Nothing to decide yet',
-      text: 'Enter an enclosure and the animal that lives in it. The ledger then says what it offers, what is missing, and what to buy first.',
-      href: paths.enclosures.new,
-      action: 'Enter an enclosure',
+export function homePages(app: FastifyInstance, { db, now, library, render }: Deps): void {
+  app.get(paths.home, (_request, reply) => {
+    const { ledger, today, scoring } = gatherScoring(db, library, now());
+    const scores = scoreCollection(scoring);
+    const { collection } = scoring;
+    const upgrades = listUpgrades(db);
+    const plan = latestPlan(db);
+    const month = monthOf(today);
+    const budget = budgetOf(readMoneyFacts(db, today), month, ledger.horizonMonths);
+    const amount = (sum: number) => formatMoney(sum as typeof budget.openingCash, ledger.currency, ledger.locale);
+    const steps = stepsOf(collection.animals.length > 0 && scores.scored.length > 0, ledger, upgrades, plan);
+    const ready = steps.every((one, index) => one.done || index === steps.length - 1);
+    const critical = scores.measureFirst.slice(0, MOST_LISTED);
+    const more = scores.measureFirst.length - critical.length;
+    const page: HomePage = {
+      heading: formatMonth(month, ledger.locale),
+      lead: ledger.cashCounted === null ? null : `${amount(budget.openingCash)} in hand today.`,
+      steps: steps.every((one) => one.done) ? null : steps,
+      decision: plan === null ? null : decisionOf(plan, upgrades, ledger, plan.firstMonth === month, ledgerVersion(db)),
+      canPlan: ready,
+      planAction: paths.roadmap.plan,
+      overdue: budget.renewals
+        .filter((one) => one.state === 'overdue')
+        .map((one) => ({
+          text: `${one.name} was due on ${formatDate(one.dueOn, ledger.locale)}.`,
+          href: paths.enclosures.show(one.enclosureId),
+        })),
+      severe: severeOf(scores),
+      worst: scores.scored.slice(0, MOST_LISTED).map(({ animal, score }) => ({
+        name: animal.name,
+        href: paths.animals.show(animal.id),
+        score: animalBar(score),
+        worst: worstWords(score),
+      })),
+      measureFirst: measureLines(critical, collection),
+      measureMore: more > 0 ? `All ${scores.measureFirst.length} things to measure first` : null,
+      vet: cautions.vet,
+    };
+    return render(reply, 'home', page, { title: page.heading, current: 'home' });
+  });
+}
+
+function stepsOf(
+  hasAnimal: boolean,
+  ledger: Ledger,
+  upgrades: readonly UpgradeRecord[],
+  plan: PlanRecord | null,
+): NonNullable<HomePage['steps']> {
+  return [
+    {
+      text: 'Enter an enclosure, what is fitted in it, and the animal that lives there.',
+      done: hasAnimal,
+      href: paths.enclosures.list,
+      action: 'Enclosures',
     },
+    {
+      text: 'Say what you put aside a month, and count the cash you have.',
+      done: ledger.monthlySum !== null && ledger.cashCounted !== null,
+      href: paths.moneyChange,
+      action: 'Money',
+    },
+    {
+      text: 'Take from the proposals what you would buy, or add your own.',
+      done: upgrades.some((one) => one.status !== 'refused'),
+      href: paths.upgrades.list,
+      action: 'Proposals',
+    },
+    {
+      text: 'Plan: the roadmap says what to buy in which month.',
+      done: plan !== null,
+      href: paths.roadmap.show,
+      action: 'Roadmap',
+    },
+  ];
+}
+
+function decisionOf(
+  plan: PlanRecord,
+  upgrades: readonly UpgradeRecord[],
+  ledger: Ledger,
+  isPresent: boolean,
+  version: number,
+): HomePage['decision'] {
+  const { locale } = ledger;
+  const stale = !isPresent
+    ? roadmapSentences.passed(formatMonth(plan.firstMonth, locale))
+    : plan.ledgerVersion === version
+      ? null
+      : roadmapSentences.stale;
+  const { roadmap } = plan;
+  if (roadmap === null) {
+    return {
+      heading: 'There is no plan that can be paid',
+      figure: 'What is fixed already costs more than there is.',
+      why: 'The roadmap says in which month, by how much, and what could wait.',
+      buys: [],
+      free: [],
+      stale,
+    };
+  }
+  const amount = (sum: RoadmapBuy['price']) => formatMoney(sum, roadmap.currency, locale);
+  const first = roadmap.months[0]!;
+  const upgradeOf = (buy: RoadmapBuy) => upgrades.find((one) => one.id === buy.upgradeId);
+  const priced = first.buys.filter((one) => one.price > 0);
+  const isOpen = (one: RoadmapBuy) => upgradeOf(one)?.status === 'wanted';
+  const open = priced.filter(isOpen);
+  const saving = first.savingFor;
+  const month = formatMonth(first.month, locale);
+  return {
+    heading:
+      priced.length === 0
+        ? `Buy nothing in ${month}`
+        : open.length === 0
+          ? `Everything planned for ${month} is bought`
+          : open.length === 1
+            ? `Buy: ${open[0]!.name}`
+            : `Buy ${open.length} things`,
+    figure: `${amount(first.bought)} planned for ${month}, ${amount(first.cash)} kept at its end.`,
+    why: saving === null ? null : savingSentence(saving, amount(saving.price), locale),
+    buys: priced.map((one) => ({
+      name: one.name,
+      price: amount(one.price),
+      why: whyNowSentence(one.whyNow),
+      since: isOpen(one) ? null : 'done or no longer wanted',
+      href: isOpen(one) ? paths.upgrades.bought(one.upgradeId) : paths.upgrades.list,
+      action: isOpen(one) ? 'I bought it' : null,
+    })),
+    free: first.buys
+      .filter((one) => one.price === 0 && isOpen(one))
+      .map((one) => ({ name: one.name, href: paths.upgrades.fitted(one.upgradeId) })),
+    stale,
   };
 }
 
-export function homePages(app: FastifyInstance, { render }: Deps): void {
-  app.get(paths.home, (_request, reply) => render(reply, 'home', homePage(), { title: 'This month', current: 'home' }));
+function severeOf({ scored }: CollectionScores): HomePage['severe'] {
+  return scored.flatMap(({ animal, score }) =>
+    score.needs
+      .filter((one) => one.severe)
+      .map((one) => ({ text: `${animal.name}: ${severeSentence(one)}`, href: paths.animals.show(animal.id) })),
+  );
 }

@@ -1,0 +1,138 @@
+// How figures over months are drawn: bars of cash and lines of a score, in units of a drawing 360 wide that is legible on a small
+// screen. The only file that knows the measures of these drawings; every drawing says its finding in words, and a table holds its figures.
+
+import { scaleLinear, scalePoint } from 'd3-scale';
+import { line } from 'd3-shape';
+import type { PlainMonth } from '../../src/calendar.ts';
+import { formatShortMonth } from '../../src/calendar.ts';
+
+/** A drawing as views/partials/chart.hbs lays it out. */
+export type Chart = {
+  id: string;
+  title: string;
+  description: string;
+  viewBox: string;
+  grid: { path: string; x: string; y: string; label: string }[];
+  bars: { x: string; y: string; width: string; height: string }[];
+  lines: { kind: string; path: string }[];
+  axis: string;
+  labels: { x: string; y: string; anchor: 'start' | 'middle' | 'end'; text: string }[];
+  caption: string;
+};
+
+const WIDTH = 360;
+const TOP = 14;
+const LINE_OF_TEXT = 15;
+
+const write = (length: number) => length.toFixed(1);
+
+function monthLabels(months: readonly PlainMonth[], at: (month: PlainMonth) => number, y: number, locale: string) {
+  // Four labels at most, so that they never touch.
+  const step = Math.max(1, Math.ceil(months.length / 4));
+  return months.flatMap((month, index) =>
+    index % step === 0
+      ? [{ x: write(at(month)), y: write(y), anchor: 'middle' as const, text: formatShortMonth(month, locale) }]
+      : [],
+  );
+}
+
+/** The cash at the end of each month as bars, with the floor that stays in hand as a broken line. */
+export function cashChart(parts: {
+  id: string;
+  title: string;
+  description: string;
+  caption: string;
+  months: readonly PlainMonth[];
+  cash: readonly number[];
+  floor: number;
+  amount: (sum: number) => string;
+  locale: string;
+}): Chart {
+  const { months, cash, floor, amount, locale } = parts;
+  const [left, right, bottom] = [66, 6, 150];
+  const most = Math.max(1, floor, ...cash);
+  const least = Math.min(0, ...cash);
+  const y = scaleLinear([least, most], [bottom, TOP]).nice(3);
+  const x = scalePoint([...months], [left, WIDTH - right]).padding(0.5);
+  const width = Math.max(4, x.step() * 0.62);
+  const zero = y(0);
+  return {
+    ...parts,
+    viewBox: `0 0 ${WIDTH} ${bottom + 24}`,
+    grid: y.ticks(3).map((tick) => ({
+      path: `M${left} ${write(y(tick))}H${WIDTH - right}`,
+      x: write(left - 6),
+      y: write(y(tick) + 5),
+      label: amount(tick),
+    })),
+    bars: months.map((month, index) => {
+      const top = y(cash[index]!);
+      return {
+        x: write(x(month)! - width / 2),
+        y: write(Math.min(top, zero)),
+        width: write(width),
+        height: write(Math.abs(zero - top)),
+      };
+    }),
+    lines: floor === 0 ? [] : [{ kind: 'chart-line-second', path: `M${left} ${write(y(floor))}H${WIDTH - right}` }],
+    axis: `M${left} ${write(zero)}H${WIDTH - right}`,
+    labels: monthLabels(months, (month) => x(month)!, bottom + 18, locale),
+  };
+}
+
+/** One animal's score over the months with the plan (drawn through) and without it (broken), from 0 to 100. */
+export function scoreChart(parts: {
+  id: string;
+  title: string;
+  description: string;
+  caption: string;
+  months: readonly PlainMonth[];
+  planned: readonly number[];
+  baseline: readonly number[];
+  locale: string;
+}): Chart {
+  const { months, planned, baseline, locale } = parts;
+  const [left, right, bottom] = [34, 92, 122];
+  const y = scaleLinear([0, 100], [bottom, TOP]);
+  const x = scalePoint([...months], [left + 4, WIDTH - right]);
+  const draw = line<number>(
+    (_, index) => x(months[index]!)!,
+    (value) => y(value),
+  );
+  const end = (values: readonly number[]) => values[values.length - 1] ?? 0;
+  let [high, low] = [y(end(planned)) + 5, y(end(baseline)) + 5];
+  // Both labels stay apart even where the lines end together.
+  const gap = LINE_OF_TEXT - Math.abs(high - low);
+  if (gap > 0) {
+    const above = high <= low ? -1 : 1;
+    high += (above * gap) / 2;
+    low -= (above * gap) / 2;
+  }
+  const label = (at: number, text: string) => ({
+    x: write(WIDTH - right + 6),
+    y: write(at),
+    anchor: 'start' as const,
+    text,
+  });
+  return {
+    ...parts,
+    viewBox: `0 0 ${WIDTH} ${bottom + 24}`,
+    grid: [0, 50, 100].map((tick) => ({
+      path: `M${left} ${write(y(tick))}H${WIDTH - right}`,
+      x: write(left - 6),
+      y: write(y(tick) + 5),
+      label: String(tick),
+    })),
+    bars: [],
+    lines: [
+      { kind: 'chart-line-second', path: draw(baseline) ?? '' },
+      { kind: 'chart-line', path: draw(planned) ?? '' },
+    ],
+    axis: `M${left} ${write(bottom)}H${WIDTH - right}`,
+    labels: [
+      ...monthLabels(months, (month) => x(month)!, bottom + 18, locale),
+      label(high, `plan ${Math.round(end(planned))}`),
+      label(low, `nothing ${Math.round(end(baseline))}`),
+    ],
+  };
+}

@@ -1,0 +1,129 @@
+// The roadmap: the latest plan, the plans before it, and how a new one is made and stopped.
+
+import type { FastifyInstance } from 'fastify';
+import { budgetOf } from '../../src/budget.ts';
+import { dateOfInstant, monthOf } from '../../src/calendar.ts';
+import { AppError } from '../../src/errors.ts';
+import { loadCollection } from '../db/collection.ts';
+import { ledgerVersion, readLedger } from '../db/ledger.ts';
+import { readMoneyFacts } from '../db/money.ts';
+import type { Session } from '../db/open.ts';
+import { findPlan, latestPlan, listPlans } from '../db/plans.ts';
+import { listUpgrades } from '../db/upgrades.ts';
+import { idFrom } from '../forms.ts';
+import type { Deps } from '../page.ts';
+import { paths } from '../paths.ts';
+import { gatherScoring, scoreCollection } from '../scores.ts';
+import { findingSentences, formSentences, planningFailures } from '../words.ts';
+import { type EmptyState, noPlanPage, planPage, progressPage } from './roadmap.view.ts';
+
+const frame = { title: 'Roadmap', current: 'roadmap' as const };
+
+export function roadmapPages(app: FastifyInstance, { db, now, library, planning, render }: Deps): void {
+  app.get(paths.roadmap.show, (_request, reply) => {
+    const ledger = readLedger(db);
+    const { locale, currency } = ledger;
+    const today = dateOfInstant(now(), ledger.timeZone);
+    const plan = latestPlan(db);
+    const lines = listPlans(db);
+    const failed = planning.lastFailure();
+    const failure = failed === null ? null : planningFailures[failed];
+    const empty = whatIsMissing(db);
+    if (plan === null || (empty !== null && empty.href !== paths.upgrades.list))
+      return render(reply, 'roadmap', noPlanPage(empty ?? null, empty === null, failure, lines, locale), frame);
+    const upgrades = listUpgrades(db);
+    const shortage =
+      plan.answer.status === 'infeasible'
+        ? findingSentences(budgetOf(readMoneyFacts(db, today), monthOf(today), ledger.horizonMonths), currency, locale)
+        : [];
+    const page = planPage(
+      plan,
+      { locale, currency, today, upgrades },
+      {
+        stale: plan.ledgerVersion !== ledgerVersion(db),
+        failure,
+        lines,
+        shortage,
+        empty: empty ?? whatIsDone(),
+      },
+    );
+    return render(reply, 'roadmap', page, frame);
+
+    // Everything at its target: there is nothing to plan for, and that is worth saying.
+    function whatIsDone(): EmptyState | null {
+      const { scored } = scoreCollection(gatherScoring(db, library, now()).scoring);
+      const short = scored.some(({ score }) => score.needs.some((one) => one.value < 90 || one.unknown));
+      if (short || scored.length === 0) return null;
+      return {
+        heading: 'Every need is at its target or near it',
+        text: 'Nothing needs to be bought now. Keep the readings fresh: what is old or unknown lowers a score again.',
+        href: paths.animals.list,
+        action: 'Look at the scores',
+      };
+    }
+  });
+
+  app.get(paths.roadmap.progress, (_request, reply) => {
+    const progress = planning.progress();
+    if (progress === null) return reply.redirect(paths.roadmap.show, 303);
+    return render(reply, 'progress', progressPage(progress, now()), { title: 'Planning', current: 'roadmap' });
+  });
+
+  app.get(paths.roadmap.older(':id'), (request, reply) => {
+    const plan = findPlan(db, idFrom(request.params));
+    if (plan === null) throw new AppError('not_found', formSentences.neverThere);
+    const { locale, currency, timeZone } = readLedger(db);
+    const page = planPage(
+      plan,
+      { locale, currency, today: dateOfInstant(now(), timeZone), upgrades: null },
+      { stale: false, failure: null, lines: listPlans(db), shortage: [], empty: null },
+    );
+    return render(reply, 'roadmap', page, {
+      ...frame,
+      title: page.heading,
+      back: { href: paths.roadmap.show, label: 'Roadmap' },
+    });
+  });
+
+  app.post(paths.roadmap.plan, (_request, reply) => {
+    if (whatIsMissing(db) !== null) return reply.redirect(paths.roadmap.show, 303);
+    planning.start();
+    return reply.redirect(paths.roadmap.progress, 303);
+  });
+
+  app.post(paths.roadmap.stop, (_request, reply) => {
+    planning.stop();
+    return reply.redirect(paths.roadmap.progress, 303);
+  });
+}
+
+// What must be there before a plan makes sense, the first that is missing.
+function whatIsMissing(session: Session): EmptyState | null {
+  const { animals, enclosures } = loadCollection(session);
+  if (!animals.some((one) => one.enclosureId !== null)) {
+    return {
+      heading: 'No animal to plan for yet',
+      text: 'Enter an enclosure and the animal that lives in it. A plan says what to buy for it, month by month.',
+      href: enclosures.length === 0 ? paths.enclosures.new : paths.animals.new,
+      action: enclosures.length === 0 ? 'Enter an enclosure' : 'Enter an animal',
+    };
+  }
+  const { monthlySum, cashCounted } = readLedger(session);
+  if (monthlySum === null || cashCounted === null) {
+    return {
+      heading: 'No money to plan with yet',
+      text: 'Enter the sum you put aside a month and count the cash you have. A plan never spends more.',
+      href: paths.moneyChange,
+      action: 'Enter the money',
+    };
+  }
+  if (!listUpgrades(session).some((one) => one.status === 'wanted' || one.status === 'ordered')) {
+    return {
+      heading: 'No upgrade is wanted yet',
+      text: 'The ledger proposes what would help, free actions first. Take what you would buy, price it, or add your own.',
+      href: paths.upgrades.list,
+      action: 'Look at the proposals',
+    };
+  }
+  return null;
+}

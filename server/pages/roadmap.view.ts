@@ -1,0 +1,459 @@
+// What the roadmap pages show, already in words: this month's decision first, then every month, the drawings with their figures as
+// tables, and what is not in the plan and why.
+
+import {
+  addMonths,
+  formatDate,
+  formatMonth,
+  formatShortMonth,
+  monthOf,
+  monthsBetween,
+  type PlainDate,
+  type PlainMonth,
+} from '../../src/calendar.ts';
+import type { Currency } from '../../src/money.ts';
+import { formatMoney, money } from '../../src/money.ts';
+import type { PlanAnswer } from '../../src/planner.ts';
+import type { Roadmap, RoadmapBuy, RoadmapMonth } from '../../src/roadmap.ts';
+import type { KeptRoadmap, PlanLine, PlanRecord } from '../db/plans.ts';
+import type { UpgradeRecord } from '../db/upgrades.ts';
+import { paths } from '../paths.ts';
+import type { PlanningProgress } from '../planning.ts';
+import {
+  arrivalSentence,
+  effectSentence,
+  infeasibleSentences,
+  leftOutOfPlanSentence,
+  listed,
+  planStatusSentence,
+  pointMonths,
+  readingNames,
+  roadmapSentences,
+  savingSentence,
+  whyNotSentence,
+  whyNowSentence,
+  worthSentence,
+} from '../words.ts';
+import { type Chart, cashChart, scoreChart } from './chart.ts';
+
+/** A place where something belongs, with what to do next. */
+export type EmptyState = { heading: string; text: string; href: string; action: string };
+
+type Link = { href: string; label: string };
+
+/** A purchase of the plan, in words. */
+export type BuyView = {
+  name: string;
+  price: string;
+  isFree: boolean;
+  forWhom: string;
+  effects: string[];
+  worth: string | null;
+  whyNow: string;
+  arrives: string;
+  readings: string[];
+  /** What has become of it since the plan was made; null while it is to be bought as planned. */
+  since: string | null;
+  links: Link[];
+};
+
+type MonthView = {
+  name: string;
+  isNow: boolean;
+  cash: string;
+  buys: BuyView[];
+  free: string | null;
+  arrivals: string | null;
+  renewals: string[];
+  saving: string | null;
+  changes: string[];
+};
+
+type TableView = { columns: string[]; rows: { head: string; cells: string[] }[] };
+
+/** What views/pages/roadmap.hbs shows. */
+export type RoadmapPage = {
+  heading: string;
+  lead: string | null;
+  failure: string | null;
+  empty: EmptyState | null;
+  /** Steps that would help besides, such as to look at proposals. */
+  stale: string | null;
+  canPlan: boolean;
+  planAction: string;
+  planLabel: string;
+  infeasible: { heading: string; sentences: string[]; links: Link[] } | null;
+  now: { heading: string; sum: string; buys: BuyView[]; free: BuyView[]; nothing: string | null } | null;
+  facts: { term: string; value: string }[];
+  status: string | null;
+  notes: string[];
+  months: MonthView[];
+  cashChart: Chart | null;
+  cashTable: TableView | null;
+  scoreCharts: Chart[];
+  scoreTable: TableView | null;
+  notBought: { name: string; price: string; why: string }[];
+  leftOut: { name: string; why: string }[];
+  older: { href: string; label: string; current: boolean }[];
+};
+
+/** What the pages take besides the plan: the ledger's way of writing, the day, and what became of the upgrades since. */
+export type Around = {
+  locale: string;
+  currency: Currency;
+  today: PlainDate;
+  /** Null on the page of an older plan, which stays as it was. */
+  upgrades: readonly UpgradeRecord[] | null;
+};
+
+const nothing = {
+  failure: null,
+  empty: null,
+  stale: null,
+  canPlan: false,
+  planAction: paths.roadmap.plan,
+  planLabel: 'Plan',
+  infeasible: null,
+  now: null,
+  facts: [],
+  status: null,
+  notes: [],
+  months: [],
+  cashChart: null,
+  cashTable: null,
+  scoreCharts: [],
+  scoreTable: null,
+  notBought: [],
+  leftOut: [],
+  older: [],
+};
+
+/** The page of a ledger without a plan, with what is missing or the button that plans. */
+export function noPlanPage(
+  empty: EmptyState | null,
+  canPlan: boolean,
+  failure: string | null,
+  lines: readonly PlanLine[],
+  locale: string,
+): RoadmapPage {
+  return {
+    ...nothing,
+    heading: 'Roadmap',
+    lead: empty === null ? 'Everything needed for a plan is here. Planning takes a few seconds.' : null,
+    failure,
+    empty,
+    canPlan,
+    older: olderOf(lines, null, locale),
+  };
+}
+
+/** The page of a plan. `stale` tells that the ledger was changed since; `shortage` what the money page finds, for a plan there is not. */
+export function planPage(
+  plan: PlanRecord,
+  around: Around,
+  parts: {
+    stale: boolean;
+    failure: string | null;
+    lines: readonly PlanLine[];
+    shortage: string[];
+    empty: EmptyState | null;
+  },
+): RoadmapPage {
+  const { locale, today } = around;
+  const isCurrent = around.upgrades !== null;
+  const passed = monthsBetween(plan.firstMonth, monthOf(today)) > 0;
+  const page: RoadmapPage = {
+    ...nothing,
+    heading: isCurrent ? 'Roadmap' : `Plan of ${formatDate(plan.madeOn, locale)}`,
+    lead: `Made on ${formatDate(plan.madeOn, locale)}, from ${formatMonth(plan.firstMonth, locale)} on for ${plan.problem.months} months.`,
+    failure: parts.failure,
+    empty: parts.empty,
+    stale: !isCurrent
+      ? null
+      : passed
+        ? roadmapSentences.passed(formatMonth(plan.firstMonth, locale))
+        : parts.stale
+          ? roadmapSentences.stale
+          : null,
+    canPlan: isCurrent,
+    planLabel: 'Plan again',
+    older: olderOf(parts.lines, plan.id, locale),
+  };
+  const { answer, roadmap } = plan;
+  if (answer.status === 'infeasible')
+    return { ...page, infeasible: infeasibleView(plan, answer, around, parts.shortage) };
+  if (roadmap === null || answer.status === 'undecided') return page;
+  return { ...page, ...roadmapView(roadmap, answer, around) };
+}
+
+function olderOf(lines: readonly PlanLine[], current: string | null, locale: string): RoadmapPage['older'] {
+  return lines.map((one) => ({
+    href: paths.roadmap.older(one.id),
+    label: `${formatDate(one.madeOn, locale)}, from ${formatMonth(one.firstMonth, locale)} on`,
+    current: one.id === current,
+  }));
+}
+
+function infeasibleView(
+  plan: PlanRecord,
+  answer: Extract<PlanAnswer, { status: 'infeasible' }>,
+  { locale, currency }: Around,
+  shortage: string[],
+): RoadmapPage['infeasible'] {
+  const month = formatMonth(addMonths(plan.firstMonth, answer.shortMonth), locale);
+  const by = answer.shortBy === 0 ? null : formatMoney(money(answer.shortBy), currency, locale);
+  return {
+    heading: 'There is no plan that can be paid',
+    sentences: [...infeasibleSentences(month, by), ...shortage],
+    links: [
+      { href: paths.money, label: 'Look at the money' },
+      { href: paths.upgrades.list, label: 'Look at what is pinned or ordered' },
+    ],
+  };
+}
+
+type Found = Exclude<PlanAnswer, { status: 'infeasible' | 'undecided' }>;
+
+function roadmapView(roadmap: KeptRoadmap, answer: Found, around: Around): Partial<RoadmapPage> {
+  const { locale } = around;
+  const amount = (sum: number) => formatMoney(money(Math.round(sum)), roadmap.currency, locale);
+  const nameOf = new Map(roadmap.animals.map((one) => [one.animalId, one.name]));
+  const describe = (buy: RoadmapBuy, month: PlainMonth) => buyView(buy, month, { nameOf, amount, around });
+  const months = roadmap.months.map((one) => one.month);
+  const first = roadmap.months[0]!;
+  const bought = first.buys.map((one) => describe(one, first.month));
+  const [priced, free] = [bought.filter((one) => !one.isFree), bought.filter((one) => one.isFree)];
+  const severe = (which: 'severePlanned' | 'severeBaseline') =>
+    roadmap.animals.reduce((sum, one) => sum + one[which].reduce((total, count) => total + count, 0), 0);
+  const [before, after] = [severe('severeBaseline'), severe('severePlanned')];
+  return {
+    now: {
+      heading:
+        priced.length === 0
+          ? `${formatMonth(first.month, locale)}: nothing to buy`
+          : `${formatMonth(first.month, locale)}: ${priced.length === 1 ? priced[0]!.name : `${priced.length} purchases`}`,
+      sum: `${amount(first.bought)} this month; ${amount(first.cash)} in hand at its end.`,
+      buys: priced,
+      free,
+      nothing: priced.length === 0 ? nothingNow(first, amount, locale) : null,
+    },
+    status: planStatusSentence(answer),
+    notes: [
+      roadmapSentences.baseline,
+      roadmapSentences.credit(roadmap.creditMonths),
+      ...(roadmap.tailRule === 'already-broken' ? [roadmapSentences.tailBroken] : []),
+    ],
+    facts: [
+      { term: 'Spent on upgrades', value: amount(roadmap.months.reduce((sum, one) => sum + one.bought, 0)) },
+      { term: 'In hand at the end', value: amount(roadmap.months[roadmap.months.length - 1]!.cash) },
+      { term: 'Scores with the plan', value: pointMonths(roadmap.points.planned) },
+      { term: 'Scores if you buy nothing', value: pointMonths(roadmap.points.baseline) },
+      {
+        term: 'Severe shortfalls, each counted in each month',
+        value:
+          before === 0
+            ? `none, ${after} with the plan`
+            : `${before} if you buy nothing, ${after} with the plan: ${before - after} ended`,
+      },
+    ],
+    months: roadmap.months.map((one, index) => monthView(one, index, roadmap, { describe, nameOf, amount, locale })),
+    cashChart: cashChart({
+      id: 'cash',
+      title: 'Cash in hand at the end of each month',
+      description: cashFinding(roadmap, amount, locale),
+      caption: `Cash at the end of each month${roadmap.reserve === 0 ? '' : `; the broken line is the floor of ${amount(roadmap.reserve)} that stays in hand`}.`,
+      months,
+      cash: roadmap.months.map((one) => one.cash),
+      floor: roadmap.reserve,
+      amount: (sum) => shortAmount(sum, roadmap, locale),
+      locale,
+    }),
+    cashTable: {
+      columns: ['Comes in', 'Owed', 'Bought', 'Running costs and renewals', 'In hand at the end'],
+      rows: roadmap.months.map((one) => ({
+        head: formatShortMonth(one.month, locale),
+        cells: [one.income, one.committed, one.bought, one.running, one.cash].map(amount),
+      })),
+    },
+    scoreCharts: roadmap.animals.map((one) =>
+      scoreChart({
+        id: `scores-${one.animalId}`,
+        title: `Score of ${one.name} by month`,
+        description: scoreFinding(one),
+        caption: `${one.name}: with the plan (drawn through) and if you buy nothing (broken).`,
+        months,
+        planned: one.planned,
+        baseline: one.baseline,
+        locale,
+      }),
+    ),
+    scoreTable:
+      roadmap.animals.length === 0
+        ? null
+        : {
+            columns: roadmap.animals.flatMap((one) => [`${one.name}, plan`, `${one.name}, nothing`]),
+            rows: months.map((month, index) => ({
+              head: formatShortMonth(month, locale),
+              cells: roadmap.animals.flatMap((one) =>
+                [one.planned[index]!, one.baseline[index]!].map((value) => String(Math.round(value))),
+              ),
+            })),
+          },
+    notBought: roadmap.notBought.map((one) => ({
+      name: one.name,
+      price: amount(one.price),
+      why: whyNotSentence(one.why, amount),
+    })),
+    leftOut: roadmap.leftOut.map((one) => ({
+      name: one.name,
+      why: leftOutOfPlanSentence(one, 'animalId' in one ? (nameOf.get(one.animalId) ?? 'an animal') : ''),
+    })),
+  };
+}
+
+type Describing = {
+  describe: (buy: RoadmapBuy, month: PlainMonth) => BuyView;
+  nameOf: ReadonlyMap<string, string>;
+  amount: (sum: number) => string;
+  locale: string;
+};
+
+function monthView(one: RoadmapMonth, index: number, roadmap: Roadmap, parts: Describing): MonthView {
+  const { describe, nameOf, amount, locale } = parts;
+  const bought = one.buys.map((each) => describe(each, one.month));
+  const free = bought.filter((each) => each.isFree);
+  const before = (animalId: string) => roadmap.months[index - 1]?.scores.find((each) => each.animalId === animalId);
+  const later = one.arrivals.filter((each) => !one.buys.some((buy) => buy.upgradeId === each.upgradeId));
+  return {
+    name: formatMonth(one.month, locale),
+    isNow: index === 0,
+    cash: `${amount(one.cash)} in hand at the end`,
+    buys: bought.filter((each) => !each.isFree),
+    free: free.length === 0 ? null : `At no cost: ${listed(free.map((each) => `${each.name} (${each.forWhom})`))}.`,
+    arrivals: later.length === 0 ? null : `Arrives: ${listed(later.map((each) => each.name))}.`,
+    renewals: one.renewals.map((each) => `Renewal due: ${each.name}, ${amount(each.amount)}.`),
+    saving: one.savingFor === null ? null : savingSentence(one.savingFor, amount(one.savingFor.price), locale),
+    changes: one.scores.flatMap((score) => {
+      // A score that moves by itself, with the season or with age, is told apart from one that a purchase moves.
+      const from = index === 0 ? score.before : before(score.animalId)!.score;
+      const [was, is] = [Math.round(from), Math.round(score.score)];
+      return was === is ? [] : [`${nameOf.get(score.animalId)}: ${was} to ${is} of 100`];
+    }),
+  };
+}
+
+function buyView(
+  buy: RoadmapBuy,
+  month: PlainMonth,
+  { nameOf, amount, around }: { nameOf: ReadonlyMap<string, string>; amount: (sum: number) => string; around: Around },
+): BuyView {
+  const { locale, upgrades } = around;
+  const upgrade = upgrades?.find((one) => one.id === buy.upgradeId);
+  const animal = (id: string) => nameOf.get(id) ?? 'an animal';
+  return {
+    name: buy.name,
+    price: buy.price === 0 ? (buy.whyNow.why === 'ordered' ? 'paid' : 'costs nothing') : amount(buy.price),
+    isFree: buy.price === 0,
+    forWhom: buy.animalIds.length === 0 ? 'no animal yet' : `for ${listed(buy.animalIds.map(animal))}`,
+    effects: buy.effects.map((one) => effectSentence(one, animal(one.animalId))),
+    worth: worthSentence(buy.worth),
+    whyNow: whyNowSentence(buy.whyNow),
+    arrives: arrivalSentence(month, buy.arrives, locale),
+    readings: buy.readings.map((one) =>
+      roadmapSentences.readFirst(
+        one.readings.map((kind) => readingNames[kind]),
+        one.enclosureName,
+      ),
+    ),
+    since: upgrades === null ? null : sinceWords(upgrade, buy),
+    links: upgrade === undefined ? [] : linksFor(upgrade, buy.price === 0),
+  };
+}
+
+function sinceWords(upgrade: UpgradeRecord | undefined, buy: RoadmapBuy): string | null {
+  if (upgrade === undefined) return 'No longer on the list';
+  if (upgrade.status === 'fitted') return 'Fitted since';
+  if (upgrade.status === 'refused') return 'Refused since';
+  return upgrade.status === 'ordered' && buy.whyNow.why !== 'ordered' ? 'Bought since' : null;
+}
+
+function linksFor({ id, status, pinnedMonth }: UpgradeRecord, isFree: boolean): Link[] {
+  const fit = { href: paths.upgrades.fitted(id), label: isFree ? 'Done' : 'Fit it' };
+  if (status === 'ordered') return [fit, { href: paths.upgrades.notBought(id), label: 'Not bought after all' }];
+  if (status !== 'wanted') return [];
+  if (isFree) return [fit, { href: paths.upgrades.show(id), label: 'Look at it' }];
+  return [
+    { href: paths.upgrades.bought(id), label: 'I bought it' },
+    { href: paths.upgrades.notBought(id), label: 'I did not buy it' },
+    pinnedMonth === null
+      ? { href: paths.upgrades.pin(id), label: 'Pin it to a month' }
+      : { href: paths.upgrades.unpin(id), label: 'Free it from its month' },
+  ];
+}
+
+function nothingNow(first: RoadmapMonth, amount: (sum: number) => string, locale: string): string {
+  return first.savingFor === null
+    ? 'Nothing on the list gains anything that this month’s money could pay.'
+    : `Keep the money. ${savingSentence(first.savingFor, amount(first.savingFor.price), locale)}`;
+}
+
+function cashFinding(roadmap: Roadmap, amount: (sum: number) => string, locale: string): string {
+  const least = roadmap.months.reduce((a, b) => (b.cash < a.cash ? b : a));
+  const most = roadmap.months.reduce((a, b) => (b.cash > a.cash ? b : a));
+  return `The least in hand is ${amount(least.cash)} at the end of ${formatMonth(least.month, locale)}, the most ${amount(most.cash)} at the end of ${formatMonth(most.month, locale)}.`;
+}
+
+function scoreFinding({ name, planned, baseline }: Roadmap['animals'][number]): string {
+  const [from, to, without] = [planned[0]!, planned[planned.length - 1]!, baseline[baseline.length - 1]!].map(
+    Math.round,
+  );
+  return `With the plan the score of ${name} goes from ${from} to ${to} of 100; if you buy nothing it ends at ${without}.`;
+}
+
+// Without its decimals, which would not fit beside the drawing.
+function shortAmount(sum: number, { currency }: KeptRoadmap, locale: string): string {
+  return new Intl.NumberFormat(locale, {
+    style: 'currency',
+    currency: currency.code,
+    maximumFractionDigits: 0,
+  }).format(sum / 10 ** currency.decimals);
+}
+
+/** What views/pages/progress.hbs shows. */
+export type ProgressPage = {
+  heading: string;
+  lead: string | null;
+  /** Whether the page's script asks again by itself. */
+  facts: { term: string; value: string }[];
+  isEnding: boolean;
+  stopAction: string;
+  checkHref: string;
+};
+
+const stageWords: Readonly<Record<PlanningProgress['stage'], string>> = {
+  reading: 'Scoring what each combination of upgrades would do',
+  looking: 'Looking for a better plan',
+  ending: 'Ending with the best plan there is',
+};
+
+/** The page shown while a plan is made. */
+export function progressPage({ startedAt, stage, best }: PlanningProgress, now: Date): ProgressPage {
+  const seconds = Math.max(0, Math.round((now.getTime() - startedAt.getTime()) / 1000));
+  const found = best !== null && 'buys' in best ? best : null;
+  return {
+    heading: 'Planning',
+    lead: 'A plan is being made. It takes a few seconds; nothing is bought by it.',
+    facts: [
+      { term: 'What is being done', value: stageWords[stage] },
+      { term: 'Time so far', value: `${seconds} s` },
+      { term: 'Rounds of search', value: best === null ? 'none yet' : String(best.rounds) },
+      {
+        term: 'Best plan so far',
+        value: found === null ? 'none yet' : `${found.buys.length} purchases and free actions`,
+      },
+    ],
+    isEnding: stage === 'ending',
+    stopAction: paths.roadmap.stop,
+    checkHref: paths.roadmap.progress,
+  };
+}
