@@ -2,6 +2,8 @@
 // the stored set-up exactly as trying it out on paper did.
 
 import { expect, test } from 'vitest';
+import { readCatalogue } from '../../../seed/catalogue.ts';
+import { demoCollection } from '../../../seed/demo.ts';
 import { readCareLibrary } from '../../../seed/library.ts';
 import {
   addAnimal,
@@ -12,6 +14,7 @@ import {
   findFitting,
   listFittings,
   loadCollection,
+  saveAnswers,
 } from '../../../server/db/collection.ts';
 import { listEvents } from '../../../server/db/events.ts';
 import { fitUpgrade, withoutPredictions } from '../../../server/db/fitting-upgrades.ts';
@@ -40,8 +43,9 @@ import {
   wantUpgrade,
 } from '../../../server/db/upgrades.ts';
 import { plainDate, plainMonth } from '../../../src/calendar.ts';
+import type { Collection } from '../../../src/collection.ts';
 import { money, noMoney } from '../../../src/money.ts';
-import { bareFitting } from '../../../src/proposals.ts';
+import { bareFitting, proposeUpgrades } from '../../../src/proposals.ts';
 import { DEFAULT_CHOICES, scoreAnimal } from '../../../src/score.ts';
 import type { Change, Upgrade } from '../../../src/upgrades.ts';
 import { applyUpgrades } from '../../../src/upgrades.ts';
@@ -135,6 +139,18 @@ function snakeLedger(): Db {
   read('cool-end-air', 22);
   read('humidity-day', 50);
   return db;
+}
+
+function store(db: Db, collection: Collection): void {
+  for (const { id: _, ...facts } of collection.enclosures) {
+    addEnclosure(db, { ...facts, lengthTyped: '', depthTyped: '', heightTyped: '', notes: '' });
+  }
+  for (const { id: _, ...facts } of collection.animals) addAnimal(db, { ...facts, lengthTyped: '', notes: '' });
+  for (const { id: _, ...facts } of collection.fittings) {
+    addFitting(db, { ...facts, distanceTyped: '', upgradeId: null });
+  }
+  for (const { id: _, ...facts } of collection.readings) addReading(db, { ...facts, roomTyped: '', notes: '' });
+  saveAnswers(db, collection.answers);
 }
 
 const paidNow = { boughtOn: today, paid: money(11_00) };
@@ -283,6 +299,37 @@ test.each<[string, Change[]]>([
     scoreAnimal(collection.animals[0]!, { collection, library, choices: DEFAULT_CHOICES, on: today, knownOn: today })!;
   expect(scored(stored)).toEqual(scored(paper));
   expect(scored(stored)).not.toEqual(scored(before));
+});
+
+test('Fitting any proposal for the demonstration scores the stored set-up exactly as trying it out did', () => {
+  const library = readCareLibrary();
+  const collection = demoCollection(today);
+  const proposals = proposeUpgrades({
+    collection,
+    library,
+    choices: DEFAULT_CHOICES,
+    parts: readCatalogue(),
+    currency: { code: 'EUR', decimals: 2 },
+    powerPrice: null,
+    on: today,
+  });
+  const changed = new Set<string>();
+  for (const proposal of proposals) {
+    const db = openMemory();
+    store(db, collection);
+    const id = Number(addUpgrade(db, { ...upgrade(), ...proposal.upgrade, origin: 'proposed' }));
+    const before = loadCollection(db);
+    const paper = applyUpgrades(before, [withoutPredictions(findUpgrade(db, id)!)], today);
+    expect(inTransaction(db, (tx) => fitUpgrade(tx, id, 1, fitted))).toBe('saved');
+    const stored = loadCollection(db);
+    for (const animal of before.animals) {
+      const scored = (on: typeof before) =>
+        scoreAnimal(animal, { collection: on, library, choices: DEFAULT_CHOICES, on: today, knownOn: today });
+      expect(scored(stored), `${proposal.key} for ${animal.name}`).toEqual(scored(paper));
+      if (JSON.stringify(scored(stored)) !== JSON.stringify(scored(before))) changed.add(proposal.key);
+    }
+  }
+  expect(changed.size).toBeGreaterThan(20);
 });
 
 test('The things of a kit are fitted as rows that know one another, and what it retires is retired', () => {
