@@ -98,7 +98,7 @@ export function animalBar(score: AnimalScore): ScoreBar {
 }
 
 /** The severe needs by name, or the worst one with its value. */
-export export function worstWords({ needs }: AnimalScore): string {
+export function worstWords({ needs }: AnimalScore): string {
   const severe = needs.filter((one) => one.severe).map((one) => needNames[one.need]);
   if (severe.length > 0) return `Severely short: ${listed(severe)}.`;
   const worst = needs.reduce<NeedScore | null>((a, b) => (a === null || b.value < a.value ? b : a), null);
