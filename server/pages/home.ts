@@ -14,9 +14,10 @@ import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import type { ScoreBar } from '../score-bar.ts';
 import { type CollectionScores, gatherScoring, scoreCollection } from '../scores.ts';
-import { cautions, roadmapSentences, savingSentence, severeSentence, whyNowSentence } from '../words.ts';
+import { cautions, listed, roadmapSentences, savingSentence, severeSentence, whyNowSentence } from '../words.ts';
 import { animalBar, worstWords } from './animals.view.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
+import { mostUrgentFirst } from './roadmap.view.ts';
 
 const MOST_LISTED = 5;
 
@@ -147,7 +148,9 @@ function decisionOf(
   const amount = (sum: RoadmapBuy['price']) => formatMoney(sum, roadmap.currency, locale);
   const first = roadmap.months[0]!;
   const upgradeOf = (buy: RoadmapBuy) => upgrades.find((one) => one.id === buy.upgradeId);
-  const priced = first.buys.filter((one) => one.price > 0);
+  const priced = mostUrgentFirst(first.buys).filter((one) => one.price > 0);
+  const animal = (id: string) => roadmap.animals.find((one) => one.animalId === id)?.name ?? '';
+  const forWhom = (one: RoadmapBuy) => (one.animalIds.length === 0 ? '' : `, for ${listed(one.animalIds.map(animal))}`);
   const isOpen = (one: RoadmapBuy) => upgradeOf(one)?.status === 'wanted';
   const open = priced.filter(isOpen);
   const saving = first.savingFor;
@@ -165,7 +168,7 @@ function decisionOf(
     why: saving === null ? null : savingSentence(saving, amount(saving.price), locale),
     buys: priced.map((one) => ({
       name: one.name,
-      price: amount(one.price),
+      price: `${amount(one.price)}${forWhom(one)}`,
       why: whyNowSentence(one.whyNow),
       since: isOpen(one) ? null : 'done or no longer wanted',
       href: isOpen(one) ? paths.upgrades.bought(one.upgradeId) : paths.upgrades.list,
@@ -173,7 +176,7 @@ function decisionOf(
     })),
     free: first.buys
       .filter((one) => one.price === 0 && isOpen(one))
-      .map((one) => ({ name: one.name, href: paths.upgrades.fitted(one.upgradeId) })),
+      .map((one) => ({ name: `${one.name}${forWhom(one)}.`, href: paths.upgrades.fitted(one.upgradeId) })),
     stale,
   };
 }

@@ -62,6 +62,8 @@ type MonthView = {
   isNow: boolean;
   cash: string;
   buys: BuyView[];
+  /** Where the month's purchases are shown instead; null where they are shown here. */
+  brief: string | null;
   free: string | null;
   arrivals: string | null;
   renewals: string[];
@@ -221,7 +223,7 @@ function roadmapView(roadmap: KeptRoadmap, answer: Found, around: Around): Parti
   const describe = (buy: RoadmapBuy, month: PlainMonth) => buyView(buy, month, { nameOf, amount, around });
   const months = roadmap.months.map((one) => one.month);
   const first = roadmap.months[0]!;
-  const bought = first.buys.map((one) => describe(one, first.month));
+  const bought = mostUrgentFirst(first.buys).map((one) => describe(one, first.month));
   const [priced, free] = [bought.filter((one) => !one.isFree), bought.filter((one) => one.isFree)];
   const severe = (which: 'severePlanned' | 'severeBaseline') =>
     roadmap.animals.reduce((sum, one) => sum + one[which].reduce((total, count) => total + count, 0), 0);
@@ -311,6 +313,12 @@ function roadmapView(roadmap: KeptRoadmap, answer: Found, around: Around): Parti
   };
 }
 
+/** Purchases that end a severe shortfall first, then those that would be missed most. */
+export function mostUrgentFirst(buys: readonly RoadmapBuy[]): RoadmapBuy[] {
+  const ends = (one: RoadmapBuy) => one.worth?.severe ?? 0;
+  return [...buys].sort((a, b) => ends(b) - ends(a) || (b.worth?.points ?? 0) - (a.worth?.points ?? 0));
+}
+
 type Describing = {
   describe: (buy: RoadmapBuy, month: PlainMonth) => BuyView;
   nameOf: ReadonlyMap<string, string>;
@@ -328,13 +336,16 @@ function monthView(one: RoadmapMonth, index: number, roadmap: Roadmap, parts: De
     name: formatMonth(one.month, locale),
     isNow: index === 0,
     cash: `${amount(one.cash)} in hand at the end`,
-    buys: bought.filter((each) => !each.isFree),
-    free: free.length === 0 ? null : `At no cost: ${listed(free.map((each) => `${each.name} (${each.forWhom})`))}.`,
+    buys: index === 0 ? [] : bought.filter((each) => !each.isFree),
+    brief: index > 0 || bought.length === 0 ? null : 'What to buy and to do this month stands above.',
+    free:
+      index === 0 || free.length === 0
+        ? null
+        : `At no cost: ${listed(free.map((each) => `${each.name} (${each.forWhom})`))}.`,
     arrivals: later.length === 0 ? null : `Arrives: ${listed(later.map((each) => each.name))}.`,
     renewals: one.renewals.map((each) => `Renewal due: ${each.name}, ${amount(each.amount)}.`),
     saving: one.savingFor === null ? null : savingSentence(one.savingFor, amount(one.savingFor.price), locale),
     changes: one.scores.flatMap((score) => {
-      // A score that moves by itself, with the season or with age, is told apart from one that a purchase moves.
       const from = index === 0 ? score.before : before(score.animalId)!.score;
       const [was, is] = [Math.round(from), Math.round(score.score)];
       return was === is ? [] : [`${nameOf.get(score.animalId)}: ${was} to ${is} of 100`];
@@ -352,7 +363,7 @@ function buyView(
   const animal = (id: string) => nameOf.get(id) ?? 'an animal';
   return {
     name: buy.name,
-    price: buy.price === 0 ? (buy.whyNow.why === 'ordered' ? 'paid' : 'costs nothing') : amount(buy.price),
+    price: buy.price === 0 ? (buy.whyNow.why === 'ordered' ? 'Paid' : 'Costs nothing') : amount(buy.price),
     isFree: buy.price === 0,
     forWhom: buy.animalIds.length === 0 ? 'no animal yet' : `for ${listed(buy.animalIds.map(animal))}`,
     effects: buy.effects.map((one) => effectSentence(one, animal(one.animalId))),
