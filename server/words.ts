@@ -646,8 +646,6 @@ export function reasonSentence(reason: Reason, system: UnitSystem): string {
       return 'There is no moist hide, which this species needs whatever the air is like.';
     case 'retreat-dry':
       return `The moist hide is too dry: its air reads ${formatQuantity(reason.reading, 'humidity', system)} and should be at least ${formatQuantity(reason.wanted, 'humidity', system)}.`;
-    case 'retreat-dry':
-      return `The air in the moist hide holds ${formatQuantity(reason.reading, 'humidity', system)} relative humidity; it should hold at least ${formatQuantity(reason.wanted, 'humidity', system)}.`;
     case 'space-short':
       return spaceSentence(reason, system);
     case 'space-minimum-only':
@@ -671,8 +669,6 @@ export function reasonSentence(reason: Reason, system: UnitSystem): string {
       return `“${reason.fitting}” can be touched: it needs a guard, or a place out of reach.`;
     case 'basking-unmeasured':
       return `Under “${reason.fitting}”, which has no thermostat, the surface was never measured at its hottest hour: it may burn.`;
-    case 'basking-unmeasured':
-      return `“${reason.fitting}” has no thermostat, and the surface under it was not measured as the set-up is now: measure it at the hottest hour.`;
     case 'too-many-together':
       return `${reason.have} animals share the enclosure; at most ${reason.atMost} of this species may.`;
     case 'mixed-species':
@@ -704,7 +700,7 @@ export function unknownSentence(
     case 'box-changed':
       return `${name} was read before the enclosure was set up as it is now; that reading no longer holds.`;
     case 'thing-changed':
-      return `${name} was read before something that causes it was moved or taken away; that reading no longer holds.`;
+      return `${name} was read before what brought it about was moved or taken out; that reading no longer holds.`;
     case 'said-unknown':
       return `${name} is entered as unknown.`;
   }
@@ -786,6 +782,8 @@ export function proposalName(act: ProposedAct, system: UnitSystem): string {
       return checkActs[act.check];
     case 'mist-by-hand':
       return `Mist by hand until the humidity reads ${readingText('humidity-day', act.value, system)}`;
+    case 'cool-down':
+      return `Cool it at once (move or dim the heat, air, shade the room) until the ${temperatureNames[act.kind]} reads ${formatQuantity(act.value, 'temperature', system)} or less`;
     case 'air-more':
       return `Air more and mist less until the humidity reads ${readingText('humidity-day', act.value, system)}`;
   }
@@ -1057,7 +1055,7 @@ export function changeSentence(
     case 'predict':
       return `Should bring the ${lowerFirst(readingNames[change.reading])} in “${named.enclosure(change.enclosureId)}” to ${readingText(change.reading, change.value, system)}.`;
     case 'answer':
-      return `Answers with yes in “${named.enclosure(change.enclosureId)}”: ${checkQuestions[change.check].question}`;
+      return `In “${named.enclosure(change.enclosureId)}” the answer becomes yes: ${checkQuestions[change.check].question}`;
   }
 }
 

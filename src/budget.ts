@@ -212,10 +212,10 @@ export function budgetOf(facts: MoneyFacts, firstMonth: PlainMonth, months: numb
     ? sumMoney([...power.values()].map((one) => (one.status === 'known' ? one.cost : 0)))
     : noMoney;
   const renewals = fitted.filter((one) => one.lifeMonths !== null).map((one) => renewalOf(one, facts, firstMonth));
-  for (const one of renewals) {
-    if (one.price === null) {
-      unknown.push({ unknown: 'renewal-price', fittingId: one.fittingId, name: one.name, dueOn: one.dueOn });
-    }
+  const end = firstDay(addMonths(firstMonth, months));
+  for (const { fittingId, name, dueOn, price, state } of renewals) {
+    if (price === null && state === 'to-come' && dueOn < end)
+      unknown.push({ unknown: 'renewal-price', fittingId, name, dueOn });
   }
 
   const usual: Usual = { settings, oneOffs: facts.oneOffs, running, powerPaid };

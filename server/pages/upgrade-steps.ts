@@ -369,7 +369,7 @@ function fittingLead(row: UpgradeRecord, around: AroundUpgrades): string {
 function cautionsOf(changes: readonly Change[]): string[] {
   const kinds = changes.flatMap((one) => (one.change === 'fit' ? [one.fitting.kind] : []));
   return [
-    ...(kinds.some((kind) => HEATERS.has(kind)) ? [cautions.burns] : []),
+    ...(kinds.some((kind) => HEATERS.has(kind) || kind === 'thermostat') ? [cautions.burns] : []),
     ...(kinds.some((kind) => kind.startsWith('uv-')) ? [cautions.uvAndEyes] : []),
     ...(hasMains(changes) ? [cautions.mainsAndWater, upgradeSentences.runIn] : []),
   ];

@@ -256,7 +256,8 @@ test('A renewal that should have been made in an earlier month is overdue and no
 test('A renewal of this month is still to be paid, and one of unknown price is named and not deducted', () => {
   const due = { ...tube, fittedOn: plainDate('2025-01-03') };
   const unpriced = fitting('9', { lifeMonths: 12, renewalPrice: null, watts: 10, hoursPerDay: 1 });
-  const budget = budgetOf({ ...facts, fittings: [due, unpriced] }, january, 1);
+  const budget = budgetOf({ ...facts, fittings: [due, unpriced] }, january, 6);
+  expect(budgetOf({ ...facts, fittings: [due, unpriced] }, january, 5).unknown).toEqual([]);
   expect(budget.months[0]!.goesOut).toBe(35_00);
   expect(budget.unknown).toContainEqual({
     unknown: 'renewal-price',

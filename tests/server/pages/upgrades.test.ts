@@ -232,7 +232,7 @@ test('An upgrade of one’s own is entered with a kit of things that know one an
     'Takes “Old mat” out of use.',
     'Fits “Mat, 14 W” in “Top shelf”.',
     'Fits “Thermostat” in “Top shelf”.',
-    'Answers with yes in “Top shelf”: Is the probe of each thermostat fixed where it should measure?',
+    'In “Top shelf” the answer becomes yes: Is the probe of each thermostat fixed where it should measure?',
   ]);
 });
 
