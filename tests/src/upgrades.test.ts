@@ -1,11 +1,22 @@
 // What a new box does to purchases made for the old one, and which readings a fitted upgrade asks for.
 
-import { expect, test } from 'vitest';
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
 import { plainDate } from '../../src/calendar.ts';
 import type { Collection, Fitting } from '../../src/collection.ts';
 import { noMoney } from '../../src/money.ts';
 import { bareFitting } from '../../src/proposals.ts';
-import { type Change, fateInNewBox, readingsAfter, type Upgrade } from '../../src/upgrades.ts';
+import { applyUpgrades, type Change, fateInNewBox, readingsAfter, type Upgrade } from '../../src/upgrades.ts';
+import {
+  aBox,
+  aCollection,
+  aFitting,
+  anAnimal,
+  aReading,
+  needOf,
+  scoreFirst,
+  soundAnswers,
+} from '../support/setups.ts';
 
 function upgrade(id: string, changes: Change[], parts: Partial<Upgrade> = {}): Upgrade {
   return {
@@ -148,4 +159,177 @@ test('A plain hide and an answered check ask for no reading', () => {
   expect(readingsAfter(upgrade('1', [{ change: 'answer', enclosureId: '1', check: 'drip-loop' }]), collection)).toEqual(
     [],
   );
+});
+
+describe('A set-up tried out on paper', () => {
+  const on = plainDate('2026-03-01');
+  const standing = () =>
+    aCollection({
+      enclosures: [aBox(900, 450, 450), aBox(600, 400, 400, { id: '2' })],
+      animals: [anAnimal('leopard-gecko', { lengthMm: 130 })],
+      fittings: [
+        aFitting('heat-mat', { id: 'old-mat', whenBoxReplaced: 'stays-behind' }),
+        aFitting('uv-tube', { id: 'tube', lifeMonths: 12, hoursPerDay: 10, distanceMm: 300 }),
+        aFitting('hide', { id: 'bark', place: 'warm' }),
+        aFitting('hide', { id: 'far', enclosureId: '2', whenBoxReplaced: 'stays-behind' }),
+      ],
+      readings: [
+        aReading('warm-hide-floor', 31, { id: 'floor' }),
+        aReading('humidity-day', 40, { id: 'damp' }),
+        aReading('humidity-day', 40, { id: 'far-damp', enclosureId: '2' }),
+      ],
+    });
+
+  const kit = upgrade('kit', [
+    {
+      change: 'fit',
+      enclosureId: '1',
+      fitting: { ...bareFitting('ceramic-heater', 'Heater'), key: 'heater', watts: 60 },
+    },
+    {
+      change: 'fit',
+      enclosureId: '1',
+      fitting: { ...bareFitting('thermostat', 'Thermostat'), key: 'stat', regulates: 'heater' },
+    },
+    { change: 'fit', enclosureId: '1', fitting: { ...bareFitting('guard', 'Guard'), key: 'guard', guards: 'heater' } },
+  ]);
+  const statForOld = upgrade('stat', [
+    {
+      change: 'fit',
+      enclosureId: '1',
+      fitting: { ...bareFitting('thermostat', 'Second'), key: 'one', regulates: 'old-mat' },
+    },
+  ]);
+  const newBox = upgrade('box', [
+    {
+      change: 'replace-box',
+      enclosureId: '1',
+      lengthMm: 1500,
+      depthMm: 700,
+      heightMm: 700,
+      material: 'pvc',
+      top: 'closed',
+    },
+    {
+      change: 'fit',
+      enclosureId: '1',
+      fitting: { ...bareFitting('insulation', 'Cut to fit'), key: 'wall', whenBoxReplaced: 'stays-behind' },
+    },
+  ]);
+  const oldMat = upgrade('mat', [mat()]);
+  const moved = upgrade('move', [
+    { change: 'move', fittingId: 'tube', distanceMm: 250, meshShare: null, place: null, outOfReach: null },
+  ]);
+  const shorter = upgrade('hours', [{ change: 'set-hours', fittingId: 'tube', hoursPerDay: 12 }]);
+  const away = upgrade('away', [{ change: 'retire', fittingId: 'bark' }]);
+  const predicted = upgrade('turn', [{ change: 'predict', enclosureId: '1', reading: 'cool-end-air', value: 24 }]);
+  const all = [kit, statForOld, newBox, oldMat, moved, shorter, away, predicted];
+
+  const sorted = (collection: Collection) => ({
+    ...collection,
+    fittings: collection.fittings.toSorted((a, b) => (a.id < b.id ? -1 : 1)),
+    readings: collection.readings.toSorted((a, b) => (a.id < b.id ? -1 : 1)),
+  });
+
+  test('The order in which upgrades were bought makes no difference', () => {
+    let shuffled = 0;
+    fc.assert(
+      fc.property(fc.subarray(all, { minLength: 2 }), fc.infiniteStream(fc.nat(1000)), (chosen, stream) => {
+        const keys = new Map(chosen.map((one) => [one.id, stream.next().value as number]));
+        const other = chosen.toSorted((a, b) => keys.get(a.id)! - keys.get(b.id)!);
+        const collection = standing();
+        expect(sorted(applyUpgrades(collection, other, on))).toEqual(sorted(applyUpgrades(collection, chosen, on)));
+        if (other.some((one, place) => one !== chosen[place])) shuffled += 1;
+      }),
+      { numRuns: 200 },
+    );
+    expect(shuffled).toBeGreaterThan(100);
+  });
+
+  test('Trying out leaves the real collection as it was', () => {
+    const collection = standing();
+    const before = structuredClone(collection);
+    applyUpgrades(collection, all, on);
+    expect(collection).toEqual(before);
+    expect(applyUpgrades(collection, [], on)).toEqual(before);
+  });
+
+  test('The things of a kit name one another by their keys, and things that are there by their own ids', () => {
+    const { fittings } = applyUpgrades(standing(), [kit, statForOld], on);
+    const found = (name: string) => fittings.find((one) => one.name === name)!;
+    expect(found('Thermostat').regulates).toBe(found('Heater').id);
+    expect(found('Guard').guards).toBe(found('Heater').id);
+    expect(found('Second').regulates).toBe('old-mat');
+    expect(found('Heater')).toMatchObject({ enclosureId: '1', fittedOn: on, retiredOn: null });
+    const safety = scoreFirst(applyUpgrades(standing(), [kit, statForOld], on), { on }).needs.find(
+      (one) => one.need === 'safety',
+    );
+    expect(safety?.reasons.map(({ reason }) => reason.why)).not.toContain('heater-unregulated');
+  });
+
+  test('A new box leaves behind what stays with the old one, bought or planned, but not what came with it', () => {
+    const { enclosures, fittings } = applyUpgrades(standing(), [oldMat, newBox], on);
+    expect(enclosures[0]).toMatchObject({ lengthMm: 1500, material: 'pvc', boxSince: on });
+    expect(enclosures[1]).toMatchObject({ lengthMm: 600, boxSince: '2025-01-01' });
+    const state = (id: string) => fittings.find((one) => one.id === id)?.retiredOn;
+    expect(state('old-mat')).toBe(on);
+    expect([state('tube'), state('bark'), state('far')]).toEqual([null, null, null]);
+    expect(fittings.some((one) => one.name === 'Mat')).toBe(false);
+    expect(fittings.find((one) => one.name === 'Cut to fit')).toMatchObject({ retiredOn: null });
+  });
+
+  test('A new box ends every reading taken in the old one and none of another', () => {
+    const { readings } = applyUpgrades(standing(), [newBox], on);
+    const fate = Object.fromEntries(readings.map((one) => [one.id, one.onPaper ?? 'holds']));
+    expect(fate).toEqual({ floor: 'ended', damp: 'ended', 'far-damp': 'holds' });
+    expect(needOf(scoreFirst(applyUpgrades(standing(), [newBox], on), { on }), 'humidity')).toMatchObject({
+      unknown: true,
+    });
+  });
+
+  test('A new box has to be looked at again before it counts as escape-proof', () => {
+    const after = applyUpgrades(standing(), [newBox], on);
+    const answerTo = (check: string) => after.answers.find((one) => one.check === check)?.answer;
+    expect(soundAnswers.map((one) => one.answer)).toEqual(['yes', 'yes']);
+    expect(answerTo('escape-proof')).toBe('unknown');
+    expect(answerTo('nothing-toxic')).toBe('yes');
+  });
+
+  test('A thing that influences a reading leaves it no longer measured, and others leave it alone', () => {
+    const { readings } = applyUpgrades(standing(), [oldMat], on);
+    const fate = Object.fromEntries(readings.map((one) => [one.id, one.onPaper ?? 'holds']));
+    expect(fate).toEqual({ floor: 'changed', damp: 'holds', 'far-damp': 'holds' });
+    const score = scoreFirst(applyUpgrades(standing(), [oldMat], on), { on });
+    const floor = needOf(score, 'heat').reasons.map(({ reason }) => reason);
+    expect(floor).toContainEqual({
+      why: 'uncertain-reading',
+      kind: 'warm-hide-floor',
+      from: 'estimated',
+      takenOn: '2026-01-10',
+    });
+  });
+
+  test('Moving, setting hours, renewing and retiring change only what they name', () => {
+    const renewed = upgrade('renew', [{ change: 'renew', fittingId: 'tube' }]);
+    const { fittings } = applyUpgrades(standing(), [moved, shorter, away, renewed], on);
+    const before = standing().fittings;
+    expect(fittings.find((one) => one.id === 'tube')).toEqual({
+      ...before.find((one) => one.id === 'tube')!,
+      distanceMm: 250,
+      movedOn: on,
+      hoursPerDay: 12,
+      fittedOn: on,
+    });
+    expect(fittings.find((one) => one.id === 'bark')).toMatchObject({ retiredOn: on });
+    expect(fittings.find((one) => one.id === 'far')).toEqual(before.find((one) => one.id === 'far'));
+  });
+
+  test('A change that names nothing that is there changes nothing', () => {
+    const lost = upgrade('lost', [
+      { change: 'retire', fittingId: 'gone' },
+      { change: 'fit', enclosureId: '9', fitting: { ...bareFitting('hide', 'Cave'), key: 'hide' } },
+      { change: 'replace-box', enclosureId: '9', lengthMm: 1, depthMm: 1, heightMm: 1, material: 'glass', top: 'open' },
+    ]);
+    expect(applyUpgrades(standing(), [lost], on)).toEqual(standing());
+  });
 });
