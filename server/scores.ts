@@ -17,7 +17,7 @@ export type MeasureFirst = {
   animalIds: string[];
   lifeCritical: boolean;
 } & (
-  | { measure: 'reading'; kind: ReadingKind; cause: 'never-read' | 'box-changed' | 'said-unknown' }
+  | { measure: 'reading'; kind: ReadingKind; cause: 'never-read' | 'box-changed' | 'thing-changed' | 'said-unknown' }
   | { measure: 'check'; check: Check }
   | { measure: 'length' }
   | { measure: 'uv-hours' }
@@ -74,6 +74,8 @@ function measureFirstOf(scored: CollectionScores['scored'], collection: Collecti
         let one: MeasureFirst;
         if (reason.why === 'unknown-reading')
           one = { ...place, measure: 'reading', kind: reason.kind, cause: reason.cause };
+        else if (reason.why === 'basking-unmeasured')
+          one = { ...place, measure: 'reading', kind: 'hot-spot-surface', cause: 'never-read' };
         else if (reason.why === 'check-unknown')
           one = { ...place, measure: 'check', check: reason.check, lifeCritical: reason.critical };
         else if (reason.why === 'water-feature-missing' && isUnanswered(reason.feature))

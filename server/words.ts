@@ -1207,7 +1207,7 @@ function delaySentence(delay: DelayCost | null): string {
 export function whyNotSentence(why: WhyNot, amount: (sum: Money) => string): string {
   switch (why.why) {
     case 'never-payable':
-      return `It cannot be paid within the plan even if nothing else is bought: ${amount(why.shortBy)} are missing at best. It would add at most ${pointMonths(why.points)}.`;
+      return `It cannot be paid within the plan even if nothing else is bought: ${amount(why.shortBy)} are missing at best. ${why.points < 0.05 ? 'It would add no points to this plan either.' : `It would add at most ${pointMonths(why.points)}.`}`;
     case 'no-money-beside-the-rest':
       return `Beside what the plan buys, ${amount(why.shortBy)} are missing at best. It would add at most ${pointMonths(why.points)} to this plan.`;
     case 'adds-nothing':

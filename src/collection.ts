@@ -131,8 +131,11 @@ export type Reading = {
   roomCelsius: number | null;
   instrument: string;
   accuracy: number | null;
-  /** Set only where upgrades are tried out on paper: they would change this reading, end it with its box, or are the source of it. */
-  onPaper?: 'changed' | 'ended' | 'predicted';
+  /**
+   * Set only where upgrades are tried out on paper: what they add would change this reading, what they move or take away leaves it without
+   * its cause, they end it with its box, or are the source of it.
+   */
+  onPaper?: 'changed' | 'undone' | 'ended' | 'predicted';
 };
 
 /** Questions about safety and upkeep that only the keeper can answer. */
@@ -197,7 +200,7 @@ export const HEATERS: ReadonlySet<FittingKind> = new Set([
   'water-heater',
 ]);
 
-const warm: ReadingKind[] = ['hot-spot-surface', 'warm-air', 'cool-end-air'];
+const warm: ReadingKind[] = ['hot-spot-surface', 'warm-hide-floor', 'warm-air', 'cool-end-air'];
 const uv: ReadingKind[] = ['uvi-basking', 'uvi-lowest'];
 const damp: ReadingKind[] = ['humidity-day', 'humidity-night'];
 
@@ -207,8 +210,8 @@ const ownInfluence: Partial<Record<FittingKind, ReadingKind[]>> = {
   'basking-lamp': warm,
   'heat-mat': ['warm-hide-floor'],
   'ceramic-heater': ['warm-air', 'night-air', 'cool-end-air'],
-  'radiant-panel': ['hot-spot-surface', 'warm-air', 'night-air', 'cool-end-air'],
-  'rock-heater': ['hot-spot-surface'],
+  'radiant-panel': [...warm, 'night-air'],
+  'rock-heater': ['hot-spot-surface', 'warm-hide-floor'],
   'water-heater': ['water'],
   mister: damp,
   'moist-hide': ['humidity-retreat'],
@@ -225,7 +228,15 @@ const ownInfluence: Partial<Record<FittingKind, ReadingKind[]>> = {
 export function influenceOf(fitting: Fitting, fittings: Fitting[]): ReadingKind[] {
   const worksOn = fittings.find((one) => one.id === (fitting.regulates ?? fitting.guards));
   const through = worksOn === undefined ? [] : (ownInfluence[worksOn.kind] ?? []);
+  // Deep soil over a heat mat keeps the warmth from the animal and in the mat.
+  const overMat =
+    fitting.kind === 'deep-substrate' && fittings.some((one) => one.kind === 'heat-mat' && one.retiredOn === null);
   return [
-    ...new Set([...fitting.expects.map((one) => one.reading), ...(ownInfluence[fitting.kind] ?? []), ...through]),
+    ...new Set([
+      ...fitting.expects.map((one) => one.reading),
+      ...(ownInfluence[fitting.kind] ?? []),
+      ...through,
+      ...(overMat ? (['warm-hide-floor'] as const) : []),
+    ]),
   ];
 }

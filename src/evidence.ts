@@ -17,7 +17,7 @@ export type Known =
       from: 'measured' | 'estimated' | 'expected';
       takenOn: PlainDate | null;
     }
-  | { status: 'unknown'; why: 'never-read' | 'box-changed' | 'said-unknown' };
+  | { status: 'unknown'; why: 'never-read' | 'box-changed' | 'thing-changed' | 'said-unknown' };
 
 /** A value from 0 to 100 with the range it may lie in; `best` is the likeliest, not always the middle. */
 export type Interval = { low: number; high: number; best: number };
@@ -38,7 +38,8 @@ export function usualAccuracy(kind: ReadingKind, value: number): number {
 
 /**
  * What is known of a reading kind. The latest reading holds until a fitting that influences it is added, moved or retired; then what
- * the fittings are expected to bring takes its place, or the old reading as an estimate. A replaced or moved box ends it altogether.
+ * the fittings are expected to bring takes its place. Without such an expectation it lives on as an estimate where something was only
+ * added, and ends where its cause was moved or taken away. A replaced or moved box ends it altogether.
  * `on` is the day judged, `knownOn` the day up to which evidence ages, so that a forecast does not grow vague by itself.
  */
 export function knownOf(setup: Setup, kind: ReadingKind, on: PlainDate, knownOn: PlainDate): Known {
@@ -49,14 +50,16 @@ export function knownOf(setup: Setup, kind: ReadingKind, on: PlainDate, knownOn:
   const expected = expectationOf(kind, active);
   const boxStands = latest !== null && latest.takenOn >= setup.enclosure.boxSince && latest.onPaper !== 'ended';
   if (latest !== null && boxStands && latest.value !== null && latest.evidence !== 'unknown') {
-    const changedOn = lastChange(setup, kind, on);
+    const { changedOn, undoneOn } = lastChange(setup, kind, on);
     // A prediction says what an adjustment will bring; a thing fitted together with it, or later, was adjusted itself.
     const stale =
       latest.onPaper === 'predicted'
         ? expected !== null && expected.since >= latest.takenOn
-        : latest.onPaper === 'changed' || (changedOn !== null && changedOn > latest.takenOn);
+        : latest.onPaper !== undefined || (changedOn !== null && changedOn > latest.takenOn);
     if (!stale) return fromReading(latest, kind, knownOn);
     if (expected !== null) return expected.known;
+    const undone = latest.onPaper === 'undone' || (undoneOn !== null && undoneOn > latest.takenOn);
+    if (undone) return { status: 'unknown', why: 'thing-changed' };
     return { ...fromReading(latest, kind, knownOn), width: ESTIMATE_WIDTH, from: 'estimated' };
   }
   if (expected !== null) return expected.known;
@@ -65,15 +68,16 @@ export function knownOf(setup: Setup, kind: ReadingKind, on: PlainDate, knownOn:
 }
 
 /**
- * The value of something known, with its range. Inside the instrument's error the value does not fall (`best` is the best value within
- * ± accuracy) unless the limit is strict, where the reading counts as it stands. `valueAt` gives the value of an exact reading.
+ * The value of something known, with its range. Inside the instrument's error the value does not fall: the low end is the best value
+ * within ± accuracy, the high end that within twice as much. Where the limit is strict, the reading counts as it stands and the low end
+ * is the worst within ± accuracy. `valueAt` gives the value of an exact reading.
  */
 export function valueRange(known: Known, valueAt: (reading: number) => number, strict = false): Interval {
   if (known.status === 'unknown') return { low: 0, high: 100, best: 50 };
   const { value, accuracy, width } = known;
   const inner = spread(valueAt, value, accuracy);
-  if (strict) return widen({ low: inner.low, high: inner.high, best: valueAt(value) }, width);
-  return widen({ low: valueAt(value), high: spread(valueAt, value, 2 * accuracy).high, best: inner.high }, width);
+  if (strict) return { low: Math.max(0, inner.low - width), high: valueAt(value), best: valueAt(value) };
+  return widen({ low: inner.high, high: spread(valueAt, value, 2 * accuracy).high, best: inner.high }, width);
 }
 
 /**
@@ -134,15 +138,21 @@ function expectationOf(kind: ReadingKind, active: Fitting[]): Expectation | null
   return expected(uvi, since[since.length - 1]!);
 }
 
-function lastChange(setup: Setup, kind: ReadingKind, on: PlainDate): PlainDate | null {
-  let last: PlainDate | null = null;
+// The last day on which anything with an influence on a reading was fitted, moved or retired, and the last on which a cause of it was
+// moved or retired.
+function lastChange(
+  setup: Setup,
+  kind: ReadingKind,
+  on: PlainDate,
+): { changedOn: PlainDate | null; undoneOn: PlainDate | null } {
+  const later = (a: PlainDate | null, b: PlainDate | null) => (b !== null && b <= on && (a === null || b > a) ? b : a);
+  let [changedOn, undoneOn]: (PlainDate | null)[] = [null, null];
   for (const fitting of setup.fittings) {
     if (fitting.fittedOn > on || !influenceOf(fitting, setup.fittings).includes(kind)) continue;
-    for (const day of [fitting.fittedOn, fitting.movedOn, fitting.retiredOn]) {
-      if (day !== null && day <= on && (last === null || day > last)) last = day;
-    }
+    undoneOn = later(later(undoneOn ?? null, fitting.movedOn), fitting.retiredOn);
+    changedOn = later(later(changedOn ?? null, fitting.fittedOn), undoneOn);
   }
-  return last;
+  return { changedOn: changedOn ?? null, undoneOn: undoneOn ?? null };
 }
 
 function spread(valueAt: (reading: number) => number, reading: number, by: number): { low: number; high: number } {

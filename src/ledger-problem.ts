@@ -208,9 +208,10 @@ function purchaseOf(
     ...(fixed === null ? {} : { fixedMonth: fixed }),
     lead: ordered ? arrives : upgrade.leadMonths,
     monthlyCost: upgrade.monthlyCost,
-    ...(upgrade.lifeMonths === null || upgrade.renewalPrice === null
+    // What nobody priced the renewal of costs again what it costs now.
+    ...(upgrade.lifeMonths === null
       ? {}
-      : { life: upgrade.lifeMonths, renewal: upgrade.renewalPrice }),
+      : { life: upgrade.lifeMonths, renewal: upgrade.renewalPrice ?? upgrade.priceHigh }),
     ...(requires.length === 0 ? {} : { requires }),
     ...(groups.length === 0 ? {} : { groups }),
     ...(retires.length === 0 ? {} : { retires }),

@@ -2,9 +2,9 @@
 // nothing of weights, caps, money or words.
 
 import type { PlainDate } from './calendar.ts';
-import { monthOf, monthOfYear, monthsBetween } from './calendar.ts';
+import { ageInMonths, monthOf, monthOfYear, monthsBetween } from './calendar.ts';
 import type { Animal, Check, Fitting, ReadingKind, Setup } from './collection.ts';
-import { HEATERS, isFitted } from './collection.ts';
+import { HEATERS, influenceOf, isFitted } from './collection.ts';
 import type { Interval, Known } from './evidence.ts';
 import { ESTIMATE_WIDTH, knownOf, overdueShare, valueRange, widen } from './evidence.ts';
 import type {
@@ -33,7 +33,7 @@ export type Reason =
       low: number;
       high: number;
     }
-  | { why: 'unknown-reading'; kind: ReadingKind; cause: 'never-read' | 'box-changed' | 'said-unknown' }
+  | { why: 'unknown-reading'; kind: ReadingKind; cause: (Known & { status: 'unknown' })['why'] }
   | {
       why: 'uncertain-reading';
       kind: ReadingKind;
@@ -58,6 +58,7 @@ export type Reason =
       high: number;
     }
   | { why: 'no-moist-retreat' }
+  | { why: 'retreat-dry'; reading: number; wanted: number }
   | {
       why: 'space-short';
       rule: SpaceRule;
@@ -75,6 +76,7 @@ export type Reason =
   | { why: 'heater-unregulated'; fitting: string }
   | { why: 'rock-heater'; fitting: string }
   | { why: 'heater-unguarded'; fitting: string }
+  | { why: 'basking-unmeasured'; fitting: string }
   | { why: 'too-many-together'; have: number; atMost: number }
   | { why: 'mixed-species' }
   | { why: 'check-failed'; check: Check; critical: boolean }
@@ -228,30 +230,34 @@ function activeFittings({ setup, on }: Judging): Fitting[] {
   return setup.fittings.filter((one) => isFitted(one, on));
 }
 
-// A run counts in its months for species that live well out of doors then; it needs shade to count as sun.
+// A run counts in its months, as far as the species lives well out of doors in them; it needs shade to count as sun.
 function outdoorRun(judging: Judging): Fitting | null {
-  if (judging.targets.outdoors === null) return null;
+  const { outdoors } = judging.targets;
   const month = monthOfYear(monthOf(judging.on));
+  if (outdoors === null || !inSpan(month, outdoors.fromMonth, outdoors.toMonth)) return null;
   const run = activeFittings(judging).find(
     (one) => one.outdoors?.shade === true && inSpan(month, one.outdoors.fromMonth, one.outdoors.toMonth),
   );
   return run ?? null;
 }
 
-// What is known of warmth or damp in this month's season: a reading taken in another season, or what heaters are set to bring in the
-// active one, says nothing of a winter rest.
+// What is known of warmth or damp in this month's season: a reading taken in another season says nothing of this one, and what heaters
+// are set to bring, or an adjustment is predicted to, is meant for the active season.
 function knownInSeason(judging: Judging, kind: ReadingKind): Known {
   const { setup, animal, targets, on, knownOn } = judging;
   if (animal.seasons.length === 0) return knownOf(setup, kind, on, knownOn);
-  const readings = setup.readings.filter((one) => seasonOn(judging, one.takenOn) === targets.season);
+  const readings = setup.readings.filter(
+    (one) => (one.onPaper === 'predicted' ? 'active' : seasonOn(judging, one.takenOn)) === targets.season,
+  );
   const fittings =
     targets.season === 'active' ? setup.fittings : setup.fittings.map((one) => ({ ...one, expects: [] }));
   return knownOf({ ...setup, readings, fittings }, kind, on, knownOn);
 }
 
-function seasonOn({ animal }: Judging, day: PlainDate): Targets['season'] {
+function seasonOn({ animal, targets }: Judging, day: PlainDate): Targets['season'] {
   const month = monthOfYear(monthOf(day));
-  return animal.seasons.find((one) => inSpan(month, one.fromMonth, one.toMonth))?.season ?? 'active';
+  const dated = animal.seasons.find((one) => inSpan(month, one.fromMonth, one.toMonth))?.season;
+  return dated !== undefined && targets.seasonsKnown.includes(dated) ? dated : 'active';
 }
 
 function certainty(known: Known, kind: ReadingKind, interval: Interval): Reason[] {
@@ -264,7 +270,8 @@ function certainty(known: Known, kind: ReadingKind, interval: Interval): Reason[
 function judgeHeat(judging: Judging): Part[] {
   const run = outdoorRun(judging);
   const active = activeFittings(judging);
-  const noHeater = !active.some((one) => HEATERS.has(one.kind));
+  const heats = (kind: ReadingKind) =>
+    active.some((one) => HEATERS.has(one.kind) && influenceOf(one, active).includes(kind));
   const targets = judging.targets.temperatures.filter((one) => one.kind !== 'body' && one.kind !== 'water');
   if (run !== null && targets.length > 0) {
     // In season the weather and the animal's own choice of sun and shade set the temperature; the ledger cannot know it.
@@ -275,13 +282,7 @@ function judgeHeat(judging: Judging): Part[] {
     const { kind } = target;
     const known = knownInSeason(judging, kind);
     const warmKind = kind === 'hot-spot-surface' || kind === 'warm-hide-floor' || kind === 'warm-air';
-    if (
-      known.status === 'unknown' &&
-      known.why === 'never-read' &&
-      noHeater &&
-      warmKind &&
-      judging.targets.season === 'active'
-    ) {
+    if (known.status === 'unknown' && warmKind && !heats(kind) && judging.targets.season === 'active') {
       return [
         part(nothing, [{ why: 'no-heat-fitted', kind, low: target.low, high: target.high }], target, {
           severe: target.criticalBelow,
@@ -302,7 +303,7 @@ function judgeTemperature(target: TemperatureTarget, known: Known, kind: Reading
   const reasons = certainty(known, kind, interval);
   if (known.status === 'unknown') return part(interval, reasons, target, { unknown: true });
   const side = known.value < target.low ? 'below' : known.value > target.high ? 'above' : null;
-  if (side !== null) {
+  if (side !== null && interval.best < 100) {
     reasons.unshift({
       why: 'temperature-outside',
       kind: target.kind,
@@ -352,7 +353,7 @@ function judgeUv(judging: Judging): Part[] {
         };
       }),
     );
-    const ceiling = Math.max(...scores.map((one) => one.ceiling));
+    const ceiling = Math.min(...scores.map((one) => one.ceiling));
     const lower = Math.min(...scores.map((one) => one.lower));
     let interval: Interval = {
       low: Math.min(...scores.map((one) => one.interval.low)),
@@ -404,8 +405,12 @@ function judgeUv(judging: Judging): Part[] {
         severe: interval.best < SEVERE_BELOW,
       });
     }
-    const hidden = activeFittings(judging).some((one) => one.kind === 'hide' || one.kind === 'moist-hide');
-    if (hidden) return part(full, [], cited);
+    const covers = (one: Fitting) =>
+      one.kind === 'hide' ||
+      one.kind === 'moist-hide' ||
+      one.kind === 'dry-dock' ||
+      (one.kind === 'plants' && (one.place === 'under-water' || one.place === 'high'));
+    if (activeFittings(judging).some(covers)) return part(full, [], cited);
     return part(nothing, [{ why: 'uv-no-retreat', reading: null }], cited, { severe: true });
   }
 
@@ -417,7 +422,9 @@ function judgeUv(judging: Judging): Part[] {
     const longest = Math.max(...hours);
     const value = bandValue(longest, low, high, 4, 4);
     const reasons: Reason[] = value < 100 ? [{ why: 'uv-hours', hours: longest, low, high }] : [];
-    return part({ low: value, high: value, best: value }, reasons, targets.uv.hours);
+    const exact = { low: value, high: value, best: value };
+    // Too few hours leave an animal no worse off than no lamp would; too many are a fault of their own.
+    return part(longest > high ? exact : lift(exact), reasons, targets.uv.hours);
   }
 }
 
@@ -439,20 +446,25 @@ function judgeHumidity(judging: Judging): Part[] {
     const reasons = certainty(known, kind, interval);
     if (known.status === 'unknown') return part(interval, reasons, humidity, { unknown: true });
     const side = known.value < band.low ? 'below' : known.value > band.high ? 'above' : null;
-    if (side !== null)
+    if (side !== null && interval.best < 100)
       reasons.unshift({ why: 'humidity-outside', time, side, reading: known.value, low: band.low, high: band.high });
     return part(interval, reasons, humidity, { severe: humidity.lifeCritical && interval.best < SEVERE_BELOW });
   });
   if (humidity.moistRetreat === 'required') {
     const present = activeFittings(judging).some((one) => one.kind === 'moist-hide');
     // Without the retreat the need is at most 40: a shortfall, yet ambient humidity still counts (common practice, no source).
-    parts.push(
-      present
-        ? part(full, [], humidity)
-        : part({ low: 40, high: 40, best: 40 }, [{ why: 'no-moist-retreat' }], humidity),
-    );
+    parts.push(present ? retreat() : part({ low: 40, high: 40, best: 40 }, [{ why: 'no-moist-retreat' }], humidity));
   }
   return parts;
+
+  // A moist hide counts as moist until its air is measured; from 70 % RH it is (common practice, no source).
+  function retreat(): Part {
+    const known = knownOf(judging.setup, 'humidity-retreat', judging.on, judging.knownOn);
+    if (known.status === 'unknown') return part(full, [], humidity);
+    const interval = valueRange(known, (reading) => bandValue(reading, 70, 100, 30, 30));
+    const reasons: Reason[] = interval.best < 100 ? [{ why: 'retreat-dry', reading: known.value, wanted: 70 }] : [];
+    return part(interval, [...reasons, ...certainty(known, 'humidity-retreat', interval)], humidity);
+  }
 }
 
 function judgeSpace(judging: Judging): Part[] {
@@ -471,7 +483,7 @@ function judgeSpace(judging: Judging): Part[] {
   const body =
     animal.lengthMm === null
       ? { low: targets.adultSize.lowMm, high: targets.adultSize.highMm }
-      : projectLength({ ...targets, profiles: [] }, animal.lengthMm, months);
+      : projectLength(targets, animal.lengthMm, months, ageOnDay(animal, animal.measuredOn ?? on));
   const climbs = targets.habit === 'climbing';
   const judged = rules.map((rule) => {
     const at = (bodyMm: number) => {
@@ -485,7 +497,7 @@ function judgeSpace(judging: Judging): Part[] {
       ];
       return { needed, least: ratios.reduce((a, b) => (b.ratio < a.ratio ? b : a)) };
     };
-    return { rule, small: at(body.low), large: at(body.high) };
+    return { rule, at, small: at(body.low), large: at(body.high) };
   });
   const strictest = judged.reduce((a, b) => (b.large.least.ratio < a.large.least.ratio ? b : a));
   const onlyMinimum = rules.every((rule) => rule.basis === 'legal-minimum' || rule.basis === 'laboratory-minimum');
@@ -508,6 +520,9 @@ function judgeSpace(judging: Judging): Part[] {
     });
   }
   if (onlyMinimum) reasons.push({ why: 'space-minimum-only', rule: strictest.rule });
+  const grown = judged.map(({ at }) => at(Math.max(body.high, targets.adultSize.highMm)).least.ratio);
+  if (low >= spaceValue(1) && Math.min(...grown) < 1)
+    reasons.push({ why: 'space-will-be-short', ratio: Math.min(...grown) });
   const interval = { low, high, best: (low + high) / 2 };
   // Under a third of the target no gradient of heat fits, whatever is fitted.
   return [
@@ -516,6 +531,11 @@ function judgeSpace(judging: Judging): Part[] {
       unknown: animal.lengthMm === null,
     }),
   ];
+}
+
+// Months since hatching, null when the day is not known.
+function ageOnDay(animal: Animal, day: PlainDate): number | null {
+  return animal.hatchedOn === null ? null : ageInMonths(animal.hatchedOn, day);
 }
 
 function judgeHides(judging: Judging): Part[] {
@@ -579,7 +599,9 @@ function judgeSafety(judging: Judging): Part[] {
     if (!HEATERS.has(one.kind)) continue;
     if (one.kind === 'rock-heater')
       parts.push(part(nothing, [{ why: 'rock-heater', fitting: one.name }], null, critical));
-    else if (one.kind !== 'basking-lamp' && !regulated(one)) {
+    else if (one.kind === 'basking-lamp') parts.push(...unmeasuredLamp(one));
+    else if (one.kind !== 'water-heater' && !regulated(one)) {
+      // A water heater carries its own thermostat as a rule (common practice, no source).
       parts.push(part(nothing, [{ why: 'heater-unregulated', fitting: one.name }], null, critical));
     }
     const hot = one.kind === 'basking-lamp' || one.kind === 'ceramic-heater' || one.kind === 'radiant-panel';
@@ -605,7 +627,24 @@ function judgeSafety(judging: Judging): Part[] {
       );
     }
   }
-  return [...parts, otherChecks()];
+  return [...parts, ...harmfulLight(), otherChecks()];
+
+  // A fixed basking lamp needs no thermostat as long as the place under it has been measured.
+  function unmeasuredLamp(lamp: Fitting): Part[] {
+    if (regulated(lamp) || targets.season !== 'active') return [];
+    const known = knownInSeason(judging, 'hot-spot-surface');
+    if (known.status === 'known') return [];
+    const whole = { low: 0, high: 100, best: 50 };
+    return [part(whole, [{ why: 'basking-unmeasured', fitting: lamp.name }], null, { unknown: true })];
+  }
+
+  // Too much UV, or none of it to escape to, threatens the life of any species, also of one that needs none.
+  function harmfulLight(): Part[] {
+    return judgeUv(judging).flatMap((one) => {
+      const harm = one.reasons.filter(({ why }) => why === 'uv-above' || why === 'uv-no-retreat');
+      return one.severe && harm.length > 0 ? [part(nothing, harm, one.cited, critical)] : [];
+    });
+  }
 
   function otherChecks(): Part {
     const wet = active.some((one) => ['water-dish', 'pool', 'mister', 'water-heater', 'filter'].includes(one.kind));

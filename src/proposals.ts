@@ -14,7 +14,7 @@ import type {
   Setup,
   Top,
 } from './collection.ts';
-import { HEATERS, isFitted, setupOf } from './collection.ts';
+import { HEATERS, influenceOf, isFitted, setupOf } from './collection.ts';
 import { knownOf } from './evidence.ts';
 import { distanceForUvi } from './light.ts';
 import type { Currency, Money } from './money.ts';
@@ -35,6 +35,7 @@ import type {
 } from './species.ts';
 import { findSpecies, projectLength, targetsFor } from './species.ts';
 import type { Change, NewFitting, Upgrade } from './upgrades.ts';
+import { ANSWERED_ANEW } from './upgrades.ts';
 
 /** What every part of the catalogue has: a generic name, a range of prices in the catalogue's currency, and how long it lasts. */
 export type Part = {
@@ -79,7 +80,8 @@ export type ProposedAct =
   | { act: 'take-out'; fitting: string }
   | { act: 'do-check'; check: Check }
   | { act: 'mist-by-hand'; value: number }
-  | { act: 'air-more'; value: number };
+  | { act: 'air-more'; value: number }
+  | { act: 'cool-down'; kind: TemperatureKind; value: number };
 
 /**
  * One proposal: what it is, whom it serves, the shortfalls it answers, and the upgrade it would become. `priced` is false when the
@@ -132,6 +134,9 @@ export function proposeUpgrades(proposing: Proposing): Proposal[] {
   return [...found.values()].sort((a, b) => Number(b.isFree) - Number(a.isFree));
 }
 
+// What a winter rest is like is set before it begins and by a vet; nothing about warmth, damp or light is proposed while it lasts.
+const IN_ACTIVE_SEASON: ReadonlySet<Need> = new Set(['heat', 'humidity', 'uv']);
+
 type Draft = {
   act: ProposedAct;
   detail: string;
@@ -140,6 +145,8 @@ type Draft = {
   changes: Change[];
   parts: Part[];
   priceless?: true;
+  /** At most one draft of a group makes sense. */
+  group?: string;
 };
 
 // Begins the key of a proposal that serves every enclosure in the room.
@@ -174,6 +181,7 @@ class Proposer {
   }
 
   draftsFor(need: Need, reason: Reason): Draft[] {
+    if (this.targets.season !== 'active' && IN_ACTIVE_SEASON.has(need)) return [];
     switch (reason.why) {
       case 'heater-unregulated':
         return this.regulate(need, reason, reason.fitting);
@@ -291,20 +299,30 @@ class Proposer {
     const value = middle(because.low, because.high);
     const heater = this.heaterOf(reading);
     if (heater === null) {
-      return because.side === 'below' ? this.fitHeat(need, because, because.kind) : [];
+      return because.side === 'below' ? this.fitHeat(need, because, because.kind) : this.coolDown(need, because);
     }
     const thermostat = this.active.find((one) => one.kind === 'thermostat' && one.regulates === heater.id);
     const changes: Change[] = [{ change: 'predict', enclosureId: this.box, reading, value }];
     if (thermostat !== undefined && reading !== 'cool-end-air') {
-      return [
-        this.free(need, because, { act: 'set-thermostat', fitting: thermostat.name, reading, value }, reading, changes),
-      ];
+      // A thermostat holds one temperature: of two set points only one can be chosen.
+      const act: ProposedAct = { act: 'set-thermostat', fitting: thermostat.name, reading, value };
+      return [{ ...this.free(need, because, act, reading, changes), group: `setting of ${thermostat.id}` }];
     }
     if (heater.kind === 'basking-lamp' && reading === 'hot-spot-surface') {
       const side = because.side === 'below' ? 'nearer' : 'farther';
       return [this.free(need, because, { act: 'adjust-basking', fitting: heater.name, side, value }, reading, changes)];
     }
-    return [];
+    return because.side === 'above' ? this.coolDown(need, because) : [];
+  }
+
+  coolDown(need: Need, because: Reason & { why: 'temperature-outside' }): Draft[] {
+    if (because.kind === 'body') return [];
+    const value = because.high;
+    return [
+      this.free(need, because, { act: 'cool-down', kind: because.kind, value }, because.kind, [
+        { change: 'predict', enclosureId: this.box, reading: because.kind, value },
+      ]),
+    ];
   }
 
   fitHeat(need: Need, because: Reason, kind: TemperatureKind): Draft[] {
@@ -332,6 +350,11 @@ class Proposer {
         ),
       ];
     }
+    if (kind === 'water') {
+      const heater = this.part('water-heater');
+      if (heater === undefined) return [];
+      return [this.kit(need, because, kind, [heater], [this.fitted(heater, 'water-heater', { expects })])];
+    }
     if (this.species.neverPropose.includes('overhead-heater')) return [];
     const light = kind === 'hot-spot-surface';
     const heater = light
@@ -345,12 +368,16 @@ class Proposer {
       this.kit(
         need,
         because,
-        kind,
+        // One heater overhead warms the air by day and by night, so it is proposed once.
+        light ? kind : 'overhead',
         [heater, holder, guard, thermostat],
         [
           this.fitted(heater, light ? 'basking-lamp' : 'ceramic-heater', { key: 'heater' }),
           this.fitted(guard, 'guard', { guards: 'heater' }),
-          this.fitted(thermostat, 'thermostat', { regulates: 'heater', expects }),
+          this.fitted(thermostat, 'thermostat', {
+            regulates: 'heater',
+            expects: light || kind === 'cool-end-air' ? expects : this.expectedOf('ceramic-heater'),
+          }),
           { change: 'answer', enclosureId: this.box, check: 'probe-in-place' },
         ],
       ),
@@ -361,7 +388,8 @@ class Proposer {
     const wanted = this.wantedUvi();
     if (wanted === null) return [];
     const { lengthMm, depthMm, heightMm, top } = this.setup.enclosure;
-    const share = top === 'closed' ? 1 : 0.8;
+    // Over mesh the lamp shines through it; a closed top has it inside, an open one lets it hang free.
+    const share = top === 'mesh' ? 0.8 : 1;
     const room = Math.max(lengthMm, depthMm);
     const candidates = this.world.parts.parts.flatMap((part) => {
       if (part.what !== 'uv-tube' || part.lamp == null || part.lamp.litLengthMm === null) return [];
@@ -375,7 +403,9 @@ class Proposer {
     const best = candidates.sort((a, b) => a.part.priceHigh - b.part.priceHigh || b.distance - a.distance)[0];
     if (best === undefined) return [];
     const fixture = this.part('fixture', (one) => one.name.includes(`${best.part.watts} W`));
-    const timer = this.active.some((one) => one.kind === 'timer') ? undefined : this.part('timer');
+    const timer = this.active.some((one) => one.kind === 'timer' && one.regulates === null)
+      ? undefined
+      : this.part('timer');
     if (fixture === undefined) return [];
     const hours = middle(this.targets.uv.hours.low, this.targets.uv.hours.high);
     const tube = this.fitted(best.part, 'uv-tube', {
@@ -394,6 +424,7 @@ class Proposer {
       'uv',
       [best.part, fixture, ...[timer, dark].filter((one) => one !== undefined)],
       [
+        ...this.lamps().map((one): Change => ({ change: 'retire', fittingId: one.id })),
         tube,
         ...(timer === undefined ? [] : [this.fitted(timer, 'timer', {})]),
         ...(dark === undefined ? [] : [this.fitted(dark, 'hide', { place: 'cool' })]),
@@ -443,8 +474,13 @@ class Proposer {
     const wanted = this.wantedUvi();
     const lamps = this.lamps();
     const lamp = lamps[0];
-    if (wanted === null || lamps.length !== 1 || lamp === undefined || lamp.lamp === null || lamp.distanceMm === null)
-      return [];
+    if (wanted === null || lamp === undefined) return [];
+    if (lamps.length !== 1 || lamp.lamp === null || lamp.distanceMm === null) {
+      // Without its geometry nobody can say where the lamp should hang: too much goes out, too little makes way for a known one.
+      return because.why === 'uv-below'
+        ? this.fitUv(need, because)
+        : lamps.flatMap((one) => this.takeOut(need, because, one.name));
+    }
     // A reading taken under this lamp says more about it than its packaging: it sets the strength, the geometry the fall.
     const known = knownOf(this.setup, 'uvi-basking', this.world.on, this.world.on);
     const output: LampOutput =
@@ -489,8 +525,9 @@ class Proposer {
       const kind = zone === 'high' ? 'hide' : 'plants';
       return [this.kit(need, because, zone, [plants], [this.fitted(plants, kind, { place: zone })], zone)];
     }
-    // Cardboard rots where the air is kept damp; there only a bought hide will do.
-    if (this.species.group !== 'frog' && this.species.group !== 'salamander') {
+    // Cardboard rots where it is kept damp; there only a bought hide will do.
+    const wet = this.species.habit === 'aquatic' || this.species.habit === 'semi-aquatic';
+    if (!wet && this.species.group !== 'frog' && this.species.group !== 'salamander') {
       return [
         this.free(need, because, { act: 'home-made-hide', place: zone }, zone, [
           { change: 'fit', enclosureId: this.box, fitting: home('hide') },
@@ -550,6 +587,9 @@ class Proposer {
           (enough === undefined || one.part.priceHigh < enough.part.priceHigh),
       )
       .sort((a, b) => b.ratio - a.ratio || a.part.priceHigh - b.part.priceHigh)[0];
+    // A mat that stays behind with the old box is bought again with the new one.
+    const matStays = this.active.some((one) => one.kind === 'heat-mat' && one.whenBoxReplaced === 'stays-behind');
+    const heating = matStays ? this.fitHeat(need, because, 'warm-hide-floor').slice(0, 1) : [];
     return [enough, better].flatMap((one): Draft[] => {
       if (one === undefined) return [];
       const { lengthMm, depthMm, heightMm, material, top } = one.part.enclosure!;
@@ -559,14 +599,23 @@ class Proposer {
           detail: `box ${one.part.id}`,
           need,
           because,
-          parts: [one.part],
+          parts: [one.part, ...heating.flatMap((kit) => kit.parts)],
           changes: [
             { change: 'replace-box', enclosureId: this.box, lengthMm, depthMm, heightMm, material, top },
+            ...heating.flatMap((kit) => kit.changes),
+            ...this.answersInNewBox(),
             ...this.predictionsInNewBox(),
           ],
         },
       ];
     });
+  }
+
+  // The fitting sheet asks for these once the box stands; marking it fitted says they were seen to.
+  answersInNewBox(): Change[] {
+    return this.setup.answers
+      .filter((one) => ANSWERED_ANEW.has(one.check) && one.answer === 'yes')
+      .map((one): Change => ({ change: 'answer', enclosureId: this.box, check: one.check }));
   }
 
   // What is read in the old box and can be set again in the new one with what moves there is expected again, as an estimate.
@@ -585,7 +634,9 @@ class Proposer {
     return kinds.flatMap((reading): Change[] => {
       const known = knownOf(this.setup, reading, this.world.on, this.world.on);
       if (known.status === 'unknown' || known.from === 'expected') return [];
-      return [{ change: 'predict', enclosureId: this.box, reading, value: known.value }];
+      const causes = this.active.filter((one) => influenceOf(one, this.active).includes(reading));
+      const lost = causes.length > 0 && causes.every((one) => one.whenBoxReplaced === 'stays-behind');
+      return lost ? [] : [{ change: 'predict', enclosureId: this.box, reading, value: known.value }];
     });
   }
 
@@ -617,8 +668,9 @@ class Proposer {
           ]),
         ];
       case 'swim': {
-        const part = this.part('pool');
-        return part === undefined ? [] : [this.kit(need, because, 'swim', [part], [this.fitted(part, 'pool', {})])];
+        // A turtle swims in the tank itself; a basin in it is no swimming water.
+        const part = this.species.group === 'turtle' ? undefined : this.part('pool');
+        return part === undefined ? [] : [this.kit(need, because, 'pool', [part], [this.fitted(part, 'pool', {})])];
       }
       case 'choice':
         return [];
@@ -639,15 +691,18 @@ class Proposer {
       'dry-dock': 'dry-dock',
     };
     const kind = kinds[feature];
-    const part = kind === undefined ? undefined : this.part(kind);
+    const tankItself = kind === 'pool' && this.species.group === 'turtle';
+    const part = kind === undefined || tankItself ? undefined : this.part(kind);
     return kind === undefined || part === undefined
       ? []
-      : [this.kit(need, because, feature, [part], [this.fitted(part, kind, {})])];
+      : [this.kit(need, because, kind, [part], [this.fitted(part, kind, {})])];
   }
 
   outdoorRun(): Draft | null {
     const { outdoors } = this.targets;
     const part = this.world.parts.parts.find((one) => one.run !== undefined);
+    // Hatchlings stay in: they dry out, chill and are eaten sooner.
+    if (this.targets.stage === 'hatchling') return null;
     if (outdoors === null || part?.run === undefined || this.active.some((one) => one.outdoors !== null)) return null;
     const { fromMonth, toMonth } = outdoors;
     const fitting: NewFitting = {
@@ -734,6 +789,7 @@ class Proposer {
       renewalPrice: this.priced && part.lifeMonths !== null && RENEWED.has(kind) ? part.priceHigh : null,
       watts: part.watts,
       hoursPerDay: part.watts === null ? null : part.hoursPerDay,
+      duty: part.watts === null || usualDuty(kind) === 1 ? null : usualDuty(kind),
       lamp: part.lamp ?? null,
       ...more,
     };
@@ -776,8 +832,7 @@ class Proposer {
       one.change === 'fit' && one.fitting.watts !== null ? [one.fitting] : [],
     );
     const kwh = watts.reduce(
-      (sum, one) =>
-        sum + (one.watts! * (one.duty ?? usualDuty(one.kind)) * (one.hoursPerDay ?? 24) * DAYS_A_MONTH) / 1000,
+      (sum, one) => sum + (one.watts! * (one.duty ?? 1) * (one.hoursPerDay ?? 24) * DAYS_A_MONTH) / 1000,
       0,
     );
     const renewed = draft.parts.filter(
@@ -808,7 +863,7 @@ class Proposer {
         pinnedMonth: null,
         arrivesMonth: null,
         requires: [],
-        group: null,
+        group: draft.group ?? null,
         proceeds: null,
         changes: draft.changes,
       },

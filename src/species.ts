@@ -195,6 +195,8 @@ export type DatedSeason = { season: 'cooling' | 'winter-rest'; fromMonth: number
 export type Targets = Omit<Species, 'profiles'> & {
   needsOff: Need[];
   season: 'active' | 'cooling' | 'winter-rest';
+  /** The seasons that the species has targets for; another dated season changes nothing. */
+  seasonsKnown: DatedSeason['season'][];
   stage: 'hatchling' | 'juvenile' | 'adult';
 };
 
@@ -221,14 +223,18 @@ export function inSpan(monthOfYear: number, fromMonth: number, toMonth: number):
 
 /**
  * The targets that hold for an animal in a month: the species' own, then its life stage, then the season the keeper dated, the later
- * replacing the earlier. An animal without a hatching date is an adult. A dated season without a profile of the species changes nothing.
+ * replacing the earlier. An animal without a hatching date is as old as its length says, growing in a straight line, when it is under half
+ * its adult size, and an adult otherwise. A dated season without a profile of the species changes nothing.
  */
 export function targetsFor(
   species: Species,
-  animal: { hatchedOn: PlainDate | null; seasons: DatedSeason[] },
+  animal: { hatchedOn: PlainDate | null; seasons: DatedSeason[]; lengthMm?: number | null },
   month: PlainMonth,
 ): Targets {
-  const months = animal.hatchedOn === null ? Number.POSITIVE_INFINITY : ageInMonths(animal.hatchedOn, lastDay(month));
+  const months =
+    animal.hatchedOn === null
+      ? ageByLength(species, animal.lengthMm ?? null)
+      : ageInMonths(animal.hatchedOn, lastDay(month));
   const dated = animal.seasons.find((one) => inSpan(monthOfYear(month), one.fromMonth, one.toMonth));
   const stageProfile = species.profiles
     .filter((one) => 'stage' in one.when && months < one.when.untilMonths)
@@ -239,6 +245,7 @@ export function targetsFor(
     ...usual,
     needsOff: species.water === null ? ['water'] : [],
     season: seasonProfile !== undefined && dated !== undefined ? dated.season : 'active',
+    seasonsKnown: species.profiles.flatMap((one) => ('season' in one.when ? [one.when.season] : [])),
     stage: stageProfile !== undefined && 'stage' in stageProfile.when ? stageProfile.when.stage : 'adult',
   };
   for (const profile of [stageProfile, seasonProfile]) {
@@ -250,18 +257,27 @@ export function targetsFor(
   return targets;
 }
 
+function ageByLength({ adultSize, growth }: Species, lengthMm: number | null): number {
+  const share = lengthMm === null ? 1 : lengthMm / adultSize.lowMm;
+  return share < 0.5 ? share * growth.monthsToAdult : Number.POSITIVE_INFINITY;
+}
+
 /**
- * How long an animal will be some months from now (mm), as a range: an adult stays as measured; a young one grows in a straight line
- * to the lower and the upper end of its species' adult size. The straight line is our own simplification (common practice, no source).
+ * How long an animal will be some months from now (mm), as a range: a young one grows in a straight line to the lower and the upper end
+ * of its species' adult size; one that has reached an end, or is old enough to be an adult (`ageMonths` when measured, null unknown),
+ * stays as measured. The straight line is our own simplification (common practice, no source).
  */
 export function projectLength(
-  species: Species,
+  { adultSize, growth }: Pick<Species, 'adultSize' | 'growth'>,
   measuredMm: number,
   monthsAhead: number,
+  ageMonths: number | null = null,
 ): { low: number; high: number } {
-  const { lowMm, highMm } = species.adultSize;
-  if (measuredMm >= lowMm || monthsAhead <= 0) return { low: measuredMm, high: measuredMm };
-  const remaining = Math.max(1, species.growth.monthsToAdult * (1 - measuredMm / lowMm));
-  const share = Math.min(1, monthsAhead / remaining);
-  return { low: measuredMm + (lowMm - measuredMm) * share, high: measuredMm + (highMm - measuredMm) * share };
+  const grownTo = (adultMm: number) => {
+    if (measuredMm >= adultMm || monthsAhead <= 0) return measuredMm;
+    const share = ageMonths === null ? measuredMm / adultMm : ageMonths / growth.monthsToAdult;
+    const remaining = Math.max(1, growth.monthsToAdult * (1 - share));
+    return share >= 1 ? measuredMm : measuredMm + (adultMm - measuredMm) * Math.min(1, monthsAhead / remaining);
+  };
+  return { low: grownTo(adultSize.lowMm), high: grownTo(adultSize.highMm) };
 }

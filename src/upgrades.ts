@@ -77,6 +77,9 @@ export type Upgrade = {
   note: string;
 };
 
+/** What has to be looked at again once a box is replaced: the answers given for the old one say nothing of the new. */
+export const ANSWERED_ANEW: ReadonlySet<Check> = new Set(['escape-proof', 'probe-in-place', 'drip-loop', 'easy-exit']);
+
 /** The enclosures an upgrade's changes touch, given who is fitted where. */
 export function enclosuresOf(upgrade: Upgrade, collection: Collection): string[] {
   const found = new Set<string>();
@@ -104,7 +107,6 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
   const enclosures = new Map(collection.enclosures.map((one) => [one.id, one]));
   const fittings = new Map(collection.fittings.map((one) => [one.id, one]));
   const predicted: Reading[] = [];
-  const answers = [...collection.answers];
   const replaced = new Set<string>();
   const changes = upgrades.flatMap((upgrade) => upgrade.changes.map((change) => ({ upgrade, change })));
   const alter = (upgradeId: string, fittingId: string, altered: (fitting: Fitting) => Fitting) => {
@@ -121,6 +123,9 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
     enclosures.set(box.id, larger);
     replaced.add(box.id);
   }
+  const answers = collection.answers.map((one) =>
+    replaced.has(one.enclosureId) && ANSWERED_ANEW.has(one.check) ? { ...one, answer: 'unknown' as const } : one,
+  );
   const staysBehind = (fitting: { whenBoxReplaced: Fitting['whenBoxReplaced'] }, enclosureId: string) =>
     fitting.whenBoxReplaced === 'stays-behind' && replaced.has(enclosureId);
   for (const [id, fitting] of fittings) {
@@ -196,7 +201,8 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
   const changed = changedReadings(collection, things);
   const known = collection.readings.map((one): Reading => {
     if (replaced.has(one.enclosureId)) return { ...one, onPaper: 'ended' };
-    return changed.has(`${one.enclosureId} ${one.kind}`) ? { ...one, onPaper: 'changed' } : one;
+    const fate = changed.get(`${one.enclosureId} ${one.kind}`);
+    return fate === undefined ? one : { ...one, onPaper: fate };
   });
   return {
     ...collection,
@@ -209,9 +215,9 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
 
 // Which readings no longer hold: those that anything added, moved, retired or renewed on paper has an influence on. Marked rather than
 // told from dates, since what is tried today would come after a reading taken today.
-function changedReadings(before: Collection, things: Fitting[]): Set<string> {
+function changedReadings(before: Collection, things: Fitting[]): Map<string, 'changed' | 'undone'> {
   const old = new Map(before.fittings.map((one) => [one.id, one]));
-  const changed = new Set<string>();
+  const changed = new Map<string, 'changed' | 'undone'>();
   for (const one of things) {
     const was = old.get(one.id);
     if (
@@ -221,7 +227,11 @@ function changedReadings(before: Collection, things: Fitting[]): Set<string> {
       was.retiredOn === one.retiredOn
     )
       continue;
-    for (const kind of influenceOf(one, things)) changed.add(`${one.enclosureId} ${kind}`);
+    const undone = was !== undefined && (was.movedOn !== one.movedOn || was.retiredOn !== one.retiredOn);
+    for (const kind of influenceOf(one, things)) {
+      const place = `${one.enclosureId} ${kind}`;
+      if (undone || !changed.has(place)) changed.set(place, undone ? 'undone' : 'changed');
+    }
   }
   return changed;
 }
@@ -326,17 +336,17 @@ const ownNeeds: Record<FittingKind, Need[]> = {
   thermostat: ['safety'],
   guard: ['safety'],
   timer: [],
-  hide: ['hides', 'uv'],
-  'moist-hide': ['hides', 'uv', 'humidity'],
+  hide: ['hides', 'uv', 'safety'],
+  'moist-hide': ['hides', 'uv', 'safety', 'humidity'],
   branches: ['enrichment'],
-  'deep-substrate': ['enrichment'],
+  'deep-substrate': ['enrichment', 'heat'],
   'feeding-toy': ['enrichment'],
   novelty: ['enrichment'],
-  plants: ['hides'],
+  plants: ['hides', 'uv', 'safety'],
   'water-dish': ['water', 'safety'],
   pool: ['water', 'safety', 'enrichment'],
   filter: ['water', 'safety'],
-  'dry-dock': ['water'],
+  'dry-dock': ['water', 'uv', 'safety'],
   mister: ['safety'],
   insulation: [],
   'outdoor-run': [...NEEDS],
@@ -344,11 +354,13 @@ const ownNeeds: Record<FittingKind, Need[]> = {
 };
 
 function needsOfReading(kind: ReadingKind): Need[] {
-  if (kind.startsWith('uvi')) return ['uv'];
+  // Light that harms and a lamp whose hot spot nobody measured are matters of safety too.
+  if (kind.startsWith('uvi')) return ['uv', 'safety'];
   if (kind.startsWith('humidity')) return ['humidity'];
   if (kind === 'water-depth') return ['water'];
   // A warm and a cool place together, for a swimmer the water, are a choice of places.
-  return kind === 'water' ? ['water', 'enrichment'] : ['heat', 'enrichment'];
+  if (kind === 'water') return ['water', 'enrichment'];
+  return kind === 'hot-spot-surface' ? ['heat', 'enrichment', 'safety'] : ['heat', 'enrichment'];
 }
 
 /**

@@ -46,7 +46,8 @@ export function fitUpgrade(session: Session, id: number, version: number, facts:
   saveEnclosures(session, before, after, facts.unitSystem);
   const numbers = saveFittings(session, before, after, { ...facts, upgrade });
   nameFittedThings(session, numbers);
-  const answered = after.answers.slice(0, after.answers.length - before.answers.length);
+  // What the upgrade answers stands first and is written last, over what the new box left open.
+  const answered = after.answers.filter((one) => !before.answers.includes(one)).reverse();
   if (answered.length > 0) saveAnswers(session, answered);
   if (upgrade.proceeds !== null && upgrade.proceeds.amount > 0) {
     addOneOffSum(session, {

@@ -50,16 +50,26 @@ describe('What is known of a place', () => {
     );
   });
 
+  test.each([['fitted', { fittedOn: plainDate('2026-01-12') }]])(
+    'A heat mat that was %s after the reading leaves it an estimate',
+    (_what, parts) => {
+      const readings = [aReading('warm-hide-floor', 30, { takenOn: plainDate('2026-01-10') })];
+      expect(known({ readings, fittings: [aFitting('heat-mat', parts)] })).toMatchObject({
+        value: 30,
+        from: 'estimated',
+        width: ESTIMATE_WIDTH,
+      });
+    },
+  );
+
   test.each([
-    ['fitted', { fittedOn: plainDate('2026-01-12') }],
     ['moved', { movedOn: plainDate('2026-01-12') }],
     ['retired', { retiredOn: plainDate('2026-01-12') }],
-  ])('A heat mat that was %s after the reading leaves it an estimate', (_what, parts) => {
+  ])('A heat mat that was %s after the reading leaves nothing known', (_what, parts) => {
     const readings = [aReading('warm-hide-floor', 30, { takenOn: plainDate('2026-01-10') })];
-    expect(known({ readings, fittings: [aFitting('heat-mat', parts)] })).toMatchObject({
-      value: 30,
-      from: 'estimated',
-      width: ESTIMATE_WIDTH,
+    expect(known({ readings, fittings: [aFitting('heat-mat', parts)] })).toEqual({
+      status: 'unknown',
+      why: 'thing-changed',
     });
   });
 

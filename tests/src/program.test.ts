@@ -1,6 +1,6 @@
 // The programs against trying everything: each stage of the whole plan, bounds by relaxation, the month's pick, the cheapest set.
 
-import { describe, expect, test } from 'vitest';
+import { describe, expect, test, vi } from 'vitest';
 import { boughtMonths, firstBrokenRule, measureSchedule, prepareProblem } from '../../src/evaluate.ts';
 import type { Buy, PlanningProblem } from '../../src/problem.ts';
 import {
@@ -18,6 +18,8 @@ import fourAnimals from '../cases/plan/four-animals-twelve-months.json' with { t
 import workedExample from '../cases/plan/worked-example.json' with { type: 'json' };
 import { randomProblem } from '../support/random-problem.ts';
 import { bestByTryingAll, everySchedule, judge, judgeBuys } from '../support/referee.ts';
+
+vi.setConfig({ testTimeout: 120_000 });
 
 const example = workedExample as PlanningProblem;
 

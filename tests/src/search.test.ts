@@ -1,12 +1,14 @@
 // The search alone: feasible by the referee, repeatable, near the best of all schedules, and without a useless purchase.
 
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import { listBuys, prepareProblem } from '../../src/evaluate.ts';
 import type { PlanningProblem } from '../../src/problem.ts';
 import { randomNumbers, startSearch } from '../../src/search.ts';
 import twentyFourAnimals from '../cases/plan/twenty-four-animals-two-years.json' with { type: 'json' };
 import { randomProblem } from '../support/random-problem.ts';
 import { bestByTryingAll, better, judgeBuys } from '../support/referee.ts';
+
+vi.setConfig({ testTimeout: 120_000 });
 
 const large = twentyFourAnimals as unknown as PlanningProblem;
 

@@ -95,17 +95,22 @@ describe('the length some months ahead', () => {
   };
 
   it('of an adult stays as measured', () => {
-    expect(projectLength(grown, 1300, 24)).toEqual({ low: 1300, high: 1300 });
+    expect(projectLength(grown, 1300, 24, 60)).toEqual({ low: 1300, high: 1300 });
+    // Of unknown age it may still be on its way to the upper end.
+    expect(projectLength(grown, 1300, 240)).toEqual({ low: 1300, high: 1400 });
   });
 
   it('of a young animal reaches the adult range when its remaining months are over, and stays there', () => {
     // 400 mm is 40 % of the lower adult size, so 60 % of 40 months remain: 24.
-    expect(projectLength(grown, 400, 24)).toEqual({ low: 1000, high: 1400 });
+    // It is 2/7 of the upper adult size: 24 of the 28.6 months that remain bring it 84 % of the way there.
+    expect(projectLength(grown, 400, 24).low).toBe(1000);
+    expect(projectLength(grown, 400, 24).high).toBeCloseTo(1240, 6);
     expect(projectLength(grown, 400, 240)).toEqual({ low: 1000, high: 1400 });
   });
 
   it('of a young animal grows in a straight line between', () => {
-    expect(projectLength(grown, 400, 12)).toEqual({ low: 700, high: 900 });
+    expect(projectLength(grown, 400, 12).low).toBe(700);
+    expect(projectLength(grown, 400, 12).high).toBeCloseTo(820, 6);
     expect(projectLength(grown, 400, 0)).toEqual({ low: 400, high: 400 });
   });
 
