@@ -1,5 +1,5 @@
-// How a fitted upgrade becomes part of the set-up: what applyUpgrades does on paper is written to the rows, so that trying out and
-// fitting can never differ. Predicted readings are left out, because only an instrument can make them true.
+// How a fitted upgrade becomes part of the set-up: what applyUpgrades does on paper to boxes, fitted things and answers is written to the
+// rows, so that trying out and fitting can never differ. Readings are not written: only an instrument can make a promised one true.
 
 import type { PlainDate } from '../../src/calendar.ts';
 import { addMonths, monthOf } from '../../src/calendar.ts';
@@ -42,7 +42,7 @@ export function fitUpgrade(session: Session, id: number, version: number, facts:
   if (upgrade === null || markFitted(session, id, version, { fittedOn, boughtOn, paid }) === 'conflict')
     return 'conflict';
   const before = loadCollection(session);
-  const after = applyUpgrades(before, [withoutPredictions(upgrade)], fittedOn);
+  const after = applyUpgrades(before, [upgrade], fittedOn);
   saveEnclosures(session, before, after, facts.unitSystem);
   const numbers = saveFittings(session, before, after, { ...facts, upgrade });
   nameFittedThings(session, numbers);
@@ -58,11 +58,6 @@ export function fitUpgrade(session: Session, id: number, version: number, facts:
     });
   }
   return 'saved';
-}
-
-/** The upgrade without the readings it promises; everything else it does to a set-up stays. */
-export function withoutPredictions(upgrade: Upgrade): Upgrade {
-  return { ...upgrade, changes: upgrade.changes.filter((one) => one.change !== 'predict') };
 }
 
 function saveEnclosures(session: Session, before: Collection, after: Collection, system: UnitSystem): void {

@@ -259,6 +259,7 @@ test('A renewal of this month is still to be paid, and one of unknown price is n
   const budget = budgetOf({ ...facts, fittings: [due, unpriced] }, january, 6);
   expect(budgetOf({ ...facts, fittings: [due, unpriced] }, january, 5).unknown).toEqual([]);
   expect(budget.months[0]!.goesOut).toBe(35_00);
+  expect(budget.renewals[0]).toMatchObject({ dueOn: '2026-01-03', state: 'to-come' });
   expect(budget.unknown).toContainEqual({
     unknown: 'renewal-price',
     fittingId: '9',
