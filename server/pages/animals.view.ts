@@ -169,7 +169,7 @@ export function animalPage(
               score,
               capMean(score.needs.map(({ value }) => ({ weight: 1, allowance: 100, value }))).mean,
             ),
-            severe: score.needs.filter((one) => one.severe).map(severeSentence),
+            severe: severeFirst(score.needs.filter((one) => one.severe)).map((need) => severeLine(need, system)),
           },
     needs: score === null ? [] : severeFirst(score.needs).map((need) => needLine(need, score, library, system)),
     notScored: score === null ? [] : score.notScored.map(({ need, why }) => notScoredSentence(need, why, score.season)),
@@ -218,6 +218,14 @@ function factsOf(
 
 function severeFirst(needs: NeedScore[]): NeedScore[] {
   return needs.toSorted((a, b) => Number(b.severe) - Number(a.severe) || a.value - b.value);
+}
+
+// A severe need is named with its heaviest reason, so that nobody has to look for it.
+function severeLine(need: NeedScore, system: UnitSystem): string {
+  const heaviest = need.reasons[0];
+  return heaviest === undefined
+    ? severeSentence(need)
+    : `${severeSentence(need)} ${reasonSentence(heaviest.reason, system)}`;
 }
 
 function needLine(

@@ -20,7 +20,7 @@ export const animalTexts = {
   species: 'corn-snake',
   enclosure: '1',
   length: '130 cm',
-  measuredOn: '2025-12-01',
+  measuredOn: '2026-01-05',
   hatchedOn: '',
   sex: 'female',
   coolingFrom: '',

@@ -77,7 +77,7 @@ test.each([
     'hatchedOn',
     'Give the day it hatched as a real day, written year-month-day, such as 2026-03-31.',
   ],
-  [{ hatchedOn: '2025-12-24' }, 'measuredOn', 'Check the day it was measured: it lies before the day it hatched.'],
+  [{ hatchedOn: '2026-01-10' }, 'measuredOn', 'Check the day it was measured: it lies before the day it hatched.'],
   [{ coolingFrom: '11' }, 'coolingTo', 'Choose both the first and the last month of this season, or neither.'],
   [{ restFrom: '13', restTo: '2' }, 'restFrom', 'Give the first month of winter rest as a whole number from 1 to 12.'],
   [

@@ -49,6 +49,11 @@ test('A decimal comma is read, and a bare number takes the unit of the ledger', 
 
 test('An unknown reading is kept as unknown, without a value, and is listed to be measured first', async () => {
   const app = await withReading({ evidence: 'unknown', value: '' });
+  await enter(app, '/enclosures/1/fittings/new?kind=heat-mat', {
+    name: 'Mat',
+    fittedOn: '2025-07-01',
+    whenBoxReplaced: 'moves',
+  });
   expect(findReading(app.db, 1)).toMatchObject({ evidence: 'unknown', value: null, typed: '' });
   expect(tableRows(await app.get('/enclosures/1'), 'Latest reading of each kind')[0]!.slice(0, 3)).toEqual([
     'Temperature of the floor of the warm hide',

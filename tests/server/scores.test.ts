@@ -1,0 +1,90 @@
+import { expect, test } from 'vitest';
+import { addAnimal, addEnclosure, addFitting, addReading, saveAnswers } from '../../server/db/collection.ts';
+import { changeLedger } from '../../server/db/ledger.ts';
+import { type Db, openMemory } from '../../server/db/open.ts';
+import { gatherScoring, scoreCollection, valueChoicesOf } from '../../server/scores.ts';
+import { DEFAULT_CHOICES } from '../../src/score.ts';
+import { aBox, aFitting, anAnimal, aReading, library, soundAnswers } from '../support/setups.ts';
+
+function withEnclosures(...sizes: [number, number, number][]): Db {
+  const db = openMemory();
+  for (const size of sizes) {
+    const { id: _, ...facts } = aBox(...size);
+    addEnclosure(db, { ...facts, lengthTyped: '', depthTyped: '', heightTyped: '', notes: '' });
+  }
+  return db;
+}
+
+function keep(db: Db, speciesId: string, parts: Parameters<typeof anAnimal>[1]): void {
+  const { id: _, ...facts } = anAnimal(speciesId, parts);
+  addAnimal(db, { ...facts, lengthTyped: '', notes: '' });
+}
+
+const noon = new Date('2026-01-15T12:00:00Z');
+
+test('Animals come worst off first, and those that live nowhere apart', () => {
+  const db = withEnclosures([2000, 1200, 2000], [600, 400, 400]);
+  keep(db, 'corn-snake', { name: 'Roomy', enclosureId: '1', lengthMm: 1300 });
+  keep(db, 'corn-snake', { name: 'Cramped', enclosureId: '2', lengthMm: 1300 });
+  keep(db, 'corn-snake', { name: 'Lodger', enclosureId: null });
+  const { scored, homeless } = scoreCollection(gatherScoring(db, library, noon).scoring);
+  expect(scored.map(({ animal }) => animal.name)).toEqual(['Cramped', 'Roomy']);
+  expect(scored[0]!.score.score).toBeLessThan(scored[1]!.score.score);
+  expect(homeless.map(({ name }) => name)).toEqual(['Lodger']);
+});
+
+test('What is unknown is listed once for an enclosure with everyone it concerns, the life-critical first', () => {
+  const db = withEnclosures([2000, 1200, 2000], [900, 450, 450]);
+  keep(db, 'corn-snake', { name: 'Other', enclosureId: '2', lengthMm: 1300 });
+  for (const name of ['One', 'Two']) keep(db, 'whites-tree-frog', { name, enclosureId: '1', lengthMm: 80 });
+  const { measureFirst } = scoreCollection(gatherScoring(db, library, noon).scoring);
+  const damp = measureFirst.filter((one) => one.measure === 'reading' && one.kind === 'humidity-night');
+  expect(damp).toEqual([
+    {
+      enclosureId: '1',
+      animalIds: ['2', '3'],
+      lifeCritical: true,
+      measure: 'reading',
+      kind: 'humidity-night',
+      cause: 'never-read',
+    },
+  ]);
+  const flags = measureFirst.map((one) => one.lifeCritical);
+  expect(flags).toEqual(flags.toSorted((a, b) => Number(b) - Number(a)));
+  expect(new Set(flags)).toEqual(new Set([true, false]));
+  expect(
+    measureFirst.filter((one) => one.measure === 'check').map((one) => one.measure === 'check' && one.check),
+  ).toContain('escape-proof');
+});
+
+test('What is read, answered and measured is off the list', () => {
+  const db = withEnclosures([2000, 1200, 2000]);
+  keep(db, 'corn-snake', { enclosureId: '1' });
+  const wanted = () => scoreCollection(gatherScoring(db, library, noon).scoring).measureFirst;
+  expect(wanted().some((one) => one.measure === 'length')).toBe(true);
+  expect(wanted().some((one) => one.measure === 'reading' && one.kind === 'humidity-day')).toBe(true);
+  const { id: _, ...reading } = aReading('humidity-day', 50);
+  addReading(db, { ...reading, roomTyped: '', notes: '' });
+  saveAnswers(db, soundAnswers);
+  expect(wanted().some((one) => one.measure === 'reading' && one.kind === 'humidity-day')).toBe(false);
+  expect(wanted().some((one) => one.measure === 'check' && one.check === 'escape-proof')).toBe(false);
+});
+
+test('A UV lamp without its hours asks for them', () => {
+  const db = withEnclosures([1500, 900, 800]);
+  keep(db, 'bearded-dragon', { enclosureId: '1', lengthMm: 230 });
+  const { id: _, ...lamp } = aFitting('uv-tube');
+  addFitting(db, { ...lamp, distanceTyped: '', upgradeId: null });
+  const { measureFirst } = scoreCollection(gatherScoring(db, library, noon).scoring);
+  expect(measureFirst.map((one) => one.measure)).toContain('uv-hours');
+});
+
+test('Today is the day in the time zone of the ledger, and its rule lists count', () => {
+  const db = openMemory();
+  changeLedger(db, 1, { timeZone: 'Pacific/Auckland', ruleSets: ['AT'] });
+  const late = gatherScoring(db, library, new Date('2026-01-15T18:00:00Z'));
+  expect(late.today).toBe('2026-01-16');
+  expect(late.scoring).toMatchObject({ on: '2026-01-16', knownOn: '2026-01-16' });
+  expect(late.scoring.choices).toEqual({ ...DEFAULT_CHOICES, ruleSets: ['AT'] });
+  expect(valueChoicesOf({ ruleSets: ['CH'] }).weights).toEqual(DEFAULT_CHOICES.weights);
+});
