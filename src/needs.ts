@@ -502,9 +502,12 @@ function judgeSpace(judging: Judging): Part[] {
   const strictest = judged.reduce((a, b) => (b.large.least.ratio < a.large.least.ratio ? b : a));
   const onlyMinimum = rules.every((rule) => rule.basis === 'legal-minimum' || rule.basis === 'laboratory-minimum');
   const most = onlyMinimum ? 60 : 100;
-  const [low, high] = [strictest.large.least.ratio, strictest.small.least.ratio].map((ratio) =>
-    Math.min(most, spaceValue(ratio)),
-  ) as [number, number];
+  // Another rule may be the strictest for the smaller of the two sizes.
+  const atBest = Math.min(...judged.map((one) => one.small.least.ratio));
+  const [low, high] = [strictest.large.least.ratio, atBest].map((ratio) => Math.min(most, spaceValue(ratio))) as [
+    number,
+    number,
+  ];
   const { needed, least } = strictest.large;
   const reasons: Reason[] = [];
   if (animal.lengthMm === null) reasons.push({ why: 'length-unknown' });
@@ -527,7 +530,7 @@ function judgeSpace(judging: Judging): Part[] {
   // Under a third of the target no gradient of heat fits, whatever is fitted.
   return [
     part(interval, reasons, strictest.rule, {
-      severe: strictest.small.least.ratio < 1 / 3,
+      severe: atBest < 1 / 3,
       unknown: animal.lengthMm === null,
     }),
   ];

@@ -418,13 +418,14 @@ function whyNotBought(
   }
   const { tailIncome: _, ...rest } = problem;
   const worth = effect(feasible(tried({ ...rest, openingCash: (problem.openingCash ?? 0) + ENOUGH }, buys)));
-  if (worth.why !== 'would-fit') return worth;
   const alone = tried(problem, fixedBuys(problem));
-  const payable = alone.some((one) => one.status === 'feasible' || one.rule === 'requires');
   const shortAlone = broken(alone).flatMap((one) => (one.rule === 'reserve' ? [one.shortBy] : []));
-  return payable || shortAlone.length === 0
-    ? { why: 'no-money-beside-the-rest', shortBy: money(Math.min(...short)), points: worth.points }
-    : { why: 'never-payable', shortBy: money(Math.min(...shortAlone)), points: worth.points };
+  if (shortAlone.length === alone.length) {
+    const points = 'points' in worth ? worth.points : 0;
+    return { why: 'never-payable', shortBy: money(Math.min(...shortAlone)), points };
+  }
+  if (worth.why !== 'would-fit') return worth;
+  return { why: 'no-money-beside-the-rest', shortBy: money(Math.min(...short)), points: worth.points };
 }
 
 /** More than any plan can cost, in minor units: to see what something would do were money no object. */

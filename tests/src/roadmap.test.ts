@@ -1,0 +1,355 @@
+// The roadmap of a plan: every figure it gives is found again here by another way, from the problem's own evaluation.
+
+import { expect, test } from 'vitest';
+import { plainDate, plainMonth } from '../../src/calendar.ts';
+import { evaluateSchedule } from '../../src/evaluate.ts';
+import { buildProblem, type LedgerFacts, scoreInMonth } from '../../src/ledger-problem.ts';
+import { money } from '../../src/money.ts';
+import { improvePlan } from '../../src/planner.ts';
+import { type Buy, monthWeight, type PlanningProblem } from '../../src/problem.ts';
+import { drawRoadmap, type WhyNot } from '../../src/roadmap.ts';
+import { DEFAULT_CHOICES } from '../../src/score.ts';
+import { NEEDS } from '../../src/species.ts';
+import type { Upgrade } from '../../src/upgrades.ts';
+import {
+  boxUpgrade,
+  fitUpgrade,
+  makeAnimal,
+  makeEnclosure,
+  makeFacts,
+  makeFitting,
+  makeReading,
+  makeThing,
+  makeUpgrade,
+  monthly,
+  randomFacts,
+} from '../support/make.ts';
+
+const gecko = makeAnimal({ id: '1', speciesId: 'leopard-gecko', name: 'Ember', lengthMm: 120 });
+const room: LedgerFacts['collection'] = {
+  animals: [gecko],
+  enclosures: [makeEnclosure({ id: '1', name: 'Shelf', lengthMm: 600 })],
+  fittings: [],
+  readings: [],
+  answers: [],
+};
+/** No cap, so that every change of a need shows in the score. */
+const uncapped = {
+  ...DEFAULT_CHOICES,
+  allowances: { ...DEFAULT_CHOICES.allowances, ...Object.fromEntries(NEEDS.map((need) => [need, 100])) },
+};
+const price = (amount: number) => ({ priceLow: money(amount), priceHigh: money(amount) });
+const hide = (id: string, place: 'warm' | 'cool' | 'moist', amount: number, parts: Partial<Upgrade> = {}) =>
+  fitUpgrade(id, makeThing('hide', { place }), { ...price(amount), ...parts });
+
+function draw(parts: Parameters<typeof makeFacts>[0], buys: Buy[]) {
+  const facts = makeFacts(parts);
+  const built = buildProblem(facts);
+  return { facts, built, roadmap: drawRoadmap(facts, built, buys) };
+}
+
+/** Points x months by the definition: each animal's score in each month, by the weight of the month. */
+function pointsOf(problem: PlanningProblem, buys: Buy[]): { points: number; severe: number } {
+  const result = evaluateSchedule(problem, buys);
+  if (result.status !== 'feasible') throw new Error(result.rule);
+  const points = result.animals.reduce(
+    (sum, one) => sum + one.months.reduce((all, month, index) => all + month!.score * monthWeight(problem, index), 0),
+    0,
+  );
+  return { points, severe: result.severe };
+}
+
+async function planOf(problem: PlanningProblem): Promise<Buy[]> {
+  let buys: Buy[] = [];
+  for await (const answer of improvePlan(problem, { rounds: 1, exact: 'none' }))
+    if ('buys' in answer) buys = answer.buys;
+  return buys;
+}
+
+test('What waiting a month costs, and what a purchase is worth, are what working the changed schedule out again gives', async () => {
+  let [delays, worths] = [0, 0];
+  for (let seed = 300; seed < 314; seed++) {
+    const random = randomFacts(seed, 3);
+    const upgrades = random.upgrades.map((one, index) => ({ ...one, ...price(1500 + 700 * (index % 4)) }));
+    const facts = { ...random, upgrades, money: monthly(2500, random.months) };
+    const built = buildProblem(facts);
+    const { problem } = built;
+    const buys = await planOf(problem);
+    const roadmap = drawRoadmap(facts, built, buys);
+    const own = pointsOf(problem, buys);
+    expect(roadmap.points.planned).toBeCloseTo(own.points, 6);
+    roadmap.months.forEach((month, index) => {
+      for (const buy of month.buys) {
+        const others = buys.filter((one) => one.purchase !== buy.upgradeId);
+        if ('delay' in buy.whyNow && buy.whyNow.delay !== null) {
+          const later = pointsOf(problem, [...others, { purchase: buy.upgradeId, month: index + 1 }]);
+          expect(buy.whyNow.delay.points).toBeCloseTo(own.points - later.points, 6);
+          expect(buy.whyNow.delay.severe).toBeCloseTo(later.severe - own.severe, 6);
+          delays++;
+        }
+        const alone = evaluateSchedule(problem, others);
+        if (alone.status === 'feasible' && buy.worth !== null) {
+          expect(buy.worth.points).toBeCloseTo(own.points - pointsOf(problem, others).points, 6);
+          worths++;
+        }
+      }
+    });
+  }
+  expect(delays).toBeGreaterThan(10);
+  expect(worths).toBeGreaterThan(10);
+});
+
+test('Each month gives the score of the set-up as it then is, and what it would be without what arrives', () => {
+  const upgrades = [hide('1', 'warm', 1000, { leadMonths: 2 }), hide('2', 'cool', 1000)];
+  const buys = [
+    { purchase: '1', month: 0 },
+    { purchase: '2', month: 1 },
+  ];
+  const { facts, roadmap } = draw({ collection: room, upgrades, months: 4, money: monthly(2000, 4) }, buys);
+  const [warm, cool] = upgrades;
+  const score = (month: number, ...inService: Upgrade[]) => scoreInMonth(facts, gecko, inService, month)!.score;
+  expect(roadmap.months.map((one) => one.scores[0]!.score)).toEqual([
+    score(0),
+    score(1, cool!),
+    score(2, warm!, cool!),
+    score(3, warm!, cool!),
+  ]);
+  expect(roadmap.months.map((one) => one.scores[0]!.before)).toEqual([
+    score(0),
+    score(1),
+    score(2, cool!),
+    score(3, warm!, cool!),
+  ]);
+  expect(roadmap.months.map((one) => one.arrivals.map((each) => each.upgradeId))).toEqual([[], ['2'], ['1'], []]);
+  expect(roadmap.months[0]!.buys[0]).toMatchObject({ arrives: '2026-03', animalIds: ['1'] });
+});
+
+test('A purchase tells which needs it raises and which it lowers, and that it ends a severe shortfall', () => {
+  const upgrades = [
+    fitUpgrade('1', makeThing('hide', { place: 'warm' }), price(500)),
+    fitUpgrade('2', makeThing('heat-mat', { outOfReach: true }), price(500)),
+  ];
+  const { roadmap } = draw(
+    {
+      collection: { ...room, answers: ['escape-proof', 'nothing-toxic'].map(yes) },
+      upgrades,
+      months: 2,
+      money: monthly(2000, 2),
+    },
+    [
+      { purchase: '1', month: 0 },
+      { purchase: '2', month: 0 },
+    ],
+  );
+  const [cave, mat] = roadmap.months[0]!.buys;
+  expect(cave!.effects).toContainEqual({ animalId: '1', need: 'hides', from: 0, to: 45, severe: 'unchanged' });
+  // A mat without a thermostat can burn: its safety falls from full marks to none.
+  expect(mat!.effects).toContainEqual({ animalId: '1', need: 'safety', from: 100, to: 0, severe: 'begins' });
+
+  function yes(check: string) {
+    return {
+      enclosureId: '1',
+      check: check as 'escape-proof',
+      answer: 'yes' as const,
+      answeredOn: plainDate('2026-01-02'),
+    };
+  }
+});
+
+test('The cash of each month follows from the one before, to the last cent', () => {
+  const lamp = makeFitting('basking-lamp', { id: '7', lifeMonths: 2, renewalPrice: money(900) });
+  const owned = [{ fittingId: '7', monthlyCost: money(111), life: 2, renewalPrice: money(900), monthsInService: 1 }];
+  const upgrades = [
+    hide('1', 'warm', 1234, { monthlyCost: money(17) }),
+    hide('2', 'cool', 2500, { proceeds: { amount: money(333), afterMonths: 1 } }),
+  ];
+  const { roadmap } = draw(
+    {
+      collection: { ...room, fittings: [lamp] },
+      upgrades,
+      months: 4,
+      money: monthly(2000, 4, { openingCash: money(500), owned, committed: [0, 100, 0, 0].map(money) }),
+    },
+    [
+      { purchase: '1', month: 0 },
+      { purchase: '2', month: 2 },
+    ],
+  );
+  // By hand: 500 + 2000 - 1234 - 111 - 17; the lamp is renewed when it is 2 months old, in the second month, and again two later.
+  expect(roadmap.months.map((one) => one.cash)).toEqual([
+    1138,
+    1138 + 2000 - 100 - 128 - 900,
+    1382,
+    1382 + 2000 - 128 - 900 + 333,
+  ]);
+  expect(roadmap.months.map((one) => one.renewals.map((each) => [each.name, each.amount]))).toEqual([
+    [],
+    [['basking-lamp 7', 900]],
+    [],
+    [['basking-lamp 7', 900]],
+  ]);
+  expect(roadmap.months.map((one) => one.bought)).toEqual([1234, 0, 2500, 0]);
+  for (const [index, one] of roadmap.months.entries()) {
+    const opening = index === 0 ? 500 : roadmap.months[index - 1]!.cash;
+    expect(opening + one.income - one.committed - one.bought - one.running).toBe(one.cash);
+  }
+});
+
+test('Why now: ordered, pinned, free, at once, when it can be paid, when others gain less, when it may, and when it gains nothing before', () => {
+  const upgrades = [
+    hide('1', 'warm', 0, { status: 'ordered', arrivesMonth: plainMonth('2026-02') }),
+    hide('2', 'cool', 1000, { pinnedMonth: plainMonth('2026-03') }),
+    fitUpgrade('3', makeThing('branches'), price(0)),
+    fitUpgrade('4', makeThing('feeding-toy'), price(900)),
+    fitUpgrade('5', makeThing('moist-hide', { place: 'moist' }), price(4900)),
+    fitUpgrade('6', makeThing('deep-substrate'), price(1000)),
+    fitUpgrade('7', makeThing('novelty'), { ...price(1000), earliestMonth: plainMonth('2026-05') }),
+    boxUpgrade('8', [120, 60, 60], price(1000)),
+    fitUpgrade('9', makeThing('timer'), { ...price(100), requires: [['8']] }),
+  ];
+  const { roadmap } = draw({ collection: room, upgrades, months: 12, money: monthly(1000, 12) }, [
+    { purchase: '1', month: 0 },
+    { purchase: '2', month: 2 },
+    { purchase: '3', month: 0 },
+    { purchase: '4', month: 0 },
+    { purchase: '7', month: 4 },
+    { purchase: '6', month: 3 },
+    { purchase: '5', month: 8 },
+    { purchase: '8', month: 9 },
+    { purchase: '9', month: 9 },
+  ]);
+  const why = new Map(roadmap.months.flatMap((one) => one.buys.map((buy) => [buy.upgradeId, buy.whyNow.why])));
+  expect(Object.fromEntries(why)).toEqual({
+    '1': 'ordered',
+    '2': 'pinned',
+    '3': 'free',
+    '4': 'first-month',
+    '5': 'others-gain-more-before',
+    '6': 'no-gain-before',
+    '7': 'not-before-earliest',
+    '8': 'others-gain-more-before',
+    '9': 'after-what-it-needs',
+  });
+});
+
+test('The first month that can pay for a thing is told from a month until which others had the money', () => {
+  const upgrades = [hide('1', 'warm', 3000), hide('2', 'cool', 1000)];
+  const money12 = monthly(1000, 12);
+  const alone = draw({ collection: room, upgrades, money: money12 }, [{ purchase: '1', month: 2 }]).roadmap;
+  expect(alone.months[2]!.buys[0]!.whyNow.why).toBe('first-payable');
+  const after = draw({ collection: room, upgrades, money: money12 }, [
+    { purchase: '2', month: 0 },
+    { purchase: '1', month: 3 },
+  ]).roadmap;
+  expect(after.months[3]!.buys[0]!.whyNow.why).toBe('others-gain-more-before');
+});
+
+test('A month in which money is kept says for what, and no longer once it is bought', () => {
+  const { roadmap } = draw({ collection: room, upgrades: [hide('1', 'warm', 3000)], money: monthly(1000, 12) }, [
+    { purchase: '1', month: 2 },
+  ]);
+  expect(roadmap.months.slice(0, 4).map((one) => one.savingFor?.upgradeId ?? null)).toEqual(['1', '1', null, null]);
+  expect(roadmap.months[0]!.savingFor).toEqual({ upgradeId: '1', name: 'upgrade 1', price: 3000, month: '2026-03' });
+});
+
+test('If nothing is bought, tubes pass their life, animals grow, seasons pass, and what is ordered still arrives', () => {
+  const dragon = makeAnimal({
+    id: '2',
+    speciesId: 'bearded-dragon',
+    enclosureId: '2',
+    lengthMm: 120,
+    measuredOn: plainDate('2026-01-10'),
+    hatchedOn: plainDate('2025-10-01'),
+  });
+  const tube = makeFitting('uv-tube', {
+    id: '5',
+    enclosureId: '2',
+    fittedOn: plainDate('2025-02-01'),
+    lifeMonths: 12,
+    renewalPrice: money(100),
+    hoursPerDay: 12,
+  });
+  const hidden = makeFitting('hide', { id: '6', enclosureId: '2', place: 'cool' });
+  const collection = {
+    ...room,
+    animals: [gecko, dragon],
+    enclosures: [...room.enclosures, makeEnclosure({ id: '2', lengthMm: 1000, depthMm: 500 })],
+    fittings: [tube, hidden],
+    readings: [makeReading('uvi-basking', 4, { enclosureId: '2' })],
+  };
+  const ordered = hide('1', 'warm', 0, { status: 'ordered', arrivesMonth: plainMonth('2026-03') });
+  const owned = [{ fittingId: '5', monthlyCost: money(0), life: 12, renewalPrice: money(100), monthsInService: 11 }];
+  const { roadmap, facts } = draw(
+    {
+      collection,
+      upgrades: [ordered],
+      money: monthly(1000, 12, { owned }),
+      choices: uncapped,
+    },
+    [{ purchase: '1', month: 0 }],
+  );
+  const [first, second] = roadmap.animals;
+  expect(first!.baseline[2]).toBeGreaterThan(first!.baseline[1]!);
+  const need = (name: 'uv' | 'space', month: number, base = collection) =>
+    scoreInMonth(facts, dragon, [], month, base)!.needs.find((one) => one.need === name)!.value;
+  expect(need('uv', 11)).toBeLessThan(need('uv', 0));
+  // Its box is too small for the strictest rule at any size, and for the others once it is grown.
+  expect(need('space', 11)).toBeLessThan(need('space', 0));
+  // With the plan the tube is renewed in time, so the animal ends better than without.
+  expect(second!.planned[11]).toBeGreaterThan(second!.baseline[11]!);
+  expect(roadmap.points.planned).toBeGreaterThan(roadmap.points.baseline);
+});
+
+test('Why not: each reason, with its figures', () => {
+  const upgrades = [
+    hide('bought', 'warm', 1000, { group: 'warm hide' }),
+    hide('rival', 'warm', 100, { group: 'warm hide' }),
+    boxUpgrade('box', [120, 60, 60], price(5000)),
+    fitUpgrade('old', makeThing('hide', { place: 'cool', whenBoxReplaced: 'stays-behind' }), price(100)),
+    hide('dear', 'moist', 50_000),
+    hide('beside', 'moist', 6500),
+    fitUpgrade('idle', makeThing('timer'), price(100)),
+    makeUpgrade('harm', [{ change: 'retire', fittingId: '7' }], price(100)),
+    fitUpgrade('keep', makeThing('feeding-toy'), { ...price(100), monthlyCost: money(2000) }),
+    makeUpgrade('needed', [{ change: 'answer', enclosureId: '1', check: 'easy-exit' }], price(100)),
+    fitUpgrade('needing', makeThing('branches'), { ...price(100), requires: [['needed']] }),
+    fitUpgrade('forgotten', makeThing('novelty'), price(100)),
+  ];
+  const collection = { ...room, fittings: [makeFitting('deep-substrate', { id: '7' })] };
+  const facts = { collection, upgrades, months: 12, money: monthly(1000, 12), choices: uncapped };
+  const { roadmap } = draw(facts, [
+    { purchase: 'bought', month: 0 },
+    { purchase: 'box', month: 5 },
+  ]);
+  const why = new Map<string, WhyNot>(roadmap.notBought.map((one) => [one.upgradeId, one.why]));
+  expect(why.get('rival')).toEqual({ why: 'another-of-its-group', boughtId: 'bought', boughtName: 'upgrade bought' });
+  expect(why.get('old')).toEqual({ why: 'useless-after-new-box', boxId: 'box', boxName: 'upgrade box' });
+  // By hand: twelve months bring 12000.
+  expect(why.get('dear')).toMatchObject({ why: 'never-payable', shortBy: 38_000 });
+  expect(why.get('beside')).toMatchObject({ why: 'no-money-beside-the-rest', shortBy: 500 });
+  expect(why.get('idle')).toEqual({ why: 'adds-nothing' });
+  expect(why.get('harm')).toMatchObject({ why: 'does-harm' });
+  expect(why.get('keep')).toEqual({ why: 'too-dear-to-keep' });
+  expect(why.get('needing')).toEqual({ why: 'needs-what-is-not-bought', names: ['upgrade needed'] });
+  expect(why.get('forgotten')).toMatchObject({ why: 'would-fit' });
+  const forgotten = why.get('forgotten') as { points: number };
+  expect(forgotten.points).toBeGreaterThan(0);
+});
+
+test('What was left out before planning keeps its name and reason, and severe needs are counted month by month', () => {
+  const upgrades = [hide('1', 'warm', 100), hide('2', 'cool', 100, { requires: [['9']] })];
+  const { roadmap } = draw({ collection: room, upgrades, months: 3, money: monthly(1000, 3) }, [
+    { purchase: '1', month: 1 },
+  ]);
+  expect(roadmap.leftOut).toEqual([{ upgradeId: '2', why: 'needs-what-is-not-wanted', name: 'upgrade 2' }]);
+  const animal = roadmap.animals[0]!;
+  expect(animal.severePlanned).toHaveLength(3);
+  const weighed = animal.severeBaseline.reduce((sum, count, month) => sum + count * (month === 2 ? 10 : 1), 0);
+  expect(roadmap.severe.baseline).toBe(weighed);
+  expect(weighed).toBeGreaterThan(0);
+});
+
+test('A plan that breaks a rule of its problem is never drawn', () => {
+  const facts = makeFacts({ collection: room, upgrades: [hide('1', 'warm', 3000)], money: monthly(1000, 12) });
+  expect(() => drawRoadmap(facts, buildProblem(facts), [{ purchase: '1', month: 0 }])).toThrow('reserve');
+});
