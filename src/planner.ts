@@ -137,7 +137,8 @@ export async function* improvePlan(problem: PlanningProblem, options: PlanOption
     for (const { task } of tasks) {
       if (standing.best() === null || stopped()) break;
       proof ??= { plan: writeWholePlan(prepared) };
-      const stepsBetween = SIMPLEX_WORK / proof.plan.rows.length;
+      // On problems of middle size a search has found what it can before a proof begins, so the engine goes first.
+      const stepsBetween = ((size <= MIDDLE_SIZE ? 5 : 1) * SIMPLEX_WORK) / proof.plan.rows.length;
       let searchedAt = 0;
       const during = (simplexSteps: number): boolean => {
         if (simplexSteps < searchedAt) searchedAt = 0;
