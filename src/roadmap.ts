@@ -409,13 +409,11 @@ function whyNotBought(
     const other = group.other === upgrade.id ? group.purchase : group.other;
     return { why: 'another-of-its-group', boughtId: other, boughtName: nameOf(other) };
   }
+  // Where only the time after the plan stands in the way, there is money for it.
+  if (broken(tries).some((one) => one.rule === 'tail')) return { why: 'too-dear-to-keep' };
+  const missing = broken(tries).find((one) => one.rule === 'requires');
   const short = broken(tries).flatMap((one) => (one.rule === 'reserve' ? [one.shortBy] : []));
-  if (short.length === 0) {
-    const missing = broken(tries).find((one) => one.rule === 'requires');
-    return missing === undefined
-      ? { why: 'too-dear-to-keep' }
-      : { why: 'needs-what-is-not-bought', names: missing.oneOf.map(nameOf) };
-  }
+  if (short.length === 0) return { why: 'needs-what-is-not-bought', names: (missing?.oneOf ?? []).map(nameOf) };
   const { tailIncome: _, ...rest } = problem;
   const worth = effect(feasible(tried({ ...rest, openingCash: (problem.openingCash ?? 0) + ENOUGH }, buys)));
   const alone = tried(problem, fixedBuys(problem));
