@@ -9,6 +9,7 @@ import { solveLarge } from '../../src/solver.ts';
 import fourAnimals from '../cases/plan/four-animals-twelve-months.json' with { type: 'json' };
 import tiny from '../cases/plan/tiny.json' with { type: 'json' };
 import twentyFourAnimals from '../cases/plan/twenty-four-animals-two-years.json' with { type: 'json' };
+import twoAnimals from '../cases/plan/two-animals-six-months.json' with { type: 'json' };
 import workedExample from '../cases/plan/worked-example.json' with { type: 'json' };
 import { deletions, randomProblem } from '../support/random-problem.ts';
 import { bestByTryingAll, better, everySchedule, judge, judgeBuys, type Verdict } from '../support/referee.ts';
@@ -385,6 +386,28 @@ test('bounds hold before anything is proved, and a plan with bounds that do not 
   const relaxed = await solveLarge({ ...program, variables: program.variables.map((v) => ({ ...v, whole: false })) });
   if (relaxed.status !== 'optimal') throw new Error(relaxed.status);
   expect(plan.weightedBound! / (relaxed.objective + whole.figures.weighted.constant)).toBeCloseTo(1, 4);
+});
+
+test('a proof stopped at any point after its first stage claims that stage and no more', async () => {
+  // Two animals over six months: this planner proves severe 9 and 3,310 points in a whole run.
+  const problem = twoAnimals as unknown as PlanningProblem;
+  let stopped = 0;
+  for (const patience of [0, 5, 15]) {
+    let severeIsProved = false;
+    let asked = 0;
+    const plan = await lastPlan(problem, {
+      stop: () => severeIsProved && ++asked > patience,
+      report: (answer) => {
+        severeIsProved ||= 'severeBound' in answer && answer.severeBound === 9;
+      },
+    });
+    refereed(problem, plan);
+    expect(plan).toMatchObject({ severe: 9, severeBound: 9 });
+    if (asked <= patience) continue;
+    stopped++;
+    expect(plan.status, `patience ${patience}`).not.toBe('optimal');
+  }
+  expect(stopped).toBeGreaterThan(1);
 });
 
 test('last month’s plan is where a new one starts, and what is impossible in it is dropped', async () => {
