@@ -128,19 +128,22 @@ export function temperatureValue<K extends TemperatureKind>(
 
 /**
  * Value of the highest reachable UVI for one zone: 0 at 0, 90 at the lower end of the zone's mean band (zone 1: at its published median,
- * 0.35), 100 from the middle of the mean band to the recorded ceiling, 0 from one and a half times the ceiling. Anchors 90 and 100 follow
- * the ledger's scoring defaults; the fall above the ceiling is common practice, no source. A pale animal's ceiling is half (from memory).
+ * 0.35), 100 from the middle of the mean band to its upper end, 80 at the recorded ceiling, 0 from one and a half times the ceiling. 90 and
+ * 100 follow the ledger's scoring defaults; 80 and the fall beyond are common practice, no source. A pale animal's ceiling is half (from
+ * memory).
  */
 export function uvValue(uvi: number, zone: UvZoneBand, ceiling: number): number {
   const lower = uvLowerEnd(zone);
   const middle = Math.max(lower + 0.05, (zone.meanLow + zone.meanHigh) / 2);
   const top = Math.max(ceiling, middle);
+  const bandEnd = Math.min(Math.max(zone.meanHigh, middle), top);
   return interpolate(
     [
       [0, 0],
       [lower, 90],
       [middle, 100],
-      [top, 100],
+      [bandEnd, 100],
+      [top, top > bandEnd ? 80 : 100],
       [top * 1.5, 0],
     ],
     uvi,

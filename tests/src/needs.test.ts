@@ -35,17 +35,18 @@ describe('Value functions', () => {
   });
 
   // Mean bands and highest exposures of the zones: Baines et al. 2016 as quoted; zone 1 median 0.35: abstract of Ferguson et al. 2010.
-  test('UV is worth 90 at the lower end of its zone, 100 from the middle to the recorded ceiling, 0 at one and a half times that', () => {
+  test('UV is worth 90 at the lower end of its zone, 100 to its end, 80 at the recorded ceiling, 0 at one and a half times that', () => {
     const zone = (number: number) => library.uvZones.find((one) => one.zone === number)!;
     expect(library.uvZones.map(uvLowerEnd)).toEqual([0.35, 0.7, 1.0, 2.6]);
-    expect(anchorsOf((uvi) => uvValue(uvi, zone(3), 7.4), [0, 0.5, 1, 1.8, 5, 7.4, 9.25, 11.1, 20])).toEqual([
+    expect(anchorsOf((uvi) => uvValue(uvi, zone(3), 7.4), [0, 0.5, 1, 1.8, 2.6, 5, 7.4, 9.25, 11.1, 20])).toEqual([
       [0, 0],
       [0.5, 45],
       [1, 90],
       [1.8, 100],
-      [5, 100],
-      [7.4, 100],
-      [9.25, 50],
+      [2.6, 100],
+      [5, 90],
+      [7.4, 80],
+      [9.25, 40],
       [11.1, 0],
       [20, 0],
     ]);
@@ -204,9 +205,9 @@ describe('A desert basking lizard with UVI 5 and a basking surface of 42 °C', (
   });
 
   test('shows the disputed zone as a range where the zones disagree', () => {
-    const uv = needOf(scoreFirst(lizard({ uvi: 2 })), 'uv');
-    expect(uv.low).toBeLessThan(80);
-    expect(uv.high).toBe(100);
+    const uv = needOf(scoreFirst(lizard({ uvi: 5 })), 'uv');
+    expect(uv.low).toBeGreaterThan(80);
+    expect(uv.high - uv.low).toBeGreaterThan(5);
     expect(uv.reasons.map(({ reason }) => reason.why)).toContain('uv-zone-disputed');
     expect(uv.severe).toBe(false);
   });
@@ -617,7 +618,7 @@ describe('UV lamps past their life', () => {
   });
 
   test('What a meter read this week of an old lamp counts as it was read', () => {
-    expect(needOf(lit('2024-01-01', '2026-01-15'), 'uv').low).toBe(100);
+    expect(needOf(lit('2024-01-01', '2026-01-15'), 'uv').low).toBeGreaterThan(90);
     expect(whys(lit('2024-01-01', '2026-01-15'), 'uv')).not.toContain('uv-lamp-past-life');
     expect(whys(lit('2024-01-01', '2024-06-01'), 'uv')).toContain('uv-lamp-past-life');
   });
