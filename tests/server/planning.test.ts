@@ -1,0 +1,164 @@
+import { expect, onTestFinished, test } from 'vitest';
+import { addFitting } from '../../server/db/collection.ts';
+import { changeLedger, ledgerVersion, readLedger } from '../../server/db/ledger.ts';
+import { openMemory } from '../../server/db/open.ts';
+import { latestPlan, listPlans } from '../../server/db/plans.ts';
+import { buyUpgrade } from '../../server/db/upgrades.ts';
+import { gatherFacts, openPlanning, planNow } from '../../server/planning.ts';
+import { plainDate, plainMonth } from '../../src/calendar.ts';
+import { evaluateSchedule } from '../../src/evaluate.ts';
+import { buildProblem, ownedId } from '../../src/ledger-problem.ts';
+import { money } from '../../src/money.ts';
+import { drawRoadmap } from '../../src/roadmap.ts';
+import { keepSmallLedger, wantHide } from '../support/ledger.ts';
+import { library, makeFitting } from '../support/make.ts';
+
+const today = plainDate('2026-01-15');
+const now = () => new Date('2026-01-15T12:00:00Z');
+
+function smallLedger() {
+  const db = openMemory();
+  keepSmallLedger(db);
+  return db;
+}
+
+function planning(db = smallLedger(), milliseconds = 300) {
+  const faults: unknown[] = [];
+  const opened = openPlanning({ db, library, now, milliseconds, logFault: (fault) => faults.push(fault) });
+  onTestFinished(() => opened.close());
+  return { db, faults, ...opened };
+}
+
+test('The facts of a plan begin with the present month, and hold the money that is there and to come', () => {
+  const facts = gatherFacts(smallLedger(), library, today);
+  expect(facts).toMatchObject({ planDate: '2026-01-15', firstMonth: '2026-01', months: 12, creditMonths: 9 });
+  // The sum of January came before the cash was counted.
+  expect(facts.money.openingCash).toBe(3000);
+  expect(facts.money.income).toEqual([0, ...Array.from({ length: 11 }, () => 2000)]);
+  expect(facts.upgrades.map((one) => one.name)).toEqual(['Warm cave', 'Cardboard hide', 'Moss box']);
+});
+
+test('What is owned is paid once: its power and renewals are its own, and not among what is owed besides', () => {
+  const db = smallLedger();
+  changeLedger(db, readLedger(db).version, { coversPower: true, pricePerKwh: 0.25 });
+  const { id: _, ...lamp } = makeFitting('basking-lamp', {
+    id: '1',
+    watts: 40,
+    hoursPerDay: 10,
+    lifeMonths: 6,
+    renewalPrice: money(1200),
+    fittedOn: plainDate('2025-11-20'),
+  });
+  addFitting(db, { ...lamp, distanceTyped: '', upgradeId: null });
+  const facts = gatherFacts(db, library, today);
+  // 40 W x 10 h x 30.436875 days is 12.17 kWh, for 0.25 each 3.05 rounded up (Gregorian mean month).
+  expect(facts.money.owned).toEqual([
+    { fittingId: '1', monthlyCost: 305, life: 6, renewalPrice: 1200, monthsInService: 2 },
+  ]);
+  expect(facts.money.committed).toEqual(Array.from({ length: 12 }, () => 0));
+  const { problem } = buildProblem(facts);
+  expect(problem.purchases.find((one) => one.id === ownedId('1'))).toMatchObject({ ownedSince: -2, price: 0 });
+  const result = evaluateSchedule(problem, []);
+  if (result.status !== 'feasible') throw new Error(result.rule);
+  const spent = result.balances.map((one, month) => (month === 0 ? 3000 : result.balances[month - 1]! + 2000) - one);
+  // Fitted in November, the lamp is due in May and in November.
+  expect(spent).toEqual([305, 305, 305, 305, 1505, 305, 305, 305, 305, 305, 1505, 305]);
+});
+
+test('What was bought and is on its way is paid out of the cash and costs the plan nothing more', () => {
+  const db = smallLedger();
+  buyUpgrade(db, 1, 1, { boughtOn: today, paid: money(2600), arrivesMonth: plainMonth('2026-03') });
+  const facts = gatherFacts(db, library, today);
+  expect(facts.money.openingCash).toBe(400);
+  expect(buildProblem(facts).problem.purchases[0]).toMatchObject({ id: '1', price: 0, fixedMonth: 0, lead: 2 });
+});
+
+test('A plan is kept with its frozen problem, the buys it answers with and the roadmap that these give', async () => {
+  const db = smallLedger();
+  const outcome = await planNow(db, library, today, 300);
+  expect(outcome).toEqual({ status: 'saved', planId: '1' });
+  const plan = latestPlan(db)!;
+  const facts = gatherFacts(db, library, today);
+  const built = buildProblem(facts);
+  expect(plan.problem).toEqual(JSON.parse(JSON.stringify(built.problem)));
+  if (!('buys' in plan.answer)) throw new Error(plan.answer.status);
+  expect(plan.answer.buys).toHaveLength(3);
+  const { currency, ...roadmap } = plan.roadmap!;
+  expect(roadmap).toEqual(JSON.parse(JSON.stringify(drawRoadmap(facts, built, plan.answer.buys))));
+  expect(currency).toEqual({ code: 'EUR', decimals: 2 });
+  expect(plan.ledgerVersion).toBe(ledgerVersion(db));
+});
+
+test('A second start while a plan is made begins nothing, and the progress tells what is being done', async () => {
+  const { db, start, progress, ended, lastFailure } = planning();
+  expect(progress()).toBeNull();
+  start();
+  start();
+  expect(progress()).toMatchObject({ stage: 'reading', best: null });
+  await ended();
+  expect([progress(), lastFailure(), listPlans(db).length]).toEqual([null, null, 1]);
+});
+
+test('A stop ends a long planning at once and keeps the best plan there is', async () => {
+  const db = smallLedger();
+  // Enough upgrades that no proof ends the search by itself.
+  for (let index = 0; index < 24; index++) {
+    const change = { change: 'answer' as const, enclosureId: '1', check: 'escape-proof' as const };
+    wantHide(db, `Hide ${index}`, 'warm', 900 + 37 * index, { group: `of ${index % 3}`, changes: [change] });
+  }
+  const { start, stop, progress, ended } = planning(db, 60_000);
+  start();
+  while (progress()?.stage === 'reading') await new Promise((resolve) => setTimeout(resolve, 50));
+  expect(progress()).not.toBeNull();
+  const before = performance.now();
+  stop();
+  expect(progress()?.stage).toBe('ending');
+  await ended();
+  expect(performance.now() - before).toBeLessThan(10_000);
+  expect(latestPlan(db)?.answer).toMatchObject({ status: 'best-found' });
+});
+
+test('A plan made while the ledger changed is kept, with the version of the facts it was made from', async () => {
+  const { db, start, ended } = planning();
+  const before = ledgerVersion(db);
+  start();
+  wantHide(db, 'Second thought', 'cool', 100);
+  await ended();
+  expect(latestPlan(db)?.ledgerVersion).toBe(before);
+  expect(ledgerVersion(db)).toBeGreaterThan(before);
+  expect(latestPlan(db)?.problem.purchases).toHaveLength(3);
+});
+
+test('A fault in the thread is told, keeps nothing, and does not stand in the way of the next planning', async () => {
+  const db = smallLedger();
+  const faults: unknown[] = [];
+  const logFault = (fault: unknown) => faults.push(fault);
+  // A species that the library does not hold is a broken promise, which the thread meets.
+  const broken = openPlanning({ db, library: { ...library, species: [] }, now, milliseconds: 200, logFault });
+  broken.start();
+  await broken.ended();
+  expect([broken.lastFailure(), listPlans(db), broken.progress()]).toEqual(['crashed', [], null]);
+  expect(String(faults[0])).toContain('leopard-gecko');
+  broken.start();
+  expect([broken.lastFailure(), broken.progress()?.stage]).toEqual([null, 'reading']);
+  await broken.ended();
+  expect(faults).toHaveLength(2);
+});
+
+test('Closing ends the planning and keeps nothing', async () => {
+  const { db, start, close, progress, lastFailure } = planning(smallLedger(), 60_000);
+  start();
+  await close();
+  expect([progress(), lastFailure(), listPlans(db)]).toEqual([null, 'closed', []]);
+});
+
+test('A fixed purchase that cannot be paid gives the month and the amount, and the plan is kept as one there is not', async () => {
+  const db = smallLedger();
+  wantHide(db, 'Dear cave', 'warm', 10_000, { pinnedMonth: plainMonth('2026-03') });
+  await planNow(db, library, today, 300);
+  // 30.00 in hand and 20.00 each in February and March are 70.00.
+  expect(latestPlan(db)).toMatchObject({
+    roadmap: null,
+    answer: { status: 'infeasible', shortMonth: 2, shortBy: 3000 },
+  });
+});
