@@ -1,0 +1,91 @@
+import { expect, test } from 'vitest';
+import { addFitting } from '../../../server/db/collection.ts';
+import { openMemory } from '../../../server/db/open.ts';
+import { buyUpgrade } from '../../../server/db/upgrades.ts';
+import { paths } from '../../../server/paths.ts';
+import { planNow } from '../../../server/planning.ts';
+import { plainDate } from '../../../src/calendar.ts';
+import { money } from '../../../src/money.ts';
+import { type Answer, startApp, textOf, textsOf } from '../../support/app.ts';
+import { keepGecko, keepMoney, keepSmallLedger, wantHide } from '../../support/ledger.ts';
+import { library, makeFitting } from '../../support/make.ts';
+
+const today = plainDate('2026-01-15');
+
+function ticked(page: Answer): boolean[] {
+  return textsOf(page, 'ol.measure-first li')
+    .slice(0, 4)
+    .map((one) => one.startsWith('done'));
+}
+
+test('A new ledger is led to its first plan in steps that tick themselves', async () => {
+  const app = await startApp({ planningMilliseconds: 200 });
+  const steps = async () => ticked(await app.get(paths.home));
+  expect(await steps()).toEqual([false, false, false, false]);
+  expect((await app.get(paths.home)).document.querySelector('main form')).toBeNull();
+  keepGecko(app.db);
+  expect(await steps()).toEqual([true, false, false, false]);
+  keepMoney(app.db, 2000, 3000);
+  wantHide(app.db, 'Warm cave', 'warm', 2500);
+  const ready = await app.get(paths.home);
+  expect(ticked(ready)).toEqual([true, true, true, false]);
+  expect(ready.document.querySelector(`main form[action="${paths.roadmap.plan}"]`)).not.toBeNull();
+  await planNow(app.db, library, today, 200);
+  const planned = await app.get(paths.home);
+  expect(textOf(planned)).not.toContain('To the first plan');
+  expect(textOf(planned.document.querySelector('.decision h2'))).toBe('Buy: Warm cave');
+});
+
+test('The decision of the month comes first, with its price, for whom, why now, and the link to say it is bought', async () => {
+  const db = openMemory();
+  keepSmallLedger(db);
+  await planNow(db, library, today, 200);
+  const app = await startApp({ db });
+  const page = await app.get(paths.home);
+  expect(textOf(page.document.querySelector('.lead'))).toBe('€30.00 in hand today.');
+  const decision = page.document.querySelector('.decision');
+  expect(textOf(decision)).toContain('€25.00, for Ember It can be paid now.');
+  expect(decision?.querySelector(`a[href="${paths.upgrades.bought('1')}"]`)).not.toBeNull();
+  expect(textOf(decision)).toContain('Cardboard hide, for Ember. Done');
+  expect([...page.document.querySelectorAll('main h2')].map((one) => textOf(one))[0]).toBe('Buy: Warm cave');
+
+  buyUpgrade(db, 1, 1, { boughtOn: today, paid: money(2500), arrivesMonth: null });
+  const bought = await app.get(paths.home);
+  const words = textsOf(bought, 'main h2');
+  expect(words.slice(0, 2)).toEqual(['The plan is out of date', 'Everything planned for January 2026 is bought']);
+  expect(textOf(bought.document.querySelector('.lead'))).toBe('€5.00 in hand today.');
+});
+
+test('A month in which nothing is bought says so and for what is saved', async () => {
+  const db = openMemory();
+  keepGecko(db);
+  keepMoney(db, 2000, 0);
+  wantHide(db, 'Warm cave', 'warm', 4000);
+  await planNow(db, library, today, 200);
+  const decision = (await (await startApp({ db })).get(paths.home)).document.querySelector('.decision');
+  expect(textOf(decision)).toContain('Buy nothing in January 2026');
+  const later = await startApp({ db, now: () => new Date('2026-02-10T12:00:00Z') });
+  expect(textOf(await later.get(paths.home))).toContain('This plan begins in January 2026, which is over.');
+});
+
+test('What is overdue, who is severely short, who is worst off and what to measure are listed with links', async () => {
+  const app = await startApp();
+  keepGecko(app.db);
+  const { id: _, ...lamp } = makeFitting('uv-tube', {
+    id: '1',
+    name: 'Old tube',
+    fittedOn: plainDate('2024-11-02'),
+    lifeMonths: 12,
+  });
+  addFitting(app.db, { ...lamp, distanceTyped: '', upgradeId: null });
+  const page = await app.get(paths.home);
+  expect(textOf(page)).toContain('Old tube was due on 2 November 2025.');
+  expect(textsOf(page, '.need-name')).toEqual(['Ember']);
+  expect(textOf(page.document.querySelector('.need .score-text'))).toMatch(/^Far short: \d+ of 100/);
+  const severe = textsOf(page, '.reason-list li').filter((one) => one.startsWith('Ember:'));
+  expect(severe.length).toBeGreaterThan(0);
+  expect(severe[0]).toContain('severely short');
+  const measure = textsOf(page, '.measure-first li').filter((one) => one.startsWith('Shelf (Ember)'));
+  expect(measure.length).toBeGreaterThan(0);
+  expect(measure.length).toBeLessThanOrEqual(5);
+});

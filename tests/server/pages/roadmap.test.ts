@@ -1,0 +1,294 @@
+import { expect, test } from 'vitest';
+import { addReading, saveAnswers } from '../../../server/db/collection.ts';
+import { ledgerVersion, readLedger } from '../../../server/db/ledger.ts';
+import { addOneOffSum } from '../../../server/db/money.ts';
+import { findPlan, latestPlan, savePlan } from '../../../server/db/plans.ts';
+import { buyUpgrade, pinUpgrade } from '../../../server/db/upgrades.ts';
+import { paths } from '../../../server/paths.ts';
+import { gatherFacts } from '../../../server/planning.ts';
+import { plainDate, plainMonth } from '../../../src/calendar.ts';
+import { buildProblem } from '../../../src/ledger-problem.ts';
+import { money } from '../../../src/money.ts';
+import type { PlanAnswer } from '../../../src/planner.ts';
+import type { Buy } from '../../../src/problem.ts';
+import { drawRoadmap } from '../../../src/roadmap.ts';
+import { type Answer, startApp, type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
+import { keepGecko, keepMoney, keepSmallLedger, wantHide } from '../../support/ledger.ts';
+import { library, makeReading } from '../../support/make.ts';
+
+const today = plainDate('2026-01-15');
+
+/** Keeps a plan of these buys as of 15 January 2026, as the planning would, with any answer. */
+function keepPlan({ db }: TestApp, buys: Buy[], answer: Partial<PlanAnswer> = {}): void {
+  const facts = gatherFacts(db, library, today);
+  const built = buildProblem(facts);
+  const roadmap = drawRoadmap(facts, built, buys);
+  const found = { status: 'best-found', buys, severeBound: null, weightedBound: null, rounds: 9, spend: 0, mean: 0 };
+  savePlan(db, {
+    madeOn: today,
+    firstMonth: facts.firstMonth,
+    problem: built.problem,
+    answer: { ...found, severe: 0, weighted: 1000, ...answer } as PlanAnswer,
+    roadmap: { ...roadmap, currency: readLedger(db).currency },
+    ledgerVersion: ledgerVersion(db),
+  });
+}
+
+const wholePlan = [
+  { purchase: '1', month: 0 },
+  { purchase: '2', month: 0 },
+  { purchase: '3', month: 3 },
+];
+
+async function smallPlan(): Promise<TestApp> {
+  const app = await startApp();
+  keepSmallLedger(app.db);
+  keepPlan(app, wholePlan);
+  return app;
+}
+
+async function untilPlanned(app: TestApp): Promise<Answer> {
+  for (;;) {
+    const answer = await app.get(paths.roadmap.progress);
+    if (answer.status === 303) return answer;
+    await new Promise((resolve) => setTimeout(resolve, 100));
+  }
+}
+
+test('Without animals, money or upgrades the page says what is missing and where to enter it, and planning does nothing', async () => {
+  const app = await startApp();
+  const heading = async () => {
+    expect((await app.post(paths.roadmap.plan)).location).toBe(paths.roadmap.show);
+    const page = await app.get(paths.roadmap.show);
+    const link = page.document.querySelector('.empty-state a');
+    return [textOf(page.document.querySelector('.empty-state h2')), link?.getAttribute('href')];
+  };
+  expect(await heading()).toEqual(['No animal to plan for yet', paths.enclosures.new]);
+  keepGecko(app.db);
+  expect(await heading()).toEqual(['No money to plan with yet', paths.moneyChange]);
+  keepMoney(app.db, 2000, 3000);
+  expect(await heading()).toEqual(['No upgrade is wanted yet', paths.upgrades.list]);
+  wantHide(app.db, 'Warm cave', 'warm', 2500);
+  const page = await app.get(paths.roadmap.show);
+  expect(page.document.querySelector('.empty-state')).toBeNull();
+  expect(textsOf(page, 'main button')).toEqual(['Plan']);
+});
+
+test('Planning by the button leads over the progress to a roadmap that is kept', async () => {
+  const app = await startApp({ planningMilliseconds: 300 });
+  keepSmallLedger(app.db);
+  expect(await app.post(paths.roadmap.plan)).toMatchObject({ status: 303, location: paths.roadmap.progress });
+  const progress = await app.get(paths.roadmap.progress);
+  expect(textOf(progress)).toContain('A plan is being made');
+  expect(progress.document.querySelector(`main a[href="${paths.roadmap.progress}"]`)).not.toBeNull();
+  expect(progress.document.querySelector(`form[action="${paths.roadmap.stop}"]`)).not.toBeNull();
+  // A second request joins the planning under way.
+  expect((await app.post(paths.roadmap.plan)).location).toBe(paths.roadmap.progress);
+  expect((await untilPlanned(app)).location).toBe(paths.roadmap.show);
+  const page = await app.get(paths.roadmap.show);
+  expect(textOf(page.document.querySelector('.lead'))).toBe(
+    'Made on 15 January 2026, from January 2026 on for 12 months.',
+  );
+  expect(latestPlan(app.db)?.id).toBe('1');
+  expect(textsOf(page, '.month-name')).toHaveLength(12);
+});
+
+test('Stopping keeps the best plan there is', async () => {
+  const app = await startApp({ planningMilliseconds: 60_000 });
+  keepSmallLedger(app.db);
+  for (let index = 0; index < 12; index++)
+    wantHide(app.db, `Cave ${index}`, 'warm', 700 + 90 * index, { group: 'warm' });
+  await app.post(paths.roadmap.plan);
+  while (!textOf(await app.get(paths.roadmap.progress)).includes('Looking for a better plan'))
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  expect((await app.post(paths.roadmap.stop)).location).toBe(paths.roadmap.progress);
+  await untilPlanned(app);
+  expect(latestPlan(app.db)?.roadmap).not.toBeNull();
+});
+
+test('This month comes first: what to buy, for whom, what it changes, why now, and what to do with it', async () => {
+  const app = await smallPlan();
+  const page = await app.get(paths.roadmap.show);
+  const decision = page.document.querySelector('.decision');
+  expect(textOf(decision?.querySelector('h2') ?? null)).toBe('January 2026: Warm cave');
+  expect(textOf(decision)).toContain('€25.00 this month; €5.00 in hand at its end.');
+  expect(textOf(decision)).toContain('€25.00, for Ember. In use in the same month.');
+  expect(textOf(decision)).toContain('Ember: Hides rises from 45 to 85.');
+  expect(textOf(decision)).toContain('It can be paid now.');
+  const links = [...(decision?.querySelectorAll('.actions a') ?? [])].map((one) => one.getAttribute('href'));
+  expect(links).toEqual([paths.upgrades.bought('1'), paths.upgrades.notBought('1'), paths.upgrades.pin('1')]);
+  // The free action stands apart, with its own link.
+  expect(textOf(page)).toContain('Cardboard hide, for Ember.');
+  expect(page.document.querySelector(`a[href="${paths.upgrades.fitted('2')}"]`)).not.toBeNull();
+});
+
+test('Each month gives its purchases, the cash left, what is saved for, and the scores that move', async () => {
+  const page = await (await smallPlan()).get(paths.roadmap.show);
+  const months = textsOf(page, '.month');
+  expect(months[1]).toContain('Saving for “Moss box” (€60.00) in April 2026.');
+  expect(months[1]).toContain('€25.00 in hand at the end');
+  expect(months[3]).toContain('Moss box: €60.00, for Ember');
+  expect(months[3]).toContain('€5.00 in hand at the end');
+  expect(tableRows(page, 'Cash by month')[3]).toEqual(['Apr 26', '€20.00', '€0.00', '€60.00', '€0.00', '€5.00']);
+});
+
+test('The drawings say their finding in words, and the table beside them holds the scores with the plan and without', async () => {
+  const app = await smallPlan();
+  const page = await app.get(paths.roadmap.show);
+  const { roadmap } = latestPlan(app.db)!;
+  const drawings = [...page.document.querySelectorAll('main svg[role="img"]')];
+  expect(drawings).toHaveLength(2);
+  for (const one of drawings) {
+    const named = (one.getAttribute('aria-labelledby') ?? '')
+      .split(' ')
+      .map((id) => textOf(page.document.getElementById(id)));
+    expect(named).toHaveLength(2);
+    expect(named.every((text) => text.length > 10)).toBe(true);
+  }
+  const ember = roadmap!.animals[0]!;
+  const rows = tableRows(page, 'Scores by month, of 100');
+  expect(rows.map((row) => row.slice(1))).toEqual(
+    ember.planned.map((score, month) => [String(Math.round(score)), String(Math.round(ember.baseline[month]!))]),
+  );
+  expect(textOf(page.document.getElementById('scores-1-description'))).toContain(
+    `ends at ${Math.round(ember.baseline[11]!)}`,
+  );
+  expect([...page.document.querySelectorAll('#cash-title')].length).toBe(1);
+});
+
+test.each([
+  [{ status: 'optimal' as const, severeBound: 0, weightedBound: 1000 }, 'Proved best'],
+  [{ status: 'within-bound' as const, severeBound: 0, weightedBound: 1030 }, 'more than 3.0 % more weighted points'],
+  [{ status: 'best-found' as const }, 'That no better one exists was not proved'],
+])('How good a plan is says no more than was proved: %o', async (answer, words) => {
+  const app = await startApp();
+  keepSmallLedger(app.db);
+  keepPlan(app, wholePlan, answer);
+  const text = textOf(await app.get(paths.roadmap.show));
+  expect(text).toContain(words);
+  expect(text.includes('Proved best')).toBe(answer.status === 'optimal');
+  expect(text.toLowerCase()).not.toContain('optimal');
+});
+
+test('What did not fit and what was left out stand with their reasons', async () => {
+  const app = await startApp();
+  keepSmallLedger(app.db);
+  wantHide(app.db, 'Palace', 'warm', 90_000);
+  wantHide(app.db, 'Later', 'cool', 100, { pinnedMonth: plainMonth('2028-01') });
+  keepPlan(app, wholePlan);
+  const lines = textsOf(await app.get(paths.roadmap.show), '.reason-list li');
+  expect(lines.find((one) => one.startsWith('Palace'))).toContain(
+    'It cannot be paid within the plan even if nothing else is bought: €650.00 are missing at best.',
+  );
+  expect(lines.find((one) => one.startsWith('Later'))).toContain('after the last month');
+});
+
+test('After a change the plan is called out of date, and so it is when its month has passed', async () => {
+  const app = await smallPlan();
+  expect(textOf(await app.get(paths.roadmap.show))).not.toContain('out of date');
+  pinUpgrade(app.db, 3, 1, plainMonth('2026-06'));
+  const stale = textOf(await app.get(paths.roadmap.show));
+  expect(stale).toContain('The plan is out of date');
+  expect(stale).toContain('was changed after it was made');
+  const later = await startApp({ db: app.db, now: () => new Date('2026-02-03T12:00:00Z') });
+  expect(textOf(await later.get(paths.roadmap.show))).toContain('begins in January 2026, which is over');
+});
+
+test('A purchase that was bought since says so and asks to be fitted', async () => {
+  const app = await smallPlan();
+  buyUpgrade(app.db, 1, 1, { boughtOn: today, paid: money(2400), arrivesMonth: null });
+  const decision = (await app.get(paths.roadmap.show)).document.querySelector('.decision');
+  expect(textOf(decision)).toContain('Bought since');
+  expect(decision?.querySelector(`a[href="${paths.upgrades.fitted('1')}"]`)).not.toBeNull();
+  expect(decision?.querySelector(`a[href="${paths.upgrades.bought('1')}"]`)).toBeNull();
+});
+
+test('An older plan stays as it was and offers nothing to do', async () => {
+  const app = await smallPlan();
+  buyUpgrade(app.db, 1, 1, { boughtOn: today, paid: money(2400), arrivesMonth: null });
+  keepPlan(app, [{ purchase: '1', month: 0 }]);
+  const older = await app.get(paths.roadmap.older(1));
+  expect(older.document.title).toContain('Plan of 15 January 2026');
+  expect(textOf(older)).toContain('January 2026: Warm cave');
+  expect(textOf(older)).not.toContain('Bought since');
+  expect([...older.document.querySelectorAll('main form'), ...older.document.querySelectorAll('.decision a')]).toEqual(
+    [],
+  );
+  const list = await app.get(paths.roadmap.show);
+  const links = [...list.document.querySelectorAll('main a')].map((one) => one.getAttribute('href'));
+  expect(links).toContain(paths.roadmap.older('1'));
+  expect(findPlan(app.db, 1)?.roadmap?.months[0]?.buys).toHaveLength(2);
+  expect((await app.get(paths.roadmap.older(99))).status).toBe(404);
+  expect((await app.get(paths.roadmap.older('x'))).status).toBe(404);
+});
+
+test('Where there is no plan that can be paid, the page names the month, the amount and what could wait', async () => {
+  const app = await startApp({ planningMilliseconds: 300 });
+  keepSmallLedger(app.db);
+  wantHide(app.db, 'Dear cave', 'warm', 10_000, { pinnedMonth: plainMonth('2026-03') });
+  addOneOffSum(app.db, { month: plainMonth('2026-02'), amount: money(-6000), note: 'New tyres', canWait: true });
+  await app.post(paths.roadmap.plan);
+  await untilPlanned(app);
+  const text = textOf(await app.get(paths.roadmap.show));
+  expect(text).toContain('There is no plan that can be paid');
+  // In February 30.00 and 20.00 are there, and 60.00 are owed.
+  expect(text).toContain('in February 2026 the money is €10.00 short');
+  expect(text).toContain('Could be put off: “New tyres”');
+});
+
+test('A budget too small for anything gives a plan that buys nothing and says what is missing', async () => {
+  const app = await startApp();
+  keepGecko(app.db);
+  keepMoney(app.db, 10, 0);
+  wantHide(app.db, 'Warm cave', 'warm', 2500);
+  keepPlan(app, []);
+  const page = await app.get(paths.roadmap.show);
+  expect(textOf(page.document.querySelector('.decision'))).toContain('nothing to buy');
+  expect(textOf(page)).toContain('€23.90 are missing at best');
+});
+
+test('A planning that broke off is told in a plain sentence, and the last plan is still shown', async () => {
+  const lines: string[] = [];
+  const app = await startApp({
+    library: { ...library },
+    log: { write: (line) => lines.push(line) },
+    planningMilliseconds: 200,
+  });
+  keepSmallLedger(app.db);
+  keepPlan(app, wholePlan);
+  // A thing without its kind is what no form lets through.
+  const half = JSON.stringify([{ change: 'fit', enclosureId: '1' }]);
+  app.db.$client.prepare('UPDATE upgrades SET changes = ? WHERE id = 3').run(half);
+  await app.post(paths.roadmap.plan);
+  await untilPlanned(app);
+  const text = textOf(await app.get(paths.roadmap.show));
+  expect(text).toContain('The last planning broke off because of a fault in the program.');
+  expect(text).toContain('January 2026: Warm cave');
+  expect(lines.join()).toContain('planning failed');
+});
+
+test('When every need is met, the page says that nothing needs to be bought', async () => {
+  const content = library.species.map((one) => ({
+    ...one,
+    temperatures: [],
+    space: [],
+    hides: { ...one.hides, zones: [] },
+    enrichment: { ...one.enrichment, kinds: [] },
+    uv: { ...one.uv, zones: [] },
+    humidity: { ...one.humidity, moistRetreat: 'not-needed' as const },
+  }));
+  const app = await startApp({ library: { ...library, species: content } });
+  keepSmallLedger(app.db);
+  keepPlan(app, []);
+  const said = async () => textOf(await app.get(paths.roadmap.show)).includes('Every need is at its target or near it');
+  expect(await said()).toBe(false);
+  const given = { enclosureId: '1', answer: 'yes' as const, answeredOn: today };
+  saveAnswers(app.db, [
+    { ...given, check: 'escape-proof' },
+    { ...given, check: 'nothing-toxic' },
+  ]);
+  const { low, high } = library.species.find((one) => one.id === 'leopard-gecko')!.humidity.day;
+  const { id: _, ...reading } = makeReading('humidity-day', (low + high) / 2);
+  addReading(app.db, { ...reading, roomTyped: '', notes: '' });
+  expect(await said()).toBe(true);
+});
