@@ -1213,7 +1213,9 @@ export function whyNotSentence(why: WhyNot, amount: (sum: Money) => string): str
     case 'adds-nothing':
       return 'It would add no points to this plan.';
     case 'does-harm':
-      return `It would lower the scores: by ${pointMonths(-why.points)}, or bring a severe shortfall.`;
+      return why.points < -0.05
+        ? `It would lower the scores by ${pointMonths(-why.points)} over the plan.`
+        : 'It would bring a severe shortfall with it.';
     case 'would-fit':
       return `It would fit and add ${pointMonths(why.points)}; the search ended before it was tried. Plan again.`;
     case 'another-of-its-group':

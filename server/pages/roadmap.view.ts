@@ -191,7 +191,7 @@ export function planPage(
 function olderOf(lines: readonly PlanLine[], current: string | null, locale: string): RoadmapPage['older'] {
   return lines.map((one) => ({
     href: paths.roadmap.older(one.id),
-    label: `${formatDate(one.madeOn, locale)}, from ${formatMonth(one.firstMonth, locale)} on`,
+    label: `Plan ${one.id} of ${formatDate(one.madeOn, locale)}, from ${formatMonth(one.firstMonth, locale)} on`,
     current: one.id === current,
   }));
 }
@@ -319,6 +319,13 @@ export function mostUrgentFirst(buys: readonly RoadmapBuy[]): RoadmapBuy[] {
   return [...buys].sort((a, b) => ends(b) - ends(a) || (b.worth?.points ?? 0) - (a.worth?.points ?? 0));
 }
 
+// A month in which nothing happens says so, or it would look forgotten.
+function briefOf({ buys, arrivals, renewals, savingFor }: RoadmapMonth, index: number): string | null {
+  if (index === 0 && buys.length > 0) return 'What to buy and to do this month stands above.';
+  const isEmpty = buys.length + arrivals.length + renewals.length === 0 && savingFor === null;
+  return isEmpty ? 'Nothing to buy.' : null;
+}
+
 type Describing = {
   describe: (buy: RoadmapBuy, month: PlainMonth) => BuyView;
   nameOf: ReadonlyMap<string, string>;
@@ -337,7 +344,7 @@ function monthView(one: RoadmapMonth, index: number, roadmap: Roadmap, parts: De
     isNow: index === 0,
     cash: `${amount(one.cash)} in hand at the end`,
     buys: index === 0 ? [] : bought.filter((each) => !each.isFree),
-    brief: index > 0 || bought.length === 0 ? null : 'What to buy and to do this month stands above.',
+    brief: briefOf(one, index),
     free:
       index === 0 || free.length === 0
         ? null
@@ -396,9 +403,8 @@ function linksFor({ id, status, pinnedMonth }: UpgradeRecord, isFree: boolean): 
   return [
     { href: paths.upgrades.bought(id), label: 'I bought it' },
     { href: paths.upgrades.notBought(id), label: 'I did not buy it' },
-    pinnedMonth === null
-      ? { href: paths.upgrades.pin(id), label: 'Pin it to a month' }
-      : { href: paths.upgrades.unpin(id), label: 'Free it from its month' },
+    { href: paths.upgrades.pin(id), label: pinnedMonth === null ? 'Fix its month' : 'Fix another month' },
+    { href: paths.upgrades.show(id), label: 'Look at it' },
   ];
 }
 
