@@ -8,6 +8,8 @@ export type PlainDate = string & { readonly brand: 'plain-date' };
 /** A month of the calendar, 'YYYY-MM'. */
 export type PlainMonth = string & { readonly brand: 'plain-month' };
 
+const MILLISECONDS_A_DAY = 86_400_000;
+
 /** The days in a mean month of the Gregorian calendar: 365.2425 / 12. */
 export const DAYS_A_MONTH = 30.436875;
 
@@ -86,7 +88,8 @@ export function monthsBetween(from: PlainMonth, to: PlainMonth): number {
 
 /** How many days lie from one date to another; negative when the second is earlier. */
 export function daysBetween(from: PlainDate, to: PlainDate): number {
-  return Temporal.PlainDate.from(from).until(Temporal.PlainDate.from(to), { largestUnit: 'days' }).days;
+  // Asked thousands of times by a plan; both are real days, so counting them needs no calendar.
+  return Math.round((Date.parse(to) - Date.parse(from)) / MILLISECONDS_A_DAY);
 }
 
 /** How old something is in months, with the part of a month as a fraction of the mean month; negative before it began. */

@@ -8,7 +8,7 @@ import { prepareProblem, TAIL_TOLERANCE, tailCostOf } from './evaluate.ts';
 import type { Money } from './money.ts';
 import type { PlannedAnimal, PlannedNeed, PlanningProblem, Purchase } from './problem.ts';
 import type { AnimalScore, NeedOutcome, NeedScore, Scoring, ValueChoices } from './score.ts';
-import { needScorer, scoreAnimal } from './score.ts';
+import { needScorer, scoreAnimal, targetsOn } from './score.ts';
 import type { CareLibrary, Need } from './species.ts';
 import { NEEDS } from './species.ts';
 import type { Upgrade } from './upgrades.ts';
@@ -325,11 +325,14 @@ type CellSource = (need: Need, chosen: readonly Upgrade[], month: number) => Cel
 // The same upgrades are met again for other needs; what they make of the set-up in a month is worked out once.
 function scoresOf(facts: LedgerFacts, around: Collection, animal: Animal): CellSource {
   const known = new Map<string, (need: Need) => NeedOutcome>();
+  const targets = Array.from({ length: facts.months }, (_, month) =>
+    targetsOn(animal, { library: facts.library, on: dayOfMonth(facts, month) }),
+  );
   return (need, chosen, month) => {
     const key = `${month} ${chosen.map((one) => one.id).join(' ')}`;
     let score = known.get(key);
     if (score === undefined) {
-      score = needScorer(animal, scoringInMonth(facts, chosen, month, around))!;
+      score = needScorer(animal, scoringInMonth(facts, chosen, month, around), targets[month])!;
       known.set(key, score);
     }
     const outcome = score(need);

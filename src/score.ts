@@ -144,9 +144,21 @@ export function scoreOneNeed(animal: Animal, need: Need, scoring: Scoring): Need
   return needScorer(animal, scoring)?.(need) ?? null;
 }
 
-/** Scores single needs as scoreOneNeed does, with what they share worked out once; null when the animal lives in no enclosure. */
-export function needScorer(animal: Animal, scoring: Scoring): ((need: Need) => NeedOutcome) | null {
-  const judging = judgingOf(animal, scoring);
+/** The targets that hold for an animal on the day that is judged. */
+export function targetsOn(animal: Animal, { library, on }: Pick<Scoring, 'library' | 'on'>): Targets {
+  return targetsFor(findSpecies(library, animal.speciesId), animal, monthOf(on));
+}
+
+/**
+ * Scores single needs as scoreOneNeed does, with what they share worked out once; null when the animal lives in no enclosure. `targets`
+ * are those of the day that is judged.
+ */
+export function needScorer(
+  animal: Animal,
+  scoring: Scoring,
+  targets: Targets = targetsOn(animal, scoring),
+): ((need: Need) => NeedOutcome) | null {
+  const judging = judgingOf(animal, scoring, targets);
   return judging === null ? null : (need) => scoreNeed(need, judging, scoring.choices);
 }
 
@@ -177,9 +189,9 @@ export function allowanceFor(need: Need, targets: Targets | Species, choices: Va
   return need === 'humidity' || need === 'water' ? Math.max(chosen, 50) : chosen;
 }
 
-function judgingOf(animal: Animal, { collection, library, choices, on, knownOn }: Scoring): Judging | null {
+function judgingOf(animal: Animal, scoring: Scoring, targets = targetsOn(animal, scoring)): Judging | null {
+  const { collection, library, choices, on, knownOn } = scoring;
   if (animal.enclosureId === null) return null;
-  const targets = targetsFor(findSpecies(library, animal.speciesId), animal, monthOf(on));
   const setup = setupOf(collection, animal.enclosureId);
   return { animal, setup, targets, uvZones: library.uvZones, ruleSets: choices.ruleSets, on, knownOn };
 }
