@@ -45,7 +45,12 @@ export const paths = {
     putBack: (id: Id) => `/enclosures/${id}/put-back`,
     checks: (id: Id) => `/enclosures/${id}/checks`,
     fittings: nested('fittings'),
-    readings: nested('readings'),
+    readings: {
+      ...nested('readings'),
+      /** The form for a reading of a kind that an upgrade asks for; it leads back to the upgrade. */
+      newAfter: (enclosure: Id, which: string, upgrade: Id) =>
+        `/enclosures/${enclosure}/readings/new?kind=${encodeURIComponent(which)}&upgrade=${upgrade}`,
+    },
   },
   species: {
     list: '/species',

@@ -79,8 +79,8 @@ export function animalPages(app: FastifyInstance, deps: Deps): void {
   const { db, now, library, render } = deps;
 
   app.get(paths.animals.list, (_request, reply) => {
-    const { scoring } = gatherScoring(db, library, now());
-    const model = animalsPage(scoring, scoreCollection(scoring), listAnimals(db, 'removed'));
+    const { ledger, scoring } = gatherScoring(db, library, now());
+    const model = animalsPage(scoring, scoreCollection(scoring), listAnimals(db, 'removed'), ledger.locale);
     return render(reply, 'animals', model, { title: model.heading, current: 'animals' });
   });
 
@@ -89,7 +89,7 @@ export function animalPages(app: FastifyInstance, deps: Deps): void {
     if (row === null) throw new AppError('not_found', formSentences.neverThere);
     if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
     const { ledger, scoring } = gatherScoring(db, library, now());
-    const model = animalPage(row, scoring, scoreCollection(scoring), ledger.unitSystem);
+    const model = animalPage(row, scoring, scoreCollection(scoring), ledger);
     return render(reply, 'animal', model, {
       title: model.heading,
       current: 'animals',
@@ -229,7 +229,7 @@ function mistakes({ library, today }: Around, value: Value): FormError[] {
   return errors;
 }
 
-function animalForm({ library, system, enclosures }: Around, form: FormState, row: AnimalRecord | null) {
+function animalForm({ library, system, enclosures, enclosure }: Around, form: FormState, row: AnimalRecord | null) {
   const species = library.species.map(({ id, commonName, scientificName, adultSize }) => ({
     value: id,
     label: `${commonName} (${scientificName}), measured ${measureNames[adultSize.measure]}`,
@@ -238,7 +238,7 @@ function animalForm({ library, system, enclosures }: Around, form: FormState, ro
     { value: '', label: 'not dated' },
     ...monthNames.map((label, place) => ({ value: String(place + 1), label })),
   ];
-  const unit = system === 'metric' ? 'cm' : 'in';
+  const unit = system === 'metric' ? 'cm' : 'inches';
   return {
     heading: row === null ? 'Enter an animal' : `Change ${row.name}`,
     groups: [
@@ -261,7 +261,7 @@ function animalForm({ library, system, enclosures }: Around, form: FormState, ro
           }),
           dayField(form, 'measuredOn', labels.measuredOn),
           dayField(form, 'hatchedOn', labels.hatchedOn, {
-            hint: 'Leave it empty for an adult of unknown age. A young animal has targets of its own and grows.',
+            hint: 'Leave it empty for an adult of unknown age. A young animal has targets of its own and grows; a rough day will do.',
           }),
           radioField(form, 'sex', labels.sex, [
             { value: 'female', label: 'Female' },
@@ -287,7 +287,12 @@ function animalForm({ library, system, enclosures }: Around, form: FormState, ro
       { legend: null, fields: [notesField(form, 'notes', labels.notes)] },
     ],
     submit: row === null ? 'Enter this animal' : 'Save',
-    cancel: row === null ? paths.animals.list : paths.animals.show(row.id),
+    cancel:
+      row !== null
+        ? paths.animals.show(row.id)
+        : enclosures.some(({ value }) => value === enclosure)
+          ? paths.enclosures.show(enclosure)
+          : paths.animals.list,
   };
 }
 

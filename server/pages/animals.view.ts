@@ -55,6 +55,7 @@ export function animalsPage(
   { collection, library }: Scoring,
   { scored, homeless, measureFirst }: CollectionScores,
   removed: AnimalRecord[],
+  locale: string,
 ): AnimalsPage {
   return {
     heading: 'Animals',
@@ -83,7 +84,10 @@ export function animalsPage(
     })),
     measureFirst: measureLines(measureFirst, collection),
     addHref: paths.animals.new,
-    removed: removedList(removed.map((one) => ({ ...one, action: paths.animals.putBack(one.id) }))),
+    removed: removedList(
+      removed.map((one) => ({ ...one, action: paths.animals.putBack(one.id) })),
+      locale,
+    ),
   };
 }
 
@@ -135,7 +139,7 @@ export function animalPage(
   row: AnimalRecord,
   scoring: Scoring,
   { scored, measureFirst }: CollectionScores,
-  system: UnitSystem,
+  { unitSystem: system, locale }: { unitSystem: UnitSystem; locale: string },
 ): AnimalPage {
   const { library, collection } = scoring;
   const species = findSpecies(library, row.speciesId);
@@ -145,7 +149,7 @@ export function animalPage(
   return {
     heading: row.name,
     lead: null,
-    facts: factsOf(row, species, box?.name ?? null, score, system),
+    facts: factsOf(row, species, box?.name ?? null, score, system, locale),
     notes: row.notes === '' ? null : row.notes,
     speciesHref: paths.species.show(species.id),
     speciesName: species.commonName,
@@ -190,6 +194,7 @@ function factsOf(
   enclosure: string | null,
   score: AnimalScore | null,
   system: UnitSystem,
+  locale: string,
 ): AnimalPage['facts'] {
   const { measure, lowMm, highMm } = species.adultSize;
   const seasons = row.seasons.map(
@@ -204,9 +209,9 @@ function factsOf(
       value:
         row.lengthMm === null || row.measuredOn === null
           ? `never measured; adults are ${formatSpan(lowMm, highMm, 'length', system)} ${measureNames[measure]}`
-          : `${row.lengthTyped} ${measureNames[measure]}, on ${formatDate(row.measuredOn)}`,
+          : `${row.lengthTyped} ${measureNames[measure]}, on ${formatDate(row.measuredOn, locale)}`,
     },
-    ...(row.hatchedOn === null ? [] : [{ term: 'Hatched or born', value: formatDate(row.hatchedOn) }]),
+    ...(row.hatchedOn === null ? [] : [{ term: 'Hatched or born', value: formatDate(row.hatchedOn, locale) }]),
     { term: 'Sex', value: row.sex === 'unknown' ? 'not known' : row.sex },
     ...(row.paleMorph ? [{ term: 'Form', value: 'pale: takes half the UV' }] : []),
     ...(score === null

@@ -301,7 +301,7 @@ const asItIs: Answer = { value: '', label: 'As it is now' };
 
 function fieldsOf(form: FormState, one: Entered, around: AroundChanges): Field[] {
   const name = (field: string) => `c${one.number}-${field}`;
-  const unit = around.system === 'metric' ? 'cm' : 'in';
+  const unit = around.system === 'metric' ? 'cm' : 'inches';
   const anyUnit = { hint: `In ${unit} unless you write another unit.` };
   const enclosure = () =>
     selectField(form, name('enclosure'), 'Where', chosenFrom(around.enclosures, 'Choose an enclosure'));
@@ -390,7 +390,7 @@ function fitFields(
   enclosure: Field,
 ): Field[] {
   const name = (field: string) => `c${number}-${field}`;
-  const unit = around.system === 'metric' ? 'cm' : 'in';
+  const unit = around.system === 'metric' ? 'cm' : 'inches';
   const filled = (...fields: string[]) =>
     fields.some(
       (field) => (form.values[name(field)] ?? '') !== '' || form.errors.some((one) => one.field === name(field)),

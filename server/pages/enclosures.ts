@@ -71,7 +71,7 @@ export function enclosurePages(app: FastifyInstance, deps: Deps): void {
   app.get(paths.enclosures.list, (_request, reply) => {
     const { ledger, scoring } = gatherScoring(db, library, now());
     const removed = listEnclosures(db, 'removed');
-    const model = enclosuresPage(scoring, scoreCollection(scoring), removed, ledger.unitSystem);
+    const model = enclosuresPage(scoring, scoreCollection(scoring), removed, ledger);
     return render(reply, 'enclosures', model, { title: model.heading, current: 'enclosures' });
   });
 
@@ -140,7 +140,7 @@ export function enclosurePages(app: FastifyInstance, deps: Deps): void {
     }),
     labels,
     form: ({ system }, form, row) => {
-      const unit = system === 'metric' ? 'cm' : 'in';
+      const unit = system === 'metric' ? 'cm' : 'inches';
       const hint = `In ${unit} unless you write another unit, such as 1.2 m or 4 ft.`;
       const box =
         row === null

@@ -46,7 +46,7 @@ export function enclosuresPage(
   { collection }: Scoring,
   { scored }: CollectionScores,
   removed: EnclosureRecord[],
-  system: UnitSystem,
+  { unitSystem: system, locale }: { unitSystem: UnitSystem; locale: string },
 ): EnclosuresPage {
   return {
     heading: 'Enclosures',
@@ -76,7 +76,10 @@ export function enclosuresPage(
       };
     }),
     addHref: paths.enclosures.new,
-    removed: removedList(removed.map((one) => ({ ...one, name: one.name, action: paths.enclosures.putBack(one.id) }))),
+    removed: removedList(
+      removed.map((one) => ({ ...one, name: one.name, action: paths.enclosures.putBack(one.id) })),
+      locale,
+    ),
   };
 }
 
@@ -140,8 +143,10 @@ export function enclosurePage(given: {
   const line = (one: FittingRecord): FittingLine => ({
     name: one.name,
     kind: fittingNames[one.kind],
-    fitted: formatDate(one.fittedOn),
-    details: fittingDetails(one, fittings.kept, today, system, (amount) => formatMoney(amount, currency, locale)),
+    fitted: formatDate(one.fittedOn, locale),
+    details: fittingDetails(one, fittings.kept, today, system, locale, (amount) =>
+      formatMoney(amount, currency, locale),
+    ),
     editHref: paths.enclosures.fittings.edit(row.id, one.id),
     retireHref: paths.enclosures.fittings.retire(row.id, one.id),
     removeHref: paths.enclosures.fittings.remove(row.id, one.id),
@@ -157,7 +162,10 @@ export function enclosurePage(given: {
       { term: 'Floor', value: formatArea((row.lengthMm * row.depthMm) / 1e6, system) },
       { term: 'Walls', value: materialNames[row.material] },
       { term: 'Top', value: topNames[row.top] },
-      { term: 'In this form and place since', value: `${formatDate(row.boxSince)}; older readings do not count` },
+      {
+        term: 'In this form and place since',
+        value: `${formatDate(row.boxSince, locale)}; older readings do not count`,
+      },
     ],
     notes: row.notes === '' ? null : row.notes,
     editHref: paths.enclosures.edit(row.id),
@@ -186,7 +194,7 @@ export function enclosurePage(given: {
           kind: readingNames[kind],
           value: valueText(one, system),
           evidence: evidenceWords[one.evidence],
-          takenOn: formatDate(one.takenOn),
+          takenOn: formatDate(one.takenOn, locale),
           state: stateOf(kind, one, given, setup),
           againHref: paths.enclosures.readings.newOf(row.id, kind),
         },
@@ -198,7 +206,7 @@ export function enclosurePage(given: {
         kind: readingNames[one.kind],
         value: valueText(one, system),
         evidence: evidenceWords[one.evidence],
-        takenOn: formatDate(one.takenOn),
+        takenOn: formatDate(one.takenOn, locale),
         context: contextOf(one),
         editHref: paths.enclosures.readings.edit(row.id, one.id),
         removeHref: paths.enclosures.readings.remove(row.id, one.id),
@@ -213,19 +221,21 @@ export function enclosurePage(given: {
       return {
         question: checkQuestions[check].question,
         answer: given === undefined ? 'Not answered' : answerWords[given.answer],
-        answeredOn: given === undefined ? '–' : formatDate(given.answeredOn),
+        answeredOn: given === undefined ? '–' : formatDate(given.answeredOn, locale),
       };
     }),
     checksHref: paths.enclosures.checks(row.id),
     removedFittings: removedList(
       fittings.removed.map((one) => ({ ...one, action: paths.enclosures.fittings.putBack(row.id, one.id) })),
+      locale,
     ),
     removedReadings: removedList(
       readings.removed.map((one) => ({
         ...one,
-        name: `${readingNames[one.kind]}, ${formatDate(one.takenOn)}`,
+        name: `${readingNames[one.kind]}, ${formatDate(one.takenOn, locale)}`,
         action: paths.enclosures.readings.putBack(row.id, one.id),
       })),
+      locale,
     ),
     cautions: [cautions.unknowable, cautions.mainsAndWater],
   };
@@ -276,12 +286,13 @@ function fittingDetails(
   all: FittingRecord[],
   today: PlainDate,
   system: UnitSystem,
+  locale: string,
   price: (amount: NonNullable<Fitting['renewalPrice']>) => string,
 ): string {
   const nameOf = (id: string | null) => all.find((other) => other.id === id)?.name ?? null;
   const [regulated, guarded] = [nameOf(one.regulates), nameOf(one.guards)];
   const parts = [
-    one.retiredOn === null ? '' : `retired on ${formatDate(one.retiredOn)}`,
+    one.retiredOn === null ? '' : `retired on ${formatDate(one.retiredOn, locale)}`,
     one.fittedOn > today ? 'from that day on' : '',
     one.place === null ? '' : `at ${hideZoneNames[one.place]}`.replace('at under water', 'under water'),
     regulated === null ? '' : `regulates “${regulated}”`,

@@ -347,7 +347,7 @@ function questions(
   row: FittingRecord | null,
 ): { legend: string; fields: Field[] }[] {
   const when = (what: Asked, ...fields: Field[]) => (has(kind, what) ? fields : []);
-  const unit = system === 'metric' ? 'cm' : 'in';
+  const unit = system === 'metric' ? 'cm' : 'inches';
   const names = (kinds: (other: FittingRecord) => boolean): Answer[] => [
     { value: '', label: 'Nothing entered here' },
     ...others.filter((one) => one.id !== row?.id && kinds(one)).map((one) => ({ value: one.id, label: one.name })),

@@ -27,6 +27,8 @@ type HomePage = {
   /** A sentence under the heading, or null. */
   lead: string | null;
   steps: { text: string; done: boolean; href: string; action: string }[] | null;
+  /** How amounts and measures are written, with the page that changes it; shown with the steps. */
+  writing: { text: string; href: string };
   decision: {
     heading: string;
     figure: string;
@@ -63,13 +65,17 @@ export function homePages(app: FastifyInstance, { db, now, library, render }: De
       heading: formatMonth(month, ledger.locale),
       lead: ledger.cashCounted === null ? null : `${amount(budget.openingCash)} in hand today.`,
       steps: steps.every((one) => one.done) ? null : steps,
+      writing: {
+        text: `Amounts are in ${ledger.currency.code}, measures in ${ledger.unitSystem === 'metric' ? 'centimetres and °C' : 'inches and °F'}.`,
+        href: paths.settings,
+      },
       decision: plan === null ? null : decisionOf(plan, upgrades, ledger, plan.firstMonth === month, ledgerVersion(db)),
       canPlan: ready,
       planAction: paths.roadmap.plan,
       overdue: budget.renewals
         .filter((one) => one.state === 'overdue')
         .map((one) => ({
-          text: `${one.name} was due on ${formatDate(one.dueOn, ledger.locale)}.`,
+          text: `${one.name} was due for renewal on ${formatDate(one.dueOn, ledger.locale)}.`,
           href: paths.enclosures.show(one.enclosureId),
         })),
       severe: severeOf(scores),
@@ -95,7 +101,7 @@ function stepsOf(
 ): NonNullable<HomePage['steps']> {
   return [
     {
-      text: 'Enter an enclosure, what is fitted in it, and the animal that lives there.',
+      text: 'Enter an enclosure, the animal that lives there, what is fitted in it and what your instruments read.',
       done: hasAnimal,
       href: paths.enclosures.list,
       action: 'Enclosures',
@@ -170,15 +176,28 @@ function decisionOf(
       name: one.name,
       price: `${amount(one.price)}${forWhom(one)}`,
       why: whyNowSentence(one.whyNow),
-      since: isOpen(one) ? null : 'done or no longer wanted',
-      href: isOpen(one) ? paths.upgrades.bought(one.upgradeId) : paths.upgrades.list,
-      action: isOpen(one) ? 'I bought it' : null,
+      ...stepOf(upgradeOf(one)),
     })),
     free: first.buys
       .filter((one) => one.price === 0 && isOpen(one))
       .map((one) => ({ name: `${one.name}${forWhom(one)}.`, href: paths.upgrades.fitted(one.upgradeId) })),
     stale,
   };
+}
+
+// The next step of a purchase, or what has become of it.
+function stepOf(upgrade: UpgradeRecord | undefined): { since: string | null; href: string; action: string | null } {
+  if (upgrade === undefined) return { since: 'no longer on the list', href: paths.upgrades.list, action: null };
+  const { id, status } = upgrade;
+  switch (status) {
+    case 'wanted':
+      return { since: null, href: paths.upgrades.bought(id), action: 'I bought it' };
+    case 'ordered':
+      return { since: 'bought', href: paths.upgrades.fitted(id), action: 'Fit it' };
+    case 'fitted':
+    case 'refused':
+      return { since: status, href: paths.upgrades.show(id), action: null };
+  }
 }
 
 function severeOf({ scored }: CollectionScores): HomePage['severe'] {

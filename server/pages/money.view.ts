@@ -83,7 +83,10 @@ export function moneyPage(
       editHref: paths.oneOffSums.edit(one.id),
       removeHref: paths.oneOffSums.remove(one.id),
     })),
-    removed: removedList(removed.map((one) => ({ ...one, name: one.note, action: paths.oneOffSums.putBack(one.id) }))),
+    removed: removedList(
+      removed.map((one) => ({ ...one, name: one.note, action: paths.oneOffSums.putBack(one.id) })),
+      locale,
+    ),
     renewals: budget.renewals.map((one) => ({
       name: one.name,
       dueOn: formatDate(one.dueOn, locale),

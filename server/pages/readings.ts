@@ -45,7 +45,14 @@ import {
 } from '../words.ts';
 import { type KindQuestion, registerRowPages } from './row-form.ts';
 
-type Around = { enclosure: EnclosureRecord; kind: ReadingKind | null; system: UnitSystem; today: PlainDate };
+type Around = {
+  enclosure: EnclosureRecord;
+  /** Where the form leads: the upgrade that asked for the reading, or the enclosure. */
+  leadsTo: string;
+  kind: ReadingKind | null;
+  system: UnitSystem;
+  today: PlainDate;
+};
 
 type Value = {
   evidence: Reading['evidence'];
@@ -94,9 +101,13 @@ export function readingPages(app: FastifyInstance, deps: Deps): void {
       if (enclosure === null) throw new AppError('not_found', formSentences.neverThere);
       if (enclosure.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
       const ledger = readLedger(session);
-      const { kind } = request.query as { kind?: unknown };
+      const { kind, upgrade } = request.query as { kind?: unknown; upgrade?: unknown };
       return {
         enclosure,
+        leadsTo:
+          typeof upgrade === 'string' && /^[1-9]\d{0,14}$/.test(upgrade)
+            ? paths.upgrades.show(upgrade)
+            : paths.enclosures.show(enclosure.id),
         kind: READING_KINDS.find((one) => one === kind) ?? null,
         system: ledger.unitSystem,
         today: dateOfInstant(now(), ledger.timeZone),
@@ -139,7 +150,7 @@ export function readingPages(app: FastifyInstance, deps: Deps): void {
     }),
     remove: (session, { today }, row, version) => removeReading(session, Number(row.id), version, today),
     putBack: (session, row, version) => putBackReading(session, Number(row.id), version),
-    shownAt: ({ enclosure }) => paths.enclosures.show(enclosure.id),
+    shownAt: ({ leadsTo }) => leadsTo,
     listedAt: ({ enclosure }) => paths.enclosures.show(enclosure.id),
   });
 }
@@ -190,7 +201,7 @@ function mistakes({ today }: Around, value: Value): FormError[] {
   return errors;
 }
 
-function readingForm({ enclosure, kind: asked, system }: Around, form: FormState, row: ReadingRecord | null) {
+function readingForm({ enclosure, leadsTo, kind: asked, system }: Around, form: FormState, row: ReadingRecord | null) {
   const kind = row?.kind ?? asked!;
   const dimension = readingDimensions[kind];
   const units: Partial<Record<Dimension, string>> = {
@@ -232,7 +243,7 @@ function readingForm({ enclosure, kind: asked, system }: Around, form: FormState
       },
     ],
     submit: row === null ? 'Enter this reading' : 'Save',
-    cancel: paths.enclosures.show(enclosure.id),
+    cancel: leadsTo,
   };
 }
 

@@ -12,13 +12,14 @@ export type RemovedList = {
 /** The list of removed rows; null when none was removed. */
 export function removedList(
   rows: readonly { name: string; removedOn: PlainDate | null; version: number; action: string }[],
+  locale: string,
 ): RemovedList | null {
   if (rows.length === 0) return null;
   return {
     summary: `Removed (${rows.length})`,
     rows: rows.map(({ name, removedOn, version, action }) => ({
       name,
-      removedOn: removedOn === null ? '–' : formatDate(removedOn),
+      removedOn: removedOn === null ? '–' : formatDate(removedOn, locale),
       action,
       version: String(version),
     })),

@@ -2,13 +2,14 @@
 // put back. Each step says what it does before it is done, and a step from an old page does nothing.
 
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-import { formatMonth, monthOf } from '../../src/calendar.ts';
+import { formatDate, formatMonth, monthOf } from '../../src/calendar.ts';
 import { HEATERS } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import { typedMoney } from '../../src/money.ts';
 import type { Change } from '../../src/upgrades.ts';
 import type { Saved } from '../db/collection.ts';
 import { fitUpgrade } from '../db/fitting-upgrades.ts';
+import type { Ledger } from '../db/ledger.ts';
 import type { Session, Tx } from '../db/open.ts';
 import { inTransaction } from '../db/open.ts';
 import {
@@ -50,6 +51,15 @@ import { paths, withNotice } from '../paths.ts';
 import { cautions, formSentences, listed, upgradeSentences } from '../words.ts';
 import { versionOf } from './row-form.ts';
 import { type AroundUpgrades, changesInWords, hasMains } from './upgrades.view.ts';
+
+// A purchase before the count was paid from what was no longer there to be counted.
+function paidHint({ cashCountedOn, locale }: Ledger): string {
+  const rule =
+    cashCountedOn === null
+      ? 'It is taken off the cash once you have counted that.'
+      : `Bought on ${formatDate(cashCountedOn, locale)} or later, it is taken off the cash counted on that day; bought before, it is in that count already.`;
+  return `What it really cost, with delivery. ${rule}`;
+}
 
 /** What the steps share with the page of the list. */
 type Shared = {
@@ -131,7 +141,7 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
             dayField(form, 'boughtOn', 'Bought on'),
             numberField(form, 'paid', 'Paid', {
               suffix: ledger.currency.code,
-              hint: 'What it really cost, with delivery. It is taken off the cash you counted.',
+              hint: paidHint(ledger),
             }),
             radioField(form, 'arrives', 'Is it here already?', [
               { value: 'now', label: 'Yes' },

@@ -92,7 +92,7 @@ export function upgradesPage(around: AroundUpgrades): UpgradesPage {
   const sections = [
     {
       heading: 'Free: do these first',
-      lead: 'They cost nothing but a moment. Mark them as done, and read the instruments afterwards.',
+      lead: 'They cost nothing but a moment. Accept what you will do, mark it as done afterwards, and read the instruments again.',
       rows: [...rows((one) => one.status === 'wanted' && isFree(one)), ...offered((one) => one.isFree)],
       groups: [],
     },
@@ -115,7 +115,10 @@ export function upgradesPage(around: AroundUpgrades): UpgradesPage {
       groups: collection.enclosures
         .map(({ id }) => ({ id, rows: offered((one) => !one.isFree && one.enclosureId === id) }))
         .filter((one) => one.rows.length > 0)
-        .map((one) => ({ summary: `${placeWords(one.id, collection)}: ${one.rows.length}`, rows: one.rows })),
+        .map((one) => ({
+          summary: `${placeWords(one.id, collection)}: ${one.rows.length === 1 ? 'one proposal' : `${one.rows.length} proposals`}`,
+          rows: one.rows,
+        })),
     },
   ].filter((one) => one.rows.length + one.groups.length > 0);
   const folded = [
@@ -131,7 +134,10 @@ export function upgradesPage(around: AroundUpgrades): UpgradesPage {
     newHref: paths.upgrades.new,
     sections,
     folded,
-    removed: removedList(removed.map((one) => ({ ...one, action: paths.upgrades.putBack(one.id) }))),
+    removed: removedList(
+      removed.map((one) => ({ ...one, action: paths.upgrades.putBack(one.id) })),
+      around.ledger.locale,
+    ),
   };
 }
 
@@ -358,7 +364,7 @@ function readingsToTake(upgrade: UpgradeRecord, { collection, today }: AroundUpg
       const box = collection.enclosures.find((one) => one.id === enclosureId)?.name ?? '';
       return {
         what: `${readingNames[kind]}, “${box}”`,
-        href: paths.enclosures.readings.newOf(enclosureId, kind),
+        href: paths.enclosures.readings.newAfter(enclosureId, kind, upgrade.id),
         state: taken ? 'read since' : 'to be read',
       };
     }),

@@ -79,7 +79,7 @@ test('A replaced box ends the readings taken before, and a correction of its mea
   const app = await startApp();
   await enterSnake(app);
   await enter(app, '/enclosures/1/readings/new?kind=humidity-day', { ...readingTexts, value: '50' });
-  const state = async () => tableRows(await app.get('/enclosures/1'), 'Latest reading of each kind')[0]![4];
+  const state = async () => tableRows(await app.get('/enclosures/1'), 'Latest reading of each kind')[0]![3];
   expect(await state()).toBe('Holds');
 
   await app.submit(await app.get('/enclosures/1/edit'), { length: '91 cm' });

@@ -152,7 +152,7 @@ test('A lamp that was moved makes what it influences an estimate, and a mere cor
     value: '0.9',
     takenOn: '2025-12-20',
   });
-  const state = async () => tableRows(await app.get('/enclosures/1'), 'Latest reading of each kind')[0]![4];
+  const state = async () => tableRows(await app.get('/enclosures/1'), 'Latest reading of each kind')[0]![3];
   const edit = () => app.get('/enclosures/1/fittings/1/edit');
   await app.submit(await edit(), { distance: '11 in' });
   expect(findFitting(app.db, 1)).toMatchObject({ distanceMm: 279.4, movedOn: null });

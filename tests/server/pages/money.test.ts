@@ -197,7 +197,7 @@ test('A one-off sum is entered, changed, removed and put back', async () => {
   ]);
   await submit(await get(paths.oneOffSums.edit(1)), { direction: 'in', amount: '60,00', canWait: null });
   expect(tableRows(await get(paths.money), 'Sums that come or go once')).toEqual([
-    ['Yearly vet check', 'March 2026', '€60.00', '–', 'Change, remove'],
+    ['Yearly vet check', 'March 2026', '€60.00', '–', 'Change Remove'],
   ]);
   await submit(await get(paths.oneOffSums.remove(1)));
   expect(listOneOffSums(db)).toEqual([]);

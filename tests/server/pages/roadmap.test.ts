@@ -116,7 +116,9 @@ test('This month comes first: what to buy, for whom, what it changes, why now, a
   expect(textOf(decision)).toContain('Ember: Hides rises from 45 to 85.');
   expect(textOf(decision)).toContain('It can be paid now.');
   const links = [...(decision?.querySelectorAll('.actions a') ?? [])].map((one) => one.getAttribute('href'));
-  expect(links).toEqual([paths.upgrades.bought('1'), paths.upgrades.notBought('1'), paths.upgrades.pin('1')]);
+  const { bought, notBought, pin, show } = paths.upgrades;
+  expect(links).toEqual([bought('1'), notBought('1'), pin('1'), show('1')]);
+  for (const link of links) expect((await app.get(link!)).status, link!).toBe(200);
   // The free action stands apart, with its own link.
   expect(textOf(page)).toContain('Cardboard hide, for Ember.');
   expect(page.document.querySelector(`a[href="${paths.upgrades.fitted('2')}"]`)).not.toBeNull();

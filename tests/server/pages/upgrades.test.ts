@@ -9,7 +9,7 @@ import { listEvents } from '../../../server/db/events.ts';
 import { changeLedger, firstLedger, readLedger } from '../../../server/db/ledger.ts';
 import { listOneOffSums } from '../../../server/db/money.ts';
 import { addUpgrade, findUpgrade, listUpgrades } from '../../../server/db/upgrades.ts';
-import { paths } from '../../../server/paths.ts';
+import { paths, withNotice } from '../../../server/paths.ts';
 import { plainDate, plainMonth } from '../../../src/calendar.ts';
 import { money } from '../../../src/money.ts';
 import { bareFitting, proposeUpgrades } from '../../../src/proposals.ts';
@@ -494,9 +494,10 @@ test('From wanted to fitted: the real price leaves the cash, the set-up changes,
 
   const shown = await app.get(paths.upgrades.show(1));
   const links = [...shown.document.querySelectorAll('.measure-first a')].map((one) => one.getAttribute('href'));
-  expect(links).toEqual([paths.enclosures.readings.newOf(1, 'warm-hide-floor')]);
+  expect(links).toEqual([paths.enclosures.readings.newAfter(1, 'warm-hide-floor', 1)]);
   expect(textsOf(shown, '.measure-first .tag')).toEqual(['to be read']);
-  await enter(app, links[0]!, { ...readingTexts, takenOn: '2026-01-15', value: '31' });
+  const entered = await app.submit(await app.get(links[0]!), { takenOn: '2026-01-15', value: '31' });
+  expect(entered.location).toBe(withNotice(paths.upgrades.show(1), 'added'));
   expect(textsOf(await app.get(paths.upgrades.show(1)), '.measure-first .tag')).toEqual(['read since']);
   for (const url of [paths.upgrades.edit(1), paths.upgrades.remove(1)]) expect((await app.get(url)).status).toBe(409);
 });
