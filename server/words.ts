@@ -10,7 +10,7 @@ import { formatMoney } from '../src/money.ts';
 import type { Reason } from '../src/needs.ts';
 import type { PlanAnswer } from '../src/planner.ts';
 import type { ProposedAct } from '../src/proposals.ts';
-import type { DelayCost, Effect, Roadmap, WhyNot, WhyNow } from '../src/roadmap.ts';
+import type { CheapestSet, DelayCost, Effect, Roadmap, WhyNot, WhyNow } from '../src/roadmap.ts';
 import type { AnimalScore, Band, NeedScore } from '../src/score.ts';
 import type {
   Cited,
@@ -1226,6 +1226,20 @@ export function whyNotSentence(why: WhyNot, amount: (sum: Money) => string): str
       return `It would stay behind with the old box when “${why.boxName}” comes.`;
     case 'too-dear-to-keep':
       return 'After the plan, its running cost and renewals would be more than a month leaves.';
+  }
+}
+
+/** The least that brings an animal near its targets, or why nothing does. */
+export function cheapestSentence(set: CheapestSet, amount: (sum: Money) => string): string {
+  switch (set.status) {
+    case 'already-met':
+      return 'every need is there already.';
+    case 'found':
+      return `${amount(set.price)} for ${listed(set.upgrades.map((one) => (one.price === 0 ? one.name : `${one.name} (${amount(one.price)})`)))}.`;
+    case 'out-of-reach':
+      return set.needs.length === 0
+        ? 'each need could be met, but nothing on the list meets all of them together.'
+        : `nothing on the list brings ${listed(set.needs.map((need) => lowerFirst(needNames[need])))} that far. Look for more proposals, or enter an upgrade of your own.`;
   }
 }
 

@@ -5,13 +5,14 @@ import type { PlainDate, PlainMonth } from './calendar.ts';
 import { addMonths } from './calendar.ts';
 import type { Fitting, ReadingKind } from './collection.ts';
 import type { Evaluation } from './evaluate.ts';
-import { evaluateSchedule } from './evaluate.ts';
+import { evaluateSchedule, prepareProblem } from './evaluate.ts';
 import type { BuiltProblem, LedgerFacts, LeftOut } from './ledger-problem.ts';
-import { isLeftBehind, ownedId, plannedCollection, scoreInMonth } from './ledger-problem.ts';
+import { isLeftBehind, needNamed, ownedId, plannedCollection, scoreInMonth } from './ledger-problem.ts';
 import type { Money } from './money.ts';
 import { money, sumMoney } from './money.ts';
 import type { Buy, PlanningProblem, Purchase } from './problem.ts';
 import { alternativesRequired, monthWeight } from './problem.ts';
+import { cheapestSetToTarget } from './program.ts';
 import type { Need } from './species.ts';
 import type { Upgrade } from './upgrades.ts';
 import { enclosuresOf, readingsAfter } from './upgrades.ts';
@@ -89,6 +90,19 @@ export type WhyNot =
   | { why: 'useless-after-new-box'; boxId: string; boxName: string }
   | { why: 'too-dear-to-keep' };
 
+/** The value from which every need of an animal counts as near its target, as the score words have it. */
+export const NEAR_TARGET = 70;
+
+/**
+ * What brings every need of one animal to at least NEAR_TARGET by the end of the plan for the least money, whatever the rest would miss
+ * for it; or that nothing is needed, or the needs that nothing on the list brings there.
+ */
+export type CheapestSet = { animalId: string; name: string } & (
+  | { status: 'already-met' }
+  | { status: 'found'; upgrades: { upgradeId: string; name: string; price: Money }[]; price: Money }
+  | { status: 'out-of-reach'; needs: Need[] }
+);
+
 /** A whole roadmap, complete in itself: names are kept as they were when it was made. */
 export type Roadmap = {
   planDate: PlainDate;
@@ -106,6 +120,7 @@ export type Roadmap = {
   months: RoadmapMonth[];
   notBought: { upgradeId: string; name: string; price: Money; why: WhyNot }[];
   leftOut: (LeftOut & { name: string })[];
+  cheapest: CheapestSet[];
   tailRule: BuiltProblem['tailRule'];
   reserve: Money;
   points: { planned: number; baseline: number };
@@ -204,6 +219,7 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
       ...one,
       name: facts.upgrades.find((each) => each.id === one.upgradeId)?.name ?? one.upgradeId,
     })),
+    cheapest: housed.map(({ id, name }) => ({ animalId: id, name, ...cheapestSet(problem, id, upgradeOf) })),
     tailRule: built.tailRule,
     reserve: facts.money.reserve,
     points: { planned: total((one) => weigh(one.planned)), baseline: total((one) => weigh(one.baseline)) },
@@ -243,6 +259,24 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
         enclosureName: facts.collection.enclosures.find((each) => each.id === one.enclosureId)?.name ?? '',
       })),
     };
+  }
+}
+
+type SetFound = CheapestSet extends infer One ? (One extends unknown ? Omit<One, 'animalId' | 'name'> : never) : never;
+
+function cheapestSet(problem: PlanningProblem, animalId: string, upgradeOf: ReadonlyMap<string, Upgrade>): SetFound {
+  const found = cheapestSetToTarget(prepareProblem(problem), animalId, problem.months - 1, NEAR_TARGET);
+  switch (found.status) {
+    case 'already-met':
+      return found;
+    case 'out-of-reach':
+      return { status: 'out-of-reach', needs: [...new Set(found.needs.map(needNamed))] };
+    case 'found': {
+      const upgrades = found.purchases
+        .map((id) => ({ upgradeId: id, name: upgradeOf.get(id)!.name, price: money(priceOf(problem, id)) }))
+        .sort((a, b) => b.price - a.price);
+      return { status: 'found', upgrades, price: money(found.price) };
+    }
   }
 }
 

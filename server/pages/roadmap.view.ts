@@ -21,6 +21,7 @@ import { paths } from '../paths.ts';
 import type { PlanningProgress } from '../planning.ts';
 import {
   arrivalSentence,
+  cheapestSentence,
   effectSentence,
   infeasibleSentences,
   leftOutOfPlanSentence,
@@ -96,6 +97,8 @@ export type RoadmapPage = {
   scoreTable: TableView | null;
   notBought: { name: string; price: string; why: string }[];
   leftOut: { name: string; why: string }[];
+  /** For each animal the least that would bring every need near its target. */
+  cheapest: { name: string; how: string }[];
   older: { href: string; label: string; current: boolean }[];
 };
 
@@ -127,6 +130,7 @@ const nothing = {
   scoreTable: null,
   notBought: [],
   leftOut: [],
+  cheapest: [],
   older: [],
 };
 
@@ -310,6 +314,7 @@ function roadmapView(roadmap: KeptRoadmap, answer: Found, around: Around): Parti
       name: one.name,
       why: leftOutOfPlanSentence(one, 'animalId' in one ? (nameOf.get(one.animalId) ?? 'an animal') : ''),
     })),
+    cheapest: roadmap.cheapest.map((one) => ({ name: one.name, how: cheapestSentence(one, amount) })),
   };
 }
 

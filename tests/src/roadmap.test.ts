@@ -1,13 +1,17 @@
 // The roadmap of a plan: every figure it gives is found again here by another way, from the problem's own evaluation.
 
 import { expect, test } from 'vitest';
+import { readCatalogue } from '../../seed/catalogue.ts';
+import { demoCollection } from '../../seed/demo.ts';
+import { readCareLibrary } from '../../seed/library.ts';
 import { plainDate, plainMonth } from '../../src/calendar.ts';
 import { evaluateSchedule } from '../../src/evaluate.ts';
 import { buildProblem, type LedgerFacts, scoreInMonth } from '../../src/ledger-problem.ts';
 import { money } from '../../src/money.ts';
 import { improvePlan } from '../../src/planner.ts';
 import { type Buy, monthWeight, type PlanningProblem } from '../../src/problem.ts';
-import { drawRoadmap, type WhyNot } from '../../src/roadmap.ts';
+import { proposeUpgrades } from '../../src/proposals.ts';
+import { drawRoadmap, NEAR_TARGET, type WhyNot } from '../../src/roadmap.ts';
 import { DEFAULT_CHOICES } from '../../src/score.ts';
 import { NEEDS } from '../../src/species.ts';
 import type { Upgrade } from '../../src/upgrades.ts';
@@ -353,3 +357,97 @@ test('A plan that breaks a rule of its problem is never drawn', () => {
   const facts = makeFacts({ collection: room, upgrades: [hide('1', 'warm', 3000)], money: monthly(1000, 12) });
   expect(() => drawRoadmap(facts, buildProblem(facts), [{ purchase: '1', month: 0 }])).toThrow('reserve');
 });
+
+test('The least that brings an animal near its targets is what trying every set of upgrades finds', () => {
+  const found = { 'already-met': 0, found: 0, 'out-of-reach': 0 };
+  const randomCases = Array.from({ length: 4 }, (_, index): LedgerFacts => {
+    const random = randomFacts(500 + index, 3);
+    const upgrades = random.upgrades.map((one) => ({ ...one, leadMonths: 0, pinnedMonth: null, earliestMonth: null }));
+    return { ...random, upgrades, money: monthly(5000, random.months) };
+  });
+  for (const facts of [...skinkCases(), ...randomCases]) {
+    const upgrades = facts.upgrades.map((one, index) => ({ ...one, ...price(1000 + 370 * ((index * 7) % 5)) }));
+    const priced = { ...facts, upgrades };
+    const built = buildProblem(priced);
+    for (const shown of drawRoadmap(priced, built, fixedBuys(built.problem)).cheapest) {
+      const animal = priced.collection.animals.find((one) => one.id === shown.animalId)!;
+      let least: number | null = null;
+      for (let mask = 0; mask < 1 << built.upgrades.length; mask++) {
+        const chosen = built.upgrades.filter((_, index) => (mask & (1 << index)) !== 0);
+        const ids = chosen.map((one) => one.id);
+        if (!canStandTogether(built.problem, ids)) continue;
+        const needs = scoreInMonth(priced, animal, chosen, priced.months - 1)!.needs;
+        const sum = chosen.reduce((total, one) => total + one.priceHigh, 0);
+        if (needs.every((one) => one.value >= NEAR_TARGET) && (least === null || sum < least)) least = sum;
+      }
+      found[shown.status] += 1;
+      const told = shown.status === 'found' ? shown.price : shown.status === 'already-met' ? 0 : null;
+      expect(told, `animal ${shown.animalId}`).toBe(least);
+    }
+  }
+  expect(found.found).toBeGreaterThan(4);
+  expect(found['out-of-reach']).toBeGreaterThan(4);
+});
+
+/** A skink that lacks a young UV tube and things to do, with what is proposed for it in several orders, so that prices differ. */
+function skinkCases(): LedgerFacts[] {
+  const today = plainDate('2026-01-10');
+  const all = demoCollection(today);
+  const here = (one: { enclosureId: string | null }) => one.enclosureId === '3';
+  const collection = {
+    animals: all.animals.filter(here),
+    enclosures: all.enclosures.filter((one) => one.id === '3'),
+    fittings: all.fittings.filter(here),
+    readings: all.readings.filter(here),
+    answers: all.answers.filter(here),
+  };
+  const library = readCareLibrary();
+  const proposals = proposeUpgrades({
+    collection,
+    library,
+    choices: DEFAULT_CHOICES,
+    parts: readCatalogue(),
+    currency: { code: 'EUR', decimals: 2 },
+    powerPrice: 'not-ours',
+    on: today,
+  });
+  const upgrades = proposals.map((one, index) => makeUpgrade(`${index}`, one.upgrade.changes));
+  return upgrades.map((_, first) =>
+    makeFacts({
+      collection,
+      library,
+      upgrades: [...upgrades.slice(first), ...upgrades.slice(0, first)],
+      planDate: today,
+      firstMonth: plainMonth('2026-01'),
+    }),
+  );
+}
+
+function fixedBuys(problem: PlanningProblem): Buy[] {
+  return problem.purchases.flatMap((one) =>
+    one.fixedMonth === undefined ? [] : [{ purchase: one.id, month: one.fixedMonth }],
+  );
+}
+
+/** Whether one of each group at most is chosen, everything fixed is, and nothing lacks what it needs. */
+function canStandTogether(problem: PlanningProblem, ids: string[]): boolean {
+  const chosen = problem.purchases.filter(
+    (one) => ids.includes(one.id) || one.ownedSince !== undefined || one.fixedMonth !== undefined,
+  );
+  if (
+    problem.purchases.some(
+      (one) =>
+        one.fixedMonth !== undefined &&
+        one.ownedSince === undefined &&
+        !ids.includes(one.id) &&
+        !one.id.startsWith('fitted-'),
+    )
+  )
+    return false;
+  const groups = chosen.flatMap((one) => one.groups ?? []);
+  const here = new Set(chosen.map((one) => one.id));
+  return (
+    new Set(groups).size === groups.length &&
+    chosen.every((one) => (one.requires ?? []).every((set) => [set].flat().some((id) => here.has(id))))
+  );
+}
