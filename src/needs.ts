@@ -103,6 +103,10 @@ export type Judging = {
 };
 
 const SEVERE_BELOW = 20;
+
+/** Where the safety rules come from that hold for every species; the ids are those of the library's sources. */
+export const BURNS: Cited = { source: 'burns-2008', grade: 'agreed-practice' };
+export const PRACTICE: Cited = { source: 'practice', grade: 'agreed-practice' };
 const full: Interval = { low: 100, high: 100, best: 100 };
 const nothing: Interval = { low: 0, high: 0, best: 0 };
 
@@ -606,15 +610,15 @@ function judgeSafety(judging: Judging): Part[] {
   for (const one of active) {
     if (!HEATERS.has(one.kind)) continue;
     if (one.kind === 'rock-heater')
-      parts.push(part(nothing, [{ why: 'rock-heater', fitting: one.name }], null, critical));
+      parts.push(part(nothing, [{ why: 'rock-heater', fitting: one.name }], BURNS, critical));
     else if (one.kind === 'basking-lamp') parts.push(...unmeasuredLamp(one));
     else if (one.kind !== 'water-heater' && !regulated(one)) {
       // A water heater carries its own thermostat as a rule (common practice, no source).
-      parts.push(part(nothing, [{ why: 'heater-unregulated', fitting: one.name }], null, critical));
+      parts.push(part(nothing, [{ why: 'heater-unregulated', fitting: one.name }], BURNS, critical));
     }
     const hot = one.kind === 'basking-lamp' || one.kind === 'ceramic-heater' || one.kind === 'radiant-panel';
     if (hot && !guarded(one))
-      parts.push(part(nothing, [{ why: 'heater-unguarded', fitting: one.name }], null, critical));
+      parts.push(part(nothing, [{ why: 'heater-unguarded', fitting: one.name }], BURNS, critical));
   }
   if (setup.occupants.length > targets.grouping.atMost) {
     const reason: Reason = { why: 'too-many-together', have: setup.occupants.length, atMost: targets.grouping.atMost };
@@ -626,10 +630,11 @@ function judgeSafety(judging: Judging): Part[] {
   const answerTo = (check: Check) => setup.answers.find((one) => one.check === check)?.answer ?? 'unknown';
   for (const check of ['escape-proof', 'nothing-toxic'] as const) {
     const answer = answerTo(check);
-    if (answer === 'no') parts.push(part(nothing, [{ why: 'check-failed', check, critical: true }], null, critical));
+    if (answer === 'no')
+      parts.push(part(nothing, [{ why: 'check-failed', check, critical: true }], PRACTICE, critical));
     if (answer === 'unknown') {
       parts.push(
-        part({ low: 0, high: 100, best: 50 }, [{ why: 'check-unknown', check, critical: true }], null, {
+        part({ low: 0, high: 100, best: 50 }, [{ why: 'check-unknown', check, critical: true }], PRACTICE, {
           unknown: true,
         }),
       );
@@ -643,7 +648,7 @@ function judgeSafety(judging: Judging): Part[] {
     const known = knownInSeason(judging, 'hot-spot-surface');
     if (known.status === 'known') return [];
     const whole = { low: 0, high: 100, best: 50 };
-    return [part(whole, [{ why: 'basking-unmeasured', fitting: lamp.name }], null, { unknown: true })];
+    return [part(whole, [{ why: 'basking-unmeasured', fitting: lamp.name }], BURNS, { unknown: true })];
   }
 
   // Too much UV, or none of it to escape to, threatens the life of any species, also of one that needs none.
@@ -674,7 +679,7 @@ function judgeSafety(judging: Judging): Part[] {
         ? []
         : [{ why: answer === 'no' ? 'check-failed' : 'check-unknown', check, critical: false }];
     });
-    return part({ low, high, best: (low + high) / 2 }, reasons, null);
+    return part({ low, high, best: (low + high) / 2 }, reasons, PRACTICE);
   }
 }
 

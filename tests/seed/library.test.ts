@@ -6,6 +6,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { figuresIn, readCareLibrary } from '../../seed/library.ts';
+import { BURNS, PRACTICE } from '../../src/needs.ts';
 import type { RuleSet, SpaceRule, Species, TemperatureKind } from '../../src/species.ts';
 import { findSource, findSpecies } from '../../src/species.ts';
 
@@ -61,6 +62,10 @@ describe('every figure of the library', () => {
     for (const figure of claiming) {
       expect(findSource(library, figure.source).standing, `${figure.file} ${figure.path}`).toBe('from-memory');
     }
+  });
+
+  it('that safety rules cite for every species is in the library', () => {
+    for (const cited of [BURNS, PRACTICE]) expect(findSource(library, cited.source).id).toBe(cited.source);
   });
 
   it('makes use of every source, as the source of a figure or by name in a note', () => {
