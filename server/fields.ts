@@ -164,6 +164,8 @@ export type FormPage = {
   action: string;
   /** The version of the row it was opened with, or null for a new row. */
   version: string | null;
+  /** What tells a form sent twice from two of the same kind; null for a row that is there already. */
+  once: string | null;
   /** Fields that belong together, under a legend, or under none. */
   groups: { legend: string | null; fields: Field[] }[];
   /** The words of the button that sends it. */
@@ -174,11 +176,19 @@ export type FormPage = {
 
 /** What differs from form to form; lead, version, conflict and cautions are for those that have them. */
 export type FormPageParts = Pick<FormPage, 'heading' | 'action' | 'groups' | 'submit' | 'cancel'> &
-  Partial<Pick<FormPage, 'lead' | 'version' | 'conflict' | 'cautions'>>;
+  Partial<Pick<FormPage, 'lead' | 'version' | 'once' | 'conflict' | 'cautions'>>;
 
 /** The whole view model of a page that is one form, in the state the form is in. */
 export function formPage(form: FormState, parts: FormPageParts): FormPage {
-  return { lead: null, version: null, conflict: null, cautions: [], ...parts, mistakes: errorSummary(form) };
+  return {
+    lead: null,
+    version: null,
+    once: null,
+    conflict: null,
+    cautions: [],
+    ...parts,
+    mistakes: errorSummary(form),
+  };
 }
 
 /** A page that asks before something is removed, as views/pages/confirm.hbs draws it. */

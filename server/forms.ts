@@ -44,15 +44,17 @@ export function parseForm<Schema extends z.ZodType>(schema: Schema, body: unknow
   const read = schema.safeParse({ ...values });
   if (read.success) return { status: 'ok', value: read.data, values };
   const errors = new Map<string, string>();
+  const strays: FormError[] = [];
   for (const issue of read.error.issues) {
     if (issue.code === 'unrecognized_keys') {
-      for (const name of issue.keys) errors.set(name, formSentences.unknownField(name));
+      // No control shows them, so the mistake is the whole form's.
+      strays.push(...issue.keys.map((name) => ({ field: '', message: formSentences.unknownField(name) })));
       continue;
     }
     const field = String(issue.path[0] ?? '');
     if (!errors.has(field)) errors.set(field, issue.message);
   }
-  return { status: 'bad', values, errors: [...errors].map(([field, message]) => ({ field, message })) };
+  return { status: 'bad', values, errors: [...[...errors].map(([field, message]) => ({ field, message })), ...strays] };
 }
 
 /** What came of reading one typed text. */

@@ -124,6 +124,8 @@ type AnimalPage = {
   editHref: string;
   removeHref: string;
   homeless: { text: string; href: string; action: string } | null;
+  /** What to enter before the score says much, or null. */
+  unfitted: { text: string; href: string; action: string } | null;
   score: { bar: ScoreBar; cap: string; means: string; severe: string[] } | null;
   needs: { id: string; name: string; score: ScoreBar; note: string; severe: boolean; reasons: ReasonGroup[] }[];
   notScored: string[];
@@ -162,6 +164,14 @@ export function animalPage(
             text: `${row.name} lives in no enclosure of this ledger, so there is nothing to score.`,
             href: paths.animals.edit(row.id),
             action: 'Say where it lives',
+          },
+    unfitted:
+      box === null || collection.fittings.some((one) => one.enclosureId === box.id)
+        ? null
+        : {
+            text: `Nothing is entered as fitted in “${box.name}” yet, so the score takes it as empty.`,
+            href: paths.enclosures.fittings.new(box.id),
+            action: 'Enter what is fitted',
           },
     score:
       score === null

@@ -147,7 +147,13 @@ export function readChanges(
       own.filter((one) => one.number !== number).map((one) => one.key),
     );
     if (read.status === 'ok') changes.push(read.change);
-    else errors.push(...read.errors.map(({ field, message }) => ({ field: `${prefix}${field}`, message })));
+    // What has no control of its own, a hidden key or a field that is not known, is a mistake of the whole form.
+    else
+      errors.push(
+        ...read.errors.map((one) =>
+          isUnseen(one.field) ? { ...one, field: '' } : { ...one, field: `${prefix}${one.field}` },
+        ),
+      );
   }
   const strays = Object.keys(values).filter(
     (name) => isChangeField(name) && !enteredIn(values).some((one) => name.startsWith(`c${one.number}-`)),
@@ -155,6 +161,8 @@ export function readChanges(
   errors.push(...strays.map((name) => ({ field: '', message: formSentences.unknownField(name) })));
   return errors.length === 0 ? { status: 'ok', changes } : { status: 'bad', errors };
 }
+
+const isUnseen = (field: string) => field === '' || field === 'key';
 
 function enteredIn(values: Values): Entered[] {
   return Object.entries(values)

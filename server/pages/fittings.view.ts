@@ -305,7 +305,9 @@ export function fittingForm(around: AroundFitting, form: FormState, row: Fitting
         legend: null,
         fields: [
           textField(form, 'name', fittingLabels.name, {
-            hint: 'By what it does and its size, such as “T5 UV-B tube, 24 W”.',
+            hint: has(kind, 'watts')
+              ? 'By what it does and its size, such as “T5 UV-B tube, 24 W”.'
+              : 'As you would tell it from another of its kind, such as “Cork tube, 40 cm”.',
           }),
           dayField(form, 'fittedOn', fittingLabels.fittedOn, {
             hint: 'For something renewed, the day of the newest one. The month is enough: take its first day.',

@@ -22,6 +22,7 @@ import type { Deps } from '../page.ts';
 import { withNotice } from '../paths.ts';
 import type { MenuKey } from '../render.ts';
 import { formSentences } from '../words.ts';
+import { ONCE_FIELD, watchForTwice } from './sent-twice.ts';
 
 /** As much of a row as the order of events needs. */
 type KeptRow = { id: string; removedOn: PlainDate | null; version: number };
@@ -52,7 +53,11 @@ export type RowPages<Around, Value, Row extends KeptRow> = {
   texts: (around: Around, row: Row) => Values;
   /** The fields compared when a row was changed in two places, each with its label. */
   labels: Readonly<Record<string, string>>;
-  form: (around: Around, form: FormState, row: Row | null) => Omit<FormPageParts, 'action' | 'version' | 'conflict'>;
+  form: (
+    around: Around,
+    form: FormState,
+    row: Row | null,
+  ) => Omit<FormPageParts, 'action' | 'version' | 'once' | 'conflict'>;
   /** What must be chosen before the form of a new row can be shown; null when nothing is left to choose. */
   askFirst?: (around: Around) => KindQuestion | null;
   add: (session: Session, around: Around, value: Value) => string;
@@ -72,6 +77,7 @@ export function registerRowPages<Around, Value, Row extends KeptRow>(
   pages: RowPages<Around, Value, Row>,
 ): void {
   const { urls, menu } = pages;
+  const twice = watchForTwice();
 
   app.get(urls.new, (request, reply) => {
     const around = pages.gather(db, request);
@@ -83,9 +89,12 @@ export function registerRowPages<Around, Value, Row extends KeptRow>(
   app.post(urls.new, (request, reply) => {
     const around = pages.gather(db, request);
     if ((pages.askFirst?.(around) ?? null) !== null) throw new AppError('invalid', formSentences.chooseFirst);
+    const led = twice.led(request.body);
+    if (led !== null) return reply.redirect(led, 303);
     const read = readForm(request, around, null);
     if (read.status === 'bad') return showForm(request, reply, around, read, null, { status: 422 });
     const id = inTransaction(db, (tx) => pages.add(tx, around, read.value));
+    twice.remember(request.body, pages.shownAt(around, id));
     return reply.redirect(withNotice(pages.shownAt(around, id), 'added'), 303);
   });
 
@@ -165,13 +174,14 @@ export function registerRowPages<Around, Value, Row extends KeptRow>(
       ...parts,
       action: request.url,
       version: version === undefined ? null : String(version),
+      once: row === null ? twice.mark() : null,
       conflict,
     });
     return render(reply, 'form', model, { title: parts.heading, current: menu, status });
   }
 
   function readForm(request: FastifyRequest, around: Around, row: Row | null) {
-    const { version: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
+    const { version: _, [ONCE_FIELD]: _once, ...fields } = (request.body ?? {}) as Record<string, unknown>;
     const version = row === null ? 0 : versionOf(request);
     const read = parseForm(pages.schema(around, row), fields);
     if (read.status === 'bad') return { ...read, version };

@@ -52,6 +52,8 @@ export type UpgradeFormPage = {
   conflict: Conflict | null;
   action: string;
   version: string | null;
+  /** What tells a form sent twice from two upgrades alike; null for an upgrade that is there already. */
+  once: string | null;
   /** The key of the proposal it began as, or null. */
   proposal: string | null;
   groups: {
@@ -63,6 +65,8 @@ export type UpgradeFormPage = {
     isNew: boolean;
     hidden: { name: string; value: string }[];
     fields: Field[];
+    /** Why the form can be sent from here already, with a button to do so; null elsewhere. */
+    enough: string | null;
   }[];
   add: Field;
   submit: string;
@@ -144,7 +148,10 @@ export function readUpgrade(
 export function upgradeFormPage(
   form: FormState,
   around: AroundUpgrade,
-  parts: Pick<UpgradeFormPage, 'heading' | 'lead' | 'action' | 'version' | 'proposal' | 'submit' | 'cancel'> & {
+  parts: Pick<
+    UpgradeFormPage,
+    'heading' | 'lead' | 'action' | 'version' | 'once' | 'proposal' | 'submit' | 'cancel'
+  > & {
     conflict?: Conflict | null;
     added?: boolean;
   },
@@ -159,6 +166,7 @@ export function upgradeFormPage(
     isNew: false,
     hidden: [],
     fields,
+    enough: null as string | null,
   });
   const folded = (legend: string, fields: Field[]) => ({
     ...plain(legend, fields),
@@ -178,16 +186,21 @@ export function upgradeFormPage(
           width: 'wide',
         }),
       ]),
-      plain('Price', [
-        numberField(form, 'priceLow', label.priceLow, {
-          ...sign,
-          hint: 'New, used or home-made, with delivery. 0 when it costs nothing.',
-        }),
-        numberField(form, 'priceHigh', label.priceHigh, {
-          ...sign,
-          hint: 'Plans stay payable at this price. Empty means the same as the low one.',
-        }),
-      ]),
+      {
+        ...plain('Price', [
+          numberField(form, 'priceLow', label.priceLow, {
+            ...sign,
+            hint: 'New, used or home-made, with delivery. 0 when it costs nothing.',
+          }),
+          numberField(form, 'priceHigh', label.priceHigh, {
+            ...sign,
+            hint: 'Plans stay payable at this price. Empty means the same as the low one.',
+          }),
+        ]),
+        // On a telephone the rest of a proposal is a long way down, and mostly right as it is.
+        enough:
+          rest.proposal === null ? null : 'With a price it can be accepted as proposed. What it changes stands below.',
+      },
       folded('Running costs and renewal', [
         numberField(form, 'runningCost', label.runningCost, { ...sign, hint: 'Power and supplies it adds.' }),
         numberField(form, 'saving', label.saving, { ...sign, hint: 'What it saves instead.' }),
@@ -220,6 +233,7 @@ export function upgradeFormPage(
         isNew: added && place === changes.length - 1,
         hidden: one.hidden,
         fields: one.fields,
+        enough: null,
       })),
     ],
     add: selectField(

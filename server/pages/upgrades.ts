@@ -26,6 +26,7 @@ import { gatherScoring } from '../scores.ts';
 import { formSentences, proposalName, upgradeSentences } from '../words.ts';
 import { MOST_CHANGES, withChange } from './change-form.ts';
 import { versionOf } from './row-form.ts';
+import { ONCE_FIELD, watchForTwice } from './sent-twice.ts';
 import {
   type AroundUpgrade,
   comparedLabels,
@@ -46,6 +47,7 @@ type Sent = { values: Values; step: string; proposalKey: string | null };
 
 export function upgradePages(app: FastifyInstance, deps: Deps): void {
   const { db, library, now, parts, render } = deps;
+  const twice = watchForTwice();
 
   app.get(paths.upgrades.list, (_request, reply) => {
     const model = upgradesPage(gather(db));
@@ -78,6 +80,8 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
   });
 
   app.post(paths.upgrades.new, (request, reply) => {
+    const led = twice.led(request.body);
+    if (led !== null) return reply.redirect(led, 303);
     const around = aroundForm(db, null);
     const { values, step, proposalKey } = sent(request);
     const frame = { row: null, proposalKey };
@@ -90,6 +94,7 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
         ? addUpgrade(tx, { ...read.facts, ...unplanned, status: 'wanted', origin: 'own', proposalKey })
         : answer(tx, proposalKey, read.facts, 'wanted'),
     );
+    twice.remember(request.body, paths.upgrades.show(id));
     return reply.redirect(withNotice(paths.upgrades.show(id), 'added'), 303);
   });
 
@@ -250,6 +255,7 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
       lead: 'Something to buy, or something to do that costs nothing. Say what it costs and what it changes; its worth is found by scoring the set-up.',
       action: row === null ? paths.upgrades.new : paths.upgrades.edit(row.id),
       version: row === null ? null : String(frame.version ?? row.version),
+      once: row === null ? twice.mark() : null,
       proposal: proposalKey,
       submit: row === null ? 'Enter this upgrade' : 'Save',
       cancel: row === null ? paths.upgrades.list : paths.upgrades.show(row.id),
@@ -266,6 +272,6 @@ const unplanned = { pinnedMonth: null, arrivesMonth: null };
 function sent(request: FastifyRequest): Sent {
   const body = Object.entries((request.body ?? {}) as Record<string, unknown>);
   const texts = Object.fromEntries(body.filter((one): one is [string, string] => typeof one[1] === 'string'));
-  const { step = 'save', proposal = '', version: _, ...values } = texts;
+  const { step = 'save', proposal = '', version: _, [ONCE_FIELD]: _once, ...values } = texts;
   return { values, step, proposalKey: proposal === '' ? null : proposal };
 }

@@ -142,7 +142,10 @@ test('A form with a mistake gives back every text exactly as it was typed', () =
 
 test('A field the form does not know is refused by name, also __proto__', () => {
   const extra = parseForm(everyField, { ...goodTexts, is_admin: 'yes' });
-  expect(extra).toMatchObject({ status: 'bad', errors: [{ field: 'is_admin' }] });
+  expect(extra).toMatchObject({
+    status: 'bad',
+    errors: [{ field: '', message: expect.stringContaining('"is_admin"') }],
+  });
   const hostile = parseForm(everyField, JSON.parse('{"__proto__":"x"}'));
   expect(hostile.status).toBe('bad');
   expect(Object.getPrototypeOf({})).toBe(Object.prototype);

@@ -42,7 +42,7 @@ export type Answer = {
   location: string | null;
 };
 
-/** A running application and its ledger; closed when the test ends. */
+/** A running application and its ledger. */
 export type TestApp = {
   app: FastifyInstance;
   db: Db;
@@ -56,14 +56,23 @@ export type TestApp = {
   submit: (page: Answer, changes?: Record<string, string | null>, action?: string) => Promise<Answer>;
 };
 
-/** Starts the application on an empty ledger in memory with every migration applied. */
+/** Starts the application on an empty ledger in memory with every migration applied; it ends with the test. */
 export async function startApp(parts: Partial<AppParts> = {}): Promise<TestApp> {
+  const started = await openApp(parts);
+  onTestFinished(() => closeApp(started));
+  return started;
+}
+
+/** Ends an application and closes its ledger. */
+export async function closeApp({ app, db }: TestApp): Promise<void> {
+  await app.close();
+  if (db.$client.open) db.$client.close();
+}
+
+/** As startApp, for an application that several tests share: whoever opens it ends it with closeApp. */
+export async function openApp(parts: Partial<AppParts> = {}): Promise<TestApp> {
   const db = parts.db ?? openMemory();
   const app = await buildApp({ now: () => testMoment, ...parts, db });
-  onTestFinished(async () => {
-    await app.close();
-    if (db.$client.open) db.$client.close();
-  });
   const get: TestApp['get'] = async (path, headers = {}) =>
     readAnswer(await app.inject({ method: 'GET', url: path, headers }));
   const post: TestApp['post'] = async (path, fields = {}, headers = {}) =>

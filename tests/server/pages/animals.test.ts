@@ -278,3 +278,17 @@ test.each(['/animals/5', '/animals/5/edit', '/animals/5/remove', '/animals/x'])(
     expect((await app.get(path)).status).toBe(404);
   },
 );
+
+test('An animal whose enclosure holds nothing yet is sent to enter what is fitted, and dates are written as the ledger says', async () => {
+  const app = await startApp();
+  changeLedger(app.db, 1, { locale: 'en-US', unitSystem: 'imperial' });
+  await enterSnake(app);
+  const page = await app.get('/animals/1');
+  expect(textOf(page)).toContain('Nothing is entered as fitted in “Top shelf” yet, so the score takes it as empty.');
+  expect(page.document.querySelector('.empty-state a')?.getAttribute('href')).toBe('/enclosures/1/fittings/new');
+  expect(textOf(page)).toContain('on January 5, 2026');
+  expect(textOf(await app.get('/enclosures/1'))).toContain('June 1, 2025; older readings do not count');
+  expect(textOf(await app.get('/enclosures/new'))).toContain('In inches unless you write another unit');
+  await enter(app, '/enclosures/1/fittings/new?kind=hide', fitted('Cork tube'));
+  expect(textOf(await app.get('/animals/1'))).not.toContain('Nothing is entered as fitted');
+});

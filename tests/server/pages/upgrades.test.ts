@@ -626,3 +626,22 @@ test('An upgrade is removed after a question and put back', async () => {
   await app.submit(await app.get(paths.upgrades.list), {}, paths.upgrades.putBack(1));
   expect(listUpgrades(app.db)).toMatchObject([{ name: 'Slate cave', status: 'wanted' }]);
 });
+
+test('The form of a proposal can be sent as soon as its price stands, and a purchase says from which day it leaves the cash', async () => {
+  const app = await snakeApp();
+  const list = await app.get(paths.upgrades.list);
+  const link = [...list.document.querySelectorAll('a')].find((one) => textOf(one) === 'Change it first');
+  const form = await app.get(link?.getAttribute('href') ?? '');
+  const price = [...form.document.querySelectorAll('fieldset')].find(
+    (one) => textOf(one.querySelector('legend')) === 'Price',
+  );
+  expect(textOf(price?.querySelector('button') ?? null)).toBe('Enter this upgrade');
+  expect((await app.get(paths.upgrades.new)).document.querySelector('fieldset button')).toBeNull();
+
+  addUpgrade(app.db, { ...plain, changes: [] });
+  expect(textOf(await app.get(paths.upgrades.bought(1)))).toContain(
+    'Bought on 15 January 2026 or later, it is taken off the cash counted on that day',
+  );
+  await app.submit(await app.get(paths.moneyChange), { cashCounted: '', cashCountedOn: '' });
+  expect(textOf(await app.get(paths.upgrades.bought(1)))).toContain('once you have counted that');
+});
