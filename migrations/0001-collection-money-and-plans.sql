@@ -182,7 +182,7 @@ INSERT INTO ledger_state (id, version) VALUES (1, 1);
 CREATE TABLE events (
   id INTEGER PRIMARY KEY,
   happened_on TEXT NOT NULL CHECK (happened_on GLOB '????-??-??'),
-  what TEXT NOT NULL CHECK (what IN ('bought', 'not-bought', 'fitted', 'plan-made', 'cash-counted')),
+  what TEXT NOT NULL CHECK (what IN ('bought', 'not-bought', 'fitted', 'plan-made', 'cash-counted', 'renewed')),
   upgrade_id INTEGER REFERENCES upgrades (id),
   amount INTEGER,
   note TEXT NOT NULL

@@ -44,7 +44,11 @@ export const paths = {
     remove: (id: Id) => `/enclosures/${id}/remove`,
     putBack: (id: Id) => `/enclosures/${id}/put-back`,
     checks: (id: Id) => `/enclosures/${id}/checks`,
-    fittings: nested('fittings'),
+    fittings: {
+      ...nested('fittings'),
+      /** The step by which a thing that wears out was replaced by a new one. */
+      renewed: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/fittings/${id}/renewed`,
+    },
     readings: {
       ...nested('readings'),
       /** The form for a reading of a kind that an upgrade asks for; it leads back to the upgrade. */

@@ -1,7 +1,7 @@
 // Every sentence that is shown in more than one place, or that turns a reason from src/ into English. The only file that does so.
 
 import type { Budget, Entry, Unknown } from '../src/budget.ts';
-import type { PlainMonth } from '../src/calendar.ts';
+import type { PlainDate, PlainMonth } from '../src/calendar.ts';
 import { formatDate, formatMonth } from '../src/calendar.ts';
 import type { Check, FittingKind, Material, ReadingKind, Top } from '../src/collection.ts';
 import type { LeftOut } from '../src/ledger-problem.ts';
@@ -51,7 +51,8 @@ export const menuWords = {
 export const notices: Readonly<Record<string, string>> = {
   saved: 'Saved.',
   added: 'Added.',
-  'sent-twice': 'This form reached the ledger twice and was entered once. For another one like it, begin with a new form.',
+  'sent-twice':
+    'This form reached the ledger twice and was entered once. For another one like it, begin with a new form.',
   removed: 'Removed.',
   'removed-kept': 'Removed. It can be put back from the list of what was removed.',
   'put-back': 'Put back as it was.',
@@ -62,6 +63,7 @@ export const notices: Readonly<Record<string, string>> = {
   bought: 'Written down as bought.',
   'not-bought': 'Written down as not bought; it is wanted as before.',
   fitted: 'Fitted: the set-up was changed. Now read the instruments.',
+  renewed: 'Renewed: its life begins anew, and what it cost is taken off the cash.',
   retired: 'Retired. It no longer counts, and stays in the list of what was used before.',
   'nothing-changed': 'Nothing was changed.',
 };
@@ -106,6 +108,7 @@ export const formSentences = {
   withoutVersion: 'The form did not say which version it was opened with. Open the page again and retype it.',
   notLater: (label: string) => `Check ${label}: it lies in the future.`,
   notBefore: (label: string, other: string) => `Check ${label}: it lies before ${other}.`,
+  notAfter: (label: string, other: string) => `Check ${label}: it lies after ${other}.`,
   repeatedField: (name: string) =>
     `The form carried "${name}" more than once, so it is unclear which was meant. Nothing was saved.`,
 } as const;
@@ -938,7 +941,21 @@ export function entryWords(entry: Entry, locale: string): string {
       return entry.canWait ? `${entry.note} (can wait)` : entry.note;
     case 'purchase':
       return `Bought on ${formatDate(entry.on, locale)}: ${entry.name}`;
+    case 'renewed':
+      return `Renewed on ${formatDate(entry.on, locale)}: ${entry.name}`;
   }
+}
+
+/** What to enter as paid, and from which day it is taken off the cash: the day of the count included, as a count is of the morning. */
+export function paidHint(
+  done: 'Bought' | 'Renewed',
+  { cashCountedOn, locale }: { cashCountedOn: PlainDate | null; locale: string },
+): string {
+  const rule =
+    cashCountedOn === null
+      ? 'It is taken off the cash once you have counted that.'
+      : `${done} on ${formatDate(cashCountedOn, locale)} or later, it is taken off the cash counted on that day; ${done.toLowerCase()} before, it is in that count already.`;
+  return `What it really cost, with delivery. ${rule}`;
 }
 
 /** Whether what is owed can be paid: the finding first, then what could be done, whole sentences. */

@@ -45,6 +45,9 @@ export type OneOffSum = { id: string; month: PlainMonth; amount: Money; note: st
 /** A purchase that was paid on a day. */
 export type PaidPurchase = { upgradeId: string; name: string; paid: Money; boughtOn: PlainDate };
 
+/** A fitted thing that was replaced by a new one of its kind, and what was paid for it. */
+export type PaidRenewal = { name: string; paid: Money; renewedOn: PlainDate };
+
 /** What a fitted upgrade goes on costing a month beyond the power of its things; `fittingId` names the thing that ends it when it retires. */
 export type StillCosting = { upgradeId: string; name: string; monthlyCost: Money; fittingId: string | null };
 
@@ -54,6 +57,7 @@ export type MoneyFacts = {
   fittings: readonly Fitting[];
   oneOffs: readonly OneOffSum[];
   paid: readonly PaidPurchase[];
+  renewed: readonly PaidRenewal[];
   stillCosting: readonly StillCosting[];
   today: PlainDate;
 };
@@ -68,6 +72,7 @@ export type Entry = { month: PlainMonth; amount: Money } & (
   | { what: 'running-cost'; upgradeId: string; name: string }
   | { what: 'one-off'; oneOffId: string; note: string; canWait: boolean }
   | { what: 'purchase'; upgradeId: string; name: string; on: PlainDate }
+  | { what: 'renewed'; name: string; on: PlainDate }
 );
 
 /** One month as it is due: every movement, their sums in and out, and what is in hand at its end. */
@@ -335,7 +340,7 @@ function shareLeft(countedOn: PlainDate, month: PlainMonth): number {
   return Math.min(days, Math.max(0, daysBetween(countedOn, last) + 1)) / days;
 }
 
-/** Purchases paid since the cash was counted and, for whole months that have passed, what is assumed to have come and gone. */
+/** Purchases and renewals paid since the cash was counted and, for whole months that have passed, what is assumed to have come and gone. */
 function movementsSince(facts: MoneyFacts, usual: Usual, firstMonth: PlainMonth): Entry[] {
   const countedOn = facts.settings.cashCountedOn;
   if (countedOn === null || facts.settings.cashCounted === null) return [];
@@ -347,6 +352,10 @@ function movementsSince(facts: MoneyFacts, usual: Usual, firstMonth: PlainMonth)
     if (one.boughtOn < countedOn || one.paid === 0) continue;
     const { upgradeId, name, paid, boughtOn } = one;
     entries.push({ month: monthOf(boughtOn), what: 'purchase', upgradeId, name, on: boughtOn, amount: money(-paid) });
+  }
+  for (const { name, paid, renewedOn } of facts.renewed) {
+    if (renewedOn < countedOn || paid === 0) continue;
+    entries.push({ month: monthOf(renewedOn), what: 'renewed', name, on: renewedOn, amount: money(-paid) });
   }
   return entries;
 }

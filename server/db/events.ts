@@ -1,15 +1,19 @@
-// What happened and when: bought, not bought, fitted, counted, planned. Rows are only ever added, so that the past stays as it was.
+// What happened and when: bought, not bought, fitted, renewed, counted, planned. Rows are only ever added, so that the past stays as it was.
 
-import { asc } from 'drizzle-orm';
+import { asc, eq } from 'drizzle-orm';
+import type { PaidRenewal } from '../../src/budget.ts';
 import type { PlainDate } from '../../src/calendar.ts';
 import type { Money } from '../../src/money.ts';
 import type { Session } from './open.ts';
 import { events } from './schema.ts';
 
-/** One thing that happened; `upgradeId` and `amount` where it is about a purchase or a sum. */
+/**
+ * One thing that happened; `upgradeId` and `amount` where it is about a purchase or a sum. The note of 'renewed' is the name of the fitted
+ * thing, the amount what the new one cost.
+ */
 export type Happening = {
   happenedOn: PlainDate;
-  what: 'bought' | 'not-bought' | 'fitted' | 'plan-made' | 'cash-counted';
+  what: 'bought' | 'not-bought' | 'fitted' | 'plan-made' | 'cash-counted' | 'renewed';
   upgradeId: string | null;
   amount: Money | null;
   note: string;
@@ -32,4 +36,15 @@ export function listEvents(session: Session): Happening[] {
     .orderBy(asc(events.happenedOn), asc(events.id))
     .all()
     .map(({ id: _, upgradeId, ...rest }) => ({ ...rest, upgradeId: upgradeId === null ? null : String(upgradeId) }));
+}
+
+/** Every renewal that was paid, by day. */
+export function listPaidRenewals(session: Session): PaidRenewal[] {
+  return session
+    .select()
+    .from(events)
+    .where(eq(events.what, 'renewed'))
+    .orderBy(asc(events.happenedOn), asc(events.id))
+    .all()
+    .map(({ note, amount, happenedOn }) => ({ name: note, paid: amount!, renewedOn: happenedOn }));
 }

@@ -1,11 +1,13 @@
-// One-off sums as rows, and everything a budget is found from, gathered in one place. The only file that knows how one-off sums are
-// stored.
+// One-off sums as rows, paid renewals, and everything a budget is found from, gathered in one place. The only file that knows how
+// one-off sums are stored.
 
 import { and, asc, eq, isNotNull, isNull } from 'drizzle-orm';
 import type { MoneyFacts, OneOffSum } from '../../src/budget.ts';
 import type { PlainDate } from '../../src/calendar.ts';
+import type { Money } from '../../src/money.ts';
 import type { Saved } from './collection.ts';
-import { loadCollection } from './collection.ts';
+import { changeFitting, findFitting, loadCollection } from './collection.ts';
+import { listPaidRenewals, recordEvent } from './events.ts';
 import { readLedger, touchLedger } from './ledger.ts';
 import type { Session } from './open.ts';
 import { oneOffSums } from './schema.ts';
@@ -53,6 +55,20 @@ export function putBackOneOffSum(session: Session, id: number, version: number):
   return marked(session, id, version, { removedOn: null }, true);
 }
 
+/**
+ * Records that a fitted thing was replaced by a new one of its kind on a day and what that cost: its life begins anew, and the sum leaves
+ * the cash. 'conflict', with nothing changed, when it was changed since the given version.
+ */
+export function renewFitting(session: Session, id: number, version: number, on: PlainDate, paid: Money): Saved {
+  const fitting = findFitting(session, id);
+  if (fitting === null) return 'conflict';
+  const { id: _, removedOn: _removed, version: _version, ...facts } = fitting;
+  const saved = changeFitting(session, id, version, { ...facts, fittedOn: on });
+  if (saved === 'saved')
+    recordEvent(session, { happenedOn: on, what: 'renewed', upgradeId: null, amount: paid, note: fitting.name });
+  return saved;
+}
+
 /** Everything the budget of a day is found from. */
 export function readMoneyFacts(session: Session, today: PlainDate): MoneyFacts {
   return {
@@ -60,6 +76,7 @@ export function readMoneyFacts(session: Session, today: PlainDate): MoneyFacts {
     fittings: loadCollection(session).fittings,
     oneOffs: listOneOffSums(session),
     paid: listPaid(session),
+    renewed: listPaidRenewals(session),
     stillCosting: listStillCosting(session),
     today,
   };

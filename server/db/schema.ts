@@ -194,7 +194,7 @@ export const ledgerState = sqliteTable('ledger_state', {
 export const events = sqliteTable('events', {
   id: integer('id').primaryKey(),
   happenedOn: date('happened_on').notNull(),
-  what: text('what').$type<'bought' | 'not-bought' | 'fitted' | 'plan-made' | 'cash-counted'>().notNull(),
+  what: text('what').$type<'bought' | 'not-bought' | 'fitted' | 'plan-made' | 'cash-counted' | 'renewed'>().notNull(),
   upgradeId: integer('upgrade_id'),
   amount: amount('amount'),
   note: text('note').notNull(),

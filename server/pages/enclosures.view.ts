@@ -89,6 +89,8 @@ type FittingLine = {
   fitted: string;
   details: string;
   editHref: string;
+  /** Null for what is not renewed. */
+  renewedHref: string | null;
   retireHref: string;
   removeHref: string;
 };
@@ -148,6 +150,7 @@ export function enclosurePage(given: {
       formatMoney(amount, currency, locale),
     ),
     editHref: paths.enclosures.fittings.edit(row.id, one.id),
+    renewedHref: one.lifeMonths === null ? null : paths.enclosures.fittings.renewed(row.id, one.id),
     retireHref: paths.enclosures.fittings.retire(row.id, one.id),
     removeHref: paths.enclosures.fittings.remove(row.id, one.id),
   });

@@ -1,10 +1,11 @@
-// The pages by which fitted things are entered, changed, moved, retired and removed. Retiring says that a thing was used until a day;
-// removing says that it was entered by mistake.
+// The pages by which fitted things are entered, changed, moved, renewed, retired and removed. Retiring says that a thing was used until a
+// day; removing says that it was entered by mistake; renewing says that a new one was paid for.
 
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { dateOfInstant } from '../../src/calendar.ts';
 import { FITTING_KINDS } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
+import { typedMoney } from '../../src/money.ts';
 import {
   addFitting,
   changeFitting,
@@ -15,16 +16,29 @@ import {
   listFittings,
   putBackFitting,
   removeFitting,
+  type Saved,
 } from '../db/collection.ts';
 import { readLedger } from '../db/ledger.ts';
-import { inTransaction, type Session } from '../db/open.ts';
-import { dayField, formPage } from '../fields.ts';
-import { dateField, type FormState, formOf, idFrom, parseForm, startForm } from '../forms.ts';
+import { renewFitting } from '../db/money.ts';
+import { inTransaction, type Session, type Tx } from '../db/open.ts';
+import { dayField, type FormPageParts, formPage, numberField } from '../fields.ts';
+import {
+  dateField,
+  type FormState,
+  formOf,
+  idFrom,
+  moneyField,
+  parseForm,
+  startForm,
+  type Values,
+  withMistake,
+} from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
-import { fittingNames, formSentences } from '../words.ts';
+import { fittingNames, formSentences, paidHint } from '../words.ts';
 import {
   type AroundFitting,
+  cautionsFor,
   type FittingValue,
   fittingForm,
   fittingLabels,
@@ -82,31 +96,86 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
     listedAt: ({ enclosure }) => paths.enclosures.show(enclosure.id),
   });
 
-  app.get(urls.retire(':enclosure', ':id'), (request, reply) => {
-    const { around, row } = standing(request);
-    return showRetire(request, reply, startForm({ retiredOn: row.retiredOn ?? around.today }), row, row.version, 200);
+  step(urls.retire(':enclosure', ':id'), 'retired', {
+    texts: (row, { today }) => ({ retiredOn: row.retiredOn ?? today }),
+    read(fields, row) {
+      const read = parseForm(formOf({ retiredOn: dateField('the day') }), fields);
+      if (read.status === 'bad') return read;
+      const { retiredOn } = read.value;
+      if (retiredOn < row.fittedOn)
+        return withError(read.values, 'retiredOn', formSentences.notBefore('the day', 'the day it was fitted'));
+      const { id, removedOn: _, version: _version, ...facts } = row;
+      return {
+        status: 'ok',
+        values: read.values,
+        save: (tx, version) => changeFitting(tx, Number(id), version, { ...facts, retiredOn }),
+      };
+    },
+    form: (form, row) => ({
+      heading: `Retire “${row.name}”?`,
+      lead: 'From that day on it no longer counts. What was read while it was in use and hangs on it becomes an estimate.',
+      groups: [{ legend: null, fields: [dayField(form, 'retiredOn', 'Not in use since')] }],
+      submit: 'Retire it',
+    }),
   });
 
-  app.post(urls.retire(':enclosure', ':id'), (request, reply) => {
-    const { row } = standing(request);
-    const { version: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
-    const version = versionOf(request);
-    const read = parseForm(formOf({ retiredOn: dateField('the day') }), fields);
-    if (read.status === 'bad') return showRetire(request, reply, read, row, version, 422);
-    if (read.value.retiredOn < row.fittedOn) {
-      const errors = [{ field: 'retiredOn', message: formSentences.notBefore('the day', 'the day it was fitted') }];
-      return showRetire(request, reply, { values: read.values, errors }, row, version, 422);
-    }
-    const { id, removedOn: _removed, version: _version, ...facts } = row;
-    const outcome = inTransaction(db, (tx) =>
-      changeFitting(tx, Number(id), version, { ...facts, retiredOn: read.value.retiredOn }),
-    );
-    if (outcome === 'conflict') {
-      const errors = [{ field: '', message: formSentences.changedLookAgain }];
-      return showRetire(request, reply, { values: read.values, errors }, row, row.version, 409);
-    }
-    return reply.redirect(withNotice(paths.enclosures.show(row.enclosureId), 'retired'), 303);
+  step(urls.renewed(':enclosure', ':id'), 'renewed', {
+    texts: ({ renewalPrice }, { today, currency }) => ({
+      renewedOn: today,
+      paid: renewalPrice === null ? '' : typedMoney(renewalPrice, currency),
+    }),
+    read(fields, row, { today, currency }) {
+      const rules = formOf({ renewedOn: dateField('the day'), paid: moneyField('the sum paid', currency) });
+      const read = parseForm(rules, fields);
+      if (read.status === 'bad') return read;
+      const { renewedOn, paid } = read.value;
+      if (renewedOn > today) return withError(read.values, 'renewedOn', formSentences.notLater('the day'));
+      if (renewedOn < row.fittedOn)
+        return withError(read.values, 'renewedOn', formSentences.notBefore('the day', 'the day it was fitted'));
+      if (row.retiredOn !== null && renewedOn > row.retiredOn)
+        return withError(read.values, 'renewedOn', formSentences.notAfter('the day', 'the day it was retired'));
+      return {
+        status: 'ok',
+        values: read.values,
+        save: (tx, version) => renewFitting(tx, Number(row.id), version, renewedOn, paid),
+      };
+    },
+    form: (form, row, { currency }) => ({
+      heading: `Renewed: “${row.name}”`,
+      lead: 'A new one of the same kind is in its place: its life begins anew. What was read before and hangs on it becomes an estimate.',
+      cautions: cautionsFor(row.kind),
+      groups: [
+        {
+          legend: null,
+          fields: [
+            dayField(form, 'renewedOn', 'Renewed on'),
+            numberField(form, 'paid', 'Paid', { suffix: currency.code, hint: paidHint('Renewed', readLedger(db)) }),
+          ],
+        },
+      ],
+      submit: 'Write it down as renewed',
+    }),
   });
+
+  /** A step with a form of its own that one fitted thing can take. */
+  function step(url: string, notice: string, page: StepPage): void {
+    app.get(url, (request, reply) => {
+      const { around, row } = standing(request);
+      return show(request, reply, page, row, around, startForm(page.texts(row, around)), row.version, 200);
+    });
+
+    app.post(url, (request, reply) => {
+      const { around, row } = standing(request);
+      const { version: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
+      const version = versionOf(request);
+      const read = page.read(fields, row, around);
+      if (read.status === 'bad') return show(request, reply, page, row, around, read, version, 422);
+      const outcome = inTransaction(db, (tx) => read.save(tx, version));
+      if (outcome === 'saved') return reply.redirect(withNotice(paths.enclosures.show(row.enclosureId), notice), 303);
+      const again = withMistake(startForm(read.values), '', formSentences.changedLookAgain);
+      return show(request, reply, page, row, around, again, row.version, 409);
+    });
+  }
 
   function standing(request: FastifyRequest): { around: AroundFitting; row: FittingRecord } {
     const around = gather(db, request);
@@ -117,25 +186,24 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
     return { around, row };
   }
 
-  function showRetire(
+  function show(
     request: FastifyRequest,
     reply: FastifyReply,
-    form: FormState,
+    page: StepPage,
     row: FittingRecord,
+    around: AroundFitting,
+    form: FormState,
     version: number,
     status: number,
   ): FastifyReply {
-    const heading = `Retire “${row.name}”?`;
+    const parts = page.form(form, row, around);
     const model = formPage(form, {
-      heading,
-      lead: 'From that day on it no longer counts. What was read while it was in use and hangs on it becomes an estimate.',
+      ...parts,
       action: request.url,
       version: String(version),
-      groups: [{ legend: null, fields: [dayField(form, 'retiredOn', 'Not in use since')] }],
-      submit: 'Retire it',
       cancel: paths.enclosures.show(row.enclosureId),
     });
-    return render(reply, 'form', model, { title: heading, current: 'enclosures', status });
+    return render(reply, 'form', model, { title: parts.heading, current: 'enclosures', status });
   }
 
   function gather(session: Session, request: FastifyRequest): AroundFitting {
@@ -154,6 +222,25 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
       others: listFittings(session, id),
     };
   }
+}
+
+/** What a step with a form says of itself. */
+type StepPage = {
+  texts: (row: FittingRecord, around: AroundFitting) => Values;
+  read: (
+    fields: Record<string, unknown>,
+    row: FittingRecord,
+    around: AroundFitting,
+  ) => { status: 'ok'; values: Values; save: (tx: Tx, version: number) => Saved } | ({ status: 'bad' } & FormState);
+  form: (
+    form: FormState,
+    row: FittingRecord,
+    around: AroundFitting,
+  ) => Omit<FormPageParts, 'action' | 'version' | 'cancel' | 'conflict'>;
+};
+
+function withError(values: Values, field: string, message: string): { status: 'bad' } & FormState {
+  return { status: 'bad', values, errors: [{ field, message }] };
 }
 
 function factsOf(

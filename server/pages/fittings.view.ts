@@ -310,7 +310,10 @@ export function fittingForm(around: AroundFitting, form: FormState, row: Fitting
               : 'As you would tell it from another of its kind, such as “Cork tube, 40 cm”.',
           }),
           dayField(form, 'fittedOn', fittingLabels.fittedOn, {
-            hint: 'For something renewed, the day of the newest one. The month is enough: take its first day.',
+            hint:
+              row === null
+                ? 'For something renewed, the day of the newest one. The month is enough: take its first day.'
+                : 'To correct the day. When a new one was paid for, use “Renewed” on the page of the enclosure: then its price leaves the cash.',
           }),
         ],
       },
@@ -475,7 +478,8 @@ function questions(
   return parts.filter(({ fields }) => fields.length > 0);
 }
 
-function cautionsFor(kind: FittingKind): string[] {
+/** What to heed before a thing of a kind is fitted or replaced; empty when nothing special. */
+export function cautionsFor(kind: FittingKind): string[] {
   const uv = kind === 'uv-tube' || kind === 'uv-compact';
   const wet = ['water-heater', 'filter', 'mister', 'pool'].includes(kind);
   return [

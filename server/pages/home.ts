@@ -39,7 +39,7 @@ type HomePage = {
   } | null;
   canPlan: boolean;
   planAction: string;
-  overdue: { text: string; href: string }[];
+  overdue: { text: string; href: string; renewedHref: string }[];
   severe: { text: string; href: string }[];
   worst: { name: string; href: string; score: ScoreBar; worst: string }[];
   measureFirst: MeasureLine[];
@@ -77,6 +77,7 @@ export function homePages(app: FastifyInstance, { db, now, library, render }: De
         .map((one) => ({
           text: `${one.name} was due for renewal on ${formatDate(one.dueOn, ledger.locale)}.`,
           href: paths.enclosures.show(one.enclosureId),
+          renewedHref: paths.enclosures.fittings.renewed(one.enclosureId, one.fittingId),
         })),
       severe: severeOf(scores),
       worst: scores.scored.slice(0, MOST_LISTED).map(({ animal, score }) => ({

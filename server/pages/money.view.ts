@@ -143,7 +143,7 @@ function openingOf(budget: Budget, locale: string, amount: (sum: Money | null) =
   const { counted, countedOn, since } = budget.opening;
   if (counted === null || countedOn === null || since.length === 0) return null;
   const lines = since.map((one) => ({
-    what: one.what === 'purchase' ? entryWords(one, locale) : `${entryWords(one, locale)}, assumed`,
+    what: isWrittenDown(one) ? entryWords(one, locale) : `${entryWords(one, locale)}, assumed`,
     month: formatShortMonth(one.month, locale),
     amount: amount(one.amount),
   }));
@@ -156,6 +156,10 @@ function openingOf(budget: Budget, locale: string, amount: (sum: Money | null) =
     rows: [count, ...lines],
     total: amount(budget.openingCash),
   };
+}
+
+function isWrittenDown({ what }: Entry): boolean {
+  return what === 'purchase' || what === 'renewed';
 }
 
 function fundOf(budget: Budget, amount: (sum: Money) => string): string | null {

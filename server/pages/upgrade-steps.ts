@@ -2,14 +2,13 @@
 // put back. Each step says what it does before it is done, and a step from an old page does nothing.
 
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-import { formatDate, formatMonth, monthOf } from '../../src/calendar.ts';
+import { formatMonth, monthOf } from '../../src/calendar.ts';
 import { HEATERS } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import { typedMoney } from '../../src/money.ts';
 import type { Change } from '../../src/upgrades.ts';
 import type { Saved } from '../db/collection.ts';
 import { fitUpgrade } from '../db/fitting-upgrades.ts';
-import type { Ledger } from '../db/ledger.ts';
 import type { Session, Tx } from '../db/open.ts';
 import { inTransaction } from '../db/open.ts';
 import {
@@ -48,18 +47,9 @@ import {
 } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
-import { cautions, formSentences, listed, upgradeSentences } from '../words.ts';
+import { cautions, formSentences, listed, paidHint, upgradeSentences } from '../words.ts';
 import { versionOf } from './row-form.ts';
 import { type AroundUpgrades, changesInWords, hasMains } from './upgrades.view.ts';
-
-// A purchase before the count was paid from what was no longer there to be counted.
-function paidHint({ cashCountedOn, locale }: Ledger): string {
-  const rule =
-    cashCountedOn === null
-      ? 'It is taken off the cash once you have counted that.'
-      : `Bought on ${formatDate(cashCountedOn, locale)} or later, it is taken off the cash counted on that day; bought before, it is in that count already.`;
-  return `What it really cost, with delivery. ${rule}`;
-}
 
 /** What the steps share with the page of the list. */
 type Shared = {
@@ -141,7 +131,7 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
             dayField(form, 'boughtOn', 'Bought on'),
             numberField(form, 'paid', 'Paid', {
               suffix: ledger.currency.code,
-              hint: paidHint(ledger),
+              hint: paidHint('Bought', ledger),
             }),
             radioField(form, 'arrives', 'Is it here already?', [
               { value: 'now', label: 'Yes' },

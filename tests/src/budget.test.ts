@@ -41,6 +41,7 @@ const facts: MoneyFacts = {
   fittings: [],
   oneOffs: [],
   paid: [],
+  renewed: [],
   stillCosting: [],
   today: plainDate('2026-01-15'),
 };
@@ -290,6 +291,29 @@ test('Cash in hand is the count less what was paid since, from the day of the co
   );
   expect(budget.openingCash).toBe(34_00);
   expect(budget.opening.since.map((one) => one.amount)).toEqual([-2_00, -4_00]);
+});
+
+test('A renewal that was paid leaves the cash counted before it, and the months owe it no more', () => {
+  const lamp = { lifeMonths: 12, renewalPrice: money(48_00) };
+  const { cashCountedOn: _, ...rest } = settings;
+  const october: MoneyFacts = {
+    ...facts,
+    settings: { ...rest, cashCounted: money(100_00), cashCountedOn: plainDate('2026-09-30') },
+    fittings: [fitting('7', { ...lamp, fittedOn: plainDate('2025-10-20') })],
+    today: plainDate('2026-10-15'),
+  };
+  const owed = budgetOf(october, plainMonth('2026-10'), 2);
+  expect(owed.months.map((one) => one.endsWith)).toEqual([122_00, 192_00]);
+  const renewed = (renewedOn: string) => ({ name: 'tube 7', paid: money(48_00), renewedOn: plainDate(renewedOn) });
+  const paid: MoneyFacts = {
+    ...october,
+    fittings: [fitting('7', { ...lamp, fittedOn: plainDate('2026-10-15') })],
+    renewed: [renewed('2026-10-15'), renewed('2025-10-15')],
+  };
+  expect(budgetOf(paid, plainMonth('2026-10'), 2).months.map((one) => one.endsWith)).toEqual([122_00, 192_00]);
+  const november = budgetOf({ ...paid, today: plainDate('2026-11-02') }, plainMonth('2026-11'), 1);
+  expect(november.openingCash).toBe(122_00);
+  expect(november.opening.since.at(-1)).toMatchObject({ what: 'renewed', name: 'tube 7', amount: -48_00 });
 });
 
 test('Whole months since the count are assumed to have brought the sum and cost what was due', () => {

@@ -1,7 +1,10 @@
 import { expect, test } from 'vitest';
 import { findFitting, loadCollection } from '../../../server/db/collection.ts';
-import { changeLedger } from '../../../server/db/ledger.ts';
+import { listEvents } from '../../../server/db/events.ts';
+import { changeLedger, readLedger } from '../../../server/db/ledger.ts';
+import { plainDate } from '../../../src/calendar.ts';
 import { FITTING_KINDS } from '../../../src/collection.ts';
+import { money } from '../../../src/money.ts';
 import {
   findForm,
   formValues,
@@ -185,6 +188,56 @@ test('Retiring keeps a thing in the list of what was used before, and emptying t
   expect(findFitting(app.db, 1)).toMatchObject({ retiredOn: null });
 });
 
+test('Renewing begins a life anew and takes what it cost off the cash', async () => {
+  const app = await withTube();
+  changeLedger(app.db, readLedger(app.db).version, {
+    monthlySum: money(70_00),
+    cashCounted: money(100_00),
+    cashCountedOn: plainDate('2026-01-10'),
+    sumArrived: true,
+  });
+  const page = await app.get('/enclosures/1');
+  const link = [...page.document.querySelectorAll('a')].find((one) => textOf(one) === 'Renewed');
+  const form = await app.get(link?.getAttribute('href') ?? '');
+  expect(formValues(findForm(form))).toMatchObject({ renewedOn: '2026-01-15', paid: '29.90' });
+  expect(textOf(form)).toContain('Renewed on 10 January 2026 or later, it is taken off the cash counted on that day');
+  expect((await app.submit(form, { paid: '31' })).location).toBe('/enclosures/1?done=renewed');
+  expect(findFitting(app.db, 1)).toMatchObject({ fittedOn: '2026-01-15', renewalPrice: 29_90, watts: 24 });
+  expect(listEvents(app.db)).toMatchObject([{ what: 'renewed', happenedOn: '2026-01-15', amount: 31_00 }]);
+  expect(tableRows(await app.get('/money'), 'Since the cash was counted')).toEqual([
+    ['Counted on 10 January 2026', 'Jan 26', '€100.00'],
+    ['Renewed on 15 January 2026: T5 UV-B tube, 24 W', 'Jan 26', '-€31.00'],
+  ]);
+  // Sent twice, the second form is out of date: nothing more leaves the cash.
+  expect((await app.submit(form, { paid: '31' })).status).toBe(409);
+  expect(listEvents(app.db)).toHaveLength(1);
+});
+
+test.each([
+  ['a day to come', { renewedOn: '2026-01-16' }, 'renewedOn'],
+  ['a day before it was fitted', { renewedOn: '2025-06-30' }, 'renewedOn'],
+  ['no day', { renewedOn: '' }, 'renewedOn'],
+  ['no sum', { paid: '' }, 'paid'],
+  ['a negative sum', { paid: '-1' }, 'paid'],
+])('The form of a renewal refuses %s at its field and keeps what was typed', async (_name, wrong, field) => {
+  const app = await withTube();
+  const page = await app.submit(await app.get('/enclosures/1/fittings/1/renewed'), wrong);
+  expect(page.status).toBe(422);
+  expect(mistakesOf(page).map((one) => one.field)).toEqual([field]);
+  expect(formValues(findForm(page))).toMatchObject(wrong);
+  expect(findFitting(app.db, 1)!.fittedOn).toBe('2025-07-01');
+  expect(listEvents(app.db)).toEqual([]);
+});
+
+test('A thing that is used no longer cannot be renewed after the day it was retired', async () => {
+  const app = await withTube();
+  await app.submit(await app.get('/enclosures/1/fittings/1/retire'), { retiredOn: '2026-01-10' });
+  const page = await app.submit(await app.get('/enclosures/1/fittings/1/renewed'), { renewedOn: '2026-01-12' });
+  expect(mistakesOf(page)).toEqual([
+    { field: 'renewedOn', message: 'Check the day: it lies after the day it was retired.' },
+  ]);
+});
+
 test('Removing says that it is for mistakes, points to retiring, and can be undone', async () => {
   const app = await withTube();
   const before = loadCollection(app.db);
@@ -216,7 +269,7 @@ test('A change from a page that is out of date shows both versions, and retiring
 test('A fitting is not found below an enclosure it is not in', async () => {
   const app = await withTube();
   await enter(app, '/enclosures/new', { ...enclosureTexts, name: 'Other' });
-  for (const path of ['edit', 'remove', 'retire']) {
+  for (const path of ['edit', 'remove', 'retire', 'renewed']) {
     expect((await app.get(`/enclosures/2/fittings/1/${path}`)).status, path).toBe(404);
     expect((await app.get(`/enclosures/1/fittings/7/${path}`)).status, path).toBe(404);
   }

@@ -80,6 +80,7 @@ test('What is overdue, who is severely short, who is worst off and what to measu
   addFitting(app.db, { ...lamp, distanceTyped: '', upgradeId: null });
   const page = await app.get(paths.home);
   expect(textOf(page)).toContain('Old tube was due for renewal on 2 November 2025.');
+  expect(page.document.querySelector('a[href="/enclosures/1/fittings/1/renewed"]')).not.toBeNull();
   expect(textsOf(page, '.need-name')).toEqual(['Ember']);
   expect(textOf(page.document.querySelector('.need .score-text'))).toMatch(/^Far short: \d+ of 100/);
   const severe = textsOf(page, '.reason-list li').filter((one) => one.startsWith('Ember:'));
