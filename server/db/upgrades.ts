@@ -97,13 +97,14 @@ export function buyUpgrade(session: Session, id: number, version: number, bought
   return saved;
 }
 
-/** Records that an upgrade was not bought after all, with the reason if one was given: it is wanted as before. */
+/** Records that an upgrade was not bought after all, with the reason if one was given: it is wanted, and the next plan decides when. */
 export function leaveUnbought(session: Session, id: number, version: number, on: PlainDate, why: string): Saved {
   const saved = step(session, id, version, ['wanted', 'ordered'], {
     status: 'wanted',
     boughtOn: null,
     paid: null,
     arrivesMonth: null,
+    pinnedMonth: null,
   });
   if (saved === 'saved') {
     recordEvent(session, { happenedOn: on, what: 'not-bought', upgradeId: String(id), amount: null, note: why });

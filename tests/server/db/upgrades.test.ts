@@ -227,6 +227,13 @@ test('A refused upgrade cannot be pinned or bought, and a removed one cannot be 
   expect(listUpgrades(db)).toEqual([]);
 });
 
+test('What was not bought in the month it was fixed to is free of that month', () => {
+  const db = openMemory();
+  const id = Number(addUpgrade(db, upgrade({ pinnedMonth: plainMonth('2026-01') })));
+  expect(leaveUnbought(db, id, 1, today, '')).toBe('saved');
+  expect(findUpgrade(db, id)).toMatchObject({ status: 'wanted', pinnedMonth: null });
+});
+
 test('Buying one of a group refuses the others that are still wanted', () => {
   const db = openMemory();
   const [first, second, other] = [upgrade({ group: 'box' }), upgrade({ group: 'box' }), upgrade({ group: 'lamp' })].map(
