@@ -1,0 +1,208 @@
+// The main job as a keeper does it on a telephone whose browser runs no script: from an empty ledger to a roadmap, and a month of living
+// with it. Everything is pressed and typed on the pages; what is asserted is what can be read on them.
+
+import type { Locator, Page } from 'playwright-core';
+import { afterAll, describe, expect, test } from 'vitest';
+import { startApp, testMoment } from '../support/app.ts';
+import { closeBrowser, openWindow, withoutBrowser } from '../support/browser.ts';
+
+afterAll(closeBrowser);
+
+/** The words of a part of a page as they can be seen: what is folded away is not among them. */
+async function seen(part: Locator): Promise<string> {
+  // biome-ignore lint/performance/useDomNodeTextContent: textContent has hidden words too
+  return (await part.innerText()).replace(/\s+/g, ' ').trim();
+}
+
+/** What a person can do on a page without a script. */
+function keeperAt(page: Page) {
+  const read = () => seen(page.locator('main'));
+  const notice = () => seen(page.getByRole('status').first());
+  const press = async (name: string | RegExp, within = page.locator('main')) => {
+    const control = within.getByRole('button', { name }).or(within.getByRole('link', { name }));
+    await control.first().click();
+    await page.waitForLoadState();
+  };
+  return {
+    read,
+    notice,
+    press,
+    /** Opens an entry of the menu. */
+    goTo: async (name: string) => {
+      await page.getByText('Menu', { exact: true }).click();
+      await page.getByRole('navigation').getByRole('link', { name, exact: true }).click();
+      await page.waitForLoadState();
+    },
+    /** Fills in controls by their labels: a text is typed, a choice is made by its words. */
+    fill: async (answers: Record<string, string>) => {
+      for (const [label, answer] of Object.entries(answers)) {
+        const control = page.locator('main').getByLabel(label, { exact: true }).first();
+        if ((await control.locator('xpath=self::select').count()) > 0) await control.selectOption({ label: answer });
+        else await control.fill(answer);
+      }
+    },
+    /** Chooses an answer of a question with buttons. */
+    choose: async (question: string, answer: string) => {
+      await page.getByRole('group', { name: question }).getByLabel(answer, { exact: true }).check();
+    },
+    /** Presses a button and expects the page to say that it is done. */
+    done: async (button: string | RegExp, words: string) => {
+      await press(button);
+      expect(await notice()).toBe(words);
+    },
+    /** Waits for the plan by pressing what the page offers. */
+    plan: async (button: string) => {
+      await press(button);
+      for (let times = 0; (await page.title()).startsWith('Planning') && times < 60; times += 1) {
+        await page.waitForTimeout(250);
+        await press('Check progress');
+      }
+      expect(await page.title()).toBe('Roadmap – Basking Ledger');
+    },
+    /** The row of a list of upgrades that begins with a name. */
+    row: (name: string) => page.locator('li.need').filter({ has: page.getByRole('heading', { name }) }),
+  };
+}
+
+describe.skipIf(withoutBrowser)('Without JavaScript', () => {
+  test('a new keeper goes from an empty ledger to a roadmap, buys, fits, reads, and plans again', async () => {
+    let now = testMoment;
+    const { app } = await startApp({ now: () => now, planningMilliseconds: 300 });
+    const { page, complaints } = await openWindow(app, { javaScriptEnabled: false, isMobile: true, hasTouch: true });
+    const { read, notice, press, goTo, fill, choose, done, plan, row } = keeperAt(page);
+
+    await page.goto('/');
+    expect(await read()).toContain('To the first plan');
+    expect(await read()).toContain('Amounts are in EUR, measures in centimetres and °C.');
+
+    // An enclosure and who lives there.
+    await press('Enclosures');
+    await press('Enter an enclosure');
+    await fill({ Name: 'Cupboard', 'Inside length': '90', 'Inside depth': '45', 'Inside height': '45' });
+    await fill({ Walls: 'Wood', Top: 'Closed, with vents', 'Set up in this form and place since': '2025-06-01' });
+    await done('Enter this enclosure', 'Added.');
+    expect(await read()).toContain('90 cm × 45 cm × 45 cm');
+    await press('Enter an animal that lives here');
+    await fill({ Name: 'Pebble', Species: 'Leopard gecko (Eublepharis macularius), measured from snout to vent' });
+    await fill({ Length: '12 cm', 'Measured on': '2026-01-10' });
+    await done('Enter this animal', 'Added.');
+    expect(await read()).toContain('Nothing is entered as fitted in “Cupboard” yet');
+
+    // What is fitted.
+    await press('Enter what is fitted');
+    await press('Heat mat');
+    await fill({ Name: 'Heat mat, 14 W', 'In use since': '2025-06-01', Watts: '14', 'Hours a day': '24' });
+    await done('Enter this', 'Added.');
+    await press('Enter something fitted');
+    await press('Hide');
+    await fill({ Name: 'Half log', 'In use since': '2025-06-01', Place: 'The cool end' });
+    await done('Enter this', 'Added.');
+
+    // What the instruments read; a comma is a decimal comma.
+    for (const [kind, value] of [
+      ['Temperature of the floor of the warm hide', '31,5'],
+      ['Temperature of the air at the cool end', '23'],
+      ['Temperature of the air at night', '20'],
+      ['Relative humidity by day', '40'],
+    ] as const) {
+      await press('Enter a reading');
+      await press(kind);
+      await fill({ Value: value, 'Taken on': '2026-01-12' });
+      await done('Enter this reading', 'Added.');
+    }
+    expect(await read()).toContain('31,5 °C');
+    await press('Answer the checks');
+    for (const question of ['Can nobody get out?', 'Is it dark at night?']) await choose(question, 'Yes');
+    await choose('Is there a tested smoke alarm in the room?', 'No');
+    await choose('Is everything inside free of poison, fumes and sharp edges?', 'Yes');
+    await done('Save the answers', 'Saved.');
+
+    // The score says what is wrong.
+    await goTo('Animals');
+    await press('Pebble');
+    expect(await read()).toContain('“Heat mat, 14 W” heats without a thermostat that regulates it');
+    expect(await read()).toMatch(/Far short: \d+ of 100/);
+
+    // Money, first with a mistake: nothing that was typed is lost.
+    await goTo('Money');
+    await press('Enter the money');
+    await fill({ 'Sum a month': '25', 'Cash counted': '80,00', 'Counted on': '2026-02-15' });
+    await press('Save');
+    expect(await page.title()).toMatch(/^Not saved: /);
+    expect(await read()).toContain('Check the day of the count: it lies in the future.');
+    expect(await page.getByLabel('Cash counted', { exact: true }).inputValue()).toBe('80,00');
+    await fill({ 'Counted on': '2026-01-15' });
+    await choose('Is the sum of that month already in it?', 'Yes');
+    await done('Save', 'Saved.');
+    expect(await read()).toContain('Cash in hand today €80.00');
+
+    // Proposals: every free one and every one that has a price is accepted, but for the first new box, which is refused.
+    await goTo('Upgrades');
+    const folded = page.locator('main details:not([open]) > summary');
+    const unfold = async () => {
+      while ((await folded.count()) > 0) await folded.first().click();
+    };
+    await unfold();
+    const first = page
+      .locator('li.need')
+      .filter({ hasText: /enclosure/i })
+      .filter({ has: page.getByRole('button', { name: /^Refuse/ }) });
+    if ((await first.count()) > 0) {
+      await press(/^Refuse/, first.first());
+      expect(await notice()).toContain('Refused.');
+    }
+    let accepted = 0;
+    for (; accepted < 30; accepted += 1) {
+      await unfold();
+      const accept = page.getByRole('button', { name: /^Accept/ });
+      if ((await accept.count()) === 0) break;
+      await accept.first().click();
+      await page.waitForLoadState();
+    }
+    expect(accepted).toBeGreaterThan(3);
+    expect(await row('Thermostat').count()).toBeGreaterThan(0);
+
+    // The first roadmap.
+    await goTo('This month');
+    await plan('Plan');
+    const roadmap = await read();
+    expect(roadmap).toContain('Made on 15 January 2026, from January 2026 on for 12 months.');
+    expect(roadmap).toMatch(/January 2026: .*Thermostat|January 2026: \d purchases/);
+    expect(roadmap).toMatch(/€\d+\.\d\d this month; €\d+\.\d\d in hand at its end\./);
+    expect(roadmap).toMatch(/Pebble: Safety rises from 0 to \d+/);
+    expect(roadmap).toContain('Month by month January 2026');
+    expect(roadmap).toContain('December 2026');
+
+    // Bought at another price than planned, fitted, and read.
+    const buy = page.locator('.buy').filter({ has: page.getByRole('heading', { name: /^Thermostat/ }) });
+    await press('I bought it', buy);
+    await fill({ 'Bought on': '2026-01-15', Paid: '19,90' });
+    await done('Write it down as bought', 'Written down as bought.');
+    await goTo('This month');
+    expect(await read()).toContain('€60.10 in hand today.');
+    expect(await read()).toContain('The plan is out of date');
+    await press('Fit it');
+    await fill({ 'Fitted on': '2026-01-15' });
+    await press('Change the set-up accordingly');
+    expect(await read()).toContain('Readings to take now');
+    await press(/^Temperature of the floor of the warm hide/);
+    await fill({ Value: '32', 'Taken on': '2026-01-15' });
+    await press('Enter this reading');
+    expect(await read()).toMatch(/Temperature of the floor of the warm hide, “Cupboard” read since/);
+
+    // The next month: the plan begins there, and the plan of January stays as it was made.
+    now = new Date('2026-02-03T09:00:00Z');
+    await goTo('Roadmap');
+    expect(await read()).toContain('This plan begins in January 2026, which is over.');
+    await plan('Plan again');
+    const later = await read();
+    expect(later).toContain('Made on 3 February 2026, from February 2026 on for 12 months.');
+    expect(later).toContain('Month by month February 2026');
+    expect(later).not.toContain('Pebble: Safety rises from 0');
+    await press(/of 15 January 2026/);
+    const kept = await read();
+    expect(kept).toContain('Plan of 15 January 2026');
+    expect(kept).toMatch(/Pebble: Safety rises from 0 to \d+/);
+    expect(complaints.filter((one) => !one.includes('422'))).toEqual([]);
+  }, 90_000);
+});

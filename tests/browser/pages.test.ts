@@ -1,0 +1,212 @@
+// Every page of the demonstration as a person meets it: in both colour schemes, on a telephone and on a desk, by keyboard and on paper.
+
+import { AxeBuilder } from '@axe-core/playwright';
+import { HtmlValidate } from 'html-validate';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { prepareDemo } from '../../seed/demo.ts';
+import { openMemory } from '../../server/db/open.ts';
+import { paths } from '../../server/paths.ts';
+import { closeApp, openApp, type TestApp, testMoment } from '../support/app.ts';
+import { closeBrowser, openWindow, withoutBrowser } from '../support/browser.ts';
+import { crawl, type Found, patternOf } from '../support/crawl.ts';
+
+// Kinds of fittings and readings, and species, share a layout each; what is written in them is judged as HTML.
+const layoutOf = (address: string) => patternOf(address).replace(/\?kind=.*|(?<=\/species\/).*/, ':one');
+
+/** What axe finds on a page by the success criteria of WCAG 2.2, A and AA, and how many rules found nothing. */
+async function judge(page: Page): Promise<{ faults: string[]; passed: number }> {
+  const report = await new AxeBuilder({ page })
+    .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'])
+    // There are no frames, so no second page needs to be opened for them.
+    .setLegacyMode()
+    .analyze();
+  return {
+    faults: report.violations.map((one) => `${one.id}: ${one.nodes[0]?.html}`),
+    passed: report.passes.length,
+  };
+}
+
+/** Addresses of the fewest pages, chosen one after the other, on which every kind of element of any page is seen. */
+function coverOf(pages: readonly Found[]): string[] {
+  const kinds = new Map(
+    pages.map(({ address, page }) => [
+      address,
+      new Set(
+        [...page.document.querySelectorAll('body *')].map(
+          (one) => `${one.localName}.${one.getAttribute('class') ?? ''}.${one.getAttribute('type') ?? ''}`,
+        ),
+      ),
+    ]),
+  );
+  const missing = new Set([...kinds.values()].flatMap((one) => [...one]));
+  const chosen: string[] = [];
+  while (missing.size > 0) {
+    const news = (address: string) => [...kinds.get(address)!].filter((one) => missing.has(one)).length;
+    const best = [...kinds.keys()].reduce((a, b) => (news(b) > news(a) ? b : a));
+    for (const kind of kinds.get(best)!) missing.delete(kind);
+    chosen.push(best);
+  }
+  return chosen;
+}
+
+let app: TestApp;
+let found: Found[];
+/** One address of each layout. */
+let layouts: string[];
+
+beforeAll(async () => {
+  const db = openMemory();
+  await prepareDemo(db, () => testMoment);
+  app = await openApp({ db });
+  // Rows of upgrades, animals and enclosures differ by what they hold, so each is opened.
+  found = await crawl(app, (address) =>
+    /^\/(upgrades|animals|enclosures)\/\d+$/.test(address) ? address : patternOf(address),
+  );
+  layouts = [...new Map(found.map(({ address }) => [layoutOf(address), address])).values()];
+}, 120_000);
+
+afterAll(async () => {
+  await closeBrowser();
+  await closeApp(app);
+});
+
+test('Every page of the demonstration is valid HTML by the HTML standard', async () => {
+  // 'standard' keeps the rules of the HTML standard and leaves out matters of taste.
+  const validator = new HtmlValidate({
+    extends: ['html-validate:standard'],
+    rules: { 'no-trailing-whitespace': 'off' },
+  });
+  const faults = new Set<string>();
+  for (const { address, page } of found) {
+    const report = await validator.validateString(page.body);
+    for (const one of report.results.flatMap((result) => result.messages))
+      faults.add(`${layoutOf(address)}: ${one.ruleId}: ${one.message}`);
+  }
+  expect([...faults]).toEqual([]);
+  expect(found.length).toBeGreaterThan(100);
+}, 60_000);
+
+describe.skipIf(withoutBrowser)('In Chromium', () => {
+  const openPages = async (colorScheme: 'light' | 'dark', width: number) =>
+    openWindow(app.app, { colorScheme, viewport: { width, height: 740 } });
+
+  test('no page has a fault that axe finds, a complaint of the browser, or anything wider than the window', async () => {
+    const { page, complaints } = await openPages('light', 360);
+    const [faults, wide]: [string[], string[]] = [[], []];
+    let passed = 0;
+    for (const address of layouts) {
+      await page.goto(address);
+      const report = await judge(page);
+      faults.push(...report.faults.map((one) => `${address}: ${one}`));
+      passed += report.passed;
+      for (const width of [1280, 320, 360]) {
+        await page.setViewportSize({ width, height: 740 });
+        const across = Number(await page.evaluate('document.documentElement.scrollWidth'));
+        if (across > width) wide.push(`${address}: ${across} in ${width}`);
+      }
+    }
+    expect(faults).toEqual([]);
+    expect(wide).toEqual([]);
+    expect(complaints).toEqual([]);
+    expect(layouts.length).toBeGreaterThan(35);
+    // Every page has at least a language, a title, landmarks and contrast to be judged.
+    expect(passed).toBeGreaterThan(10 * layouts.length);
+  }, 120_000);
+
+  test.each([
+    ['dark', 360],
+    ['light', 1280],
+    ['dark', 1280],
+  ] as const)(
+    'in %s at %i pixels nothing that a page is made of has a fault that axe finds',
+    async (scheme, width) => {
+      const { page, complaints } = await openPages(scheme, width);
+      const faults: string[] = [];
+      const chosen = coverOf(found);
+      for (const address of chosen) {
+        await page.goto(address);
+        faults.push(...(await judge(page)).faults.map((one) => `${address}: ${one}`));
+      }
+      expect(faults).toEqual([]);
+      expect(complaints).toEqual([]);
+      expect(chosen.length).toBeGreaterThan(5);
+    },
+    60_000,
+  );
+
+  test('by keyboard the first stop skips to the content, focus is always seen, and the main button is reached', async () => {
+    const { page } = await openWindow(app.app, { reducedMotion: 'reduce' });
+    for (const [address, button] of [
+      [paths.home, 'I bought it'],
+      [paths.roadmap.show, 'Plan again'],
+      [paths.enclosures.new, 'Enter this enclosure'],
+      [paths.upgrades.list, 'Enter an upgrade of your own'],
+    ] as const) {
+      await page.goto(address);
+      await page.keyboard.press('Tab');
+      expect(await page.evaluate('document.activeElement.textContent'), address).toBe('Skip to the content');
+      const box = await page.locator('.skip-link').boundingBox();
+      expect(box?.y, address).toBeGreaterThanOrEqual(0);
+      await page.keyboard.press('Enter');
+      expect(await page.evaluate('document.activeElement.id'), address).toBe('content');
+      let reached = '';
+      for (let step = 0; step < 60 && !reached.startsWith(button); step += 1) {
+        await page.keyboard.press('Tab');
+        const [words, outline, shown] = (await page.evaluate(
+          `(() => {
+            const at = document.activeElement;
+            const style = getComputedStyle(at);
+            const box = at.getBoundingClientRect();
+            return [at.textContent.trim(), style.outlineStyle !== 'none' && parseFloat(style.outlineWidth) >= 2,
+              box.height > 0 && box.bottom > 0 && box.top < innerHeight];
+          })()`,
+        )) as [string, boolean, boolean];
+        expect(outline, `${address}: ‘${words}’ shows that it has the focus`).toBe(true);
+        expect(shown, `${address}: ‘${words}’ is in sight`).toBe(true);
+        reached = words;
+      }
+      expect(reached, address).toMatch(new RegExp(`^${button}`));
+    }
+  });
+
+  test('on a telephone everything to press is at least 24 pixels high and wide, and buttons 44 pixels high', async () => {
+    const { page } = await openWindow(app.app);
+    const small = new Set<string>();
+    let pressed = 0;
+    for (const address of layouts) {
+      await page.goto(address);
+      const boxes = (await page.evaluate(
+        `[...document.querySelectorAll('main :is(a, button, summary, input, select, textarea)')]
+          .filter((one) => one.checkVisibility() && !one.matches('.visually-hidden, [type=hidden]'))
+          .map((one) => {
+            const { width, height } = one.getBoundingClientRect();
+            const inSentence = one.matches('a') && getComputedStyle(one).display === 'inline';
+            return [one.textContent.trim().slice(0, 40) || one.name, one.matches('.button'), inSentence, width, height];
+          })`,
+      )) as [string, boolean, boolean, number, number][];
+      for (const [words, isButton, inSentence, width, height] of boxes) {
+        pressed += 1;
+        // WCAG 2.2, 2.5.8, leaves out links within a sentence; a radio button or tick box is pressed by its label as well.
+        if (inSentence) continue;
+        if (height < (isButton ? 44 : 22) || width < 22) small.add(`${address}: ‘${words}’ ${width} × ${height}`);
+      }
+    }
+    expect([...small]).toEqual([]);
+    expect(pressed).toBeGreaterThan(300);
+  }, 60_000);
+
+  test('the roadmap prints: black on white, without menu and buttons, with every figure of its folded tables', async () => {
+    const { page } = await openWindow(app.app, { colorScheme: 'dark' });
+    await page.goto(paths.roadmap.show);
+    await page.emulateMedia({ media: 'print' });
+    expect(await page.evaluate('getComputedStyle(document.documentElement).color')).toBe('rgb(0, 0, 0)');
+    expect(await page.getByRole('navigation').isVisible()).toBe(false);
+    expect(await page.getByRole('button', { name: 'Plan again' }).isVisible()).toBe(false);
+    expect(await page.locator('#cash-table').isVisible()).toBe(true);
+    const pdf = await page.pdf({ format: 'A4' });
+    expect(pdf.subarray(0, 5).toString()).toBe('%PDF-');
+    // A page object each; an empty print would have one page.
+    expect(pdf.toString('latin1').match(/\/Type\s*\/Page[^s]/g)?.length ?? 0).toBeGreaterThan(2);
+  });
+});

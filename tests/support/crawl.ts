@@ -1,0 +1,33 @@
+// Every page that links lead to from the first one, fetched as a browser without a window would.
+
+import { expect } from 'vitest';
+import type { Answer, TestApp } from './app.ts';
+
+/** A page and the address it was found at. */
+export type Found = { address: string; page: Answer };
+
+/** An address with its numbers as :n and the key of a proposal as :key: pages of one pattern are laid out by the same code. */
+export function patternOf(address: string): string {
+  return address.replace(/\d+/g, ':n').replace(/proposal=[^&]*/, 'proposal=:key');
+}
+
+/**
+ * Follows every link of the ledger from its first page and fails on one that leads nowhere. Of the addresses that `sameAs` gives the same
+ * text only the first is opened.
+ */
+export async function crawl(app: TestApp, sameAs: (address: string) => string): Promise<Found[]> {
+  const found: Found[] = [];
+  const seen = new Set<string>();
+  const waiting = [{ address: '/', from: '/' }];
+  for (let next = waiting.shift(); next !== undefined; next = waiting.shift()) {
+    const { address, from } = next;
+    if (seen.has(sameAs(address))) continue;
+    seen.add(sameAs(address));
+    const page = await app.get(address);
+    expect(page.status, `the link from ${from} to ${address}`).toBe(200);
+    found.push({ address, page });
+    for (const link of page.document.querySelectorAll('a[href^="/"]'))
+      waiting.push({ address: (link.getAttribute('href') ?? '').replace(/#.*/, ''), from: address });
+  }
+  return found;
+}
