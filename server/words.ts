@@ -936,7 +936,7 @@ export function entryWords(entry: Entry, locale: string): string {
     case 'renewal':
       return `Renewal of “${entry.name}”, due on ${formatDate(entry.dueOn, locale)}`;
     case 'running-cost':
-      return `Running cost of “${entry.name}”`;
+      return entry.amount < 0 ? `Running cost of “${entry.name}”` : `Saved by “${entry.name}”`;
     case 'one-off':
       return entry.canWait ? `${entry.note} (can wait)` : entry.note;
     case 'purchase':

@@ -48,7 +48,10 @@ export type PaidPurchase = { upgradeId: string; name: string; paid: Money; bough
 /** A fitted thing that was replaced by a new one of its kind, and what was paid for it. */
 export type PaidRenewal = { name: string; paid: Money; renewedOn: PlainDate };
 
-/** What a fitted upgrade goes on costing a month beyond the power of its things; `fittingId` names the thing that ends it when it retires. */
+/**
+ * What a fitted upgrade goes on costing a month beyond the power of its things, or saving when below 0; `fittingId` names the thing that
+ * ends it when it retires.
+ */
 export type StillCosting = { upgradeId: string; name: string; monthlyCost: Money; fittingId: string | null };
 
 /** Everything a budget is found from. */
@@ -238,10 +241,10 @@ export function budgetOf(facts: MoneyFacts, firstMonth: PlainMonth, months: numb
     const goesOut = sumMoney(entries.filter((one) => one.amount < 0).map((one) => -one.amount));
     cash = money(cash + comesIn - goesOut);
     listed.push({ month, entries, comesIn, goesOut, endsWith: cash });
-    income.push(comesIn);
-    // Power, renewals and running costs of owned things are the planner's own to deduct, since a purchase may end them.
-    const promised = entries.filter((one) => one.amount < 0 && !isOwnedThings(one, running));
-    committed.push(sumMoney(promised.map((one) => -one.amount)));
+    // Power, renewals and running costs of owned things are the planner's own to count, since a purchase may end them.
+    const promised = entries.filter((one) => !isOwnedThings(one, running));
+    income.push(sumMoney(promised.filter((one) => one.amount > 0).map((one) => one.amount)));
+    committed.push(sumMoney(promised.filter((one) => one.amount < 0).map((one) => -one.amount)));
   }
   const foodAndVet = sumMoney([
     settings.coversFood ? (settings.monthlyFood ?? 0) : 0,

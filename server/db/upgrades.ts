@@ -1,14 +1,16 @@
 // The list of upgrades as rows: wanted, refused, ordered and fitted ones, with what they change in a set-up. The only file that knows
 // how they are stored and which steps lead from one standing to another. Proposals are not rows until the keeper answers them.
 
-import { and, asc, eq, inArray, isNotNull, isNull, ne, sql } from 'drizzle-orm';
+import { and, asc, eq, inArray, isNotNull, isNull, ne } from 'drizzle-orm';
 import type { PaidPurchase, StillCosting } from '../../src/budget.ts';
+import { powerCost } from '../../src/budget.ts';
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
 import type { Money } from '../../src/money.ts';
+import { noMoney } from '../../src/money.ts';
 import type { Upgrade } from '../../src/upgrades.ts';
 import type { Saved } from './collection.ts';
 import { recordEvent } from './events.ts';
-import { touchLedger } from './ledger.ts';
+import { readLedger, touchLedger } from './ledger.ts';
 import type { Session } from './open.ts';
 import { fittings, upgrades } from './schema.ts';
 
@@ -181,25 +183,26 @@ export function listPaid(session: Session): PaidPurchase[] {
 }
 
 /**
- * What fitted upgrades go on costing a month beyond power. Where the things have watts the set-up itself tells the cost, and a saving is
- * seen there too, so those are left out.
+ * What fitted upgrades go on costing a month, or saving when below 0. Left out is what the set-up itself prices: an upgrade of which a
+ * thing has power that is known and paid out of the sum.
  */
 export function listStillCosting(session: Session): StillCosting[] {
   const fitted = session
     .select()
     .from(upgrades)
-    .where(and(eq(upgrades.status, 'fitted'), isNull(upgrades.removedOn), sql`${upgrades.monthlyCost} > 0`))
+    .where(and(eq(upgrades.status, 'fitted'), isNull(upgrades.removedOn), ne(upgrades.monthlyCost, noMoney)))
     .orderBy(asc(upgrades.id))
     .all();
+  const { coversPower, pricePerKwh, currency } = readLedger(session);
   return fitted.flatMap((row): StillCosting[] => {
-    const things = row.changes.filter((one) => one.change === 'fit');
-    if (things.some((one) => one.fitting.watts !== null)) return [];
-    const first = session
-      .select({ id: fittings.id })
+    const things = session
+      .select()
       .from(fittings)
       .where(eq(fittings.upgradeId, row.id))
       .orderBy(asc(fittings.id))
-      .get();
+      .all();
+    if (coversPower && things.some((one) => powerCost(one, pricePerKwh, currency).status === 'known')) return [];
+    const first = things[0];
     const fittingId = first === undefined ? null : String(first.id);
     return [{ upgradeId: String(row.id), name: row.name, monthlyCost: row.monthlyCost, fittingId }];
   });

@@ -37,7 +37,7 @@ const columns: readonly Column[] = [
   { label: 'Food', holds: (one) => one.what === 'food' },
   { label: 'Vet', holds: (one) => one.what === 'vet' },
   { label: 'Power', holds: (one) => one.what === 'power' },
-  { label: 'Running costs', holds: (one) => one.what === 'running-cost' },
+  { label: 'Running costs', holds: (one) => one.what === 'running-cost' && one.amount < 0 },
   { label: 'Renewals', holds: (one) => one.what === 'renewal' },
   { label: 'One-off sums', holds: (one) => one.what === 'one-off' && one.amount < 0 },
 ];

@@ -400,6 +400,31 @@ test('When waiting with what can wait is enough, the shortage says so', () => {
   expect(budget.finding).toMatchObject({ status: 'short', month: '2026-01', by: 20_00, waitingIsEnough: true });
 });
 
+test('What a fitted upgrade saves goes on coming in until its thing retires', () => {
+  const saving = (upgradeId: string, fittingId: string | null) => ({
+    upgradeId,
+    name: 'lid',
+    monthlyCost: money(-3_00),
+    fittingId,
+  });
+  const budget = budgetOf(
+    {
+      ...facts,
+      fittings: [fitting('7'), fitting('8', { retiredOn: facts.today })],
+      stillCosting: [saving('1', '7'), saving('2', '8'), saving('3', null)],
+    },
+    january,
+    2,
+  );
+  expect(budget.months.map((one) => one.endsWith)).toEqual([46_00, 122_00]);
+  // The planner counts what the thing saves by itself, and the rest comes in whatever happens to any thing.
+  expect([budget.income, budget.committed]).toEqual([
+    [3_00, 73_00],
+    [0, 0],
+  ]);
+  expect([budget.owned[0]!.monthlyCost, budget.tailIncome]).toEqual([-3_00, 73_00]);
+});
+
 test('The balances shown are those the planner finds when nothing is bought', () => {
   const money1: MoneyFacts = {
     ...facts,
@@ -410,6 +435,10 @@ test('The balances shown are those the planner finds when nothing is bought', ()
       fitting('9', { lifeMonths: 6, renewalPrice: money(5_00), fittedOn: plainDate('2024-12-31') }),
     ],
     oneOffs: [{ id: '1', month: plainMonth('2026-04'), amount: money(-7_00), note: 'x', canWait: false }],
+    stillCosting: [
+      { upgradeId: '1', name: 'lid', monthlyCost: money(-1_11), fittingId: '8' },
+      { upgradeId: '2', name: 'water test', monthlyCost: money(-2_22), fittingId: null },
+    ],
   };
   const budget = budgetOf(money1, january, 18);
   const { problem } = buildProblem({

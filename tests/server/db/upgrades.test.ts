@@ -18,7 +18,7 @@ import {
 } from '../../../server/db/collection.ts';
 import { listEvents } from '../../../server/db/events.ts';
 import { fitUpgrade } from '../../../server/db/fitting-upgrades.ts';
-import { ledgerVersion } from '../../../server/db/ledger.ts';
+import { changeLedger, ledgerVersion, readLedger } from '../../../server/db/ledger.ts';
 import {
   addOneOffSum,
   listOneOffSums,
@@ -436,13 +436,22 @@ test('What was paid and what goes on costing is there for the budget', () => {
   const saving = addUpgrade(db, upgrade({ name: 'Lid', monthlyCost: money(-1_00) }));
   for (const id of [litter, mat, saving]) inTransaction(db, (tx) => fitUpgrade(tx, Number(id), 1, fitted));
   const cave = listFittings(db, 1).find((one) => one.name === 'Slate cave')!;
-  // The mat's power is told by its watts, and what the lid saves by what runs less.
-  expect(listStillCosting(db)).toEqual([
+  const lasting = [
     { upgradeId: litter, name: 'Leaf litter', monthlyCost: 1_50, fittingId: cave.id },
-  ]);
+    { upgradeId: saving, name: 'Lid', monthlyCost: -1_00, fittingId: null },
+  ];
+  // While power is paid from elsewhere, or has no known price, nothing but what was said tells what the mat costs.
+  const said = { upgradeId: mat, name: 'Mat', monthlyCost: 2_00, fittingId: listFittings(db, 1).at(-1)!.id };
+  for (const power of [{ pricePerKwh: 0.24 }, { coversPower: true, pricePerKwh: null }]) {
+    changeLedger(db, readLedger(db).version, power);
+    expect(listStillCosting(db)).toEqual([lasting[0], said, lasting[1]]);
+  }
+  // Once the set-up prices the mat by its watts, what was said of it would be counted twice.
+  changeLedger(db, readLedger(db).version, { pricePerKwh: 0.24 });
+  expect(listStillCosting(db)).toEqual(lasting);
   expect(listPaid(db).map((one) => one.paid)).toEqual([11_00, 11_00, 11_00]);
   const facts = readMoneyFacts(db, today);
-  expect([facts.paid.length, facts.stillCosting.length, facts.fittings.length]).toEqual([3, 1, 4]);
+  expect([facts.paid.length, facts.stillCosting.length, facts.fittings.length]).toEqual([3, 2, 4]);
 });
 
 test('A one-off sum can be removed and put back', () => {
