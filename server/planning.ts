@@ -25,6 +25,9 @@ export const PLANNING_MILLISECONDS = 5_000;
 /** How long the thread may take to end after it was asked to, in milliseconds; then it is ended, and the best plan it told of is kept. */
 const ENDING_MILLISECONDS = 15_000;
 
+/** How long a second thread may take to draw the plan of one that had to be ended, in milliseconds. */
+const DRAWING_MILLISECONDS = 120_000;
+
 /** Why no plan came of planning. */
 export type PlanningFailure = 'crashed' | 'nothing-found-in-time' | 'closed';
 
@@ -114,9 +117,7 @@ export function openPlanning(parts: {
       await running?.plan.outcome;
     },
     close: async () => {
-      const plan = running?.plan;
-      plan?.close();
-      await plan?.outcome;
+      await running?.plan.close();
     },
   };
 }
@@ -125,7 +126,7 @@ type RunningPlan = {
   outcome: Promise<PlanningOutcome>;
   progress: () => Omit<PlanningProgress, 'startedAt'>;
   stop: () => void;
-  close: () => void;
+  close: () => Promise<void>;
 };
 
 function beginPlan(parts: {
@@ -143,11 +144,14 @@ function beginPlan(parts: {
   const progress: Omit<PlanningProgress, 'startedAt'> = { stage: 'reading', best: null };
   const timers: NodeJS.Timeout[] = [];
   let worker: Worker;
+  let settled = false;
+  let redrawing = false;
   let settle: (outcome: PlanningOutcome) => void = () => undefined;
   const outcome = new Promise<PlanningOutcome>((resolve) => {
-    settle = (settled) => {
+    settle = (settling) => {
+      settled = true;
       for (const timer of timers) clearTimeout(timer);
-      resolve(settled);
+      resolve(settling);
     };
   });
   const fail = (failure: PlanningFailure) => settle({ status: 'failed', failure });
@@ -155,6 +159,8 @@ function beginPlan(parts: {
   const hear = (news: PlanNews): void => {
     switch (news.news) {
       case 'looking':
+        // A second thread only draws the plan that the first one found; it has nothing to look for and is not asked to stop.
+        if (redrawing) return;
         progress.stage = 'looking';
         timers.push(setTimeout(askToStop, milliseconds));
         return;
@@ -186,7 +192,7 @@ function beginPlan(parts: {
     worker = startWorker({ facts, stop, start: earlierBuys(db, facts), found });
     const mine = worker;
     worker.on('message', (news: PlanNews) => {
-      if (mine !== worker) return;
+      if (mine !== worker || settled) return;
       try {
         hear(news);
       } catch (fault) {
@@ -211,8 +217,11 @@ function beginPlan(parts: {
   const endUnheard = (): void => {
     const deaf = worker;
     const { best } = progress;
-    if (best !== null && 'buys' in best) begin(best);
-    else fail('nothing-found-in-time');
+    if (!redrawing && best !== null && 'buys' in best) {
+      redrawing = true;
+      begin(best);
+      timers.push(setTimeout(endUnheard, DRAWING_MILLISECONDS));
+    } else fail('nothing-found-in-time');
     void deaf.terminate();
   };
   begin(null);
@@ -222,9 +231,9 @@ function beginPlan(parts: {
     stop: () => {
       if (progress.stage !== 'ending') askToStop();
     },
-    close: () => {
+    close: async () => {
       fail('closed');
-      void worker.terminate();
+      await worker.terminate();
     },
   };
 }

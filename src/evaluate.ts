@@ -347,7 +347,12 @@ export type Evaluation =
 
 /** Works out a schedule in full: all rules, all balances, all scores. A broken schedule names the first broken rule. */
 export function evaluateSchedule(problem: PlanningProblem, buys: readonly Buy[]): Evaluation {
-  const prepared = prepareProblem(problem);
+  return evaluatePrepared(prepareProblem(problem), buys);
+}
+
+/** As evaluateSchedule, for a problem that was turned into indexes before. */
+export function evaluatePrepared(prepared: PreparedProblem, buys: readonly Buy[]): Evaluation {
+  const { problem } = prepared;
   const bought = new Int32Array(prepared.count).fill(-1);
   const misplaced = placeBuys(prepared, buys, bought);
   if (misplaced) return { status: 'broken', ...misplaced };

@@ -74,6 +74,11 @@ export function ownedId(fittingId: string): string {
   return `fitted-${fittingId}`;
 }
 
+/** The id that the renewals of a fitted thing have among the purchases of a problem. */
+export function renewalId(fittingId: string): string {
+  return `${ownedId(fittingId)}-renewal`;
+}
+
 /** The day on which month `index` of a plan is judged: the day of planning in the first month, then each month's first day. */
 export function dayOfMonth(facts: { planDate: PlainDate; firstMonth: PlainMonth }, index: number): PlainDate {
   const first = firstDay(addMonths(facts.firstMonth, index));
@@ -150,7 +155,7 @@ function assemble(
   animals: PlannedAnimal[],
   leftOut: LeftOut[],
 ): BuiltProblem {
-  const owned = facts.money.owned.map(ownedPurchase);
+  const owned = facts.money.owned.flatMap(ownedPurchases);
   const ownedIds = new Set(owned.map((one) => one.id));
   const problem: PlanningProblem = {
     months: facts.months,
@@ -175,10 +180,12 @@ function isRenewed(one: OwnedCost): boolean {
   return one.life !== null && one.renewalPrice !== null && one.monthsInService <= one.life;
 }
 
-function ownedPurchase(one: OwnedCost): Purchase {
-  const renewal = isRenewed(one) ? { life: one.life!, renewal: one.renewalPrice! } : {};
+// Running cost and renewals are told apart, since a purchase that renews a thing ends its coming renewals and not its power.
+function ownedPurchases(one: OwnedCost): Purchase[] {
   const since = one.monthsInService > 0 ? { ownedSince: -one.monthsInService } : { fixedMonth: 0 };
-  return { id: ownedId(one.fittingId), price: 0, monthlyCost: one.monthlyCost, ...renewal, ...since };
+  const running: Purchase = { id: ownedId(one.fittingId), price: 0, monthlyCost: one.monthlyCost, ...since };
+  if (!isRenewed(one)) return [running];
+  return [running, { id: renewalId(one.fittingId), price: 0, life: one.life!, renewal: one.renewalPrice!, ...since }];
 }
 
 function purchaseOf(
@@ -190,11 +197,9 @@ function purchaseOf(
 ): Purchase {
   const here = new Set(upgrades.map((one) => one.id));
   const ordered = upgrade.status === 'ordered';
-  const fixed = ordered
-    ? 0
-    : upgrade.pinnedMonth === null
-      ? null
-      : Math.max(0, monthsBetween(facts.firstMonth, upgrade.pinnedMonth));
+  // A pin whose month has passed was not kept, and binds nobody any more.
+  const pinned = upgrade.pinnedMonth === null ? -1 : monthsBetween(facts.firstMonth, upgrade.pinnedMonth);
+  const fixed = ordered ? 0 : pinned >= 0 ? pinned : null;
   const arrives =
     ordered && upgrade.arrivesMonth !== null ? Math.max(0, monthsBetween(facts.firstMonth, upgrade.arrivesMonth)) : 0;
   const earliest = upgrade.earliestMonth === null ? 0 : monthsBetween(facts.firstMonth, upgrade.earliestMonth);
@@ -235,12 +240,14 @@ function retiredBy(base: Collection, upgrade: Upgrade, upgrades: Upgrade[]): str
   const after = applyUpgrades(base, [upgrade], on);
   const things = base.fittings
     .filter((one) => one.retiredOn === null && after.fittings.find((later) => later.id === one.id)?.retiredOn === on)
-    .map((one) => ownedId(one.id));
+    .flatMap((one) => [ownedId(one.id), renewalId(one.id)]);
   const boxes = upgrade.changes.flatMap((change) => (change.change === 'replace-box' ? [change.enclosureId] : []));
+  // What renews a thing past its life stands for the thing's own coming renewals from then on.
+  const renewed = upgrade.changes.flatMap((change) => (change.change === 'renew' ? [renewalId(change.fittingId)] : []));
   const useless = upgrades
     .filter((one) => one !== upgrade && isLeftBehind(one, boxes, base.fittings))
     .map((one) => one.id);
-  return [...things, ...useless];
+  return [...new Set([...things, ...renewed, ...useless])];
 }
 
 /** Whether everything an upgrade fits or renews stays behind when these enclosures get new boxes, so that its money would be lost. */

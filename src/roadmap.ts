@@ -5,9 +5,9 @@ import type { PlainDate, PlainMonth } from './calendar.ts';
 import { addMonths } from './calendar.ts';
 import type { Fitting, ReadingKind } from './collection.ts';
 import type { Evaluation } from './evaluate.ts';
-import { evaluateSchedule, prepareProblem } from './evaluate.ts';
+import { evaluatePrepared, type PreparedProblem, prepareProblem } from './evaluate.ts';
 import type { BuiltProblem, LedgerFacts, LeftOut } from './ledger-problem.ts';
-import { isLeftBehind, needNamed, ownedId, plannedCollection, scoreInMonth } from './ledger-problem.ts';
+import { isLeftBehind, needNamed, ownedId, plannedCollection, renewalId, scoreInMonth } from './ledger-problem.ts';
 import type { Money } from './money.ts';
 import { money, sumMoney } from './money.ts';
 import type { Buy, PlanningProblem, Purchase } from './problem.ts';
@@ -133,15 +133,29 @@ export type Roadmap = {
  */
 export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: readonly Buy[]): Roadmap {
   const { problem } = built;
-  const evaluation = evaluateSchedule(problem, buys);
+  const prepared = prepareProblem(problem);
+  const evaluation = evaluatePrepared(prepared, buys);
   if (evaluation.status !== 'feasible') throw new RangeError(`the plan breaks the rule ${evaluation.rule}`);
-  const schedule = { problem, buys, evaluation, start: serviceStarts(problem, buys) };
+  const { tailIncome: _, ...anyTail } = problem;
+  const schedule: Schedule = {
+    problem,
+    prepared,
+    moneyNoObject: prepareProblem({ ...anyTail, openingCash: (problem.openingCash ?? 0) + ENOUGH }),
+    buys,
+    evaluation,
+    start: serviceStarts(problem, buys),
+  };
   const base = plannedCollection(facts);
   const upgradeOf = new Map(built.upgrades.map((one) => [one.id, one]));
   const inService = (month: number) =>
     built.upgrades.filter((one) => (schedule.start.get(one.id) ?? Infinity) <= month);
   const arriving = (month: number) => built.upgrades.filter((one) => schedule.start.get(one.id) === month);
-  const fittingName = new Map(facts.collection.fittings.map((one) => [ownedId(one.id), one.name]));
+  const fittingName = new Map(
+    facts.collection.fittings.flatMap((one) => [
+      [ownedId(one.id), one.name],
+      [renewalId(one.id), one.name],
+    ]),
+  );
   const nameOf = (id: string) => upgradeOf.get(id)?.name ?? fittingName.get(id) ?? id;
   const housed = facts.collection.animals.filter((one) => one.enclosureId !== null);
   const dayOf = (month: number) => addMonths(facts.firstMonth, month);
@@ -219,7 +233,7 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
       ...one,
       name: facts.upgrades.find((each) => each.id === one.upgradeId)?.name ?? one.upgradeId,
     })),
-    cheapest: housed.map(({ id, name }) => ({ animalId: id, name, ...cheapestSet(problem, id, upgradeOf) })),
+    cheapest: housed.map(({ id, name }) => ({ animalId: id, name, ...cheapestSet(prepared, id, upgradeOf) })),
     tailRule: built.tailRule,
     reserve: facts.money.reserve,
     points: { planned: total((one) => weigh(one.planned)), baseline: total((one) => weigh(one.baseline)) },
@@ -264,8 +278,9 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
 
 type SetFound = CheapestSet extends infer One ? (One extends unknown ? Omit<One, 'animalId' | 'name'> : never) : never;
 
-function cheapestSet(problem: PlanningProblem, animalId: string, upgradeOf: ReadonlyMap<string, Upgrade>): SetFound {
-  const found = cheapestSetToTarget(prepareProblem(problem), animalId, problem.months - 1, NEAR_TARGET);
+function cheapestSet(prepared: PreparedProblem, animalId: string, upgradeOf: ReadonlyMap<string, Upgrade>): SetFound {
+  const { problem } = prepared;
+  const found = cheapestSetToTarget(prepared, animalId, problem.months - 1, NEAR_TARGET);
   switch (found.status) {
     case 'already-met':
       return found;
@@ -281,7 +296,15 @@ function cheapestSet(problem: PlanningProblem, animalId: string, upgradeOf: Read
 }
 
 type Feasible = Extract<Evaluation, { status: 'feasible' }>;
-type Schedule = { problem: PlanningProblem; buys: readonly Buy[]; evaluation: Feasible; start: Map<string, number> };
+// The problem is turned into indexes once, since a roadmap works hundreds of changed schedules out.
+type Schedule = {
+  problem: PlanningProblem;
+  prepared: PreparedProblem;
+  moneyNoObject: PreparedProblem;
+  buys: readonly Buy[];
+  evaluation: Feasible;
+  start: Map<string, number>;
+};
 
 /** Points x months of a plan: the scores of all animals, each month by its weight. */
 export function pointsOf(problem: PlanningProblem, evaluation: Feasible): number {
@@ -312,7 +335,10 @@ function serviceStarts(problem: PlanningProblem, buys: readonly Buy[]): Map<stri
 }
 
 function plannedMonth(evaluation: Feasible, animalId: string, month: number): { score: number; severe: number } {
-  return evaluation.animals.find((one) => one.id === animalId)?.months[month] ?? { score: 0, severe: 0 };
+  const planned = evaluation.animals.find((one) => one.id === animalId)?.months[month];
+  if (planned === undefined || planned === null)
+    throw new RangeError(`the plan has no animal ${animalId} in month ${month}`);
+  return planned;
 }
 
 function renewalsIn({ problem, start }: Schedule, month: number): { id: string; amount: Money }[] {
@@ -327,16 +353,18 @@ function renewalsIn({ problem, start }: Schedule, month: number): { id: string; 
   });
 }
 
-function moved({ problem, buys }: Schedule, id: string, month: number): Evaluation {
-  return evaluateSchedule(problem, [...buys.filter((one) => one.purchase !== id), { purchase: id, month }]);
+function moved({ prepared, buys }: Schedule, id: string, month: number): Evaluation {
+  return evaluatePrepared(prepared, [...buys.filter((one) => one.purchase !== id), { purchase: id, month }]);
 }
 
 // Leaves a purchase out, pinned or not, with everything that cannot stand without it; null when the rest cannot be paid then.
-function evaluateWithout({ problem, buys }: Schedule, id: string): Feasible | null {
+function evaluateWithout({ problem, prepared, buys }: Schedule, id: string): Feasible | null {
+  const isFixed = purchaseOf(problem, id).fixedMonth !== undefined;
   const purchases = problem.purchases.map((one) => (one.id === id ? { ...one, fixedMonth: undefined } : one));
+  const unpinned = isFixed ? prepareProblem({ ...problem, purchases }) : prepared;
   let kept = buys.filter((one) => one.purchase !== id);
   for (;;) {
-    const result = evaluateSchedule({ ...problem, purchases }, kept);
+    const result = evaluatePrepared(unpinned, kept);
     if (result.status === 'feasible') return result;
     if (result.rule !== 'requires') return null;
     kept = kept.filter((one) => one.purchase !== result.purchase);
@@ -353,8 +381,8 @@ function lossFrom({ problem, evaluation }: Schedule, other: Feasible): DelayCost
 
 function whyNow(schedule: Schedule, upgrade: Upgrade, month: number): WhyNow {
   if (upgrade.status === 'ordered') return { why: 'ordered' };
-  if (upgrade.pinnedMonth !== null) return { why: 'pinned' };
   const { problem } = schedule;
+  if (purchaseOf(problem, upgrade.id).fixedMonth !== undefined) return { why: 'pinned' };
   const later = month + 1 < problem.months ? moved(schedule, upgrade.id, month + 1) : null;
   const delay = later !== null && later.status === 'feasible' ? lossFrom(schedule, later) : null;
   if (priceOf(problem, upgrade.id) === 0) return { why: 'free', delay };
@@ -367,7 +395,7 @@ function whyNow(schedule: Schedule, upgrade: Upgrade, month: number): WhyNow {
     case 'requires':
       return { why: 'after-what-it-needs', delay };
     default: {
-      const alone = evaluateSchedule(problem, withItsNeeds(schedule, upgrade.id, month - 1));
+      const alone = evaluatePrepared(schedule.prepared, withItsNeeds(schedule, upgrade.id, month - 1));
       return { why: alone.status === 'feasible' ? 'others-gain-more-before' : 'first-payable', delay };
     }
   }
@@ -421,8 +449,8 @@ function whyNotBought(
   if (newBox !== undefined)
     return { why: 'useless-after-new-box', boxId: newBox.purchase, boxName: nameOf(newBox.purchase) };
   const months = Array.from({ length: problem.months }, (_, month) => month);
-  const tried = (among: PlanningProblem, others: readonly Buy[]) =>
-    months.map((month) => evaluateSchedule(among, [...others, { purchase: upgrade.id, month }]));
+  const tried = (among: PreparedProblem, others: readonly Buy[]) =>
+    months.map((month) => evaluatePrepared(among, [...others, { purchase: upgrade.id, month }]));
   const feasible = (all: Evaluation[]) => all.filter((one) => one.status === 'feasible');
   const broken = (all: Evaluation[]) => all.filter((one) => one.status === 'broken');
   // The best that adding it can do in the planner's own order: fewest severe needs, then most points.
@@ -436,7 +464,7 @@ function whyNotBought(
     if (severe > 0 || (severe === 0 && points < -0.05)) return { why: 'does-harm', points };
     return severe === 0 && points < 0.05 ? { why: 'adds-nothing' } : { why: 'would-fit', points };
   };
-  const tries = tried(problem, buys);
+  const tries = tried(schedule.prepared, buys);
   if (feasible(tries).length > 0) return effect(feasible(tries));
   const group = broken(tries).find((one) => one.rule === 'group');
   if (group !== undefined) {
@@ -448,9 +476,8 @@ function whyNotBought(
   const missing = broken(tries).find((one) => one.rule === 'requires');
   const short = broken(tries).flatMap((one) => (one.rule === 'reserve' ? [one.shortBy] : []));
   if (short.length === 0) return { why: 'needs-what-is-not-bought', names: (missing?.oneOf ?? []).map(nameOf) };
-  const { tailIncome: _, ...rest } = problem;
-  const worth = effect(feasible(tried({ ...rest, openingCash: (problem.openingCash ?? 0) + ENOUGH }, buys)));
-  const alone = tried(problem, fixedBuys(problem));
+  const worth = effect(feasible(tried(schedule.moneyNoObject, buys)));
+  const alone = tried(schedule.prepared, fixedBuys(problem));
   const shortAlone = broken(alone).flatMap((one) => (one.rule === 'reserve' ? [one.shortBy] : []));
   if (shortAlone.length === alone.length) {
     const points = 'points' in worth ? worth.points : 0;

@@ -7,8 +7,8 @@ export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
     env: { TZ: 'UTC' },
-    testTimeout: 20_000,
-    hookTimeout: 60_000,
+    testTimeout: 180_000,
+    hookTimeout: 180_000,
     maxWorkers: 2,
     reporters,
     outputFile: { json: 'tests/output/results.json' },

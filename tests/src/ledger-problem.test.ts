@@ -13,6 +13,7 @@ import {
   type LedgerFacts,
   needNamed,
   ownedId,
+  renewalId,
   plannedCollection,
   scoreInMonth,
 } from '../../src/ledger-problem.ts';
@@ -352,8 +353,10 @@ test('A pinned upgrade has its month, an early one its first month, and one beyo
   expect(problem.purchases).toMatchObject([
     { id: '1', fixedMonth: 2, price: 100 },
     { id: '2', earliest: 4 },
-    { id: '5', fixedMonth: 0 },
+    { id: '5', price: 0 },
   ]);
+  // A pin whose month has passed binds nobody.
+  expect(problem.purchases.find((one) => one.id === '5')).not.toHaveProperty('fixedMonth');
   expect(leftOut).toEqual([
     { upgradeId: '3', why: 'pinned-after-the-plan' },
     { upgradeId: '4', why: 'pinned-after-the-plan' },
@@ -383,7 +386,7 @@ test('A new box ends the running cost and renewals of what stays behind with the
     money: { ...plenty(6), owned, openingCash: money(100_000) },
   });
   const { problem } = buildProblem(facts);
-  expect(problem.purchases.find((one) => one.id === '2')!.retires).toEqual([ownedId('7'), '1']);
+  expect(problem.purchases.find((one) => one.id === '2')!.retires).toEqual([ownedId('7'), renewalId('7'), '1']);
   const spent = (buys: Buy[]) => {
     const result = evaluateSchedule(problem, buys);
     if (result.status !== 'feasible') throw new Error(result.rule);
