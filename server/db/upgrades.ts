@@ -5,6 +5,7 @@ import { and, asc, eq, inArray, isNotNull, isNull, ne } from 'drizzle-orm';
 import type { PaidPurchase, StillCosting } from '../../src/budget.ts';
 import { powerCost } from '../../src/budget.ts';
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
+import { groupsOf } from '../../src/ledger-problem.ts';
 import type { Money } from '../../src/money.ts';
 import { noMoney } from '../../src/money.ts';
 import type { Upgrade } from '../../src/upgrades.ts';
@@ -153,22 +154,12 @@ export function putBackUpgrade(session: Session, id: number, version: number): S
   return 'saved';
 }
 
-/** The upgrades that will be refused when this one is bought, because only one of their group makes sense. */
-export function rivalsOf(session: Session, upgrade: Pick<UpgradeRecord, 'id' | 'group'>): UpgradeRecord[] {
-  if (upgrade.group === null) return [];
-  return session
-    .select()
-    .from(upgrades)
-    .where(
-      and(
-        eq(upgrades.groupName, upgrade.group),
-        ne(upgrades.id, Number(upgrade.id)),
-        eq(upgrades.status, 'wanted'),
-        isNull(upgrades.removedOn),
-      ),
-    )
-    .all()
-    .map(upgradeOf);
+/** The wanted upgrades that will be refused when this one is bought: those of its one-of group, and other new boxes for its enclosure. */
+export function rivalsOf(session: Session, upgrade: UpgradeRecord): UpgradeRecord[] {
+  const groups = groupsOf(upgrade);
+  return listUpgrades(session).filter(
+    (one) => one.id !== upgrade.id && one.status === 'wanted' && groupsOf(one).some((group) => groups.includes(group)),
+  );
 }
 
 /** Every purchase that was paid, ordered and fitted ones, in the order of buying. */

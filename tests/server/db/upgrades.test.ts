@@ -40,6 +40,7 @@ import {
   putBackUpgrade,
   refuseUpgrade,
   removeUpgrade,
+  rivalsOf,
   wantUpgrade,
 } from '../../../server/db/upgrades.ts';
 import { plainDate, plainMonth } from '../../../src/calendar.ts';
@@ -243,6 +244,15 @@ test('Buying one of a group refuses the others that are still wanted', () => {
   expect([first, second, other].map((id) => findUpgrade(db, id!)!.status)).toEqual(['ordered', 'refused', 'wanted']);
 });
 
+test('Buying one new box for an enclosure refuses the other, and leaves that for another enclosure', () => {
+  const db = openMemory();
+  const box = (enclosureId: string) => upgrade({ changes: [{ ...largerBox, enclosureId }] });
+  const ids = [box('1'), box('1'), box('2')].map((one) => Number(addUpgrade(db, one)));
+  expect(rivalsOf(db, findUpgrade(db, ids[0]!)!).map((one) => Number(one.id))).toEqual([ids[1]]);
+  buyUpgrade(db, ids[0]!, 1, { ...paidNow, arrivesMonth: null });
+  expect(ids.map((id) => findUpgrade(db, id)!.status)).toEqual(['ordered', 'refused', 'wanted']);
+});
+
 test('A removed proposal cannot be put back once the same proposal was answered anew', () => {
   const db = openMemory();
   const proposal = upgrade({ origin: 'proposed', proposalKey: '1:box' });
@@ -278,7 +288,7 @@ const kit: Change[] = [
   { change: 'answer', enclosureId: '1', check: 'probe-in-place' },
 ];
 
-const largerBox: Change = {
+const largerBox: Extract<Change, { change: 'replace-box' }> = {
   change: 'replace-box',
   enclosureId: '1',
   lengthMm: 1500,
