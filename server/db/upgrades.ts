@@ -200,10 +200,13 @@ export function listStillCosting(session: Session): StillCosting[] {
 }
 
 /**
- * Puts the numbers of fitted rows in place of the names that things of an upgrade had on paper, in every upgrade that is still to come.
+ * Puts the numbers of fitted rows in place of the names that things of an upgrade had on paper, in every upgrade that is still to come;
+ * removed ones too, since they can be put back.
  */
 export function nameFittedThings(session: Session, numbers: ReadonlyMap<string, string>): void {
-  const waiting = listUpgrades(session).filter((one) => one.status !== 'fitted');
+  const waiting = [...listUpgrades(session), ...listUpgrades(session, 'removed')].filter(
+    (one) => one.status !== 'fitted',
+  );
   const known = (id: string) => numbers.get(id) ?? id;
   const named = (id: string | null) => (id === null ? null : known(id));
   for (const one of waiting) {

@@ -439,6 +439,19 @@ test('An upgrade still to come that works on a thing of a fitted one follows it 
   ]);
 });
 
+test('An upgrade that was removed meanwhile still knows what it works on when it is put back', () => {
+  const db = snakeLedger();
+  const first = addUpgrade(db, upgrade({ changes: kit }));
+  const changes: Change[] = [{ change: 'set-hours', fittingId: `${first}/mat`, hoursPerDay: 12 }];
+  const later = Number(addUpgrade(db, upgrade({ changes })));
+  removeUpgrade(db, later, 1, today);
+  inTransaction(db, (tx) => fitUpgrade(tx, Number(first), 1, fitted));
+  const { version } = findUpgrade(db, later)!;
+  expect(putBackUpgrade(db, later, version)).toBe('saved');
+  const mat = listFittings(db, 1).find((one) => one.name === 'New mat')!;
+  expect(findUpgrade(db, later)!.changes).toEqual([{ change: 'set-hours', fittingId: mat.id, hoursPerDay: 12 }]);
+});
+
 test('What was paid and what goes on costing is there for the budget', () => {
   const db = snakeLedger();
   const litter = addUpgrade(db, upgrade({ name: 'Leaf litter', monthlyCost: money(1_50), changes: [kit[3]!] }));
