@@ -84,8 +84,8 @@ test('A page without a template is an error', () => {
 test('Every entry of the menu is on the page, and the current one is marked for a screen reader', () => {
   const views = loadViews(readAssets());
   const html = views.write(
-    'about',
-    { heading: 'H', lead: null, parts: [] },
+    'error',
+    { heading: 'H', sentence: 'S.', requestId: null },
     { title: 'About', current: 'about' },
     'Saved.',
   );
