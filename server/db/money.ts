@@ -7,11 +7,11 @@ import type { PlainDate } from '../../src/calendar.ts';
 import type { Money } from '../../src/money.ts';
 import type { Saved } from './collection.ts';
 import { changeFitting, findFitting, loadCollection } from './collection.ts';
-import { listPaidRenewals, recordEvent } from './events.ts';
+import { listEvents, listPaidRenewals, recordEvent } from './events.ts';
 import { readLedger, touchLedger } from './ledger.ts';
 import type { Session } from './open.ts';
-import { oneOffSums } from './schema.ts';
-import { listPaid, listStillCosting } from './upgrades.ts';
+import { fittings, oneOffSums } from './schema.ts';
+import { listPaid, listStillCosting, listUpgrades } from './upgrades.ts';
 
 /** A one-off sum as it is kept. */
 export type OneOffRecord = OneOffSum & { removedOn: PlainDate | null; version: number };
@@ -67,6 +67,26 @@ export function renewFitting(session: Session, id: number, version: number, on: 
   if (saved === 'saved')
     recordEvent(session, { happenedOn: on, what: 'renewed', upgradeId: null, amount: paid, note: fitting.name });
   return saved;
+}
+
+/** Whether any amount above or below 0 is kept, in what was removed too: such amounts mean something else in another currency's decimals. */
+export function holdsAmounts(session: Session): boolean {
+  const { monthlySum, monthlyFood, monthlyVet, cashCounted, floorKept } = readLedger(session);
+  const [lists, events] = [['kept', 'removed'] as const, listEvents(session)];
+  const amounts = [
+    ...[monthlySum, monthlyFood, monthlyVet, cashCounted, floorKept],
+    ...lists.flatMap((which) => listOneOffSums(session, which)).map((one) => one.amount),
+    ...lists
+      .flatMap((which) => listUpgrades(session, which))
+      .flatMap((one) => [one.priceHigh, one.monthlyCost, one.renewalPrice, one.paid, one.proceeds?.amount ?? null]),
+    ...session
+      .select({ price: fittings.renewalPrice })
+      .from(fittings)
+      .all()
+      .map((one) => one.price),
+    ...events.map((one) => one.amount),
+  ];
+  return amounts.some((one) => one !== null && one !== 0);
 }
 
 /** Everything the budget of a day is found from. */

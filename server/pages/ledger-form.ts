@@ -6,7 +6,7 @@ import type { z } from 'zod';
 import type { PlainDate } from '../../src/calendar.ts';
 import { dateOfInstant } from '../../src/calendar.ts';
 import { changeLedger, type Ledger, readLedger } from '../db/ledger.ts';
-import { inTransaction, type Tx } from '../db/open.ts';
+import { inTransaction, type Session, type Tx } from '../db/open.ts';
 import { type Conflict, conflictView, type FormPageParts, formPage } from '../fields.ts';
 import { type FormError, type FormState, parseForm, startForm, type Values } from '../forms.ts';
 import type { Deps } from '../page.ts';
@@ -21,7 +21,7 @@ export type LedgerForm<Value> = {
   called: string;
   schema: (ledger: Ledger) => z.ZodType<Value>;
   /** Mistakes that one field alone does not show. */
-  mistakes: (ledger: Ledger, value: Value, today: PlainDate) => FormError[];
+  mistakes: (ledger: Ledger, value: Value, today: PlainDate, session: Session) => FormError[];
   texts: (ledger: Ledger) => Values;
   labels: Readonly<Record<string, string>>;
   form: (ledger: Ledger, form: FormState) => Omit<FormPageParts, 'action' | 'version' | 'conflict' | 'cancel'>;
@@ -83,7 +83,7 @@ export function registerLedgerForm<Value>(
     const { version: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
     const read = parseForm(page.schema(ledger), fields);
     if (read.status === 'bad') return read;
-    const errors = page.mistakes(ledger, read.value, dateOfInstant(now(), ledger.timeZone));
+    const errors = page.mistakes(ledger, read.value, dateOfInstant(now(), ledger.timeZone), db);
     return errors.length === 0 ? read : { status: 'bad' as const, values: read.values, errors };
   }
 }

@@ -5,6 +5,7 @@ import { type Currency, currencyOf } from '../../src/money.ts';
 import { RULE_SETS, type RuleSet } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import type { Ledger } from '../db/ledger.ts';
+import { holdsAmounts } from '../db/money.ts';
 import { type Answer, checkboxField, numberField, radioField, selectField } from '../fields.ts';
 import { checkbox, choice, type FormError, fieldReadBy, formOf, type ReadText, wholeNumber } from '../forms.ts';
 import type { Deps } from '../page.ts';
@@ -56,8 +57,8 @@ export function settingsPages(app: FastifyInstance, deps: Deps): void {
     back: paths.money,
     called: 'the settings',
     schema: settingsSchema,
-    mistakes: (ledger, { currency }): FormError[] =>
-      holdsAmounts(ledger) && currency.decimals !== ledger.currency.decimals
+    mistakes: (ledger, { currency }, _today, session): FormError[] =>
+      currency.decimals !== ledger.currency.decimals && holdsAmounts(session)
         ? [{ field: 'currency', message: moneySentences.otherDecimals(ledger.currency.code, currency.code) }]
         : [],
     texts: (ledger) => ({
@@ -145,11 +146,6 @@ function readCurrency(typed: string): ReadText<Currency> {
   return currency === null
     ? { status: 'bad', message: moneySentences.currencyCode }
     : { status: 'ok', value: currency };
-}
-
-function holdsAmounts(ledger: Ledger): boolean {
-  const { monthlySum, monthlyFood, monthlyVet, cashCounted, floorKept } = ledger;
-  return floorKept !== 0 || [monthlySum, monthlyFood, monthlyVet, cashCounted].some((one) => one !== null);
 }
 
 function timeZones(present: string): Answer[] {

@@ -4,12 +4,14 @@ import { expect, test } from 'vitest';
 import { addEnclosure, addFitting } from '../../../server/db/collection.ts';
 import { listEvents } from '../../../server/db/events.ts';
 import { changeLedger, firstLedger, readLedger } from '../../../server/db/ledger.ts';
-import { addOneOffSum, listOneOffSums } from '../../../server/db/money.ts';
+import { addOneOffSum, listOneOffSums, removeOneOffSum } from '../../../server/db/money.ts';
 import { paths } from '../../../server/paths.ts';
 import { addMonths, plainDate, plainMonth } from '../../../src/calendar.ts';
 import { money } from '../../../src/money.ts';
 import { bareFitting } from '../../../src/proposals.ts';
 import { mistakesOf, startApp, type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
+import { keepGecko, wantHide } from '../../support/ledger.ts';
+import { makeFitting } from '../../support/make.ts';
 
 const filled = {
   monthlySum: '70',
@@ -302,6 +304,40 @@ test.each<[string, Record<string, string>, string]>([
     { ...settings, ...wrong }.horizonMonths,
   );
   expect(readLedger(db)).toEqual(before);
+});
+
+test.each<[string, (db: TestApp['db']) => void]>([
+  ['the price of an upgrade', (db) => wantHide(db, 'Cave', 'warm', 12_00)],
+  [
+    'a one-off sum that was removed',
+    (db) => {
+      addOneOffSum(db, { month: plainMonth('2026-03'), amount: money(-9_00), note: 'x', canWait: false });
+      removeOneOffSum(db, 1, 1, plainDate('2026-01-15'));
+    },
+  ],
+  [
+    'the price of a renewal',
+    (db) => {
+      const { id: _, ...lamp } = makeFitting('uv-tube', { id: '1', lifeMonths: 12, renewalPrice: money(29_90) });
+      addFitting(db, { ...lamp, distanceTyped: '', upgradeId: null });
+    },
+  ],
+])('A currency of other decimals is refused while %s is kept', async (_name, keep) => {
+  const { get, submit, db } = await startApp();
+  keepGecko(db);
+  const change = { ...settings, currency: 'JPY' };
+  const form = await get(paths.settings);
+  keep(db);
+  const page = await submit(form, change);
+  expect(mistakesOf(page).map((one) => one.field)).toEqual(['currency']);
+  expect(readLedger(db).currency.code).toBe('EUR');
+});
+
+test('A currency of other decimals is taken while no amount is kept', async () => {
+  const { get, submit, db } = await startApp();
+  keepGecko(db);
+  await submit(await get(paths.settings), { ...settings, currency: 'JPY' });
+  expect(readLedger(db).currency).toEqual({ code: 'JPY', decimals: 0 });
 });
 
 test('A form without its version is refused with a plain page', async () => {
