@@ -104,7 +104,10 @@ export function moneyPages(app: FastifyInstance, deps: Deps): void {
           {
             legend: 'Cash in hand',
             fields: [
-              sum('cashCounted', 'Count it again whenever you like; what you buy afterwards is taken off.'),
+              sum(
+                'cashCounted',
+                'Count it again whenever you like, before that day’s purchases. What you buy or renew on the day of the count or later is taken off. Remove the one-off sums of that month that are in it already from the list on the money page, or they are counted twice.',
+              ),
               dayField(form, 'cashCountedOn', moneyLabels.cashCountedOn),
               radioField(form, 'sumArrived', moneyLabels.sumArrived, [
                 { value: 'yes', label: 'Yes' },

@@ -69,6 +69,13 @@ test('The money as typed is kept, and counting the cash is written down', async 
   expect(listEvents(db)).toHaveLength(1);
 });
 
+test('The form of a count says what is taken off it and what must be removed by hand', async () => {
+  const { get } = await startApp();
+  const form = textOf(await get(paths.moneyChange));
+  expect(form).toContain('What you buy or renew on the day of the count or later is taken off.');
+  expect(form).toContain('Remove the one-off sums of that month that are in it already');
+});
+
 test('The month table counts from what is still to come this month', async () => {
   const { get, submit } = await startApp();
   await submit(await get(paths.moneyChange), filled);
