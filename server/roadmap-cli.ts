@@ -3,10 +3,10 @@
 
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
-import { addMonths, formatDate, formatMonth } from '../src/calendar.ts';
+import { addMonths, dateOfInstant, formatDate, formatMonth, monthOf } from '../src/calendar.ts';
 import { formatMoney, money } from '../src/money.ts';
 import { readConfig } from './config.ts';
-import { readLedger } from './db/ledger.ts';
+import { ledgerVersion, readLedger } from './db/ledger.ts';
 import { UnusableDatabase } from './db/migrate.ts';
 import { closeDatabase, openDatabase } from './db/open.ts';
 import { latestPlan, type PlanRecord } from './db/plans.ts';
@@ -14,6 +14,7 @@ import {
   infeasibleSentences,
   listed,
   planStatusSentence,
+  roadmapSentences,
   savingSentence,
   whyNotSentence,
   whyNowSentence,
@@ -36,12 +37,21 @@ function run(options: readonly string[]): number {
   try {
     const db = openDatabase(file);
     const plan = latestPlan(db);
-    const { locale, currency } = readLedger(db);
+    const { locale, currency, timeZone } = readLedger(db);
+    const isStale = ledgerVersion(db) !== plan?.ledgerVersion;
     closeDatabase(db);
     if (plan === null) return fail(1, 'No plan was made yet. Open the ledger and plan on its roadmap page.');
-    if (options.includes('--json')) console.log(JSON.stringify(plan));
-    else
-      console.log(textOf(plan, locale, (sum) => formatMoney(money(sum), plan.roadmap?.currency ?? currency, locale)));
+    if (options.includes('--json')) {
+      console.log(JSON.stringify(plan));
+      return 0;
+    }
+    const isPast = monthOf(dateOfInstant(new Date(), timeZone)) > plan.firstMonth;
+    const doubts = [
+      ...(isPast ? [roadmapSentences.passed(formatMonth(plan.firstMonth, locale))] : []),
+      ...(isStale ? [roadmapSentences.stale] : []),
+    ];
+    const amount = (sum: number) => formatMoney(money(sum), plan.roadmap?.currency ?? currency, locale);
+    console.log([...doubts, textOf(plan, locale, amount)].join('\n'));
     return 0;
   } catch (problem) {
     if (problem instanceof UnusableDatabase) return fail(1, problem.message);

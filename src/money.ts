@@ -77,6 +77,13 @@ export function formatMoney(amount: Money, currency: Currency, locale = 'en-GB')
     .replace(/[\u00a0\u202f]/gu, ' ');
 }
 
+/** An amount in whole major units, for a place too narrow for more: '€70'. */
+export function formatRoundMoney(amount: Money, currency: Currency, locale = 'en-GB'): string {
+  return new Intl.NumberFormat(locale, { style: 'currency', currency: currency.code, maximumFractionDigits: 0 })
+    .format(amount / 10 ** currency.decimals)
+    .replace(/[\u00a0\u202f]/gu, ' ');
+}
+
 /** An amount as plain typed text that parseMoney reads back to the same amount, such as '70.00'. */
 export function typedMoney(amount: Money, currency: Currency): string {
   const digits = String(Math.abs(amount)).padStart(currency.decimals + 1, '0');

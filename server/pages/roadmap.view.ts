@@ -12,7 +12,7 @@ import {
   type PlainMonth,
 } from '../../src/calendar.ts';
 import type { Currency } from '../../src/money.ts';
-import { formatMoney, money } from '../../src/money.ts';
+import { formatMoney, formatRoundMoney, money } from '../../src/money.ts';
 import type { PlanAnswer } from '../../src/planner.ts';
 import type { Roadmap, RoadmapBuy, RoadmapMonth } from '../../src/roadmap.ts';
 import type { KeptRoadmap, PlanLine, PlanRecord } from '../db/plans.ts';
@@ -434,11 +434,7 @@ function scoreFinding({ name, planned, baseline }: Roadmap['animals'][number]): 
 
 // Without its decimals, which would not fit beside the drawing.
 function shortAmount(sum: number, { currency }: KeptRoadmap, locale: string): string {
-  return new Intl.NumberFormat(locale, {
-    style: 'currency',
-    currency: currency.code,
-    maximumFractionDigits: 0,
-  }).format(sum / 10 ** currency.decimals);
+  return formatRoundMoney(money(Math.round(sum)), currency, locale);
 }
 
 /** What views/pages/progress.hbs shows. */

@@ -5,6 +5,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, onTestFinished, test } from 'vitest';
+import { touchLedger } from '../../server/db/ledger.ts';
 import { closeDatabase, openDatabase } from '../../server/db/open.ts';
 import { latestPlan } from '../../server/db/plans.ts';
 import { planNow } from '../../server/planning.ts';
@@ -35,11 +36,17 @@ test('The latest roadmap is printed as plain text, and with --json exactly as it
   closeDatabase(db);
   const text = run(folder);
   expect(text).toMatchObject({ status: 0, stderr: '' });
-  expect(text.stdout).toContain('Roadmap of 15 January 2026, from January 2026 on');
+  expect(text.stdout).toMatch(
+    /^This plan begins in January 2026, which is over\.\nRoadmap of 15 January 2026, from January 2026 on\n/,
+  );
   expect(text.stdout).toMatch(/€25\.00 +Warm cave \(Ember\)\. It can be paid now\./);
   expect(text.stdout).toMatch(/^Ember +\d+ +\d+ +\d+$/m);
   const json = run(folder, '--json');
   expect(JSON.parse(json.stdout)).toEqual(JSON.parse(JSON.stringify(kept)));
+  const changed = openDatabase(join(folder, 'ledger.sqlite'));
+  touchLedger(changed);
+  closeDatabase(changed);
+  expect(run(folder).stdout).toContain('Something that this plan depends on was changed after it was made.');
   // The same ledger is not the demonstration, which was never made here.
   expect(run(folder, '--demo')).toMatchObject({ status: 1, stdout: '' });
 });
