@@ -16,29 +16,33 @@ const manifest = JSON.parse(read('package.json')) as {
 };
 
 test('every script that the documents name exists, and each is named in DEVELOPERS', () => {
-  const named = [...`${readme}\n${developers}`.matchAll(/npm (?:run (?:-s )?([a-z]+)|(start|test))/g)].map((match) => match[1] ?? match[2]!);
+  const named = [...`${readme}\n${developers}`.matchAll(/npm (?:run (?:-s )?([a-z]+)|(start|test))/g)].map(
+    (match) => match[1] ?? match[2]!,
+  );
   expect(named.length).toBeGreaterThan(8);
   for (const name of named) expect(Object.keys(manifest.scripts)).toContain(name);
   for (const name of Object.keys(manifest.scripts)) expect(named, `npm script ${name}`).toContain(name);
 });
 
 test('every path that the documents name exists', () => {
-  const named = [...`${readme}\n${developers}`.matchAll(/`((?:src|server|views|migrations|seed|tests|\.ci)\/[\w./-]*)`/g)].map((match) => match[1]!);
+  const named = [
+    ...`${readme}\n${developers}`.matchAll(/`((?:src|server|views|migrations|seed|tests|\.ci)\/[\w./-]*)`/g),
+  ].map((match) => match[1]!);
   expect(named.length).toBeGreaterThan(40);
   for (const path of named) expect(existsSync(join(root, path)), path).toBe(true);
 });
 
 test('every domain file is on the map', () => {
-  for (const name of readdirSync(join(root, 'src'))) {
-    if (name !== 'errors.ts') expect(developers, name).toContain(`\`src/${name}\``);
-  }
+  for (const name of readdirSync(join(root, 'src'))) expect(developers, name).toContain(`\`src/${name}\``);
 });
 
 test('every package has a line that says why it is here, and no other is named', () => {
   const packages = Object.keys({ ...manifest.dependencies, ...manifest.devDependencies });
   const section = developers.slice(developers.indexOf('## Packages'), developers.indexOf('## House style'));
   for (const name of packages) expect(section, name).toContain(`\`${name}\``);
-  const listed = [...section.matchAll(/^\| (`.*?) \|/gm)].flatMap((line) => [...line[1]!.matchAll(/`([^`]+)`/g)].map((match) => match[1]!));
+  const listed = [...section.matchAll(/^\| (`.*?) \|/gm)].flatMap((line) =>
+    [...line[1]!.matchAll(/`([^`]+)`/g)].map((match) => match[1]!),
+  );
   for (const name of listed) expect(packages).toContain(name);
 });
 
@@ -49,7 +53,26 @@ test('every setting is explained in DEVELOPERS', () => {
 });
 
 test('the top level holds the agreed entries and nothing else', () => {
-  const agreed = ['README.md', 'DEVELOPERS.md', 'package.json', 'package-lock.json', 'tsconfig.json', 'server', 'views', 'migrations', 'src', 'tests', 'seed'];
+  const agreed = [
+    'README.md',
+    'DEVELOPERS.md',
+    'package.json',
+    'package-lock.json',
+    'tsconfig.json',
+    'server',
+    'views',
+    'migrations',
+    'src',
+    'tests',
+    'seed',
+  ];
   const there = readdirSync(root).filter((name) => !name.startsWith('.') && name !== 'node_modules' && name !== 'data');
   expect(there.sort()).toEqual(agreed.sort());
+});
+
+test('no document holds a placeholder for what was to be written', () => {
+  for (const text of [readme, developers])
+    expect(
+      text.match(/\b[A-Z]+_[A-Z_]+\b/g)?.filter((word) => word !== 'DATA_DIR' && word !== 'CHROMIUM_PATH') ?? [],
+    ).toEqual([]);
 });
