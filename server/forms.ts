@@ -131,16 +131,6 @@ export function optionalMonth(label: string) {
   return optional(readCalendarMonth(label));
 }
 
-/** The number of a row chosen from a list. */
-export function rowChoice(label: string) {
-  return fieldReadBy(readRow(label));
-}
-
-/** The number of a row chosen from a list, or null when none was chosen. */
-export function optionalRowChoice(label: string) {
-  return optional(readRow(label));
-}
-
 /** A tick box: true when ticked. */
 export function checkbox(label: string) {
   return fieldReadBy((typed) => {
@@ -232,13 +222,6 @@ function readCalendarMonth(label: string) {
     const empty = typed.trim() === '';
     return { status: 'bad', message: empty ? formSentences.required(label) : formSentences.month(label) } as const;
   };
-}
-
-function readRow(label: string) {
-  return (typed: string): ReadText<number> =>
-    /^[1-9]\d{0,14}$/.test(typed)
-      ? { status: 'ok', value: Number(typed) }
-      : { status: 'bad', message: formSentences.choose(label) };
 }
 
 function readQuantity(label: string, dimension: Dimension, system: UnitSystem) {

@@ -27,8 +27,3 @@ export function scoreBar(text: string, score: number, low: number, high: number)
     },
   };
 }
-
-/** A score that is not known: the words alone, because an empty bar would look like 0. */
-export function noScoreBar(text: string): ScoreBar {
-  return { text, bar: null };
-}

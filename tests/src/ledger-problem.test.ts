@@ -13,8 +13,8 @@ import {
   type LedgerFacts,
   needNamed,
   ownedId,
-  renewalId,
   plannedCollection,
+  renewalId,
   scoreInMonth,
 } from '../../src/ledger-problem.ts';
 import { money } from '../../src/money.ts';
