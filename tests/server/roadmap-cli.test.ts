@@ -20,10 +20,14 @@ function newFolder(): string {
 }
 
 function run(folder: string, ...options: string[]) {
-  const { status, stdout, stderr } = spawnSync('node_modules/.bin/tsx', ['server/roadmap-cli.ts', ...options], {
-    env: { PATH: process.env.PATH ?? '', DATA_DIR: folder },
-    encoding: 'utf8',
-  });
+  const { status, stdout, stderr } = spawnSync(
+    process.execPath,
+    ['--import', 'tsx', 'server/roadmap-cli.ts', ...options],
+    {
+      env: { PATH: process.env.PATH ?? '', DATA_DIR: folder },
+      encoding: 'utf8',
+    },
+  );
   return { status, stdout, stderr };
 }
 
