@@ -15,7 +15,7 @@ import type {
   Top,
 } from './collection.ts';
 import { HEATERS, influenceOf, isFitted, setupOf } from './collection.ts';
-import { knownOf } from './evidence.ts';
+import { ESTIMATE_WIDTH, knownOf } from './evidence.ts';
 import { distanceForUvi } from './light.ts';
 import type { Currency, Money } from './money.ts';
 import { costAtRate, noMoney, sumMoney } from './money.ts';
@@ -137,6 +137,14 @@ export function proposeUpgrades(proposing: Proposing): Proposal[] {
 // What a winter rest is like is set before it begins and by a vet; nothing about warmth, damp or light is proposed while it lasts.
 const IN_ACTIVE_SEASON: ReadonlySet<Need> = new Set(['heat', 'humidity', 'uv']);
 
+// Reasons that are answered by bringing a reading to another value.
+const ADJUSTED: ReadonlySet<Reason['why']> = new Set([
+  'temperature-outside',
+  'humidity-outside',
+  'uv-below',
+  'uv-above',
+]);
+
 type Draft = {
   act: ProposedAct;
   detail: string;
@@ -175,9 +183,17 @@ class Proposer {
   answer(score: AnimalScore): Proposal[] {
     const outdoors = this.outdoorRun();
     const drafts = score.needs.flatMap((need) =>
-      need.reasons.flatMap(({ reason }) => this.draftsFor(need.need, reason)),
+      need.reasons.flatMap(({ reason, lost }) =>
+        this.promisesMore(reason, lost) ? this.draftsFor(need.need, reason) : [],
+      ),
     );
     return [...(outdoors === null ? [] : [outdoors]), ...drafts].map((draft) => this.proposal(draft));
+  }
+
+  // What an adjustment promises counts as an estimate until it is measured. A measured value that loses less than an estimate, because it
+  // is outside its band by hardly more than the error of the instrument, is worth more as it stands.
+  promisesMore(reason: Reason, lost: number): boolean {
+    return !ADJUSTED.has(reason.why) || lost > ESTIMATE_WIDTH * (1 - this.world.choices.alpha);
   }
 
   draftsFor(need: Need, reason: Reason): Draft[] {

@@ -382,3 +382,19 @@ describe('what is proposed', () => {
     expect(tried).toBeGreaterThan(300);
   });
 });
+
+test('An adjustment is proposed only where what it promises, an estimate, is worth more than what was measured', () => {
+  const heatOf = (collection: Collection) => scoresOf(collection)[0]!.needs.find((one) => one.need === 'heat')!.value;
+  const gain = (hotSpot: number): number | null => {
+    const collection = collectionOf({
+      speciesId: 'bearded-dragon',
+      fittings: [{ kind: 'basking-lamp' }],
+      readings: { 'hot-spot-surface': hotSpot, 'cool-end-air': 26, 'night-air': 21 },
+    });
+    const adjust = propose(collection).find((one) => one.key.includes('adjust-basking'));
+    return adjust === undefined ? null : heatOf(withFitted(collection, adjust)) - heatOf(collection);
+  };
+  // The band begins at 38 degrees Celsius; a reading of 36.5 lies below it by less than the usual error of the instrument.
+  expect(gain(36.5)).toBeNull();
+  expect(gain(33)).toBeGreaterThan(0);
+});
