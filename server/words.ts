@@ -1092,6 +1092,16 @@ export function newBoxSentence(fate: FateInNewBox): string | null {
   }
 }
 
+/** What can happen, as a list of what has happened says it. */
+export const happeningWords = {
+  bought: 'Bought',
+  'not-bought': 'Not bought',
+  fitted: 'Fitted',
+  'plan-made': 'Planned',
+  'cash-counted': 'Cash counted',
+  renewed: 'Renewed',
+} as const;
+
 /** Sentences of the pages of upgrades. */
 export const upgradeSentences = {
   highBelowLow: 'Give a high price that is not below the low one, or leave it empty.',

@@ -7,6 +7,7 @@ import { isFitted } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import type { Proposal } from '../../src/proposals.ts';
 import { proposeUpgrades } from '../../src/proposals.ts';
+import { listEvents } from '../db/events.ts';
 import type { Session } from '../db/open.ts';
 import { inTransaction } from '../db/open.ts';
 import {
@@ -100,7 +101,7 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
 
   app.get(paths.upgrades.show(':id'), (request, reply) => {
     const row = standingRow(request);
-    const model = upgradePage(row, gather(db));
+    const model = upgradePage(row, gather(db), listEvents(db));
     return render(reply, 'upgrade', model, {
       title: model.heading,
       current: 'upgrades',

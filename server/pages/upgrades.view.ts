@@ -9,11 +9,13 @@ import { formatMoney, money } from '../../src/money.ts';
 import type { Proposal } from '../../src/proposals.ts';
 import type { Change, Upgrade } from '../../src/upgrades.ts';
 import { enclosuresOf, fateInNewBox, readingsAfter } from '../../src/upgrades.ts';
+import type { Happening } from '../db/events.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { UpgradeRecord } from '../db/upgrades.ts';
 import { paths } from '../paths.ts';
 import {
   changeSentence,
+  happeningWords,
   listed,
   monthCount,
   newBoxSentence,
@@ -80,6 +82,8 @@ type UpgradePage = {
   runIn: string | null;
   acts: Act[];
   note: string | null;
+  /** What has become of it so far, oldest first. */
+  happened: { day: string; what: string; note: string }[];
 };
 
 /** The list of upgrades and of what is proposed. */
@@ -142,7 +146,7 @@ export function upgradesPage(around: AroundUpgrades): UpgradesPage {
 }
 
 /** One upgrade with everything known of it and what can be done with it. */
-export function upgradePage(upgrade: UpgradeRecord, around: AroundUpgrades): UpgradePage {
+export function upgradePage(upgrade: UpgradeRecord, around: AroundUpgrades, events: readonly Happening[]): UpgradePage {
   const { ledger, collection, upgrades } = around;
   const { currency, locale } = ledger;
   const amount = (sum: Money) => formatMoney(sum, currency, locale);
@@ -181,6 +185,13 @@ export function upgradePage(upgrade: UpgradeRecord, around: AroundUpgrades): Upg
     runIn: upgrade.status === 'fitted' && hasMains(upgrade.changes) ? upgradeSentences.runIn : null,
     acts: actsOf(upgrade, true),
     note: upgrade.note === '' ? null : upgrade.note,
+    happened: events
+      .filter((one) => one.upgradeId === upgrade.id)
+      .map((one) => ({
+        day: formatDate(one.happenedOn, locale),
+        what: happeningWords[one.what],
+        note: [one.amount === null ? '' : amount(one.amount), one.note].filter((part) => part !== '').join('; '),
+      })),
   };
 }
 

@@ -581,6 +581,9 @@ test('A purchase that was not made after all is wanted again, its money is back,
   expect(findUpgrade(app.db, 1)).toMatchObject({ status: 'wanted', paid: null });
   expect(await cashInHand(app)).toBe('€115.00');
   expect(listEvents(app.db).at(-1)).toMatchObject({ what: 'not-bought', note: 'sold out' });
+  expect(textOf(await app.get(paths.upgrades.show(1)))).toContain(
+    'What has happened 15 January 2026Bought: €12.0015 January 2026Not bought: sold out',
+  );
 });
 
 test('Buying one of a choice says which others are refused', async () => {
