@@ -13,7 +13,6 @@ import {
   TOPS,
 } from '../../src/collection.ts';
 import type { Currency } from '../../src/money.ts';
-import { typedMoney } from '../../src/money.ts';
 import { HIDE_ZONES } from '../../src/species.ts';
 import type { Dimension, UnitSystem } from '../../src/units.ts';
 import { parseQuantity, typedQuantity } from '../../src/units.ts';
@@ -54,7 +53,7 @@ import {
   topNames,
   upgradeSentences,
 } from '../words.ts';
-import { fittingLabels, has } from './fittings.view.ts';
+import { fittingLabels, has, thingTexts } from './fittings.view.ts';
 
 /** The most changes one upgrade may hold; a larger box with all its promised readings holds about a dozen. */
 export const MOST_CHANGES = 24;
@@ -244,27 +243,7 @@ function textsOf(change: Change, system: UnitSystem, currency: Currency): Values
         what: `fit:${fitting.kind}`,
         key: fitting.key,
         enclosure: change.enclosureId,
-        name: fitting.name,
-        lifeMonths: fitting.lifeMonths === null ? '' : String(fitting.lifeMonths),
-        renewalPrice: fitting.renewalPrice === null ? '' : typedMoney(fitting.renewalPrice, currency),
-        watts: typed(fitting.watts, 'power'),
-        hoursPerDay: typed(fitting.hoursPerDay, 'hours'),
-        duty: typed(fitting.duty === null ? null : fitting.duty * 100, 'share'),
-        place: fitting.place ?? '',
-        regulates: fitting.regulates ?? '',
-        guards: fitting.guards ?? '',
-        outOfReach: fitting.outOfReach ? 'yes' : '',
-        lampUvi: typed(fitting.lamp?.uvi ?? null, 'uv-index'),
-        lampAt: typed(fitting.lamp?.atMm ?? null, 'length'),
-        litLength: typed(fitting.lamp?.litLengthMm ?? null, 'length'),
-        distance: typed(fitting.distanceMm, 'length'),
-        mesh: String(fitting.meshShare),
-        runLength: typed(fitting.outdoors?.lengthMm ?? null, 'length'),
-        runDepth: typed(fitting.outdoors?.depthMm ?? null, 'length'),
-        runFrom: fitting.outdoors === null ? '' : String(fitting.outdoors.fromMonth),
-        runTo: fitting.outdoors === null ? '' : String(fitting.outdoors.toMonth),
-        shade: fitting.outdoors?.shade === true ? 'yes' : '',
-        whenBoxReplaced: fitting.whenBoxReplaced,
+        ...thingTexts(fitting, system, currency),
         ...(Object.assign({}, ...expected) as Values),
       };
     }

@@ -8,6 +8,7 @@ import { typedMoney } from '../../src/money.ts';
 import { HIDE_ZONES, type HideZone } from '../../src/species.ts';
 import type { Dimension, Quantity, UnitSystem } from '../../src/units.ts';
 import { typedQuantity } from '../../src/units.ts';
+import type { NewFitting } from '../../src/upgrades.ts';
 import type { EnclosureRecord, FittingRecord } from '../db/collection.ts';
 import {
   type Answer,
@@ -260,33 +261,42 @@ export function fittingMistakes(
   return errors;
 }
 
-/** How a kept fitting reads in its form. */
-export function fittingTexts({ system, currency }: AroundFitting, row: FittingRecord): Values {
+/** How a thing that is fitted, or would be, reads in the fields that every form of fitted things shares. */
+export function thingTexts(thing: Omit<NewFitting, 'key'>, system: UnitSystem, currency: Currency) {
   const text = (value: number | null, dimension: Dimension) =>
     value === null ? '' : typedQuantity(value, dimension, system);
   return {
-    name: row.name,
+    name: thing.name,
+    lifeMonths: thing.lifeMonths === null ? '' : String(thing.lifeMonths),
+    renewalPrice: thing.renewalPrice === null ? '' : typedMoney(thing.renewalPrice, currency),
+    watts: text(thing.watts, 'power'),
+    hoursPerDay: text(thing.hoursPerDay, 'hours'),
+    duty: text(thing.duty === null ? null : thing.duty * 100, 'share'),
+    place: thing.place ?? '',
+    regulates: thing.regulates ?? '',
+    guards: thing.guards ?? '',
+    outOfReach: thing.outOfReach ? 'yes' : '',
+    lampUvi: text(thing.lamp?.uvi ?? null, 'uv-index'),
+    lampAt: text(thing.lamp?.atMm ?? null, 'length'),
+    litLength: text(thing.lamp?.litLengthMm ?? null, 'length'),
+    distance: text(thing.distanceMm, 'length'),
+    mesh: String(thing.meshShare),
+    runLength: text(thing.outdoors?.lengthMm ?? null, 'length'),
+    runDepth: text(thing.outdoors?.depthMm ?? null, 'length'),
+    runFrom: thing.outdoors === null ? '' : String(thing.outdoors.fromMonth),
+    runTo: thing.outdoors === null ? '' : String(thing.outdoors.toMonth),
+    shade: thing.outdoors?.shade === true ? 'yes' : '',
+    whenBoxReplaced: thing.whenBoxReplaced,
+  };
+}
+
+/** How a kept fitting reads in its form. */
+export function fittingTexts({ system, currency }: AroundFitting, row: FittingRecord): Values {
+  const texts = thingTexts(row, system, currency);
+  return {
+    ...texts,
     fittedOn: row.fittedOn,
-    lifeMonths: row.lifeMonths === null ? '' : String(row.lifeMonths),
-    renewalPrice: row.renewalPrice === null ? '' : typedMoney(row.renewalPrice, currency),
-    watts: text(row.watts, 'power'),
-    hoursPerDay: text(row.hoursPerDay, 'hours'),
-    duty: text(row.duty === null ? null : row.duty * 100, 'share'),
-    place: row.place ?? '',
-    regulates: row.regulates ?? '',
-    guards: row.guards ?? '',
-    outOfReach: row.outOfReach ? 'yes' : '',
-    lampUvi: text(row.lamp?.uvi ?? null, 'uv-index'),
-    lampAt: text(row.lamp?.atMm ?? null, 'length'),
-    litLength: text(row.lamp?.litLengthMm ?? null, 'length'),
-    distance: row.distanceTyped === '' ? text(row.distanceMm, 'length') : row.distanceTyped,
-    mesh: String(row.meshShare),
-    runLength: text(row.outdoors?.lengthMm ?? null, 'length'),
-    runDepth: text(row.outdoors?.depthMm ?? null, 'length'),
-    runFrom: row.outdoors === null ? '' : String(row.outdoors.fromMonth),
-    runTo: row.outdoors === null ? '' : String(row.outdoors.toMonth),
-    shade: row.outdoors?.shade === true ? 'yes' : '',
-    whenBoxReplaced: row.whenBoxReplaced,
+    distance: row.distanceTyped === '' ? texts.distance : row.distanceTyped,
     moved: 'no',
     retiredOn: row.retiredOn ?? '',
   };
