@@ -6,9 +6,8 @@ import { basename, join } from 'node:path';
 import { z } from 'zod';
 import type { LampOutput, Material, Top } from '../src/collection.ts';
 import { MATERIALS, TOPS } from '../src/collection.ts';
-import type { Money } from '../src/money.ts';
 import { currencyOf, money } from '../src/money.ts';
-import type { Standing } from '../src/species.ts';
+import type { Part as ProposablePart } from '../src/proposals.ts';
 import { STANDINGS } from '../src/species.ts';
 
 /** Kinds of part that need nothing but the common fields. */
@@ -48,17 +47,7 @@ const PLAIN_KINDS = [
  * renewed, null when unknown; `watts` and `hoursPerDay` null when it draws nothing or only as what it controls draws; `leadMonths`
  * between ordering and use.
  */
-type Common = {
-  id: string;
-  name: string;
-  priceLow: Money;
-  priceHigh: Money;
-  lifeMonths: number | null;
-  watts: number | null;
-  hoursPerDay: number | null;
-  leadMonths: number;
-  standing: Standing;
-};
+type Common = Omit<ProposablePart, 'what' | 'lamp' | 'controls' | 'enclosure' | 'run'>;
 
 /** A part a keeper can buy. A compact lamp known only from its packaging has no lamp output; lengths are inside measures in mm. */
 export type Part = Common &

@@ -7,14 +7,12 @@ import {
   monthWeight,
   type Objective,
   type PlanningProblem,
+  SEVERE_BELOW,
   valueInMonth,
 } from './problem.ts';
 
 /** Stands for a month that never comes. */
 export const NEVER = 1_000_000_000;
-
-/** Scores a need must reach not to be severe when a state does not say so itself. */
-const SEVERE_BELOW = 20;
 
 /** Two sums of points are equal when they differ by less than this share of their size. */
 export const RELATIVE_TOLERANCE = 1e-6;

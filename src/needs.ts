@@ -7,6 +7,7 @@ import type { Animal, Check, Fitting, ReadingKind, Setup } from './collection.ts
 import { HEATERS, influenceOf, isFitted } from './collection.ts';
 import type { Interval, Known } from './evidence.ts';
 import { ESTIMATE_WIDTH, knownOf, overdueShare, valueRange, widen } from './evidence.ts';
+import { SEVERE_BELOW } from './problem.ts';
 import type {
   Celsius,
   Cited,
@@ -101,8 +102,6 @@ export type Judging = {
   on: PlainDate;
   knownOn: PlainDate;
 };
-
-const SEVERE_BELOW = 20;
 
 /** Where the safety rules come from that hold for every species; the ids are those of the library's sources. */
 export const BURNS: Cited = { source: 'burns-2008', grade: 'agreed-practice' };
@@ -712,7 +711,7 @@ function judgeWater(judging: Judging): Part[] {
   const parts = [
     part({ low, high, best: (low + high) / 2 }, reasons, water, {
       severe: water.lifeCritical && noWater,
-      unknown: open > 0 && low < 20,
+      unknown: open > 0 && low < SEVERE_BELOW,
     }),
   ];
   for (const target of temperatures) {

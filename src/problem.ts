@@ -91,6 +91,9 @@ export type Buy = { purchase: string; month: number };
 /** The four figures by which plans are compared, in this order: fewest severe, most weighted, highest mean, least spend. */
 export type Objective = { severe: number; weighted: number; mean: number; spend: number };
 
+/** The score a need must reach not to be severe, unless its state says so itself. */
+export const SEVERE_BELOW = 20;
+
 /** The value in a month of something given as one number or as one a month; 0 when it is left out. */
 export function valueInMonth(given: number | readonly number[] | undefined, month: number): number {
   if (given === undefined) return 0;

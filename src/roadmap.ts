@@ -13,6 +13,7 @@ import { money, sumMoney } from './money.ts';
 import type { Buy, PlanningProblem, Purchase } from './problem.ts';
 import { alternativesRequired, monthWeight } from './problem.ts';
 import { cheapestSetToTarget } from './program.ts';
+import { NEAR_TARGET } from './score.ts';
 import type { Need } from './species.ts';
 import type { Upgrade } from './upgrades.ts';
 import { enclosuresOf, readingsAfter } from './upgrades.ts';
@@ -89,9 +90,6 @@ export type WhyNot =
   | { why: 'needs-what-is-not-bought'; names: string[] }
   | { why: 'useless-after-new-box'; boxId: string; boxName: string }
   | { why: 'too-dear-to-keep' };
-
-/** The value from which every need of an animal counts as near its target, as the score words have it. */
-export const NEAR_TARGET = 70;
 
 /**
  * What brings every need of one animal to at least NEAR_TARGET by the end of the plan for the least money, whatever the rest would miss

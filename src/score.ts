@@ -8,6 +8,7 @@ import { setupOf } from './collection.ts';
 import type { Interval } from './evidence.ts';
 import type { Judging, Reason } from './needs.ts';
 import { judgeNeed } from './needs.ts';
+import { SEVERE_BELOW } from './problem.ts';
 import type { CareLibrary, Cited, Need, RuleSet, Species, Targets } from './species.ts';
 import { findSpecies, NEEDS, targetsFor } from './species.ts';
 
@@ -123,17 +124,20 @@ export function scoreAnimal(animal: Animal, scoring: Scoring): AnimalScore | nul
 /** How near a value from 0 to 100 comes to the target, for words and not for planning. */
 export type Band = 'far-short' | 'part-way' | 'near' | 'meets';
 
+/** The value from which a need counts as near its target, for words and for the least that brings an animal there. */
+export const NEAR_TARGET = 70;
+
 /** The band of one need's value: below 40, 70, 90 and from 90 (display defaults of this ledger). */
 export function bandOf(value: number): Band {
-  return value < 40 ? 'far-short' : value < 70 ? 'part-way' : value < 90 ? 'near' : 'meets';
+  return value < 40 ? 'far-short' : value < NEAR_TARGET ? 'part-way' : value < 90 ? 'near' : 'meets';
 }
 
 /** The band of an animal's score: never 'near' while one of its needs is below 20, never 'meets' while one is below 55. */
 export function bandOfAnimal({ score, needs }: Pick<AnimalScore, 'score' | 'needs'>): Band {
   const worst = Math.min(100, ...needs.map((one) => one.value));
   const band = bandOf(score);
-  if (band === 'meets' && worst < 55) return worst < 20 ? 'part-way' : 'near';
-  return band === 'near' && worst < 20 ? 'part-way' : band;
+  if (band === 'meets' && worst < 55) return worst < SEVERE_BELOW ? 'part-way' : 'near';
+  return band === 'near' && worst < SEVERE_BELOW ? 'part-way' : band;
 }
 
 /** A need's score, or that the species has no target for it or it does not count in this month. */

@@ -11,8 +11,8 @@ import { money } from '../../src/money.ts';
 import { improvePlan } from '../../src/planner.ts';
 import { type Buy, monthWeight, type PlanningProblem } from '../../src/problem.ts';
 import { proposeUpgrades } from '../../src/proposals.ts';
-import { drawRoadmap, NEAR_TARGET, type WhyNot } from '../../src/roadmap.ts';
-import { DEFAULT_CHOICES } from '../../src/score.ts';
+import { drawRoadmap, type WhyNot } from '../../src/roadmap.ts';
+import { DEFAULT_CHOICES, NEAR_TARGET } from '../../src/score.ts';
 import { NEEDS } from '../../src/species.ts';
 import type { Upgrade } from '../../src/upgrades.ts';
 import {
