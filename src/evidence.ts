@@ -145,14 +145,11 @@ function lastChange(
   kind: ReadingKind,
   on: PlainDate,
 ): { changedOn: PlainDate | null; undoneOn: PlainDate | null } {
-  const later = (a: PlainDate | null, b: PlainDate | null) => (b !== null && b <= on && (a === null || b > a) ? b : a);
-  let [changedOn, undoneOn]: (PlainDate | null)[] = [null, null];
-  for (const fitting of setup.fittings) {
-    if (fitting.fittedOn > on || !influenceOf(fitting, setup.fittings).includes(kind)) continue;
-    undoneOn = later(later(undoneOn ?? null, fitting.movedOn), fitting.retiredOn);
-    changedOn = later(later(changedOn ?? null, fitting.fittedOn), undoneOn);
-  }
-  return { changedOn: changedOn ?? null, undoneOn: undoneOn ?? null };
+  const causes = setup.fittings.filter((one) => one.fittedOn <= on && influenceOf(one, setup.fittings).includes(kind));
+  const latest = (days: (PlainDate | null)[]) =>
+    days.reduce((last, day) => (day !== null && day <= on && (last === null || day > last) ? day : last), null);
+  const undone = causes.flatMap((one) => [one.movedOn, one.retiredOn]);
+  return { changedOn: latest([...undone, ...causes.map((one) => one.fittedOn)]), undoneOn: latest(undone) };
 }
 
 function spread(valueAt: (reading: number) => number, reading: number, by: number): { low: number; high: number } {
