@@ -4,10 +4,11 @@
 
 import { readFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
-import { isMainThread, parentPort, Worker, workerData } from 'node:worker_threads';
+import { isMainThread, parentPort, workerData } from 'node:worker_threads';
 import { improvePlan, type PlanAnswer } from '../src/planner.ts';
 import type { PlanningProblem } from '../src/problem.ts';
 import { readProblem } from './problem-file.ts';
+import { startThread } from './typescript-thread.ts';
 
 const USAGE = 'Usage: npm run plan -- CASE.json [--seconds N] [--rounds N] [--seed N]';
 const DEFAULT_SECONDS = 10;
@@ -62,10 +63,7 @@ const GRACE_MILLISECONDS = 250;
 
 /** The best plan that a thread of its own finds; fails only if the planner does. */
 function planOnThread(run: Run): Promise<PlanAnswer> {
-  // A new thread does not inherit what lets this one read TypeScript, so it begins by asking for it.
-  const itself = JSON.stringify(import.meta.url);
-  const script = `import('tsx/esm/api').then(({ register }) => { register(); return import(${itself}); });`;
-  const worker = new Worker(script, { eval: true, workerData: run });
+  const worker = startThread(import.meta.url, run);
   let latest: PlanAnswer | null = null;
   let timer: NodeJS.Timeout | undefined;
   return new Promise<PlanAnswer>((resolve, reject) => {

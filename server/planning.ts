@@ -1,7 +1,7 @@
 // How a ledger becomes a plan without holding anybody up: facts are gathered, a thread of its own decides, and what came of it is saved
 // in one transaction. The only file that knows the thread, how long it may take, and that one plan at a time is made.
 
-import { Worker } from 'node:worker_threads';
+import type { Worker } from 'node:worker_threads';
 import { budgetOf } from '../src/budget.ts';
 import type { PlainDate } from '../src/calendar.ts';
 import { dateOfInstant, monthOf, monthsBetween } from '../src/calendar.ts';
@@ -18,6 +18,9 @@ import { latestPlan, savePlan } from './db/plans.ts';
 import { listUpgrades } from './db/upgrades.ts';
 import type { PlanNews, PlanTask } from './roadmap-worker.ts';
 import { valueChoicesOf } from './scores.ts';
+import { startThread } from './typescript-thread.ts';
+
+const PLANNING_THREAD = new URL('./roadmap-worker.ts', import.meta.url).href;
 
 /** How long a better plan is looked for, in milliseconds, once the problem is written down. */
 export const PLANNING_MILLISECONDS = 5_000;
@@ -189,7 +192,7 @@ function beginPlan(parts: {
     }
   };
   const begin = (found: PlanAnswer | null): void => {
-    worker = startWorker({ facts, stop, start: earlierBuys(db, facts), found });
+    worker = startThread(PLANNING_THREAD, { facts, stop, start: earlierBuys(db, facts), found } satisfies PlanTask);
     const mine = worker;
     worker.on('message', (news: PlanNews) => {
       if (mine !== worker || settled) return;
@@ -246,12 +249,4 @@ function earlierBuys(session: Session, facts: LedgerFacts): Buy[] {
   return last.answer.buys
     .map(({ purchase, month }) => ({ purchase, month: month - passed }))
     .filter(({ month }) => month >= 0);
-}
-
-// A new thread knows no TypeScript, whatever the program was started with, so it first learns it.
-function startWorker(task: PlanTask): Worker {
-  const reader = import.meta.resolve('tsx/esm/api');
-  const file = new URL('./roadmap-worker.ts', import.meta.url).href;
-  const script = `import(${JSON.stringify(reader)}).then((tsx) => tsx.tsImport(${JSON.stringify(file)}, ${JSON.stringify(file)}))`;
-  return new Worker(script, { eval: true, workerData: task, execArgv: [] });
 }
