@@ -73,6 +73,10 @@ const problemForm = z.strictObject({
   tailIncome: money.optional(),
   purchases: z.array(purchaseForm),
   animals: z.array(animalForm),
+  priority: z
+    .tuple([share, share, share])
+    .refine(([low, middle, high]) => low >= middle && middle >= high, 'must not rise from one number to the next')
+    .optional(),
 });
 
 type Path = (string | number)[];

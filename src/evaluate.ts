@@ -4,9 +4,11 @@
 import {
   alternativesRequired,
   type Buy,
+  DEFAULT_PRIORITY,
   monthWeight,
   type Objective,
   type PlanningProblem,
+  type Priority,
   SEVERE_BELOW,
   valueInMonth,
 } from './problem.ts';
@@ -79,6 +81,7 @@ export type PreparedProblem = {
   bareSlack: Float64Array;
   reserve: Float64Array;
   weight: Float64Array;
+  priority: Priority;
   animals: PreparedAnimal[];
   /** The animals whose score a purchase can change. */
   animalsOf: Int32Array[];
@@ -177,6 +180,7 @@ export function prepareProblem(problem: PlanningProblem): PreparedProblem {
     bareSlack,
     reserve,
     weight: Float64Array.from({ length: months }, (_, month) => monthWeight(problem, month)),
+    priority: problem.priority ?? DEFAULT_PRIORITY,
     animals,
     animalsOf: animalsOf.map((list) => Int32Array.from(list)),
   };
@@ -240,9 +244,9 @@ export function scoreRoom(prepared: PreparedProblem): ScoreRoom {
   return { values: new Float64Array(needs * prepared.months), safe: new Uint8Array(needs * prepared.months) };
 }
 
-/** Priority-weighted points of a score 0-100: points below 40 count three times, from 40 to 70 twice, above 70 once. */
-export function priorityPoints(score: number): number {
-  return 3 * Math.min(score, 40) + 2 * Math.min(Math.max(score - 40, 0), 30) + Math.max(score - 70, 0);
+/** Priority-weighted points of a score 0-100: by default points below 40 count three times, from 40 to 70 twice, above 70 once. */
+export function priorityPoints(score: number, [low, middle, high]: Priority = DEFAULT_PRIORITY): number {
+  return low * Math.min(score, 40) + middle * Math.min(Math.max(score - 40, 0), 30) + high * Math.max(score - 70, 0);
 }
 
 function fillRoom(prepared: PreparedProblem, animal: PreparedAnimal, starts: Int32Array, room: ScoreRoom): void {
@@ -308,7 +312,7 @@ export function scoreAnimal(
     severe += weight[t]! * severeNow;
     if (total > 0) {
       const mean = points / total;
-      weighted += weight[t]! * priorityPoints(Math.min(mean, cap));
+      weighted += weight[t]! * priorityPoints(Math.min(mean, cap), prepared.priority);
       meanSum += weight[t]! * mean;
     }
   }

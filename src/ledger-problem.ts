@@ -166,6 +166,7 @@ function assemble(
     committed: [...facts.money.committed],
     purchases: [...upgrades.map((one) => purchaseOf(facts, base, one, upgrades, ownedIds)), ...owned],
     animals,
+    priority: facts.choices.priority,
   };
   // What is owned, ordered or pinned leaves no choice; a rule that it breaks by itself would forbid every plan.
   const prepared = prepareProblem(problem);

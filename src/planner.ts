@@ -44,6 +44,9 @@ export type PlanAnswer =
   | { status: 'infeasible'; shortMonth: number; shortBy: number; rounds: number }
   | { status: 'undecided'; rounds: number };
 
+/** An answer that is a plan. */
+export type FoundAnswer = Extract<PlanAnswer, { buys: Buy[] }>;
+
 /** How a plan is looked for. */
 export type PlanOptions = {
   /** Seed of the search (1). */
@@ -155,6 +158,13 @@ export async function* improvePlan(problem: PlanningProblem, options: PlanOption
     yield answer();
     if (standing.isOptimal()) return;
   }
+}
+
+/** The last and best answer of a planning: it ends by proof, by `rounds` or by `stop`, so one of the last two must be given. */
+export async function bestPlan(problem: PlanningProblem, options: PlanOptions): Promise<PlanAnswer> {
+  let last: PlanAnswer = { status: 'undecided', rounds: 0 };
+  for await (const answer of improvePlan(problem, options)) last = answer;
+  return last;
 }
 
 type Proof = { plan: WholePlan };

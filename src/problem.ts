@@ -83,7 +83,15 @@ export type PlanningProblem = {
   tailIncome?: number | undefined;
   purchases: readonly Purchase[];
   animals: readonly PlannedAnimal[];
+  /** How often a point of score counts below 40, from 40 to 70, and above 70; never rising (DEFAULT_PRIORITY). */
+  priority?: Priority | undefined;
 };
+
+/** How often a point of an animal's score counts below 40, from 40 to 70, and above 70: none below 0, none above the one before. */
+export type Priority = readonly [below40: number, to70: number, above70: number];
+
+/** The worst-off first: a value choice of this ledger, not a published constant. */
+export const DEFAULT_PRIORITY: Priority = [3, 2, 1];
 
 /** A purchase and the month in which it is bought. A schedule is a list of these. */
 export type Buy = { purchase: string; month: number };

@@ -264,7 +264,9 @@ export function writeWholePlan(
         add(row, limit, -1);
         addRow(-INFINITY, 0, row);
       }
-      figures.weighted.entries.push([low, 3 * times], [middle, 2 * times], [high, times]);
+      [low, middle, high].forEach((part, k) => {
+        figures.weighted.entries.push([part, prepared.priority[k]! * times]);
+      });
     }
   }
 

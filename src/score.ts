@@ -8,7 +8,7 @@ import { setupOf } from './collection.ts';
 import type { Interval } from './evidence.ts';
 import type { Judging, Reason } from './needs.ts';
 import { judgeNeed } from './needs.ts';
-import { SEVERE_BELOW } from './problem.ts';
+import { DEFAULT_PRIORITY, type Priority, SEVERE_BELOW } from './problem.ts';
 import type { CareLibrary, Cited, Need, RuleSet, Species, Targets } from './species.ts';
 import { findSpecies, NEEDS, targetsFor } from './species.ts';
 
@@ -20,6 +20,7 @@ export type ValueChoices = {
   weights: Record<Need, number>;
   allowances: Record<Need, number>;
   alpha: number;
+  priority: Priority;
   ruleSets: RuleSet[];
 };
 
@@ -28,6 +29,7 @@ export const DEFAULT_CHOICES: ValueChoices = {
   weights: { safety: 10, heat: 20, uv: 15, humidity: 10, space: 20, hides: 15, enrichment: 10, water: 10 },
   allowances: { safety: 30, heat: 30, uv: 30, humidity: 30, space: 50, hides: 50, enrichment: 70, water: 30 },
   alpha: 0.5,
+  priority: DEFAULT_PRIORITY,
   ruleSets: ['DE-1997', 'DE-pages', 'AT', 'CH'],
 };
 
