@@ -12,13 +12,13 @@ import { closeDatabase, openDatabase } from './db/open.ts';
 import { latestPlan, type PlanRecord } from './db/plans.ts';
 import {
   infeasibleSentences,
-  listed,
   planStatusSentence,
   roadmapSentences,
   savingSentence,
   whyNotSentence,
   whyNowSentence,
-} from './words.ts';
+} from './plan-words.ts';
+import { listed } from './words.ts';
 
 const USAGE = 'Usage: npm run roadmap -- [--json] [--demo]';
 

@@ -13,8 +13,9 @@ import { listUpgrades } from '../db/upgrades.ts';
 import { idFrom } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
+import { planningFailures } from '../plan-words.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
-import { findingSentences, formSentences, planningFailures } from '../words.ts';
+import { findingSentences, formSentences } from '../words.ts';
 import { type EmptyState, noPlanPage, planPage, progressPage } from './roadmap.view.ts';
 
 const frame = { title: 'Roadmap', current: 'roadmap' as const };

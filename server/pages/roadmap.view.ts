@@ -18,23 +18,22 @@ import type { Roadmap, RoadmapBuy, RoadmapMonth } from '../../src/roadmap.ts';
 import type { KeptRoadmap, PlanLine, PlanRecord } from '../db/plans.ts';
 import type { UpgradeRecord } from '../db/upgrades.ts';
 import { paths } from '../paths.ts';
-import type { PlanningProgress } from '../planning.ts';
 import {
   arrivalSentence,
   cheapestSentence,
   effectSentence,
   infeasibleSentences,
   leftOutOfPlanSentence,
-  listed,
   planStatusSentence,
   pointMonths,
-  readingNames,
   roadmapSentences,
   savingSentence,
   whyNotSentence,
   whyNowSentence,
   worthSentence,
-} from '../words.ts';
+} from '../plan-words.ts';
+import type { PlanningProgress } from '../planning.ts';
+import { listed, readingNames } from '../words.ts';
 import { type Chart, cashChart, scoreChart } from './chart.ts';
 
 /** A place where something belongs, with what to do next. */

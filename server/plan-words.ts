@@ -1,0 +1,191 @@
+// Every sentence about a plan: how sure it is, why each purchase stands where it does, what another would change. It turns the reasons of
+// the planner's parts of src/ into English.
+
+import type { PlainMonth } from '../src/calendar.ts';
+import { formatMonth } from '../src/calendar.ts';
+import type { LeftOut } from '../src/ledger-problem.ts';
+import type { Money } from '../src/money.ts';
+import type { PlanAnswer } from '../src/planner.ts';
+import type { CheapestSet, DelayCost, Effect, Roadmap, WhyNot, WhyNow } from '../src/roadmap.ts';
+import { alternatives, listed, lowerFirst, needNames } from './words.ts';
+
+/** How good a plan is known to be. Never more than was proved. */
+export function planStatusSentence(answer: Exclude<PlanAnswer, { status: 'infeasible' | 'undecided' }>): string {
+  const order =
+    'in this order: fewest severe shortfalls, most points with the low ones counting double and triple, highest mean, least money';
+  switch (answer.status) {
+    case 'optimal':
+      return `Proved best: no other plan does better, ${order}. Sums of points within a millionth of each other count as equal.`;
+    case 'within-bound': {
+      const gap =
+        answer.weightedBound === null ? null : (100 * (answer.weightedBound - answer.weighted)) / answer.weighted;
+      const severe =
+        answer.severeBound !== null && answer.severe <= answer.severeBound + 1e-9
+          ? 'No plan leaves fewer severe shortfalls'
+          : 'A plan with fewer severe shortfalls was not ruled out';
+      const points =
+        gap === null ? '' : `, and none with as few has more than ${gap.toFixed(1)} % more weighted points`;
+      return `The best plan found, with a proved limit to what a better one could gain. ${severe}${points}.`;
+    }
+    case 'best-found':
+      return `The best plan found in the time there was, ${order}. That no better one exists was not proved.`;
+  }
+}
+
+/** Why planning ended without a plan. */
+export const planningFailures: Readonly<Record<'crashed' | 'nothing-found-in-time' | 'closed', string>> = {
+  crashed:
+    'The last planning broke off because of a fault in the program. Nothing was lost: the last plan is still here. Try again; if it happens again, the log of the program says more.',
+  'nothing-found-in-time':
+    'No plan was found in the time there was, and it was not proved that there is none. Plan again, or want fewer upgrades.',
+  closed: 'The last planning was ended because the program was stopped. Plan again.',
+};
+
+/** That no plan is possible, because something already fixed cannot be paid or cannot stand together. */
+export function infeasibleSentences(month: string, shortBy: string | null): string[] {
+  if (shortBy === null) {
+    return [
+      'There is no plan that keeps to everything that is fixed.',
+      'Two upgrades that are pinned or ordered exclude each other, or one is pinned to a month before what it needs. Free one of them from its month.',
+    ];
+  }
+  return [
+    `There is no plan: in ${month} the money is ${shortBy} short even if nothing is bought that can be left out.`,
+    'What is pinned to a month counts as fixed. Free it from its month, lower the floor, or put off what can wait.',
+  ];
+}
+
+/** Points x months as a person reads them, such as '46 points × months'. */
+export function pointMonths(points: number): string {
+  const shown = Math.abs(points) < 9.95 ? points.toFixed(1) : String(Math.round(points));
+  return `${shown} points × months`;
+}
+
+/** What a purchase does to one need of one animal. */
+export function effectSentence({ need, from, to, severe }: Effect, animal: string): string {
+  const change = `${animal}: ${needNames[need]} ${to < from ? 'falls' : 'rises'} from ${Math.round(from)} to ${Math.round(to)}`;
+  if (severe === 'ends') return `${change}; a severe shortfall ends.`;
+  if (severe === 'begins') return `${change}; it becomes severely short.`;
+  return `${change}.`;
+}
+
+/** What leaving a purchase out would lose; null when that is nothing. */
+export function worthSentence(worth: DelayCost | null): string | null {
+  if (worth === null || (worth.points < 0.05 && worth.severe <= 0)) return null;
+  const severe = worth.severe > 0 ? ' and severe shortfalls would stay' : '';
+  return `Without it the animals together would have ${pointMonths(worth.points)} less over the plan${severe}.`;
+}
+
+/** Why a purchase stands in its month. */
+export function whyNowSentence(why: WhyNow): string {
+  switch (why.why) {
+    case 'ordered':
+      return 'It is paid and on its way.';
+    case 'pinned':
+      return 'You pinned it to this month.';
+    case 'free':
+      return `It costs nothing, so it need not wait.${delaySentence(why.delay)}`;
+    case 'first-month':
+      return `It can be paid now.${delaySentence(why.delay)}`;
+    case 'first-payable':
+      return `This is the first month in which there is money for it.${delaySentence(why.delay)}`;
+    case 'not-before-earliest':
+      return `You said not before this month.${delaySentence(why.delay)}`;
+    case 'after-what-it-needs':
+      return `What it needs is there from this month on.${delaySentence(why.delay)}`;
+    case 'others-gain-more-before':
+      return `Until now the money does more for other purchases of this plan.${delaySentence(why.delay)}`;
+    case 'no-gain-before':
+      return `Bought a month earlier it would gain nothing more.${delaySentence(why.delay)}`;
+  }
+}
+
+function delaySentence(delay: DelayCost | null): string {
+  if (delay === null) return '';
+  if (delay.severe > 0) {
+    const points = delay.points >= 0.05 ? ` and cost ${pointMonths(delay.points)}` : '';
+    return ` A month later would leave a severe shortfall a month longer${points}.`;
+  }
+  if (delay.points >= 0.05) return ` A month later would cost ${pointMonths(delay.points)}.`;
+  return ' A month later would cost no points.';
+}
+
+/** Why an upgrade is not in the plan. */
+export function whyNotSentence(why: WhyNot, amount: (sum: Money) => string): string {
+  switch (why.why) {
+    case 'never-payable':
+      return `It cannot be paid within the plan even if nothing else is bought: ${amount(why.shortBy)} are missing at best. ${why.points < 0.05 ? 'It would add no points to this plan either.' : `It would add at most ${pointMonths(why.points)}.`}`;
+    case 'no-money-beside-the-rest':
+      return `Beside what the plan buys, ${amount(why.shortBy)} are missing at best. It would add at most ${pointMonths(why.points)} to this plan.`;
+    case 'adds-nothing':
+      return 'It would add no points to this plan.';
+    case 'does-harm':
+      return why.points < -0.05
+        ? `It would lower the scores by ${pointMonths(-why.points)} over the plan.`
+        : 'It would bring a severe shortfall with it.';
+    case 'would-fit':
+      return `It would fit and add ${pointMonths(why.points)}; the search ended before it was tried. Plan again.`;
+    case 'another-of-its-group':
+      return `“${why.boughtName}” is bought instead; only one of them makes sense.`;
+    case 'needs-what-is-not-bought':
+      return `It needs ${alternatives(why.names.map((name) => `“${name}”`))}, which the plan does not buy.`;
+    case 'useless-after-new-box':
+      return `It would stay behind with the old box when “${why.boxName}” comes.`;
+    case 'too-dear-to-keep':
+      return 'After the plan, its running cost and renewals would be more than a month leaves.';
+  }
+}
+
+/** The least that brings an animal near its targets, or why nothing does. */
+export function cheapestSentence(set: CheapestSet, amount: (sum: Money) => string): string {
+  switch (set.status) {
+    case 'already-met':
+      return 'every need is there already.';
+    case 'found':
+      return `${amount(set.price)} for ${listed(set.upgrades.map((one) => (one.price === 0 ? one.name : `${one.name} (${amount(one.price)})`)))}.`;
+    case 'out-of-reach':
+      return set.needs.length === 0
+        ? 'each need could be met, but nothing on the list meets all of them together.'
+        : `nothing on the list brings ${listed(set.needs.map((need) => lowerFirst(needNames[need])))} that far. Look for more proposals, or enter an upgrade of your own.`;
+  }
+}
+
+/** Why an upgrade was left out before planning. */
+export function leftOutOfPlanSentence(one: LeftOut, animal: string): string {
+  switch (one.why) {
+    case 'too-many-at-once':
+      return `More upgrades than can be weighed at once touch ${lowerFirst(needNames[one.need])} of ${animal}, and this is the last on the list. Refuse some, or put those of which one is enough in a group.`;
+    case 'needs-what-is-not-wanted':
+      return 'It needs an upgrade that is not wanted. Want that too, or change what this one needs.';
+    case 'pinned-after-the-plan':
+      return 'Its month lies after the last month of the plan.';
+  }
+}
+
+/** What a month's cash is kept for. */
+export function savingSentence(
+  saving: NonNullable<Roadmap['months'][number]['savingFor']>,
+  price: string,
+  locale: string,
+): string {
+  return `Saving for “${saving.name}” (${price}) in ${formatMonth(saving.month, locale)}.`;
+}
+
+/** When a thing bought in a month comes. */
+export function arrivalSentence(bought: PlainMonth, arrives: PlainMonth, locale: string): string {
+  return bought === arrives ? 'In use in the same month.' : `Arrives in ${formatMonth(arrives, locale)}.`;
+}
+
+/** Sentences of the roadmap and of the first page. */
+export const roadmapSentences = {
+  stale: 'Something that this plan depends on was changed after it was made.',
+  passed: (month: string) => `This plan begins in ${month}, which is over.`,
+  tailBroken:
+    'What you own, ordered or pinned already costs more a month than the sum leaves after the plan, so the rule that a plan must be kept up afterwards was set aside.',
+  baseline:
+    'If you buy nothing, and renew nothing: a forecast in which tubes age, animals grow and seasons pass, and only what is ordered arrives.',
+  readFirst: (readings: readonly string[], place: string) =>
+    `Once it is fitted, read in “${place}”: ${listed(readings.map(lowerFirst))}.`,
+  credit: (months: number) =>
+    `Points × months: the scores of all animals added up over the months, the last month counted ${months + 1} times, since what is reached then lasts.`,
+} as const;
