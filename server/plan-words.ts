@@ -5,30 +5,56 @@ import type { PlainMonth } from '../src/calendar.ts';
 import { formatMonth } from '../src/calendar.ts';
 import type { LeftOut } from '../src/ledger-problem.ts';
 import type { Money } from '../src/money.ts';
-import type { PlanAnswer } from '../src/planner.ts';
+import { provedGap } from '../src/plan-certificate.ts';
+import type { FoundAnswer } from '../src/planner.ts';
 import type { CheapestSet, DelayCost, Effect, Roadmap, WhyNot, WhyNow } from '../src/roadmap.ts';
 import { alternatives, listed, lowerFirst, needNames } from './words.ts';
 
+/** How far a plan may be from the best, as far as that is proved: of severe shortfalls first, then of points. */
+export function gapSentences(answer: FoundAnswer): { severe: string; points: string } {
+  const { severe, weighted } = provedGap(answer);
+  return {
+    severe:
+      severe === null
+        ? 'That no plan has fewer severe shortfalls is not proved.'
+        : severe === 'fewest'
+          ? 'No plan has fewer severe shortfalls.'
+          : `No plan has fewer than ${plainNumber(severe.notBelow)} severe shortfalls × months; this one has ${plainNumber(answer.severe)}.`,
+    points:
+      weighted === null
+        ? 'How much more another plan could gain is not proved.'
+        : weighted.points === 0
+          ? 'None with as few has more weighted points.'
+          : weighted.share === null
+            ? `None with as few has more than ${weighted.points.toFixed(1)} more weighted points × months.`
+            : `None with as few has more than ${percentAtMost(weighted.share)} more weighted points.`,
+  };
+}
+
+// Rounded up, so that the limit shown is never below the one that was proved.
+function percentAtMost(share: number): string {
+  return `${(Math.ceil(1000 * share - 1e-6) / 10).toFixed(1)} %`;
+}
+
+function plainNumber(value: number): string {
+  return Number.isInteger(value) ? String(value) : value.toFixed(1);
+}
+
 /** How good a plan is known to be. Never more than was proved. */
-export function planStatusSentence(answer: Exclude<PlanAnswer, { status: 'infeasible' | 'undecided' }>): string {
+export function planStatusSentence(answer: FoundAnswer): string {
   const order =
-    'in this order: fewest severe shortfalls, most points with the low ones counting double and triple, highest mean, least money';
+    'fewest severe shortfalls, then most weighted points (low scores weigh more), then the highest mean, then the least money';
+  const gap = provedGap(answer);
+  const { severe, points } = gapSentences(answer);
   switch (answer.status) {
     case 'optimal':
-      return `Proved best: no other plan does better, ${order}. Sums of points within a millionth of each other count as equal.`;
-    case 'within-bound': {
-      const gap =
-        answer.weightedBound === null ? null : (100 * (answer.weightedBound - answer.weighted)) / answer.weighted;
-      const severe =
-        answer.severeBound !== null && answer.severe <= answer.severeBound + 1e-9
-          ? 'No plan leaves fewer severe shortfalls'
-          : 'A plan with fewer severe shortfalls was not ruled out';
-      const points =
-        gap === null ? '' : `, and none with as few has more than ${gap.toFixed(1)} % more weighted points`;
-      return `The best plan found, with a proved limit to what a better one could gain. ${severe}${points}.`;
-    }
+      return `Proved best in all four figures, in this order: ${order}. Values that differ by less than a millionth count as equal.`;
+    case 'within-bound':
+      return gap.severe === 'fewest' && gap.weighted?.points === 0
+        ? 'Proved best in the two figures that come first, severe shortfalls and weighted points, where values that differ by less than a millionth count as equal. The mean and the money spent were not proved.'
+        : `The best plan found, with a proved limit to what a better one could gain. ${severe} ${points}`;
     case 'best-found':
-      return `The best plan found in the time there was, ${order}. That no better one exists was not proved.`;
+      return `The best plan found in the time there was, in this order: ${order}. That no better one exists was not proved.${gap.severe === null ? '' : ` ${severe}`}`;
   }
 }
 

@@ -1,23 +1,25 @@
 // How a ledger becomes a plan without holding anybody up: facts are gathered, a thread of its own decides, and what came of it is saved
-// in one transaction. The only file that knows the thread, how long it may take, and that one plan at a time is made.
+// in one transaction; then the same thread works out what else there is to know about the plan. The only file that knows the thread, how
+// long it may take for each piece, and that one plan at a time is made.
 
 import type { Worker } from 'node:worker_threads';
 import { budgetOf } from '../src/budget.ts';
 import type { PlainDate } from '../src/calendar.ts';
 import { dateOfInstant, monthOf, monthsBetween } from '../src/calendar.ts';
 import type { LedgerFacts } from '../src/ledger-problem.ts';
-import type { PlanAnswer } from '../src/planner.ts';
-import type { Buy } from '../src/problem.ts';
+import type { FoundAnswer, PlanAnswer } from '../src/planner.ts';
 import type { CareLibrary } from '../src/species.ts';
 import { loadCollection } from './db/collection.ts';
 import { ledgerVersion, readLedger } from './db/ledger.ts';
 import { readMoneyFacts } from './db/money.ts';
 import type { Db, Session } from './db/open.ts';
 import { inTransaction } from './db/open.ts';
-import { latestPlan, savePlan } from './db/plans.ts';
+import { latestPlan, type PlanRecord, savePlan } from './db/plans.ts';
+import { STUDY_KINDS, type StudyKind, saveStudy, studiesOf } from './db/studies.ts';
 import { listUpgrades } from './db/upgrades.ts';
-import type { PlanNews, PlanTask } from './roadmap-worker.ts';
+import type { EarlierPlan, Gains, PlanNews, PlanTask } from './roadmap-worker.ts';
 import { valueChoicesOf } from './scores.ts';
+import { ALL_STUDIES, PLAN_OVER, STUDIES_OVER } from './studies.ts';
 import { startThread } from './typescript-thread.ts';
 
 const PLANNING_THREAD = new URL('./roadmap-worker.ts', import.meta.url).href;
@@ -31,28 +33,53 @@ const ENDING_MILLISECONDS = 15_000;
 /** How long a second thread may take to draw the plan of one that had to be ended, in milliseconds. */
 const DRAWING_MILLISECONDS = 120_000;
 
+/** How long each study of a plan may take, in milliseconds. */
+const STUDY_MILLISECONDS: Readonly<Record<StudyKind, number>> = {
+  robust: 20_000,
+};
+
+/** How much more time the studies get that were not ended in theirs, when the keeper asks for them again. */
+const MORE_TIME = 6;
+
 /** Why no plan came of planning. */
 export type PlanningFailure = 'crashed' | 'nothing-found-in-time' | 'closed';
 
 /** What came of planning: a plan that was saved, or nothing. */
 export type PlanningOutcome = { status: 'saved'; planId: string } | { status: 'failed'; failure: PlanningFailure };
 
-/** How far planning has come. `best` is the best answer yet, null before there is any. */
-export type PlanningProgress = { startedAt: Date; stage: 'reading' | 'looking' | 'ending'; best: PlanAnswer | null };
+/**
+ * How far planning has come. `best` is the best answer yet with its plain score points x months, null before there is any; `bare` is the
+ * same of buying nothing, null when that breaks a rule or is not known yet.
+ */
+export type PlanningProgress = {
+  startedAt: Date;
+  stage: 'reading' | 'looking' | 'ending';
+  best: { answer: PlanAnswer; points: number | null } | null;
+  bare: Gains | null;
+};
 
-/** The planning of one ledger: at most one plan is made at a time. */
+/** The plan that is being studied, the study under way, and those that are yet to come; the first is null between two studies. */
+export type StudyProgress = { planId: string; kind: StudyKind | null; waiting: readonly StudyKind[] };
+
+/** The planning of one ledger: at most one plan is made, or studied, at a time. */
 export type Planning = {
-  /** Begins to plan; does nothing when that is under way already. */
-  start: () => void;
-  /** Asks the planning under way to end with the best plan it has. */
+  /** Begins to plan; does nothing when that is under way already. `afresh` keeps to nothing of the plan before. */
+  start: (how?: { afresh: boolean }) => void;
+  /** Asks the planning under way to end with the best plan it has, or, when a plan is studied, ends that. */
   stop: () => void;
   /** How far the planning under way has come; null when there is none. */
   progress: () => PlanningProgress | null;
   /** Why the last planning ended without a plan; null when it ended well, or none was begun. */
   lastFailure: () => PlanningFailure | null;
-  /** Resolves once no planning is under way. */
+  /** Resolves once no plan is looked for; studies of it may go on. */
   ended: () => Promise<void>;
-  /** Ends the planning under way without keeping anything. */
+  /** Works out what is missing of the studies of the latest plan; false when its facts are no longer those of the ledger. */
+  study: (how: { moreTime: boolean }) => boolean;
+  /** What is being studied; null when nothing is. */
+  studying: () => StudyProgress | null;
+  /** Resolves once nothing is studied any more. */
+  studiesEnded: () => Promise<void>;
+  /** Ends what is under way; only studies that were kept before stay. */
   close: () => Promise<void>;
 };
 
@@ -79,14 +106,21 @@ export function gatherFacts(session: Session, library: CareLibrary, today: Plain
   };
 }
 
-/** Plans a ledger as of a day and saves the plan; for callers that wait. Never rejects for a fault of the planning itself. */
-export function planNow(
+/**
+ * Plans a ledger as of a day and saves the plan; for callers that wait. Never rejects for a fault of the planning itself. With `study` it
+ * waits for the studies too; else there are none.
+ */
+export async function planNow(
   db: Db,
   library: CareLibrary,
   today: PlainDate,
   milliseconds: number = PLANNING_MILLISECONDS,
+  { study = false }: { study?: boolean } = {},
 ): Promise<PlanningOutcome> {
-  return beginPlan({ db, library, today, milliseconds }).outcome;
+  const run = beginPlan({ db, library, today, milliseconds, studies: study ? STUDY_KINDS : [] });
+  const outcome = await run.outcome;
+  await run.studied;
+  return outcome;
 }
 
 /** The planning of a ledger for an application that goes on answering meanwhile. */
@@ -98,36 +132,62 @@ export function openPlanning(parts: {
   logFault: (fault: unknown) => void;
 }): Planning {
   const { db, library, now, milliseconds = PLANNING_MILLISECONDS, logFault } = parts;
-  let running: { startedAt: Date; plan: RunningPlan } | null = null;
+  let running: { startedAt: Date; run: Run } | null = null;
   let failure: PlanningFailure | null = null;
+  // The last run goes on with its studies after its plan is kept, until the next one begins.
+  let last: Run | null = null;
   return {
-    start() {
+    start({ afresh } = { afresh: false }) {
       if (running !== null) return;
       failure = null;
+      void last?.close();
       const startedAt = now();
       const today = dateOfInstant(startedAt, readLedger(db).timeZone);
-      const plan = beginPlan({ db, library, today, milliseconds, logFault });
-      running = { startedAt, plan };
-      plan.outcome.then((outcome) => {
+      const run = beginPlan({ db, library, today, milliseconds, logFault, afresh, studies: STUDY_KINDS });
+      running = { startedAt, run };
+      last = run;
+      run.outcome.then((outcome) => {
         running = null;
         if (outcome.status === 'failed') failure = outcome.failure;
       });
     },
-    stop: () => running?.plan.stop(),
-    progress: () => (running === null ? null : { startedAt: running.startedAt, ...running.plan.progress() }),
+    stop: () => last?.stop(),
+    progress: () => (running === null ? null : { startedAt: running.startedAt, ...running.run.progress() }),
     lastFailure: () => failure,
     ended: async () => {
-      await running?.plan.outcome;
+      await running?.run.outcome;
+    },
+    study({ moreTime }) {
+      const plan = latestPlan(db);
+      if (running !== null || last?.studying() != null) return true;
+      if (plan === null || !('buys' in plan.answer) || plan.ledgerVersion !== ledgerVersion(db)) return false;
+      const kept = studiesOf(db, plan.id);
+      const studies = STUDY_KINDS.filter((kind) => {
+        const state = kept[kind]?.state;
+        return state !== 'whole' && (moreTime || state !== 'out-of-time');
+      });
+      if (studies.length > 0)
+        last = beginPlan({ db, library, today: plan.madeOn, milliseconds, logFault, plan, studies, moreTime });
+      return true;
+    },
+    studying: () => last?.studying() ?? null,
+    studiesEnded: async () => {
+      await last?.studied;
     },
     close: async () => {
-      await running?.plan.close();
+      await last?.close();
     },
   };
 }
 
-type RunningPlan = {
+/** One thread's work from its begin to its end: a plan and then its studies, or studies alone. */
+type Run = {
+  /** What came of the plan. */
   outcome: Promise<PlanningOutcome>;
+  /** Resolves once the studies are over, at the latest with the thread. */
+  studied: Promise<void>;
   progress: () => Omit<PlanningProgress, 'startedAt'>;
+  studying: () => StudyProgress | null;
   stop: () => void;
   close: () => Promise<void>;
 };
@@ -137,41 +197,68 @@ function beginPlan(parts: {
   library: CareLibrary;
   today: PlainDate;
   milliseconds: number;
+  studies: readonly StudyKind[];
   logFault?: (fault: unknown) => void;
-}): RunningPlan {
-  const { db, library, today, milliseconds, logFault = () => undefined } = parts;
+  afresh?: boolean;
+  /** A plan that is kept already and only to be studied. */
+  plan?: PlanRecord;
+  moreTime?: boolean;
+}): Run {
+  const { db, library, today, milliseconds, studies, logFault = () => undefined } = parts;
+  const { afresh = false, plan: kept, moreTime = false } = parts;
   const version = ledgerVersion(db);
   const facts = gatherFacts(db, library, today);
   const { currency } = readLedger(db);
-  const stop = new Int32Array(new SharedArrayBuffer(4));
-  const progress: Omit<PlanningProgress, 'startedAt'> = { stage: 'reading', best: null };
+  const earlier = kept === undefined && !afresh ? earlierPlan(db, facts) : null;
+  const ends = new Int32Array(new SharedArrayBuffer(8));
+  const progress: Omit<PlanningProgress, 'startedAt'> = { stage: 'reading', best: null, bare: null };
   const timers: NodeJS.Timeout[] = [];
   let worker: Worker;
-  let settled = false;
   let redrawing = false;
+  // The plan is there, or will not come; what follows are its studies.
+  let settled = false;
+  let over = false;
+  let studying: StudyProgress | null = null;
   let settle: (outcome: PlanningOutcome) => void = () => undefined;
+  let endStudies: () => void = () => undefined;
   const outcome = new Promise<PlanningOutcome>((resolve) => {
     settle = (settling) => {
       settled = true;
-      for (const timer of timers) clearTimeout(timer);
+      for (const timer of timers.splice(0)) clearTimeout(timer);
       resolve(settling);
     };
   });
-  const fail = (failure: PlanningFailure) => settle({ status: 'failed', failure });
+  const studied = new Promise<void>((resolve) => {
+    endStudies = () => {
+      over = true;
+      studying = null;
+      for (const timer of timers.splice(0)) clearTimeout(timer);
+      resolve();
+    };
+  });
+  const saved = (planId: string): void => {
+    settle({ status: 'saved', planId });
+    studying = { planId, kind: null, waiting: studies };
+  };
+  const fail = (failure: PlanningFailure): void => {
+    if (!settled) settle({ status: 'failed', failure });
+    endStudies();
+  };
 
   const hear = (news: PlanNews): void => {
     switch (news.news) {
       case 'looking':
+        progress.bare = news.bare;
         // A second thread only draws the plan that the first one found; it has nothing to look for and is not asked to stop.
         if (redrawing) return;
         progress.stage = 'looking';
         timers.push(setTimeout(askToStop, milliseconds));
         return;
       case 'better':
-        progress.best = news.answer;
+        progress.best = { answer: news.answer, points: news.points };
         return;
       case 'done': {
-        const { problem, answer, roadmap } = news;
+        const { problem, answer, roadmap, sinceLast } = news;
         if (answer.status === 'undecided') {
           fail('nothing-found-in-time');
           return;
@@ -185,22 +272,52 @@ function beginPlan(parts: {
             answer,
             roadmap: roadmap === null ? null : { ...roadmap, currency },
             ledgerVersion: version,
+            sinceLast,
           }),
         );
-        settle({ status: 'saved', planId });
+        saved(planId);
+        if (roadmap === null || studies.length === 0) endStudies();
+        return;
       }
+      case 'study-begun': {
+        if (studying === null) return;
+        const { kind } = news;
+        const place = studies.indexOf(kind);
+        studying = { ...studying, kind, waiting: studies.slice(place + 1) };
+        for (const timer of timers.splice(0)) clearTimeout(timer);
+        const patience = STUDY_MILLISECONDS[kind] * (moreTime ? MORE_TIME : 1);
+        timers.push(setTimeout(() => askToEndStudies(place + 1), patience));
+        return;
+      }
+      case 'study': {
+        if (studying === null) return;
+        const { planId } = studying;
+        inTransaction(db, (tx) => saveStudy(tx, planId, news.kind, news.study));
+        return;
+      }
+      case 'all-studied':
+        endStudies();
     }
   };
-  const begin = (found: PlanAnswer | null): void => {
-    worker = startThread(PLANNING_THREAD, { facts, stop, start: earlierBuys(db, facts), found } satisfies PlanTask);
+  const begin = (found: FoundAnswer | null): void => {
+    worker = startThread(PLANNING_THREAD, {
+      facts,
+      ends,
+      earlier,
+      found,
+      kept: kept === undefined ? null : { problem: kept.problem, answer: kept.answer as FoundAnswer },
+      studies,
+      moreTime,
+    } satisfies PlanTask);
     const mine = worker;
     worker.on('message', (news: PlanNews) => {
-      if (mine !== worker || settled) return;
+      if (mine !== worker || over) return;
       try {
         hear(news);
       } catch (fault) {
         logFault(fault);
         fail('crashed');
+        void mine.terminate();
       }
     });
     worker.on('error', (fault) => {
@@ -212,27 +329,40 @@ function beginPlan(parts: {
       if (mine === worker) fail('crashed');
     });
   };
+  const askToEndStudies = (count: number): void => {
+    if (Atomics.load(ends, STUDIES_OVER) < count) Atomics.store(ends, STUDIES_OVER, count);
+    timers.push(
+      setTimeout(() => {
+        endStudies();
+        void worker.terminate();
+      }, ENDING_MILLISECONDS),
+    );
+  };
   const askToStop = (): void => {
-    Atomics.store(stop, 0, 1);
+    Atomics.store(ends, PLAN_OVER, 1);
     progress.stage = 'ending';
     timers.push(setTimeout(endUnheard, ENDING_MILLISECONDS));
   };
   const endUnheard = (): void => {
     const deaf = worker;
-    const { best } = progress;
-    if (!redrawing && best !== null && 'buys' in best) {
+    const best = progress.best?.answer;
+    if (!redrawing && best !== undefined && 'buys' in best) {
       redrawing = true;
       begin(best);
       timers.push(setTimeout(endUnheard, DRAWING_MILLISECONDS));
     } else fail('nothing-found-in-time');
     void deaf.terminate();
   };
+  if (kept !== undefined) saved(kept.id);
   begin(null);
   return {
     outcome,
+    studied,
     progress: () => ({ ...progress }),
+    studying: () => studying,
     stop: () => {
-      if (progress.stage !== 'ending') askToStop();
+      if (settled) askToEndStudies(ALL_STUDIES);
+      else if (progress.stage !== 'ending') askToStop();
     },
     close: async () => {
       fail('closed');
@@ -241,12 +371,12 @@ function beginPlan(parts: {
   };
 }
 
-// The last plan is where the search begins, so that a plan changes no more than its facts do.
-function earlierBuys(session: Session, facts: LedgerFacts): Buy[] {
+// The last plan in the months of the new one: the search begins there, and no more is changed than is worth the upset. Months that have
+// passed are below 0.
+function earlierPlan(session: Session, facts: LedgerFacts): EarlierPlan | null {
   const last = latestPlan(session);
-  if (last === null || !('buys' in last.answer)) return [];
+  if (last === null || !('buys' in last.answer)) return null;
   const passed = monthsBetween(last.firstMonth, facts.firstMonth);
-  return last.answer.buys
-    .map(({ purchase, month }) => ({ purchase, month: month - passed }))
-    .filter(({ month }) => month >= 0);
+  const buys = last.answer.buys.map(({ purchase, month }) => ({ purchase, month: month - passed }));
+  return { planId: last.id, buys };
 }

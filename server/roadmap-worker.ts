@@ -1,40 +1,113 @@
-// The thread in which a ledger is planned, so that pages are answered meanwhile. It has no clock: it plans until it is told to stop.
+// The thread in which a ledger is planned and its plan studied, so that pages are answered meanwhile. It has no clock: it goes on until it
+// is told to stop, the plan and each study apart.
 
 import { parentPort, workerData } from 'node:worker_threads';
-import { buildProblem, type LedgerFacts } from '../src/ledger-problem.ts';
-import { improvePlan, type PlanAnswer } from '../src/planner.ts';
+import { evaluatePrepared, type PreparedProblem, prepareProblem } from '../src/evaluate.ts';
+import { type BuiltProblem, buildProblem, type LedgerFacts } from '../src/ledger-problem.ts';
+import { type FoundAnswer, improvePlan, type PlanAnswer } from '../src/planner.ts';
 import type { Buy, PlanningProblem } from '../src/problem.ts';
-import { drawRoadmap, type Roadmap } from '../src/roadmap.ts';
+import { drawRoadmap, pointsOf, type Roadmap } from '../src/roadmap.ts';
+import type { SinceLast } from './db/plans.ts';
+import type { Study, StudyKind } from './db/studies.ts';
+import { ALL_STUDIES, PLAN_OVER, STUDIES_OVER, studyPlan } from './studies.ts';
+
+/** The plan before, in the months of the new one; what was to be bought in months that have passed is below 0. */
+export type EarlierPlan = { planId: string; buys: Buy[] };
+
+/** Severe needs x months and plain score points x months of a plan, the last month with its credit. */
+export type Gains = { severe: number; points: number };
 
 /**
- * What the thread is given. `stop` holds 1 once it should end with what it has; `start` is a plan to begin with; with `found`, a plan
- * that is only to be drawn, nothing is looked for.
+ * What the thread is given. `ends` is shared: see studies.ts. With `found`, the best answer of a thread that had to be ended, nothing is
+ * looked for; with `kept`, a plan that is kept already, it is only studied.
  */
-export type PlanTask = { facts: LedgerFacts; stop: Int32Array; start: Buy[]; found: PlanAnswer | null };
+export type PlanTask = {
+  facts: LedgerFacts;
+  ends: Int32Array;
+  earlier: EarlierPlan | null;
+  found: FoundAnswer | null;
+  kept: { problem: PlanningProblem; answer: FoundAnswer } | null;
+  studies: readonly StudyKind[];
+  moreTime: boolean;
+};
 
-/** What the thread tells: that it begins to look, every better plan or bound, and the end. */
+/** What the thread tells: that it begins to look, every better plan or bound, the plan, and each study as it begins and grows. */
 export type PlanNews =
-  | { news: 'looking' }
-  | { news: 'better'; answer: PlanAnswer }
-  | { news: 'done'; problem: PlanningProblem; answer: PlanAnswer; roadmap: Roadmap | null };
+  | { news: 'looking'; bare: Gains | null }
+  | { news: 'better'; answer: PlanAnswer; points: number | null }
+  | {
+      news: 'done';
+      problem: PlanningProblem;
+      answer: PlanAnswer;
+      roadmap: Roadmap | null;
+      sinceLast: SinceLast | null;
+    }
+  | { news: 'study-begun'; kind: StudyKind }
+  | { news: 'study'; kind: StudyKind; study: Study<StudyKind> }
+  | { news: 'all-studied' };
 
 const task = workerData as PlanTask;
 const tell = (news: PlanNews): void => parentPort!.postMessage(news);
-await plan();
+const isOver = (which: number, place: number): boolean => Atomics.load(task.ends, which) > place;
+await work();
 
-async function plan(): Promise<void> {
-  const { facts, stop, start, found } = task;
-  const built = buildProblem(facts);
-  tell({ news: 'looking' });
+async function work(): Promise<void> {
+  const built = buildProblem(task.facts);
+  const answer = task.kept === null ? await plan(built) : task.kept.answer;
+  if (!('buys' in answer) || task.studies.length === 0) return;
+  // A plan made by an earlier version of the program may be of another problem, and then nothing true can be said about it.
+  const isOfThese = task.kept === null || JSON.stringify(built.problem) === JSON.stringify(task.kept.problem);
+  if (isOfThese) await studyAll(built, answer);
+  tell({ news: 'all-studied' });
+}
+
+async function plan(built: BuiltProblem): Promise<PlanAnswer> {
+  const { facts, earlier, found } = task;
+  const prepared = prepareProblem(built.problem);
+  const fixed = built.problem.purchases.flatMap(({ id, fixedMonth }) =>
+    fixedMonth === undefined ? [] : [{ purchase: id, month: fixedMonth }],
+  );
+  tell({ news: 'looking', bare: gainsOf(prepared, fixed) });
   let best: PlanAnswer = found ?? { status: 'undecided', rounds: 0 };
   if (found === null) {
     const better = (answer: PlanAnswer): void => {
       best = answer;
-      tell({ news: 'better', answer });
+      const points = 'buys' in answer ? (gainsOf(prepared, answer.buys)?.points ?? null) : null;
+      tell({ news: 'better', answer, points });
     };
-    const stopped = () => Atomics.load(stop, 0) === 1;
-    for await (const answer of improvePlan(built.problem, { start, stop: stopped, report: better })) better(answer);
+    const stop = () => isOver(PLAN_OVER, 0);
+    const start = earlier?.buys.filter(({ month }) => month >= 0) ?? [];
+    for await (const answer of improvePlan(built.problem, { start, stop, report: better })) better(answer);
   }
-  const roadmap = 'buys' in best ? drawRoadmap(facts, built, best.buys) : null;
-  tell({ news: 'done', problem: built.problem, answer: best, roadmap });
+  if (!('buys' in best)) {
+    tell({ news: 'done', problem: built.problem, answer: best, roadmap: null, sinceLast: null });
+    return best;
+  }
+  const { answer, sinceLast } = { answer: best, sinceLast: null };
+  const roadmap = drawRoadmap(facts, built, answer.buys);
+  tell({ news: 'done', problem: built.problem, answer, roadmap, sinceLast });
+  return answer;
+}
+
+function gainsOf(prepared: PreparedProblem, buys: readonly Buy[]): Gains | null {
+  const evaluation = evaluatePrepared(prepared, buys);
+  if (evaluation.status !== 'feasible') return null;
+  return { severe: evaluation.severe, points: pointsOf(prepared.problem, evaluation) };
+}
+
+async function studyAll(built: BuiltProblem, present: FoundAnswer): Promise<void> {
+  for (const [place, kind] of task.studies.entries()) {
+    const stop = () => isOver(STUDIES_OVER, place);
+    if (stop()) continue;
+    tell({ news: 'study-begun', kind });
+    const parts = { facts: task.facts, built, present, stop, moreTime: task.moreTime };
+    let study: Study<StudyKind> = { state: 'under-way', found: [] };
+    tell({ news: 'study', kind, study });
+    for await (const found of studyPlan(kind, parts)) {
+      study = { ...study, found };
+      tell({ news: 'study', kind, study });
+    }
+    const ended = isOver(STUDIES_OVER, ALL_STUDIES - 1) ? 'stopped' : stop() ? 'out-of-time' : 'whole';
+    tell({ news: 'study', kind, study: { ...study, state: ended } });
+  }
 }

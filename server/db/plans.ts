@@ -4,7 +4,8 @@
 import { desc, eq } from 'drizzle-orm';
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
 import type { Currency } from '../../src/money.ts';
-import type { PlanAnswer } from '../../src/planner.ts';
+import type { HeldChange, ReasonedChange } from '../../src/plan-changes.ts';
+import type { FoundAnswer, PlanAnswer } from '../../src/planner.ts';
 import type { PlanningProblem } from '../../src/problem.ts';
 import type { Roadmap } from '../../src/roadmap.ts';
 import { recordEvent } from './events.ts';
@@ -14,7 +15,22 @@ import { plans } from './schema.ts';
 /** A roadmap with the currency its amounts are in, which a later change of the ledger's currency leaves alone. */
 export type KeptRoadmap = Roadmap & { currency: Currency };
 
-/** A plan as it was made. `roadmap` is null when there is no plan that the money allows; `ledgerVersion` tells from which facts. */
+/**
+ * How a plan follows from the one before it: the best that was found, how much a change had to gain (weighted points x months), what was
+ * changed and what was left, each purchase by the name it had then. Months are those of the new plan, from 0; below 0 they had passed.
+ */
+export type SinceLast = {
+  planId: string;
+  threshold: number;
+  best: FoundAnswer;
+  changes: (ReasonedChange & { name: string })[];
+  held: (HeldChange & { name: string })[];
+};
+
+/**
+ * A plan as it was made. `roadmap` is null when there is no plan that the money allows; `ledgerVersion` tells from which facts;
+ * `sinceLast` is null for a first plan and for one that was made afresh.
+ */
 export type PlanFacts = {
   madeOn: PlainDate;
   firstMonth: PlainMonth;
@@ -22,6 +38,7 @@ export type PlanFacts = {
   answer: PlanAnswer;
   roadmap: KeptRoadmap | null;
   ledgerVersion: number;
+  sinceLast: SinceLast | null;
 };
 export type PlanRecord = PlanFacts & { id: string };
 
@@ -30,7 +47,7 @@ export type PlanLine = { id: string; madeOn: PlainDate; firstMonth: PlainMonth }
 
 /** Keeps a plan and writes down that it was made; returns its id. */
 export function savePlan(session: Session, plan: PlanFacts): string {
-  const { problem, answer, roadmap, ...rest } = plan;
+  const { problem, answer, roadmap, sinceLast, ...rest } = plan;
   const { lastInsertRowid } = session
     .insert(plans)
     .values({
@@ -38,6 +55,7 @@ export function savePlan(session: Session, plan: PlanFacts): string {
       problem: JSON.stringify(problem),
       answer: JSON.stringify(answer),
       roadmap: JSON.stringify(roadmap),
+      sinceLast: sinceLast === null ? null : JSON.stringify(sinceLast),
     })
     .run();
   recordEvent(session, { happenedOn: plan.madeOn, what: 'plan-made', upgradeId: null, amount: null, note: '' });
@@ -66,12 +84,13 @@ export function listPlans(session: Session): PlanLine[] {
     .map((row) => ({ ...row, id: String(row.id) }));
 }
 
-function planOf({ id, problem, answer, roadmap, ...rest }: typeof plans.$inferSelect): PlanRecord {
+function planOf({ id, problem, answer, roadmap, sinceLast, ...rest }: typeof plans.$inferSelect): PlanRecord {
   return {
     ...rest,
     id: String(id),
     problem: JSON.parse(problem) as PlanningProblem,
     answer: JSON.parse(answer) as PlanAnswer,
     roadmap: JSON.parse(roadmap) as KeptRoadmap | null,
+    sinceLast: sinceLast === null ? null : (JSON.parse(sinceLast) as SinceLast),
   };
 }

@@ -184,7 +184,18 @@ export const plans = sqliteTable('plans', {
   answer: text('answer').notNull(),
   roadmap: text('roadmap').notNull(),
   ledgerVersion: integer('ledger_version').notNull(),
+  sinceLast: text('since_last'),
 });
+
+export const planStudies = sqliteTable(
+  'plan_studies',
+  {
+    planId: integer('plan_id').notNull(),
+    kind: text('kind').$type<'soonest' | 'objections' | 'money' | 'robust' | 'choices'>().notNull(),
+    content: text('content').notNull(),
+  },
+  (table) => [primaryKey({ columns: [table.planId, table.kind] })],
+);
 
 export const ledgerState = sqliteTable('ledger_state', {
   id: integer('id').primaryKey(),

@@ -22,6 +22,7 @@ import {
   arrivalSentence,
   cheapestSentence,
   effectSentence,
+  gapSentences,
   infeasibleSentences,
   leftOutOfPlanSentence,
   planStatusSentence,
@@ -253,13 +254,7 @@ function roadmapView(roadmap: KeptRoadmap, answer: Found, around: Around): Parti
       { term: 'In hand at the end', value: amount(roadmap.months[roadmap.months.length - 1]!.cash) },
       { term: 'Scores with the plan', value: pointMonths(roadmap.points.planned) },
       { term: 'Scores if you buy nothing', value: pointMonths(roadmap.points.baseline) },
-      {
-        term: 'Severe shortfalls, each counted in each month',
-        value:
-          before === 0
-            ? `none, ${after} with the plan`
-            : `${before} if you buy nothing, ${after} with the plan: ${before - after} ended`,
-      },
+      { term: severeTerm, value: severeEnded(before, after) },
     ],
     months: roadmap.months.map((one, index) => monthView(one, index, roadmap, { describe, nameOf, amount, locale })),
     cashChart: cashChart({
@@ -454,23 +449,37 @@ const stageWords: Readonly<Record<PlanningProgress['stage'], string>> = {
 };
 
 /** The page shown while a plan is made. */
-export function progressPage({ startedAt, stage, best }: PlanningProgress, now: Date): ProgressPage {
+export function progressPage({ startedAt, stage, best, bare }: PlanningProgress, now: Date): ProgressPage {
   const seconds = Math.max(0, Math.round((now.getTime() - startedAt.getTime()) / 1000));
-  const found = best !== null && 'buys' in best ? best : null;
+  const found = best !== null && 'buys' in best.answer ? best.answer : null;
+  const gains =
+    best === null || best.points === null || bare === null ? null : pointMonths(Math.max(0, best.points - bare.points));
+  const gap = found === null ? null : gapSentences(found);
   return {
     heading: 'Planning',
     lead: 'A plan is being made. It takes a few seconds; nothing is bought by it.',
     facts: [
       { term: 'What is being done', value: stageWords[stage] },
       { term: 'Time so far', value: `${seconds} s` },
-      { term: 'Rounds of search', value: best === null ? 'none yet' : String(best.rounds) },
+      { term: 'Rounds of search', value: best === null ? 'none yet' : String(best.answer.rounds) },
       {
         term: 'Best plan so far',
         value: found === null ? 'none yet' : `${found.buys.length} purchases and free actions`,
       },
+      ...(gains === null ? [] : [{ term: 'What it gains over buying nothing', value: gains }]),
+      ...(found === null || bare === null ? [] : [{ term: severeTerm, value: severeEnded(bare.severe, found.severe) }]),
+      ...(gap === null ? [] : [{ term: 'What is proved so far', value: `${gap.severe} ${gap.points}` }]),
     ],
     isEnding: stage === 'ending',
     stopAction: paths.roadmap.stop,
     checkHref: paths.roadmap.progress,
   };
+}
+
+const severeTerm = 'Severe shortfalls, each counted in each month';
+
+function severeEnded(before: number, after: number): string {
+  return before === 0
+    ? `none, ${after} with the plan`
+    : `${before} if you buy nothing, ${after} with the plan: ${before - after} ended`;
 }

@@ -19,6 +19,7 @@ function planFacts(seed: number): PlanFacts {
     answer: { status: 'infeasible', shortMonth: 2, shortBy: 100, rounds: 0 },
     roadmap,
     ledgerVersion: 7,
+    sinceLast: null,
   };
 }
 

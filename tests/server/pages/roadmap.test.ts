@@ -31,6 +31,7 @@ function keepPlan({ db }: TestApp, buys: Buy[], answer: Partial<PlanAnswer> = {}
     answer: { ...found, severe: 0, weighted: 1000, ...answer } as PlanAnswer,
     roadmap: { ...roadmap, currency: readLedger(db).currency },
     ledgerVersion: ledgerVersion(db),
+    sinceLast: null,
   });
 }
 

@@ -1,0 +1,57 @@
+// What was worked out about a plan after it was kept: one row a kind of study, replaced while it grows. The only file that knows how
+// studies are stored.
+
+import { eq } from 'drizzle-orm';
+import type { Buy } from '../../src/problem.ts';
+import type { VariantName } from '../../src/robust.ts';
+import type { Session } from './open.ts';
+import { planStudies } from './schema.ts';
+
+/** The kinds of study, in the order in which they are worked out. */
+export const STUDY_KINDS = ['robust'] as const;
+export type StudyKind = (typeof STUDY_KINDS)[number];
+
+/** The plan under one other set of value choices; see robust.ts for the names. */
+export type RobustPlan = { name: VariantName; buys: Buy[]; proved: boolean };
+
+/** What each kind of study holds. */
+export type StudyContents = {
+  robust: RobustPlan[];
+};
+
+/**
+ * A study as far as it has come. 'whole': everything was worked out. 'out-of-time': its seconds were over before. 'stopped': the keeper
+ * ended it. 'under-way' is also what a study stays that a stop of the program cut off.
+ */
+export type Study<Kind extends StudyKind> = {
+  state: 'under-way' | 'whole' | 'out-of-time' | 'stopped';
+  found: StudyContents[Kind];
+};
+
+/** The studies of one plan; a kind that was not begun is absent. */
+export type Studies = { [Kind in StudyKind]?: Study<Kind> };
+
+/** Keeps a study of a plan in place of what was kept of it before. */
+export function saveStudy<Kind extends StudyKind>(
+  session: Session,
+  planId: string,
+  kind: Kind,
+  study: Study<Kind>,
+): void {
+  const content = JSON.stringify(study);
+  session
+    .insert(planStudies)
+    .values({ planId: Number(planId), kind, content })
+    .onConflictDoUpdate({ target: [planStudies.planId, planStudies.kind], set: { content } })
+    .run();
+}
+
+/** Everything that was worked out about a plan. */
+export function studiesOf(session: Session, planId: string): Studies {
+  const rows = session
+    .select()
+    .from(planStudies)
+    .where(eq(planStudies.planId, Number(planId)))
+    .all();
+  return Object.fromEntries(rows.map(({ kind, content }) => [kind, JSON.parse(content)])) as Studies;
+}
