@@ -86,6 +86,8 @@ export const paths = {
     plan: '/roadmap/plan',
     progress: '/roadmap/progress',
     stop: '/roadmap/stop',
+    /** Asks for what is missing of the studies of the latest plan. */
+    study: '/roadmap/study',
   },
   asset: (name: string) => `/assets/${name}`,
 } as const;

@@ -3,12 +3,17 @@
 
 import type { PlainMonth } from '../src/calendar.ts';
 import { formatMonth } from '../src/calendar.ts';
-import type { LeftOut } from '../src/ledger-problem.ts';
+import { type LeftOut, needNamed } from '../src/ledger-problem.ts';
 import type { Money } from '../src/money.ts';
+import { money } from '../src/money.ts';
 import { provedGap } from '../src/plan-certificate.ts';
+import type { ReasonedChange } from '../src/plan-changes.ts';
 import type { FoundAnswer } from '../src/planner.ts';
 import type { CheapestSet, DelayCost, Effect, Roadmap, WhyNot, WhyNow } from '../src/roadmap.ts';
-import { alternatives, listed, lowerFirst, needNames } from './words.ts';
+import type { RobustLabel, VariantName } from '../src/robust.ts';
+import type { Bridge, SoonestMonth } from '../src/soonest.ts';
+import type { Difference, MoneyRange, SevereEnd } from '../src/what-if.ts';
+import { alternatives, listed, lowerFirst, monthCount, needNames } from './words.ts';
 
 /** How far a plan may be from the best, as far as that is proved: of severe shortfalls first, then of points. */
 export function gapSentences(answer: FoundAnswer): { severe: string; points: string } {
@@ -85,6 +90,11 @@ export function infeasibleSentences(month: string, shortBy: string | null): stri
 export function pointMonths(points: number): string {
   const shown = Math.abs(points) < 9.95 ? points.toFixed(1) : String(Math.round(points));
   return `${shown} points × months`;
+}
+
+/** Weighted points x months as a person reads them. Low scores weigh more in them. */
+export function weightedMonths(points: number): string {
+  return pointMonths(points).replace('points', 'weighted points');
 }
 
 /** What a purchase does to one need of one animal. */
@@ -215,3 +225,222 @@ export const roadmapSentences = {
   credit: (months: number) =>
     `Points × months: the scores of all animals added up over the months, the last month counted ${months + 1} times, since what is reached then lasts.`,
 } as const;
+
+/** A difference of another plan from the one shown, as a list of what is more or less; null when nothing differs. */
+export function differenceWords(
+  { severe, weighted, points, spend }: Difference,
+  amount: (sum: Money) => string,
+): string | null {
+  const more = (value: number, words: string) =>
+    `${plainNumber(Math.abs(value))} ${words} ${value < 0 ? 'fewer' : 'more'}`;
+  const parts = [
+    ...(Math.abs(severe) < 1e-9 ? [] : [more(severe, 'severe shortfalls × months')]),
+    ...(Math.abs(points) < 0.05 ? [] : [`${pointMonths(Math.abs(points))} ${points < 0 ? 'less' : 'more'}`]),
+    ...(Math.abs(weighted) < 0.05 || Math.abs(weighted - points) < 0.05
+      ? []
+      : [`${weightedMonths(Math.abs(weighted))} ${weighted < 0 ? 'less' : 'more'}`]),
+    ...(Math.round(spend) === 0
+      ? []
+      : [`${amount(money(Math.abs(Math.round(spend))))} ${spend < 0 ? 'less' : 'more'} spent`]),
+  ];
+  return parts.length === 0 ? null : listed(parts);
+}
+
+/** One purchase that two plans put in different months; months are already in words, null where it is not bought. */
+export function planChangeSentence(name: string, was: string | null, is: string | null): string {
+  if (was === null) return `“${name}” is bought in ${is}.`;
+  if (is === null) return `“${name}” is not bought (in this plan: ${was}).`;
+  return `“${name}” is bought in ${is} (in this plan: ${was}).`;
+}
+
+/** How a purchase moved from the last plan to this one. */
+export function movedSentence(name: string, was: string | null, is: string | null): string {
+  if (was === null) return `“${name}” is now bought, in ${is}.`;
+  if (is === null) return `“${name}” is no longer bought (before: ${was}).`;
+  return `“${name}” moves from ${was} to ${is}.`;
+}
+
+/** Why a change from the last plan was made. `together` names the purchases that had to change with it. */
+export function changeReasonSentence(
+  { why, gain, severe }: Pick<ReasonedChange, 'why' | 'gain' | 'severe'>,
+  together: readonly string[],
+): string {
+  const others = together.length === 0 ? '' : ` Together with ${listed(together.map((one) => `“${one}”`))}.`;
+  switch (why) {
+    case 'forced':
+      return `Its month is no longer possible.${others}`;
+    case 'fewer-severe':
+      return `It ends ${plainNumber(severe)} severe shortfalls × months.${others}`;
+    case 'gains':
+      return `It gains ${weightedMonths(gain)}.${others}`;
+  }
+}
+
+/** In how many of the plans made under other value choices a purchase is bought, the present plan among them. */
+export function robustSentence(label: RobustLabel['label'], inPlans: number, plans: number): string {
+  switch (label) {
+    case 'every':
+      return `It is bought in all ${plans} plans that were tried under other value choices.`;
+    case 'some':
+      return inPlans === 1
+        ? `It is bought in only one of the ${plans} plans that were tried under other value choices.`
+        : `It is bought in ${inPlans} of the ${plans} plans that were tried under other value choices.`;
+    case 'none':
+      return `It is bought in none of the ${plans} plans that were tried under other value choices.`;
+  }
+}
+
+/** How far a study of a plan has come; null when it is whole. */
+export function studyStateSentence(
+  state: 'waiting' | 'under-way' | 'out-of-time' | 'stopped' | 'cut-off' | 'absent',
+): string {
+  switch (state) {
+    case 'waiting':
+      return 'Still to be worked out.';
+    case 'under-way':
+      return 'Still being worked out; here is what there is so far.';
+    case 'out-of-time':
+      return 'Its time was over before everything was worked out; what is missing was not worked out.';
+    case 'stopped':
+      return 'It was stopped before everything was worked out; what is missing was not worked out.';
+    case 'cut-off':
+      return 'It was cut off before everything was worked out; what is missing was not worked out.';
+    case 'absent':
+      return 'Not worked out.';
+  }
+}
+
+/** When an animal can be free of severe shortfalls at the soonest. `month` writes a month of the plan. */
+export function soonestWords(soonest: SoonestMonth, month: (index: number) => string): string {
+  switch (soonest.status) {
+    case 'month':
+      return soonest.proved ? month(soonest.month) : `${month(soonest.month)}, perhaps before`;
+    case 'never-inside':
+      return soonest.needs.length === 0
+        ? 'not inside the plan'
+        : `nothing on the list ends it: ${listed([...new Set(soonest.needs.map((one) => lowerFirst(needNames[needNamed(one)])))])}`;
+    case 'not-known':
+      return 'not worked out';
+  }
+}
+
+/** What money in hand now would do for an animal that is severely short. */
+export function bridgeWords(
+  bridge: Bridge,
+  month: (index: number) => string,
+  amount: (minor: number) => string,
+): string {
+  switch (bridge.status) {
+    case 'none-needed':
+      return 'no more is needed';
+    case 'found':
+      return `${month(bridge.month)} with ${amount(bridge.amount)} more${bridge.proved ? '' : ', perhaps less'}`;
+    case 'not-with-money':
+      return 'money does not help';
+    case 'not-known':
+      return 'not worked out';
+  }
+}
+
+/** What more and less money would bring, a sentence for each range of amounts that brings the same. */
+export function moneyRangeSentences(
+  ranges: readonly MoneyRange[],
+  kind: 'monthly' | 'once',
+  amount: (minor: number) => string,
+  animalOf: (id: string) => string,
+): string[] {
+  const when = kind === 'monthly' ? 'a month' : 'in hand now';
+  const sum = (minor: number) => `${amount(Math.abs(minor))} ${minor < 0 ? 'less' : 'more'} ${when}`;
+  return ranges.flatMap(({ from, to, outcome }) => {
+    if (from <= 0 && to >= 0) {
+      const less = from < 0 ? [`Up to ${sum(from)} changes nothing.`] : [];
+      return to > 0 ? [...less, `Up to ${sum(to)} changes nothing.`] : less;
+    }
+    const [near, far] = from > 0 ? [from, to] : [to, from];
+    const lead = near === far ? sum(near) : `${sum(near)} (up to ${amount(Math.abs(far))} the same)`;
+    if (outcome.status !== 'planned') {
+      return [`${lead}: ${outcome.status === 'impossible' ? 'there is no plan that can be paid.' : 'not worked out.'}`];
+    }
+    const ends = outcome.severeEnds.flatMap((one) => severeEndSentence(one, animalOf(one.animalId)));
+    const difference = differenceWords({ ...outcome.difference, spend: 0 }, amount) ?? 'nothing but its cost changes';
+    return [`${lead}: ${difference}${outcome.proved ? ' (proved)' : ''}.${ends.map((one) => ` ${one}`).join('')}`];
+  });
+}
+
+function severeEndSentence({ was, is }: SevereEnd, animal: string): string[] {
+  if (was === is) return [];
+  if (is === null) return [`${animal} is no longer free of severe shortfalls at the end.`];
+  if (was === null) return [`${animal} becomes free of severe shortfalls inside the plan.`];
+  const earlier = was - is;
+  return [
+    `${animal} is free of severe shortfalls ${monthCount(Math.abs(earlier))} ${earlier > 0 ? 'earlier' : 'later'}.`,
+  ];
+}
+
+/** Sentences around the studies of a plan. */
+export const studySentences = {
+  heading: 'The plan seen from other sides',
+  underWay: (done: number, all: number) => `Being worked out in the background: ${done} of ${all} are ready.`,
+  none: 'How firm the plan is, what more money would bring and what an objection would cost was not worked out for it.',
+  missing: 'Not everything about this plan was worked out.',
+  unchanged: 'Nothing moved.',
+  changed: (count: number) => (count === 1 ? 'One purchase moved.' : `${count} purchases moved.`),
+  heldSummary: (count: number) =>
+    count === 1 ? 'Not changed although the search would: one' : `Not changed although the search would: ${count}`,
+  held: (threshold: string, gain: string) =>
+    `A plan is changed only where that ends severe shortfalls sooner or gains at least ${threshold} for each purchase that moves (this ledger’s own choice). All of these together would gain ${gain}.`,
+  robustHeading: 'Under other value choices',
+  robustSummary: (firm: number, chosen: number, plans: number) =>
+    `Under other value choices: ${firm} of ${chosen} purchases are in all ${plans} plans`,
+  robustHow:
+    'The plan was made again with other weights of the needs and with every value at the low and at the high end of its range. What is bought each time does not hang on these choices.',
+  samePlan: 'The same purchases in the same months.',
+  variant: {
+    present: () => 'As you chose:',
+    'weights-equal': (proved) => `All needs weighed the same${sureWords(proved)}:`,
+    'weights-rank-order': (proved) => `Needs weighed by their order alone${sureWords(proved)}:`,
+    'evidence-low': (proved) => `Every value at the low end of its range${sureWords(proved)}:`,
+    'evidence-high': (proved) => `Every value at the high end of its range${sureWords(proved)}:`,
+    'weights-equal-evidence-low': (proved) => `All needs weighed the same, values at the low end${sureWords(proved)}:`,
+    'weights-equal-evidence-high': (proved) =>
+      `All needs weighed the same, values at the high end${sureWords(proved)}:`,
+    'weights-rank-order-evidence-low': (proved) =>
+      `Needs weighed by their order, values at the low end${sureWords(proved)}:`,
+    'weights-rank-order-evidence-high': (proved) =>
+      `Needs weighed by their order, values at the high end${sureWords(proved)}:`,
+  } satisfies Record<VariantName, (proved: boolean) => string>,
+  runnerUpHeading: 'The next best plan',
+  runnerUpSummary: (difference: string | null) =>
+    difference === null ? 'The next best plan: as good as this one' : `The next best plan: ${difference}`,
+  noRunnerUp: 'No other plan was found that buys other things.',
+  runnerUp: (share: number, proved: boolean) =>
+    `The best plan ${proved ? 'there is' : 'found'} that leaves out something this one buys, or buys something this one does not. ${
+      Math.abs(share) < 5e-7
+        ? 'By weighted points it is as good.'
+        : `It has ${(100 * Math.abs(share)).toFixed(1)} % ${share > 0 ? 'fewer' : 'more'} weighted points.`
+    }${proved ? '' : ' That no other comes closer is not proved.'}`,
+  runnerUpChanges: 'What is different in it:',
+  objectionsHeading: 'What an objection costs',
+  objectionsHow:
+    'For each upgrade the plan was made again: without it where it is bought, and with it where it is not. Where it is not proved, a longer search may find that the objection costs less.',
+  refusedCaption: 'If you refused what the plan buys',
+  insistedCaption: 'If you insisted on what it does not buy',
+  refusing: 'If you refused it:',
+  insisting: 'If you insisted on it:',
+  impossible: 'there is no plan that keeps to everything that is fixed.',
+  outcome: (month: string | null, difference: string | null, proved: boolean) =>
+    `${month === null ? '' : `it is bought in ${month}; `}${difference === null ? 'the plan is as good' : `the best plan ${proved ? 'there is' : 'found'} has ${difference}`}.`,
+  moneyHeading: 'What more or less money would bring',
+  moneyHow:
+    'The plan was made again with these amounts, each compared with this plan. Between two amounts the step may come anywhere.',
+  moneyLead: { monthly: 'Each month:', once: 'Once, in hand now:' },
+  soonestHeading: 'What cannot be put right before',
+  soonestHow:
+    'At the soonest: were all free money spent for this animal alone, every other one waiting. With money in hand now: the month that leads and dates allow, and the least sum that reaches it.',
+  soonestCaption: 'When severe shortfalls end',
+  noneSevere: (names: string) => `Never severely short in this plan: ${names}.`,
+} as const;
+
+function sureWords(proved: boolean): string {
+  return proved ? ', proved best' : '';
+}

@@ -35,6 +35,8 @@ const DRAWING_MILLISECONDS = 120_000;
 
 /** How long each study of a plan may take, in milliseconds. */
 const STUDY_MILLISECONDS: Readonly<Record<StudyKind, number>> = {
+  objections: 25_000,
+  money: 20_000,
   robust: 20_000,
 };
 

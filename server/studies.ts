@@ -2,9 +2,9 @@
 // is told that it has had its time. It runs in that thread.
 
 import { type BuiltProblem, buildProblem, type LedgerFacts } from '../src/ledger-problem.ts';
-import { bestPlan, type FoundAnswer, type PlanAnswer } from '../src/planner.ts';
-import type { Buy, PlanningProblem } from '../src/problem.ts';
+import { bestPlan, type FoundAnswer } from '../src/planner.ts';
 import { variantsOf } from '../src/robust.ts';
+import { objectionsTo, type Solve, usefulAmounts } from '../src/what-if.ts';
 import type { StudyContents, StudyKind } from './db/studies.ts';
 
 /** Places of the shared whole numbers by which the thread is told to end something: above 0 the plan is to end with what there is. */
@@ -44,6 +44,15 @@ export async function* studyPlan<Kind extends StudyKind>(
 type Pieces = { [Kind in StudyKind]: (parts: StudyParts) => AsyncIterable<StudyContents[Kind][number]> };
 
 const pieces: Pieces = {
+  objections: (parts) => objectionsTo(parts.built.problem, parts.present, solver(parts), pinnedOf(parts)),
+  async *money(parts) {
+    const { built, present, facts } = parts;
+    const amounts = amountsToTry(facts);
+    for (const kind of ['monthly', 'once'] as const) {
+      for await (const step of usefulAmounts(built.problem, present, amounts[kind], kind, solver(parts)))
+        yield { ...step, kind };
+    }
+  },
   async *robust(parts) {
     const { facts, present } = parts;
     for (const { name, facts: others } of variantsOf(facts)) {
@@ -57,10 +66,32 @@ const pieces: Pieces = {
   },
 };
 
-function solver({
-  stop,
-  moreTime,
-}: StudyParts): (problem: PlanningProblem, start: readonly Buy[]) => Promise<PlanAnswer> {
+function solver({ stop, moreTime }: StudyParts): Solve {
   const rounds = moreTime ? MORE_ROUNDS : ROUNDS;
   return (problem, start) => bestPlan(problem, { start, rounds, stop });
+}
+
+// What is pinned can be set free again; what is ordered is paid.
+function pinnedOf({ built }: StudyParts): string[] {
+  return built.upgrades.filter((one) => one.status === 'wanted').map((one) => one.id);
+}
+
+/**
+ * The amounts of money to try, in minor units: steps of about a seventh of the usual monthly sum in round figures, from two less to six
+ * more a month, and once from one step to twenty. Common practice, no source: our own choice.
+ */
+export function amountsToTry({ money }: Pick<LedgerFacts, 'money'>): { monthly: number[]; once: number[] } {
+  const sums = [...money.income].sort((a, b) => a - b);
+  const usual = sums[Math.floor(sums.length / 2)] ?? 0;
+  const step = roundFigure(Math.max(usual, money.openingCash / 12, 7) / 7);
+  return {
+    monthly: [-2, -1, 1, 2, 3, 4, 5, 6].map((count) => count * step),
+    once: [1, 2, 3, 5, 8, 12, 20].map((count) => count * step),
+  };
+}
+
+// The nearest of 1, 2 and 5 times a power of ten, at least 1.
+function roundFigure(value: number): number {
+  const power = 10 ** Math.floor(Math.log10(Math.max(1, value)));
+  return [1, 2, 5, 10].map((one) => one * power).reduce((a, b) => (Math.abs(b - value) < Math.abs(a - value) ? b : a));
 }

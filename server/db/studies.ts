@@ -4,18 +4,24 @@
 import { eq } from 'drizzle-orm';
 import type { Buy } from '../../src/problem.ts';
 import type { VariantName } from '../../src/robust.ts';
+import type { MoneyStep, Objection } from '../../src/what-if.ts';
 import type { Session } from './open.ts';
 import { planStudies } from './schema.ts';
 
 /** The kinds of study, in the order in which they are worked out. */
-export const STUDY_KINDS = ['robust'] as const;
+export const STUDY_KINDS = ['objections', 'money', 'robust'] as const;
 export type StudyKind = (typeof STUDY_KINDS)[number];
 
 /** The plan under one other set of value choices; see robust.ts for the names. */
 export type RobustPlan = { name: VariantName; buys: Buy[]; proved: boolean };
 
+/** The plan with more or less money, every month or once. */
+export type AmountTried = MoneyStep & { kind: 'monthly' | 'once' };
+
 /** What each kind of study holds. */
 export type StudyContents = {
+  objections: Objection[];
+  money: AmountTried[];
   robust: RobustPlan[];
 };
 

@@ -9,6 +9,7 @@ import { ledgerVersion, readLedger } from '../db/ledger.ts';
 import { readMoneyFacts } from '../db/money.ts';
 import type { Session } from '../db/open.ts';
 import { findPlan, latestPlan, listPlans } from '../db/plans.ts';
+import { studiesOf } from '../db/studies.ts';
 import { listUpgrades } from '../db/upgrades.ts';
 import { idFrom } from '../forms.ts';
 import type { Deps } from '../page.ts';
@@ -46,6 +47,8 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, planning,
         lines,
         shortage,
         empty: empty ?? whatIsDone(),
+        studies: studiesOf(db, plan.id),
+        studying: planning.studying(),
       },
     );
     return render(reply, 'roadmap', page, frame);
@@ -77,7 +80,15 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, planning,
     const page = planPage(
       plan,
       { locale, currency, today: dateOfInstant(now(), timeZone), upgrades: null },
-      { stale: false, failure: null, lines: listPlans(db), shortage: [], empty: null },
+      {
+        stale: false,
+        failure: null,
+        lines: listPlans(db),
+        shortage: [],
+        empty: null,
+        studies: studiesOf(db, plan.id),
+        studying: planning.studying(),
+      },
     );
     return render(reply, 'roadmap', page, {
       ...frame,
@@ -86,15 +97,22 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, planning,
     });
   });
 
-  app.post(paths.roadmap.plan, (_request, reply) => {
+  app.post(paths.roadmap.plan, (request, reply) => {
     if (whatIsMissing(db) !== null) return reply.redirect(paths.roadmap.show, 303);
-    planning.start();
+    const { afresh } = (request.body ?? {}) as Record<string, unknown>;
+    planning.start({ afresh: afresh === 'yes' });
     return reply.redirect(paths.roadmap.progress, 303);
   });
 
   app.post(paths.roadmap.stop, (_request, reply) => {
     planning.stop();
+    // Once the plan is kept, its progress page leads on to the roadmap.
     return reply.redirect(paths.roadmap.progress, 303);
+  });
+
+  app.post(paths.roadmap.study, (_request, reply) => {
+    planning.study({ moreTime: true });
+    return reply.redirect(paths.roadmap.show, 303);
   });
 }
 

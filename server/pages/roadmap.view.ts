@@ -13,9 +13,10 @@ import {
 } from '../../src/calendar.ts';
 import type { Currency } from '../../src/money.ts';
 import { formatMoney, formatRoundMoney, money } from '../../src/money.ts';
-import type { PlanAnswer } from '../../src/planner.ts';
+import type { FoundAnswer, PlanAnswer } from '../../src/planner.ts';
 import type { Roadmap, RoadmapBuy, RoadmapMonth } from '../../src/roadmap.ts';
 import type { KeptRoadmap, PlanLine, PlanRecord } from '../db/plans.ts';
+import type { Studies } from '../db/studies.ts';
 import type { UpgradeRecord } from '../db/upgrades.ts';
 import { paths } from '../paths.ts';
 import {
@@ -33,9 +34,17 @@ import {
   whyNowSentence,
   worthSentence,
 } from '../plan-words.ts';
-import type { PlanningProgress } from '../planning.ts';
+import type { PlanningProgress, StudyProgress } from '../planning.ts';
 import { listed, readingNames } from '../words.ts';
 import { type Chart, cashChart, scoreChart } from './chart.ts';
+import {
+  type ChangesView,
+  changesView,
+  firmness,
+  type Studied,
+  type StudiesView,
+  studiesView,
+} from './studies.view.ts';
 
 /** A place where something belongs, with what to do next. */
 export type EmptyState = { heading: string; text: string; href: string; action: string };
@@ -53,6 +62,8 @@ export type BuyView = {
   whyNow: string;
   arrives: string;
   readings: string[];
+  /** In how many plans under other value choices it is bought; null while that is not worked out. */
+  firm: string | null;
   /** What has become of it since the plan was made; null while it is to be bought as planned. */
   since: string | null;
   links: Link[];
@@ -90,6 +101,9 @@ export type RoadmapPage = {
   facts: { term: string; value: string }[];
   status: string | null;
   notes: string[];
+  /** What changed since the last plan; null when there is none before it. */
+  changes: ChangesView | null;
+  studies: StudiesView | null;
   months: MonthView[];
   cashChart: Chart | null;
   cashTable: TableView | null;
@@ -123,6 +137,8 @@ const nothing = {
   facts: [],
   status: null,
   notes: [],
+  changes: null,
+  studies: null,
   months: [],
   cashChart: null,
   cashTable: null,
@@ -163,6 +179,8 @@ export function planPage(
     lines: readonly PlanLine[];
     shortage: string[];
     empty: EmptyState | null;
+    studies: Studies;
+    studying: StudyProgress | null;
   },
 ): RoadmapPage {
   const { locale, today } = around;
@@ -189,7 +207,13 @@ export function planPage(
   if (answer.status === 'infeasible')
     return { ...page, infeasible: infeasibleView(plan, answer, around, parts.shortage) };
   if (roadmap === null || answer.status === 'undecided') return page;
-  return { ...page, ...roadmapView(roadmap, answer, around) };
+  const studied: Studied = { plan, studies: parts.studies, studying: parts.studying, locale };
+  return {
+    ...page,
+    ...roadmapView(roadmap, answer, around, firmness(studied)),
+    changes: changesView(studied, isCurrent),
+    studies: studiesView(studied, isCurrent && !parts.stale),
+  };
 }
 
 function olderOf(lines: readonly PlanLine[], current: string | null, locale: string): RoadmapPage['older'] {
@@ -218,13 +242,16 @@ function infeasibleView(
   };
 }
 
-type Found = Exclude<PlanAnswer, { status: 'infeasible' | 'undecided' }>;
-
-function roadmapView(roadmap: KeptRoadmap, answer: Found, around: Around): Partial<RoadmapPage> {
+function roadmapView(
+  roadmap: KeptRoadmap,
+  answer: FoundAnswer,
+  around: Around,
+  firm: ReadonlyMap<string, string>,
+): Partial<RoadmapPage> {
   const { locale } = around;
   const amount = (sum: number) => formatMoney(money(Math.round(sum)), roadmap.currency, locale);
   const nameOf = new Map(roadmap.animals.map((one) => [one.animalId, one.name]));
-  const describe = (buy: RoadmapBuy, month: PlainMonth) => buyView(buy, month, { nameOf, amount, around });
+  const describe = (buy: RoadmapBuy, month: PlainMonth) => buyView(buy, month, { nameOf, amount, around, firm });
   const months = roadmap.months.map((one) => one.month);
   const first = roadmap.months[0]!;
   const bought = mostUrgentFirst(first.buys).map((one) => describe(one, first.month));
@@ -362,7 +389,17 @@ function monthView(one: RoadmapMonth, index: number, roadmap: Roadmap, parts: De
 function buyView(
   buy: RoadmapBuy,
   month: PlainMonth,
-  { nameOf, amount, around }: { nameOf: ReadonlyMap<string, string>; amount: (sum: number) => string; around: Around },
+  {
+    nameOf,
+    amount,
+    around,
+    firm,
+  }: {
+    nameOf: ReadonlyMap<string, string>;
+    amount: (sum: number) => string;
+    around: Around;
+    firm: ReadonlyMap<string, string>;
+  },
 ): BuyView {
   const { locale, upgrades } = around;
   const upgrade = upgrades?.find((one) => one.id === buy.upgradeId);
@@ -382,6 +419,7 @@ function buyView(
         one.enclosureName,
       ),
     ),
+    firm: firm.get(buy.upgradeId) ?? null,
     since: upgrades === null ? null : sinceWords(upgrade, buy),
     links: upgrade === undefined ? [] : linksFor(upgrade, buy.price === 0),
   };

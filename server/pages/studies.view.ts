@@ -1,0 +1,343 @@
+// What the roadmap page shows beside the plan itself, already in words: what changed since the last plan, how firm each purchase is, and
+// what another question would have brought. Everything says how far it was worked out.
+
+import { addMonths, formatMonth, formatShortMonth, type PlainMonth } from '../../src/calendar.ts';
+import { formatMoney, money } from '../../src/money.ts';
+import { planChanges } from '../../src/plan-changes.ts';
+import type { FoundAnswer } from '../../src/planner.ts';
+import type { Buy } from '../../src/problem.ts';
+import { robustLabels } from '../../src/robust.ts';
+import { type Objection, type OtherPlan, runnerUpOf, stepsOf } from '../../src/what-if.ts';
+import type { KeptRoadmap, PlanRecord, SinceLast } from '../db/plans.ts';
+import { STUDY_KINDS, type Studies, type StudyKind } from '../db/studies.ts';
+import { paths } from '../paths.ts';
+import {
+  changeReasonSentence,
+  differenceWords,
+  moneyRangeSentences,
+  movedSentence,
+  planChangeSentence,
+  robustSentence,
+  studySentences,
+  studyStateSentence,
+  weightedMonths,
+} from '../plan-words.ts';
+import type { StudyProgress } from '../planning.ts';
+
+/** A table of the studies: the first cell of each row is its head. */
+type StudyTable = {
+  id: string;
+  caption: string;
+  first: string;
+  columns: string[];
+  rows: { head: string; cells: string[] }[];
+};
+
+/** One study, folded: what its summary says, what stands inside, and how far it was worked out. */
+export type StudyView = {
+  id: string;
+  summary: string;
+  /** How far it was worked out; null when to the end. */
+  state: string | null;
+  sentences: string[];
+  lists: { lead: string; items: string[] }[];
+  tables: StudyTable[];
+  notes: string[];
+};
+
+/** What changed since the last plan, and what was left as it was. */
+export type ChangesView = {
+  lead: string;
+  changes: { what: string; why: string }[];
+  held: {
+    summary: string;
+    lead: string;
+    items: { what: string; why: string }[];
+    /** Where to ask for a plan that keeps to nothing of the last one; null where nothing can be asked. */
+    afreshAction: string | null;
+  } | null;
+};
+
+/** The studies of a plan as the page shows them. */
+export type StudiesView = {
+  heading: string;
+  /** What is being done about them; null when nothing is to be said. */
+  status: {
+    text: string;
+    stopAction: string | null;
+    startAction: string | null;
+    startLabel: string;
+    againHref: string;
+  } | null;
+  studies: StudyView[];
+};
+
+/** How a plan is written down: names, months and money as its keeper reads them. */
+type Writing = {
+  nameOf: (purchase: string) => string | null;
+  animalOf: (id: string) => string;
+  month: (index: number) => string;
+  shortMonth: (index: number) => string;
+  amount: (minor: number) => string;
+};
+
+/** A plan with its studies and what is being done about them. */
+export type Studied = { plan: PlanRecord; studies: Studies; studying: StudyProgress | null; locale: string };
+
+function writingOf({ plan, locale }: Pick<Studied, 'plan' | 'locale'>, roadmap: KeptRoadmap): Writing {
+  const names = new Map([
+    ...roadmap.leftOut.map((one) => [one.upgradeId, one.name] as const),
+    ...roadmap.notBought.map((one) => [one.upgradeId, one.name] as const),
+    ...roadmap.months.flatMap((month) => month.buys.map((one) => [one.upgradeId, one.name] as const)),
+  ]);
+  const animals = new Map(roadmap.animals.map((one) => [one.animalId, one.name]));
+  const at = (index: number): PlainMonth => addMonths(plan.firstMonth, index);
+  return {
+    nameOf: (purchase) => names.get(purchase) ?? null,
+    animalOf: (id) => animals.get(id) ?? 'an animal',
+    month: (index) => formatMonth(at(index), locale),
+    shortMonth: (index) => formatShortMonth(at(index), locale),
+    amount: (minor) => formatMoney(money(Math.round(minor)), roadmap.currency, locale),
+  };
+}
+
+/** What the page of a plan shows of its studies; null when nothing was or will be worked out about it. */
+export function studiesView(studied: Studied, canAsk: boolean): StudiesView | null {
+  const { plan, studies, studying } = studied;
+  const { answer, roadmap } = plan;
+  if (roadmap === null || !('buys' in answer)) return null;
+  const isUnderWay = studying?.planId === plan.id;
+  const missing = STUDY_KINDS.filter((kind) => studies[kind]?.state !== 'whole');
+  const shown = STUDY_KINDS.filter((kind) => studies[kind] !== undefined || isUnderWay);
+  if (shown.length === 0 && !canAsk) return null;
+  const writing = writingOf(studied, roadmap);
+  return {
+    heading: studySentences.heading,
+    status: isUnderWay
+      ? {
+          text: studySentences.underWay(STUDY_KINDS.length - missing.length, STUDY_KINDS.length),
+          stopAction: paths.roadmap.stop,
+          startAction: null,
+          startLabel: '',
+          againHref: paths.roadmap.show,
+        }
+      : missing.length === 0 || !canAsk
+        ? null
+        : {
+            text: shown.length === 0 ? studySentences.none : studySentences.missing,
+            stopAction: null,
+            startAction: paths.roadmap.study,
+            startLabel: shown.length === 0 ? 'Work this out' : 'Work out the rest, with more time',
+            againHref: paths.roadmap.show,
+          },
+    studies: shown.flatMap((kind) => viewsOf[kind](studied, answer, writing)),
+  };
+}
+
+/** How firm each purchase is, by its number; a purchase is missing while no other plan was made. */
+export function firmness(studied: Studied): Map<string, string> {
+  const { plan, studies } = studied;
+  const plans = studies.robust?.found ?? [];
+  if (plans.length < 2) return new Map();
+  const labels = robustLabels(
+    plan.problem.purchases.map((one) => one.id),
+    plans,
+  );
+  return new Map(labels.map((one) => [one.purchase, robustSentence(one.label, one.in.length, plans.length)]));
+}
+
+/** What refusing a purchase, or insisting on it, does to the plan; null when that was not worked out. */
+export function objectionSentence(studied: Studied, purchase: string): string | null {
+  const { plan, studies } = studied;
+  const objection = studies.objections?.found.find((one) => one.purchase === purchase);
+  if (objection === undefined || plan.roadmap === null) return null;
+  const writing = writingOf(studied, plan.roadmap);
+  const { outcome, forced } = objection;
+  const lead = forced === 'out' ? studySentences.refusing : studySentences.insisting;
+  return `${lead} ${outcomeWords(outcome, writing)}`;
+}
+
+/** What changed since the last plan; null for a first plan. */
+export function changesView(studied: Pick<Studied, 'plan' | 'locale'>, canAsk: boolean): ChangesView | null {
+  const { plan } = studied;
+  const { sinceLast, roadmap } = plan;
+  if (sinceLast === null || roadmap === null) return null;
+  const { month } = writingOf(studied, roadmap);
+  const inMonth = (index: number | null) => (index === null ? null : month(index));
+  const { changes, held, threshold } = sinceLast;
+  const nameOf = new Map([...changes, ...held].map((one) => [one.purchase, one.name]));
+  const names = (ids: readonly string[]) => ids.flatMap((id) => nameOf.get(id) ?? []);
+  return {
+    lead: changes.length === 0 ? studySentences.unchanged : studySentences.changed(changes.length),
+    changes: changes.map((one) => ({
+      what: movedSentence(one.name, inMonth(one.was), inMonth(one.is)),
+      why: changeReasonSentence(one, names(one.together)),
+    })),
+    held:
+      held.length === 0
+        ? null
+        : {
+            summary: studySentences.heldSummary(held.length),
+            lead: studySentences.held(weightedMonths(threshold), weightedMonths(heldGain(sinceLast, plan.answer))),
+            afreshAction: canAsk ? paths.roadmap.plan : null,
+            items: held.map((one) => ({
+              what: movedSentence(one.name, inMonth(one.was), inMonth(one.is)),
+              why: changeReasonSentence({ ...one, why: 'gains' }, names(one.together)),
+            })),
+          },
+  };
+}
+
+function presentBuys({ answer }: PlanRecord): readonly Buy[] {
+  return 'buys' in answer ? answer.buys : [];
+}
+
+// What the best plan would gain over the one shown, all the changes together.
+function heldGain({ best }: SinceLast, answer: PlanRecord['answer']): number {
+  return 'buys' in answer ? best.weighted - answer.weighted : 0;
+}
+
+type Viewing = (studied: Studied, answer: FoundAnswer, writing: Writing) => StudyView[];
+
+const bare = { sentences: [], lists: [], tables: [], notes: [] };
+
+const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
+  robust: (studied, _answer, writing) => {
+    const { plan } = studied;
+    const plans = studied.studies.robust?.found ?? [];
+    const others = plans.filter((one) => one.name !== 'present');
+    const labels = robustLabels(
+      plan.problem.purchases.map((one) => one.id),
+      plans,
+    );
+    const bought = new Set(plans.find((one) => one.name === 'present')?.buys.map((one) => one.purchase));
+    const isNamed = (id: string) => writing.nameOf(id) !== null;
+    const firm = labels.filter((one) => one.label === 'every' && isNamed(one.purchase));
+    const chosen = labels.filter((one) => bought.has(one.purchase) && isNamed(one.purchase));
+    return [
+      {
+        ...bare,
+        id: 'other-choices',
+        summary:
+          others.length === 0
+            ? studySentences.robustHeading
+            : studySentences.robustSummary(firm.length, chosen.length, plans.length),
+        state: stateOf(studied, 'robust'),
+        sentences: [studySentences.robustHow],
+        lists: others.map(({ name, buys, proved }) => {
+          const items = changeItems(planChanges(presentBuys(plan), buys), writing);
+          return {
+            lead: studySentences.variant[name](proved),
+            items: items.length === 0 ? [studySentences.samePlan] : items,
+          };
+        }),
+      },
+    ];
+  },
+  objections: (studied, answer, writing) => {
+    const { plan, studies } = studied;
+    const objections = studies.objections?.found ?? [];
+    const runnerUp = objections.length === 0 ? null : runnerUpOf(plan.problem, answer, objections);
+    const state = stateOf(studied, 'objections');
+    const rows = (forced: Objection['forced']) =>
+      objections
+        .filter((one) => one.forced === forced)
+        .flatMap(({ purchase, outcome }) => {
+          const name = writing.nameOf(purchase);
+          return name === null ? [] : [{ head: name, cells: objectionCells(outcome, writing) }];
+        });
+    const columns = ['Then', 'Against this plan', 'Proved'];
+    const table = (id: string, caption: string, forced: Objection['forced']): StudyTable | null => {
+      const all = rows(forced);
+      return all.length === 0 ? null : { id, caption, first: 'Upgrade', columns, rows: all };
+    };
+    return [
+      {
+        ...bare,
+        id: 'runner-up',
+        summary:
+          runnerUp === null
+            ? studySentences.runnerUpHeading
+            : studySentences.runnerUpSummary(differenceWords(runnerUp.difference, writing.amount)),
+        state,
+        sentences:
+          runnerUp === null
+            ? state === null
+              ? [studySentences.noRunnerUp]
+              : []
+            : [studySentences.runnerUp(runnerUp.share, runnerUp.proved)],
+        lists:
+          runnerUp === null
+            ? []
+            : [{ lead: studySentences.runnerUpChanges, items: changeItems(runnerUp.changes, writing) }],
+      },
+      {
+        ...bare,
+        id: 'objections',
+        summary: studySentences.objectionsHeading,
+        state,
+        sentences: objections.length === 0 ? [] : [studySentences.objectionsHow],
+        tables: [
+          table('objections-out', studySentences.refusedCaption, 'out'),
+          table('objections-in', studySentences.insistedCaption, 'in'),
+        ].filter((one) => one !== null),
+      },
+    ];
+  },
+  money: (studied, _answer, writing) => {
+    const steps = studied.studies.money?.found ?? [];
+    const ranges = (kind: 'monthly' | 'once') => stepsOf(steps.filter((one) => one.kind === kind));
+    const lists = (['monthly', 'once'] as const).flatMap((kind) => {
+      const items = moneyRangeSentences(ranges(kind), kind, writing.amount, writing.animalOf);
+      return items.length === 0 ? [] : [{ lead: studySentences.moneyLead[kind], items }];
+    });
+    return [
+      {
+        ...bare,
+        id: 'useful-amounts',
+        summary: studySentences.moneyHeading,
+        state: stateOf(studied, 'money'),
+        sentences: lists.length === 0 ? [] : [studySentences.moneyHow],
+        lists,
+      },
+    ];
+  },
+};
+
+function objectionCells(outcome: Objection['outcome'], { month, amount }: Writing): string[] {
+  if (outcome.status === 'impossible') return ['no plan is possible', '', ''];
+  if (outcome.status === 'not-known') return ['not worked out', '', ''];
+  return [
+    outcome.month === null ? 'left out' : `bought in ${month(outcome.month)}`,
+    differenceWords(outcome.difference, amount) ?? 'no difference',
+    outcome.proved ? 'yes' : 'no',
+  ];
+}
+
+function outcomeWords(outcome: Objection['outcome'], { month, amount }: Writing): string {
+  if (outcome.status === 'impossible') return studySentences.impossible;
+  if (outcome.status === 'not-known') return studyStateSentence('absent');
+  return studySentences.outcome(
+    outcome.month === null ? null : month(outcome.month),
+    differenceWords(outcome.difference, amount),
+    outcome.proved,
+  );
+}
+
+function changeItems(changes: OtherPlan['changes'], { nameOf, month }: Writing): string[] {
+  const inMonth = (index: number | null) => (index === null ? null : month(index));
+  return changes.flatMap(({ purchase, was, is }) => {
+    const name = nameOf(purchase);
+    return name === null ? [] : [planChangeSentence(name, inMonth(was), inMonth(is))];
+  });
+}
+
+function stateOf({ plan, studies, studying }: Studied, kind: StudyKind): string | null {
+  const state = studies[kind]?.state;
+  if (studying?.planId === plan.id) {
+    if (studying.kind === kind) return studyStateSentence('under-way');
+    if (studying.waiting.includes(kind)) return studyStateSentence('waiting');
+  }
+  if (state === 'whole') return null;
+  return studyStateSentence(state === undefined ? 'absent' : state === 'under-way' ? 'cut-off' : state);
+}
