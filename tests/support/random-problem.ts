@@ -1,7 +1,7 @@
 // Small random planning problems in which every feature of the form occurs, and the deletion of each feature, so that a test
 // can count how often a feature decides what the best plan is.
 
-import type { PlannedAnimal, PlanningProblem, Purchase } from '../../src/problem.ts';
+import type { PlannedAnimal, PlanningProblem, Priority, Purchase } from '../../src/problem.ts';
 
 type Random = () => number;
 
@@ -17,14 +17,22 @@ export function lcg(seed: number): Random {
   };
 }
 
-/** A problem of `count` purchases and 3-4 months, two animals, with prices near the money that comes in. */
-export function randomProblem(seed: number, count = 4): PlanningProblem {
+/** Other ways to count the worst off: all points alike, the best off hardly at all, and fractions. */
+const PRIORITIES: Priority[] = [
+  [1, 1, 1],
+  [5, 1, 0],
+  [2, 2, 1],
+  [4, 1.5, 0.5],
+];
+
+/** A problem of `count` purchases and 3-4 (or `given`) months, two animals, with prices near the money that comes in. */
+export function randomProblem(seed: number, count = 4, given: number | null = null): PlanningProblem {
   const random = lcg(seed);
   const whole = (low: number, high: number) => low + Math.floor(random() * (high - low + 1));
   const chance = (share: number) => random() < share;
-  const months = whole(3, 4);
+  const months = given ?? whole(3, 4);
   const monthly = 100 * whole(20, 60);
-  const ids = ['a', 'b', 'c', 'd', 'e', 'f'].slice(0, count);
+  const ids = 'abcdefghij'.slice(0, count).split('');
   const hasFixed = chance(0.3);
   const purchases: Purchase[] = ids.map((id, i) => {
     const others = ids.filter((other) => other !== id);
@@ -95,6 +103,7 @@ export function randomProblem(seed: number, count = 4): PlanningProblem {
     ...(chance(0.6) ? { tailIncome: 100 * whole(1, 14) } : {}),
     purchases,
     animals,
+    ...(chance(0.3) ? { priority: PRIORITIES[whole(0, PRIORITIES.length - 1)]! } : {}),
   };
 }
 
@@ -160,4 +169,5 @@ export const deletions: Record<string, Deletion> = {
   })),
   from: fromAnimals((animal) => without(animal, 'from')),
   until: fromAnimals((animal) => without(animal, 'until')),
+  priority: (problem) => without(problem, 'priority'),
 };

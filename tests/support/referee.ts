@@ -95,6 +95,7 @@ export function judge(problem: Raw, months: readonly (number | null)[], plainPoi
     if (tail > problem.tailIncome + 1e-9) return no('tail');
   }
 
+  const [below40, to70, above70] = plainPoints ? [1, 1, 1] : (problem.priority ?? [3, 2, 1]);
   let severe = 0;
   let weighted = 0;
   let mean = 0;
@@ -127,7 +128,7 @@ export function judge(problem: Raw, months: readonly (number | null)[], plainPoi
       scores[a]![t] = score;
       mean += times * (sum / weights);
       const middle = Math.min(Math.max(score - 40, 0), 30);
-      weighted += times * (plainPoints ? score : 3 * Math.min(score, 40) + 2 * middle + Math.max(score - 70, 0));
+      weighted += times * (below40 * Math.min(score, 40) + to70 * middle + above70 * Math.max(score - 70, 0));
     }
   }
   return { feasible: true, severe, weighted, mean, spend, balances, scores };
@@ -181,15 +182,21 @@ export function* everySchedule(problem: Raw): Generator<(number | null)[]> {
   yield* fill(0);
 }
 
+/** The best of every schedule; how many are feasible; and the most points of a schedule with each count of severe needs. */
+export type BestOfAll = Extract<Verdict, { feasible: true }> & { count: number; mostPoints: Map<number, number> };
+
 /** The best of every schedule; null when none is feasible. */
-export function bestByTryingAll(problem: Raw): (Extract<Verdict, { feasible: true }> & { count: number }) | null {
+export function bestByTryingAll(problem: Raw): BestOfAll | null {
   let best: Extract<Verdict, { feasible: true }> | null = null;
   let count = 0;
+  const mostPoints = new Map<number, number>();
   for (const months of everySchedule(problem)) {
     const verdict = judge(problem, months);
     if (!verdict.feasible) continue;
     count++;
+    const { severe, weighted } = verdict;
+    mostPoints.set(severe, Math.max(weighted, mostPoints.get(severe) ?? Number.NEGATIVE_INFINITY));
     if (best === null || better(verdict, best)) best = verdict;
   }
-  return best === null ? null : { ...best, count };
+  return best === null ? null : { ...best, count, mostPoints };
 }
