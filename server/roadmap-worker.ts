@@ -4,6 +4,8 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import { evaluatePrepared, type PreparedProblem, prepareProblem } from '../src/evaluate.ts';
 import { type BuiltProblem, buildProblem, type LedgerFacts } from '../src/ledger-problem.ts';
+import { carryProof } from '../src/plan-certificate.ts';
+import { calmPlan, DEFAULT_CALM_THRESHOLD } from '../src/plan-changes.ts';
 import { type FoundAnswer, improvePlan, type PlanAnswer } from '../src/planner.ts';
 import type { Buy, PlanningProblem } from '../src/problem.ts';
 import { drawRoadmap, pointsOf, type Roadmap } from '../src/roadmap.ts';
@@ -83,7 +85,7 @@ async function plan(built: BuiltProblem): Promise<PlanAnswer> {
     tell({ news: 'done', problem: built.problem, answer: best, roadmap: null, sinceLast: null });
     return best;
   }
-  const { answer, sinceLast } = { answer: best, sinceLast: null };
+  const { answer, sinceLast } = calm(built, best);
   const roadmap = drawRoadmap(facts, built, answer.buys);
   tell({ news: 'done', problem: built.problem, answer, roadmap, sinceLast });
   return answer;
@@ -93,6 +95,26 @@ function gainsOf(prepared: PreparedProblem, buys: readonly Buy[]): Gains | null 
   const evaluation = evaluatePrepared(prepared, buys);
   if (evaluation.status !== 'feasible') return null;
   return { severe: evaluation.severe, points: pointsOf(prepared.problem, evaluation) };
+}
+
+// A plan is looked at every month; one that is turned over for a trifle is followed by nobody.
+function calm(built: BuiltProblem, best: FoundAnswer): { answer: FoundAnswer; sinceLast: SinceLast | null } {
+  const { earlier } = task;
+  if (earlier === null) return { answer: best, sinceLast: null };
+  const threshold = DEFAULT_CALM_THRESHOLD;
+  // What was bought, fitted or refused since is no change of the plan, but what the plan was for.
+  const wanted = new Map(built.upgrades.filter((one) => one.status === 'wanted').map((one) => [one.id, one.name]));
+  const before = earlier.buys.filter((one) => wanted.has(one.purchase));
+  const { buys, objective, changes, held } = calmPlan(built.problem, before, best, threshold);
+  const named = <Change extends { purchase: string }>(all: readonly Change[]) =>
+    all.flatMap((one) => {
+      const name = wanted.get(one.purchase);
+      return name === undefined ? [] : [{ ...one, name }];
+    });
+  return {
+    answer: carryProof(best, buys, objective),
+    sinceLast: { planId: earlier.planId, threshold, best, changes: named(changes), held: named(held) },
+  };
 }
 
 async function studyAll(built: BuiltProblem, present: FoundAnswer): Promise<void> {
