@@ -309,6 +309,39 @@ describe('over small random problems, against every schedule', async () => {
     expect(applied['moves others']).toBeGreaterThanOrEqual(40);
   });
 
+  test('where there is a plan, one is nearly always at hand before any solve, and it keeps to the question', async () => {
+    const stopped: Solve = async () => ({ status: 'undecided', rounds: 0 });
+    const applied = { in: 0, out: 0, 'only the solver knows': 0 };
+    for (const { seed, problem, present, objections } of cases) {
+      const quick = await all(objectionsTo(problem, present, stopped));
+      for (const [place, { purchase, forced, outcome }] of quick.entries()) {
+        const at = `seed ${seed}, ${purchase} ${forced}`;
+        const solved = objections[place]!.outcome;
+        if (outcome.status !== 'planned') {
+          expect(solved.status === 'impossible' || outcome.status === 'not-known', at).toBe(true);
+          if (solved.status === 'planned') applied['only the solver knows']++;
+          continue;
+        }
+        if (solved.status !== 'planned') throw new Error(`${at}: ${solved.status}`);
+        expect(outcome.proved, at).toBe(false);
+        expect(judgeBuys(problem, outcome.buys), at).toMatchObject({
+          feasible: true,
+          severe: outcome.objective.severe,
+        });
+        expect(better(outcome.objective, solved.objective), at).toBe(false);
+        const index = problem.purchases.findIndex((one) => one.id === purchase);
+        const months = problem.purchases.map(
+          ({ id }) => outcome.buys.find((buy) => buy.purchase === id)?.month ?? null,
+        );
+        expect(forced === 'in' ? serves(problem, months, index) : months[index] === null, at).toBe(true);
+        applied[forced]++;
+      }
+    }
+    expect(applied.in).toBeGreaterThanOrEqual(50);
+    expect(applied.out).toBeGreaterThanOrEqual(100);
+    expect(applied['only the solver knows']).toBeLessThanOrEqual(15);
+  });
+
   test('everything that is neither owned nor fixed is asked about once', () => {
     for (const { seed, problem, objections, present } of cases) {
       const free = problem.purchases.filter((one) => one.ownedSince === undefined && one.fixedMonth === undefined);
