@@ -2,16 +2,17 @@
 
 import { expect, test } from 'vitest';
 import { readCatalogue } from '../../seed/catalogue.ts';
-import { demoCollection } from '../../seed/demo.ts';
+import { demoCollection, prepareDemo } from '../../seed/demo.ts';
 import { readCareLibrary } from '../../seed/library.ts';
+import { closeDatabase, openMemory } from '../../server/db/open.ts';
+import { gatherFacts } from '../../server/planning.ts';
 import { plainDate, plainMonth } from '../../src/calendar.ts';
-import { evaluateSchedule } from '../../src/evaluate.ts';
 import { buildProblem, type LedgerFacts, scoreInMonth } from '../../src/ledger-problem.ts';
 import { money } from '../../src/money.ts';
 import { improvePlan } from '../../src/planner.ts';
-import { type Buy, monthWeight, type PlanningProblem } from '../../src/problem.ts';
+import type { Buy, PlanningProblem } from '../../src/problem.ts';
 import { proposeUpgrades } from '../../src/proposals.ts';
-import { drawRoadmap, type WhyNot } from '../../src/roadmap.ts';
+import { drawRoadmap, type Roadmap, type WhyNot } from '../../src/roadmap.ts';
 import { DEFAULT_CHOICES, NEAR_TARGET } from '../../src/score.ts';
 import { NEEDS } from '../../src/species.ts';
 import type { Upgrade } from '../../src/upgrades.ts';
@@ -28,6 +29,7 @@ import {
   monthly,
   randomFacts,
 } from '../support/make.ts';
+import { judge } from '../support/referee.ts';
 
 const gecko = makeAnimal({ id: '1', speciesId: 'leopard-gecko', name: 'Ember', lengthMm: 120 });
 const room: LedgerFacts['collection'] = {
@@ -52,15 +54,11 @@ function draw(parts: Parameters<typeof makeFacts>[0], buys: Buy[]) {
   return { facts, built, roadmap: drawRoadmap(facts, built, buys) };
 }
 
-/** Points x months by the definition: each animal's score in each month, by the weight of the month. */
-function pointsOf(problem: PlanningProblem, buys: Buy[]): { points: number; severe: number } {
-  const result = evaluateSchedule(problem, buys);
-  if (result.status !== 'feasible') throw new Error(result.rule);
-  const points = result.animals.reduce(
-    (sum, one) => sum + one.months.reduce((all, month, index) => all + month!.score * monthWeight(problem, index), 0),
-    0,
-  );
-  return { points, severe: result.severe };
+/** Points x months and severe needs by the referee, who shares no code with the planner; null when the schedule is not feasible. */
+function judged(problem: PlanningProblem, buys: readonly Buy[]): { points: number; severe: number } | null {
+  const months = problem.purchases.map((one) => buys.find((buy) => buy.purchase === one.id)?.month ?? null);
+  const verdict = judge(problem, months, true);
+  return verdict.feasible ? { points: verdict.weighted, severe: verdict.severe } : null;
 }
 
 async function planOf(problem: PlanningProblem): Promise<Buy[]> {
@@ -70,37 +68,70 @@ async function planOf(problem: PlanningProblem): Promise<Buy[]> {
   return buys;
 }
 
-test('What waiting a month costs, and what a purchase is worth, are what working the changed schedule out again gives', async () => {
+/** Works every figure of every buy out again by the referee and counts what was compared. */
+function compareFigures(problem: PlanningProblem, buys: Buy[], roadmap: Roadmap) {
+  const own = judged(problem, buys)!;
+  let [delays, impossible, worths] = [0, 0, 0];
+  roadmap.months.forEach((month, index) => {
+    for (const buy of month.buys) {
+      const others = buys.filter((one) => one.purchase !== buy.upgradeId);
+      if ('delay' in buy.whyNow) {
+        const later =
+          index + 1 < problem.months
+            ? judged(problem, [...others, { purchase: buy.upgradeId, month: index + 1 }])
+            : null;
+        const { delay } = buy.whyNow;
+        if (delay === null) {
+          expect(later, buy.upgradeId).toBeNull();
+          impossible++;
+        } else {
+          expect(delay.points, buy.upgradeId).toBeCloseTo(own.points - later!.points, 6);
+          expect(delay.severe, buy.upgradeId).toBeCloseTo(later!.severe - own.severe, 6);
+          delays++;
+        }
+      }
+      const without = judged(problem, others);
+      if (without !== null) {
+        expect(buy.worth!.points, buy.upgradeId).toBeCloseTo(own.points - without.points, 6);
+        expect(buy.worth!.severe, buy.upgradeId).toBeCloseTo(without.severe - own.severe, 6);
+        worths++;
+      }
+    }
+  });
+  return { own, delays, impossible, worths };
+}
+
+test('What waiting a month costs, and what a purchase is worth, are what the referee finds in the changed schedule', async () => {
   let [delays, worths] = [0, 0];
   for (let seed = 300; seed < 314; seed++) {
     const random = randomFacts(seed, 3);
     const upgrades = random.upgrades.map((one, index) => ({ ...one, ...price(1500 + 700 * (index % 4)) }));
     const facts = { ...random, upgrades, money: monthly(2500, random.months) };
     const built = buildProblem(facts);
-    const { problem } = built;
-    const buys = await planOf(problem);
+    const buys = await planOf(built.problem);
     const roadmap = drawRoadmap(facts, built, buys);
-    const own = pointsOf(problem, buys);
-    expect(roadmap.points.planned).toBeCloseTo(own.points, 6);
-    roadmap.months.forEach((month, index) => {
-      for (const buy of month.buys) {
-        const others = buys.filter((one) => one.purchase !== buy.upgradeId);
-        if ('delay' in buy.whyNow && buy.whyNow.delay !== null) {
-          const later = pointsOf(problem, [...others, { purchase: buy.upgradeId, month: index + 1 }]);
-          expect(buy.whyNow.delay.points).toBeCloseTo(own.points - later.points, 6);
-          expect(buy.whyNow.delay.severe).toBeCloseTo(later.severe - own.severe, 6);
-          delays++;
-        }
-        const alone = evaluateSchedule(problem, others);
-        if (alone.status === 'feasible' && buy.worth !== null) {
-          expect(buy.worth.points).toBeCloseTo(own.points - pointsOf(problem, others).points, 6);
-          worths++;
-        }
-      }
-    });
+    const found = compareFigures(built.problem, buys, roadmap);
+    expect(roadmap.points.planned).toBeCloseTo(found.own.points, 6);
+    expect(roadmap.severe.planned).toBe(found.own.severe);
+    delays += found.delays;
+    worths += found.worths;
   }
   expect(delays).toBeGreaterThan(10);
   expect(worths).toBeGreaterThan(10);
+});
+
+test('In the demonstration too, each figure of each buy is what the referee finds', async () => {
+  const db = openMemory();
+  const now = new Date('2026-02-03T12:00:00Z');
+  await prepareDemo(db, () => now);
+  const facts = gatherFacts(db, readCareLibrary(), plainDate('2026-02-03'));
+  closeDatabase(db);
+  const built = buildProblem(facts);
+  const buys = await planOf(built.problem);
+  const found = compareFigures(built.problem, buys, drawRoadmap(facts, built, buys));
+  expect(found.delays).toBeGreaterThan(10);
+  expect(found.impossible).toBeGreaterThan(0);
+  expect(found.worths).toBeGreaterThan(10);
 });
 
 test('Each month gives the score of the set-up as it then is, and what it would be without what arrives', () => {
