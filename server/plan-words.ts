@@ -276,6 +276,25 @@ export function changeReasonSentence(
   }
 }
 
+/** A change that was left undone: what would move, and what all that must move together would bring. */
+export function heldSentence(
+  { name, gain, severe }: { name: string; gain: number; severe: number },
+  was: string | null,
+  is: string | null,
+  together: readonly string[],
+): string {
+  const what =
+    was === null
+      ? `“${name}” would be bought in ${is}`
+      : is === null
+        ? `“${name}” would not be bought (here: ${was})`
+        : `“${name}” would move from ${was} to ${is}`;
+  const others = together.length === 0 ? '' : `, together with ${listed(together.map((one) => `“${one}”`))}`;
+  const brings = gain < 0.05 ? 'which gains no weighted points' : `which gains ${weightedMonths(gain)}`;
+  const worse = severe < -1e-9 ? ` and leaves ${plainNumber(-severe)} more severe shortfalls × months` : '';
+  return `${what}${others}, ${brings}${worse}.`;
+}
+
 /** In how many of the plans made under other value choices a purchase is bought, the present plan among them. */
 export function robustSentence(label: RobustLabel['label'], inPlans: number, plans: number): string {
   switch (label) {

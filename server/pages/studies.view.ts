@@ -14,6 +14,7 @@ import { paths } from '../paths.ts';
 import {
   changeReasonSentence,
   differenceWords,
+  heldSentence,
   moneyRangeSentences,
   movedSentence,
   planChangeSentence,
@@ -52,7 +53,7 @@ export type ChangesView = {
   held: {
     summary: string;
     lead: string;
-    items: { what: string; why: string }[];
+    items: string[];
     /** Where to ask for a plan that keeps to nothing of the last one; null where nothing can be asked. */
     afreshAction: string | null;
   } | null;
@@ -180,10 +181,7 @@ export function changesView(studied: Pick<Studied, 'plan' | 'locale'>, canAsk: b
             summary: studySentences.heldSummary(held.length),
             lead: studySentences.held(weightedMonths(threshold), weightedMonths(heldGain(sinceLast, plan.answer))),
             afreshAction: canAsk ? paths.roadmap.plan : null,
-            items: held.map((one) => ({
-              what: movedSentence(one.name, inMonth(one.was), inMonth(one.is)),
-              why: changeReasonSentence({ ...one, why: 'gains' }, names(one.together)),
-            })),
+            items: held.map((one) => heldSentence(one, inMonth(one.was), inMonth(one.is), names(one.together))),
           },
   };
 }

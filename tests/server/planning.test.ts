@@ -2,8 +2,9 @@ import { expect, onTestFinished, test } from 'vitest';
 import { addFitting } from '../../server/db/collection.ts';
 import { changeLedger, ledgerVersion, readLedger } from '../../server/db/ledger.ts';
 import { openMemory } from '../../server/db/open.ts';
-import { latestPlan, listPlans } from '../../server/db/plans.ts';
-import { buyUpgrade } from '../../server/db/upgrades.ts';
+import { findPlan, latestPlan, listPlans } from '../../server/db/plans.ts';
+import { STUDY_KINDS, studiesOf } from '../../server/db/studies.ts';
+import { buyUpgrade, pinUpgrade } from '../../server/db/upgrades.ts';
 import { gatherFacts, openPlanning, planNow } from '../../server/planning.ts';
 import { plainDate, plainMonth } from '../../src/calendar.ts';
 import { evaluateSchedule } from '../../src/evaluate.ts';
@@ -19,6 +20,16 @@ const now = () => new Date('2026-01-15T12:00:00Z');
 function smallLedger() {
   const db = openMemory();
   keepSmallLedger(db);
+  return db;
+}
+
+/** Enough upgrades that neither a plan nor a study of it is over at once. */
+function largeLedger() {
+  const db = smallLedger();
+  for (let index = 0; index < 24; index++) {
+    const change = { change: 'answer' as const, enclosureId: '1', check: 'escape-proof' as const };
+    wantHide(db, `Hide ${index}`, 'warm', 900 + 37 * index, { group: `of ${index % 3}`, changes: [change] });
+  }
   return db;
 }
 
@@ -100,12 +111,7 @@ test('A second start while a plan is made begins nothing, and the progress tells
 });
 
 test('A stop ends a long planning at once and keeps the best plan there is', async () => {
-  const db = smallLedger();
-  // Enough upgrades that no proof ends the search by itself.
-  for (let index = 0; index < 24; index++) {
-    const change = { change: 'answer' as const, enclosureId: '1', check: 'escape-proof' as const };
-    wantHide(db, `Hide ${index}`, 'warm', 900 + 37 * index, { group: `of ${index % 3}`, changes: [change] });
-  }
+  const db = largeLedger();
   const { start, stop, progress, ended } = planning(db, 60_000);
   start();
   while (progress()?.stage === 'reading') await new Promise((resolve) => setTimeout(resolve, 50));
@@ -161,4 +167,134 @@ test('A fixed purchase that cannot be paid gives the month and the amount, and t
     roadmap: null,
     answer: { status: 'infeasible', shortMonth: 2, shortBy: 3000 },
   });
+});
+
+test('The plan is there at once, and its studies are worked out after it until all are whole', async () => {
+  const { db, start, ended, studying, studiesEnded, progress } = planning();
+  start();
+  await ended();
+  expect(latestPlan(db)?.id).toBe('1');
+  expect(progress()).toBeNull();
+  expect(studying()).toMatchObject({ planId: '1' });
+  expect(studying()?.waiting.length).toBeGreaterThan(0);
+  await studiesEnded();
+  expect(studying()).toBeNull();
+  const studies = studiesOf(db, '1');
+  expect(Object.fromEntries(STUDY_KINDS.map((kind) => [kind, studies[kind]?.state]))).toEqual(
+    Object.fromEntries(STUDY_KINDS.map((kind) => [kind, 'whole'])),
+  );
+  // The plan buys all three, so each can only be refused.
+  expect(studies.objections?.found.map(({ purchase, forced }) => [purchase, forced]).sort()).toEqual([
+    ['1', 'out'],
+    ['2', 'out'],
+    ['3', 'out'],
+  ]);
+  expect(studies.robust?.found[0]).toMatchObject({ name: 'present' });
+  expect(studies.money?.found.some((one) => one.kind === 'monthly' && one.amount < 0)).toBe(true);
+  expect(studies.money?.found.some((one) => one.kind === 'once' && one.amount > 0)).toBe(true);
+});
+
+test('A new plan ends the studies of the one before, which keep what they had', async () => {
+  const { db, start, ended, studying } = planning();
+  start();
+  await ended();
+  start();
+  expect(studying()).toBeNull();
+  await ended();
+  expect(studying()?.planId).toBe('2');
+  expect(Object.values(studiesOf(db, '1')).every((one) => one.state !== 'stopped')).toBe(true);
+});
+
+test('A stop while a plan is studied ends all its studies, and no later one is begun', async () => {
+  const { db, start, stop, ended, studying, studiesEnded } = planning(largeLedger());
+  start();
+  await ended();
+  while (studying()?.kind === null) await new Promise((resolve) => setTimeout(resolve, 5));
+  const first = studying()!.kind!;
+  stop();
+  await studiesEnded();
+  expect(studiesOf(db, '1')[first]?.state).toBe('stopped');
+  expect(Object.keys(studiesOf(db, '1'))).toEqual([first]);
+  expect(listPlans(db)).toHaveLength(1);
+});
+
+test('Closing while a plan is studied keeps the plan and ends the studies', async () => {
+  const { db, start, ended, close, studying, lastFailure } = planning(largeLedger());
+  start();
+  await ended();
+  await close();
+  expect([studying(), lastFailure(), listPlans(db).length]).toEqual([null, null, 1]);
+});
+
+test('What is missing of the studies is worked out when it is asked for, as long as the ledger is as it was', async () => {
+  const db = smallLedger();
+  await planNow(db, library, today, 300);
+  expect(studiesOf(db, '1')).toEqual({});
+  const { study, studying, studiesEnded } = planning(db);
+  expect(study({ moreTime: false })).toBe(true);
+  expect(studying()).toMatchObject({ planId: '1', waiting: STUDY_KINDS });
+  await studiesEnded();
+  expect(STUDY_KINDS.every((kind) => studiesOf(db, '1')[kind]?.state === 'whole')).toBe(true);
+  expect(listPlans(db)).toHaveLength(1);
+  // Nothing is missing now, so nothing is begun.
+  expect([study({ moreTime: true }), studying()]).toEqual([true, null]);
+  wantHide(db, 'Second thought', 'cool', 100);
+  expect([study({ moreTime: true }), studying()]).toEqual([false, null]);
+});
+
+test('A caller that waits for a plan waits for its studies only when it asks for them', async () => {
+  const db = smallLedger();
+  await planNow(db, library, today, 300, { study: true });
+  expect(studiesOf(db, '1').objections?.state).toBe('whole');
+});
+
+test('A plan of an unchanged ledger moves nothing, and one of a changed ledger moves what must and says why', async () => {
+  const db = smallLedger();
+  await planNow(db, library, today, 300);
+  expect(latestPlan(db)?.sinceLast).toBeNull();
+  await planNow(db, library, today, 300);
+  const [first, second] = [findPlan(db, 1)!, findPlan(db, 2)!];
+  expect(second.sinceLast).toMatchObject({ planId: '1', changes: [], held: [] });
+  expect('buys' in second.answer && 'buys' in first.answer && second.answer.buys).toEqual(
+    'buys' in first.answer && first.answer.buys,
+  );
+  const was = 'buys' in first.answer ? first.answer.buys.find((one) => one.purchase === '3')!.month : -1;
+  expect(was).toBeGreaterThan(0);
+  pinUpgrade(db, 3, 1, plainMonth('2026-08'));
+  await planNow(db, library, today, 300);
+  expect(latestPlan(db)?.sinceLast?.changes).toMatchObject([
+    { purchase: '3', name: 'Moss box', was, is: 7, why: 'forced' },
+  ]);
+});
+
+test('What would gain less than the threshold stays where it was, unless the plan is made afresh', async () => {
+  const db = smallLedger();
+  await planNow(db, library, today, 300);
+  const { answer } = latestPlan(db)!;
+  if (!('buys' in answer)) throw new Error(answer.status);
+  expect(answer.buys).toContainEqual({ purchase: '3', month: 3 });
+  // As if the last plan had put the moss box two months later: the mean of the needs would be worse, and no weighted point.
+  const buys = answer.buys.map((one) => (one.purchase === '3' ? { ...one, month: 5 } : one));
+  db.$client.prepare('UPDATE plans SET answer = ?').run(JSON.stringify({ ...answer, buys }));
+  const { start, ended } = planning(db);
+  start();
+  await ended();
+  const calm = latestPlan(db)!;
+  if (!('buys' in calm.answer)) throw new Error(calm.answer.status);
+  expect(calm.answer.buys).toContainEqual({ purchase: '3', month: 5 });
+  expect(calm.sinceLast).toMatchObject({
+    planId: '1',
+    changes: [],
+    held: [{ purchase: '3', name: 'Moss box', was: 5, is: 3 }],
+  });
+  expect(calm.sinceLast!.held[0]!.gain).toBeLessThan(calm.sinceLast!.threshold);
+  // What is kept as the plan, drawn and said to be sure, is the plan shown and not the best one.
+  expect(calm.sinceLast!.best.mean).toBeGreaterThan(calm.answer.mean);
+  expect(calm.answer.status).not.toBe('optimal');
+  expect(calm.roadmap?.months[5]?.buys.map((one) => one.upgradeId)).toEqual(['3']);
+  start({ afresh: true });
+  await ended();
+  const afresh = latestPlan(db)!;
+  expect(afresh.sinceLast).toBeNull();
+  expect('buys' in afresh.answer && afresh.answer.buys).toContainEqual({ purchase: '3', month: 3 });
 });
