@@ -380,5 +380,5 @@ function earlierPlan(session: Session, facts: LedgerFacts): EarlierPlan | null {
   if (last === null || !('buys' in last.answer)) return null;
   const passed = monthsBetween(last.firstMonth, facts.firstMonth);
   const buys = last.answer.buys.map(({ purchase, month }) => ({ purchase, month: month - passed }));
-  return { planId: last.id, buys };
+  return { planId: last.id, buys, threshold: readLedger(session).changeThreshold };
 }

@@ -5,16 +5,19 @@ import { parentPort, workerData } from 'node:worker_threads';
 import { evaluatePrepared, type PreparedProblem, prepareProblem } from '../src/evaluate.ts';
 import { type BuiltProblem, buildProblem, type LedgerFacts } from '../src/ledger-problem.ts';
 import { carryProof } from '../src/plan-certificate.ts';
-import { calmPlan, DEFAULT_CALM_THRESHOLD } from '../src/plan-changes.ts';
-import { type FoundAnswer, improvePlan, type PlanAnswer } from '../src/planner.ts';
-import type { Buy, PlanningProblem } from '../src/problem.ts';
+import { calmPlan } from '../src/plan-changes.ts';
+import { improvePlan } from '../src/planner.ts';
+import type { Buy, PlanningProblem, FoundAnswer, PlanAnswer } from '../src/problem.ts';
 import { drawRoadmap, pointsOf, type Roadmap } from '../src/roadmap.ts';
 import type { SinceLast } from './db/plans.ts';
 import type { Study, StudyKind } from './db/studies.ts';
 import { ALL_STUDIES, PLAN_OVER, STUDIES_OVER, studyPlan } from './studies.ts';
 
-/** The plan before, in the months of the new one; what was to be bought in months that have passed is below 0. */
-export type EarlierPlan = { planId: string; buys: Buy[] };
+/**
+ * The plan before, in the months of the new one; what was to be bought in months that have passed is below 0. A purchase moves away from
+ * it only for `threshold` weighted points x months.
+ */
+export type EarlierPlan = { planId: string; buys: Buy[]; threshold: number };
 
 /** Severe needs x months and plain score points x months of a plan, the last month with its credit. */
 export type Gains = { severe: number; points: number };
@@ -101,7 +104,7 @@ function gainsOf(prepared: PreparedProblem, buys: readonly Buy[]): Gains | null 
 function calm(built: BuiltProblem, best: FoundAnswer): { answer: FoundAnswer; sinceLast: SinceLast | null } {
   const { earlier } = task;
   if (earlier === null) return { answer: best, sinceLast: null };
-  const threshold = DEFAULT_CALM_THRESHOLD;
+  const { threshold } = earlier;
   // What was bought, fitted or refused since is no change of the plan, but what the plan was for.
   const wanted = new Map(built.upgrades.filter((one) => one.status === 'wanted').map((one) => [one.id, one.name]));
   const before = earlier.buys.filter((one) => wanted.has(one.purchase));

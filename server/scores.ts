@@ -30,9 +30,14 @@ export type CollectionScores = {
   measureFirst: MeasureFirst[];
 };
 
-/** The value choices of a ledger: the defaults with the keeper's own rule lists. */
-export function valueChoicesOf(ledger: Pick<Ledger, 'ruleSets'>): ValueChoices {
-  return { ...DEFAULT_CHOICES, ruleSets: ledger.ruleSets };
+/** The keeper's own value choices, by which every page and every plan judges; where values lie in their range is no choice of theirs. */
+export function valueChoicesOf({
+  needWeights: weights,
+  allowances,
+  priority,
+  ruleSets,
+}: Pick<Ledger, 'needWeights' | 'allowances' | 'priority' | 'ruleSets'>): ValueChoices {
+  return { weights, allowances, alpha: DEFAULT_CHOICES.alpha, priority, ruleSets };
 }
 
 /** Everything that scoring takes, as the ledger stands at a moment: today is the day in the ledger's own time zone. */

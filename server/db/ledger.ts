@@ -1,13 +1,15 @@
-// The one row of settings and money, and the count of changes that tells a plan made from older facts.
+// The one row of settings, money and value choices, and the count of changes that tells a plan made from older facts.
 
 import { and, eq, sql } from 'drizzle-orm';
 import { type Currency, currencyOf, noMoney } from '../../src/money.ts';
+import { DEFAULT_CALM_THRESHOLD } from '../../src/plan-changes.ts';
+import { DEFAULT_CHOICES } from '../../src/score.ts';
 import type { Session } from './open.ts';
 import { ledger, ledgerState } from './schema.ts';
 
 type LedgerRow = typeof ledger.$inferSelect;
 
-/** The keeper's settings and money. What was never said is null, never 0. */
+/** The keeper's settings, money and value choices. What was never said is null, never 0. */
 export type Ledger = Omit<LedgerRow, 'id' | 'currency'> & { currency: Currency };
 
 /** A new ledger: nothing is known of the keeper's money, and every setting has its usual answer. */
@@ -16,7 +18,7 @@ export const firstLedger: Ledger = {
   locale: 'en-GB',
   timeZone: 'UTC',
   unitSystem: 'metric',
-  ruleSets: ['DE-1997', 'DE-pages', 'AT', 'CH'],
+  ruleSets: DEFAULT_CHOICES.ruleSets,
   horizonMonths: 12,
   creditMonths: 9,
   monthlySum: null,
@@ -30,6 +32,10 @@ export const firstLedger: Ledger = {
   cashCountedOn: null,
   sumArrived: false,
   floorKept: noMoney,
+  needWeights: DEFAULT_CHOICES.weights,
+  allowances: DEFAULT_CHOICES.allowances,
+  priority: DEFAULT_CHOICES.priority,
+  changeThreshold: DEFAULT_CALM_THRESHOLD,
   isDemo: false,
   version: 1,
 };

@@ -5,7 +5,8 @@ import { integer, primaryKey, real, sqliteTable, text } from 'drizzle-orm/sqlite
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
 import type { Check, FittingKind, LampOutput, Material, ReadingKind, Top } from '../../src/collection.ts';
 import type { Money } from '../../src/money.ts';
-import type { DatedSeason, HideZone, RuleSet } from '../../src/species.ts';
+import type { Priority } from '../../src/problem.ts';
+import type { DatedSeason, HideZone, Need, RuleSet } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import type { Change } from '../../src/upgrades.ts';
 
@@ -38,6 +39,10 @@ export const ledger = sqliteTable('ledger', {
   floorKept: amount('floor_kept').notNull(),
   isDemo: flag('is_demo').notNull(),
   version: version(),
+  needWeights: text('need_weights', { mode: 'json' }).$type<Record<Need, number>>().notNull(),
+  allowances: text('allowances', { mode: 'json' }).$type<Record<Need, number>>().notNull(),
+  priority: text('priority', { mode: 'json' }).$type<Priority>().notNull(),
+  changeThreshold: integer('change_threshold').notNull(),
 });
 
 export const enclosures = sqliteTable('enclosures', {

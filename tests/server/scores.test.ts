@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { addAnimal, addEnclosure, addFitting, addReading, saveAnswers } from '../../server/db/collection.ts';
-import { changeLedger } from '../../server/db/ledger.ts';
+import { changeLedger, firstLedger } from '../../server/db/ledger.ts';
 import { type Db, openMemory } from '../../server/db/open.ts';
 import { gatherScoring, scoreCollection, valueChoicesOf } from '../../server/scores.ts';
 import { DEFAULT_CHOICES } from '../../src/score.ts';
@@ -86,5 +86,31 @@ test('Today is the day in the time zone of the ledger, and its rule lists count'
   expect(late.today).toBe('2026-01-16');
   expect(late.scoring).toMatchObject({ on: '2026-01-16', knownOn: '2026-01-16' });
   expect(late.scoring.choices).toEqual({ ...DEFAULT_CHOICES, ruleSets: ['AT'] });
-  expect(valueChoicesOf({ ruleSets: ['CH'] }).weights).toEqual(DEFAULT_CHOICES.weights);
+});
+
+test('A ledger judges by its own value choices, and a new one by the defaults', () => {
+  expect(valueChoicesOf(firstLedger)).toEqual(DEFAULT_CHOICES);
+  const db = withEnclosures([1300, 650, 650]);
+  keep(db, 'corn-snake', { enclosureId: '1', lengthMm: 1300 });
+  const scoreOf = () => scoreCollection(gatherScoring(db, library, noon).scoring).scored[0]!.score;
+  const before = scoreOf();
+  const needWeights = { ...DEFAULT_CHOICES.weights, space: 100 };
+  const allowances = { ...DEFAULT_CHOICES.allowances, safety: 0, heat: 0 };
+  expect(changeLedger(db, 1, { needWeights, allowances, priority: [1, 1, 0] })).toBe('saved');
+  const after = scoreOf();
+  const space = after.needs.find((one) => one.need === 'space')!;
+  expect(space.value).toBeGreaterThan(before.mean);
+  expect(after.mean).toBeGreaterThan(before.mean);
+  // By hand: nothing was read, so a life-critical need stands lowest, and with no allowance nothing lifts the score above it.
+  const lowest = Math.min(
+    ...after.needs.filter((one) => ['safety', 'heat'].includes(one.need)).map((one) => one.value),
+  );
+  expect(after.score).toBeCloseTo(lowest, 9);
+  expect(before.score).toBeGreaterThan(after.score);
+  expect(gatherScoring(db, library, noon).scoring.choices).toEqual({
+    ...DEFAULT_CHOICES,
+    weights: needWeights,
+    allowances,
+    priority: [1, 1, 0],
+  });
 });

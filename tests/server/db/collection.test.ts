@@ -275,3 +275,25 @@ test('A ledger without saved settings has those of a new one, and a change keeps
   expect(readLedger(db).unitSystem).toBe('imperial');
   expect(ledgerVersion(db)).toBe(count + 1);
 });
+
+test('Value choices are kept as chosen, and a ledger kept before there were any has the defaults', () => {
+  const db = openMemory();
+  const { needWeights: weights, allowances, priority, changeThreshold } = firstLedger;
+  db.$client.exec(
+    `INSERT INTO ledger (id, currency, locale, time_zone, unit_system, rule_sets, horizon_months, credit_months, covers_food,
+       covers_vet, covers_power, sum_arrived, floor_kept, is_demo)
+     VALUES (1, 'EUR', 'en-GB', 'UTC', 'metric', '["DE-1997","DE-pages","AT","CH"]', 12, 9, 0, 0, 0, 0, 0, 0)`,
+  );
+  expect(readLedger(db)).toEqual(firstLedger);
+  const chosen = {
+    needWeights: { ...weights, uv: 0, space: 100 },
+    allowances: { ...allowances, heat: 0 },
+    priority: [5, 1, 0] as const,
+    changeThreshold: 0,
+  };
+  expect(changeLedger(db, 1, chosen)).toBe('saved');
+  expect(readLedger(db)).toEqual({ ...firstLedger, ...chosen, version: 2 });
+  expect(changeLedger(db, 2, { needWeights: weights, allowances, priority, changeThreshold })).toBe('saved');
+  expect(readLedger(db)).toEqual({ ...firstLedger, version: 3 });
+  expect(() => changeLedger(db, 3, { changeThreshold: -1 })).toThrow(/CHECK/);
+});
