@@ -15,8 +15,15 @@ import {
   serviceStart,
 } from './evaluate.ts';
 import { type PlanChange, planChanges } from './plan-changes.ts';
-import type { FoundAnswer, PlanAnswer } from './planner.ts';
-import { alternativesRequired, type Buy, type Objective, type PlanningProblem, type Purchase } from './problem.ts';
+import {
+  alternativesRequired,
+  type Buy,
+  type FoundAnswer,
+  type Objective,
+  type PlanAnswer,
+  type PlanningProblem,
+  type Purchase,
+} from './problem.ts';
 import { pointsOf } from './roadmap.ts';
 
 /** Plans a problem from a plan to start with; the caller decides how long, and may end it early with what there is. */
@@ -131,10 +138,10 @@ export async function* objectionsTo(
 }
 
 /**
- * The best plan that makes another choice: it leaves out something that the present plan buys, or takes in something that it does not buy
- * and that costs more than money. Each such plan answers one of the objections, so the best answer among these is the best of them all.
- * Left aside is what could be bought besides without any change to severe needs, weighted points and means: a plan with such a thing
- * added is no rival. Null when no other plan is known. Proved when every objection was answered with proof.
+ * The best plan that makes another choice: it leaves out something that costs money, or takes in something that the present plan does not
+ * buy. Left aside is what money does not decide: leaving out what costs nothing, and buying besides what changes neither severe needs nor
+ * weighted points nor means; a plan that only differs so is no rival. Every other choice answers one of the objections that remain, so the
+ * best answer among these is the best of all. Null when no other plan is known. Proved when every objection was answered with proof.
  */
 export function runnerUpOf(
   problem: PlanningProblem,
@@ -143,9 +150,10 @@ export function runnerUpOf(
 ): RunnerUp | null {
   const free = questionsOf(problem, present);
   const answered = objections.filter((one) => free.some(({ purchase }) => purchase === one.purchase));
-  const plans = answered.flatMap(({ forced, outcome }) => {
-    if (outcome.status !== 'planned' || (forced === 'in' && costsOnlyMoney(present, outcome.objective))) return [];
-    return [outcome];
+  const plans = answered.flatMap(({ purchase, forced, outcome }) => {
+    if (outcome.status !== 'planned') return [];
+    const costs = problem.purchases.some((one) => one.id === purchase && costsMoney(problem, one));
+    return (forced === 'in' ? differOnlyInMoney(present, outcome.objective) : !costs) ? [] : [outcome];
   });
   const best = plans.sort((a, b) => compareObjectives(a.objective, b.objective))[0];
   if (best === undefined) return null;
@@ -154,16 +162,20 @@ export function runnerUpOf(
   const sure = answered.every(({ outcome }) =>
     outcome.status === 'planned' ? outcome.proved : outcome.status === 'impossible',
   );
-  const share = present.weighted === 0 ? 0 : -difference.weighted / present.weighted;
+  const share = present.weighted === 0 ? 0 : (present.weighted - objective.weighted) / present.weighted;
   return { buys, objective, difference, share, changes, proved: complete && sure };
 }
 
-function costsOnlyMoney(present: Objective, other: Objective): boolean {
-  return (
-    Math.abs(other.severe - present.severe) < 1e-9 &&
-    nearlyEqual(other.weighted, present.weighted) &&
-    nearlyEqual(other.mean, present.mean)
-  );
+function differOnlyInMoney(a: Objective, b: Objective): boolean {
+  return Math.abs(a.severe - b.severe) < 1e-9 && nearlyEqual(a.weighted, b.weighted) && nearlyEqual(a.mean, b.mean);
+}
+
+function costsMoney(
+  problem: PlanningProblem,
+  { price, monthlyCost = 0, life, renewal = 0, retires = [] }: Purchase,
+): boolean {
+  const endsSaving = problem.purchases.some((one) => retires.includes(one.id) && (one.monthlyCost ?? 0) < 0);
+  return price > 0 || monthlyCost > 0 || (life !== undefined && renewal > 0) || endsSaving;
 }
 
 /**
