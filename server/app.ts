@@ -161,6 +161,10 @@ export async function buildApp({
   const logFault = (fault: unknown) => app.log.error({ err: fault }, 'planning failed');
   const planning = openPlanning({ db, library, now, milliseconds: planningMilliseconds, logFault });
   app.addHook('onClose', () => planning.close());
+  // Studies that a stop of the program cut off go on, and a plan made without them gets them.
+  app.addHook('onListen', async () => {
+    planning.study({ moreTime: false });
+  });
 
   serveAssets(app, assets);
   const deps: Deps = { db, now, library, parts, planning, render };

@@ -5,10 +5,9 @@ import type { PlainMonth } from '../src/calendar.ts';
 import { formatMonth } from '../src/calendar.ts';
 import { type LeftOut, needNamed } from '../src/ledger-problem.ts';
 import type { Money } from '../src/money.ts';
-import { money } from '../src/money.ts';
 import { provedGap } from '../src/plan-certificate.ts';
-import type { ReasonedChange } from '../src/plan-changes.ts';
-import type { FoundAnswer } from '../src/planner.ts';
+import type { PlanChange, ReasonedChange } from '../src/plan-changes.ts';
+import type { FoundAnswer } from '../src/problem.ts';
 import type { CheapestSet, DelayCost, Effect, Roadmap, WhyNot, WhyNow } from '../src/roadmap.ts';
 import type { RobustLabel, VariantName } from '../src/robust.ts';
 import type { Bridge, SoonestMonth } from '../src/soonest.ts';
@@ -226,24 +225,47 @@ export const roadmapSentences = {
     `Points × months: the scores of all animals added up over the months, the last month counted ${months + 1} times, since what is reached then lasts.`,
 } as const;
 
-/** A difference of another plan from the one shown, as a list of what is more or less; null when nothing differs. */
+/**
+ * A difference of another plan from the one shown, as a list of what is more or less; null when nothing differs. Weighted points are told
+ * only where they go another way than plain ones.
+ */
 export function differenceWords(
   { severe, weighted, points, spend }: Difference,
-  amount: (sum: Money) => string,
+  amount: (minor: number) => string,
 ): string | null {
-  const more = (value: number, words: string) =>
-    `${plainNumber(Math.abs(value))} ${words} ${value < 0 ? 'fewer' : 'more'}`;
+  const sign = (value: number) => (Math.abs(value) < 0.05 ? 0 : Math.sign(value));
   const parts = [
-    ...(Math.abs(severe) < 1e-9 ? [] : [more(severe, 'severe shortfalls × months')]),
-    ...(Math.abs(points) < 0.05 ? [] : [`${pointMonths(Math.abs(points))} ${points < 0 ? 'less' : 'more'}`]),
-    ...(Math.abs(weighted) < 0.05 || Math.abs(weighted - points) < 0.05
+    ...(Math.abs(severe) < 1e-9
       ? []
-      : [`${weightedMonths(Math.abs(weighted))} ${weighted < 0 ? 'less' : 'more'}`]),
-    ...(Math.round(spend) === 0
+      : [`${plainNumber(Math.abs(severe))} severe shortfalls × months ${severe < 0 ? 'fewer' : 'more'}`]),
+    ...(sign(points) === 0 ? [] : [`${pointMonths(Math.abs(points))} ${points < 0 ? 'less' : 'more'}`]),
+    ...(sign(weighted) === sign(points)
       ? []
-      : [`${amount(money(Math.abs(Math.round(spend))))} ${spend < 0 ? 'less' : 'more'} spent`]),
+      : sign(weighted) === 0
+        ? ['no difference in weighted points']
+        : [`${weightedMonths(Math.abs(weighted))} ${weighted < 0 ? 'less' : 'more'}`]),
+    ...(Math.round(spend) === 0 ? [] : [`${amount(Math.abs(spend))} ${spend < 0 ? 'less' : 'more'} spent`]),
   ];
   return parts.length === 0 ? null : listed(parts);
+}
+
+/** What another plan buys besides, leaves out and moves, a sentence each. */
+export function setChangeSentences({
+  left,
+  taken,
+  moved,
+}: {
+  left: readonly string[];
+  taken: readonly string[];
+  moved: number;
+}): string[] {
+  const quoted = (names: readonly string[]) => listed(names.map((one) => `“${one}”`));
+  const sentences = [
+    ...(taken.length === 0 ? [] : [`Bought besides: ${quoted(taken)}.`]),
+    ...(left.length === 0 ? [] : [`Not bought: ${quoted(left)}.`]),
+    ...(moved === 0 ? [] : [moved === 1 ? 'One purchase in another month.' : `${moved} purchases in other months.`]),
+  ];
+  return sentences.length === 0 ? ['The same purchases in the same months.'] : sentences;
 }
 
 /** One purchase that two plans put in different months; months are already in words, null where it is not bought. */
@@ -361,13 +383,17 @@ export function bridgeWords(
   }
 }
 
-/** What more and less money would bring, a sentence for each range of amounts that brings the same. */
+/** What more and less money would bring, a sentence or two for each range of amounts that brings the same. */
 export function moneyRangeSentences(
   ranges: readonly MoneyRange[],
   kind: 'monthly' | 'once',
-  amount: (minor: number) => string,
-  animalOf: (id: string) => string,
+  writing: {
+    amount: (minor: number) => string;
+    animalOf: (id: string) => string;
+    nameOf: (purchase: string) => string | null;
+  },
 ): string[] {
+  const { amount, animalOf, nameOf } = writing;
   const when = kind === 'monthly' ? 'a month' : 'in hand now';
   const sum = (minor: number) => `${amount(Math.abs(minor))} ${minor < 0 ? 'less' : 'more'} ${when}`;
   return ranges.flatMap(({ from, to, outcome }) => {
@@ -381,9 +407,31 @@ export function moneyRangeSentences(
       return [`${lead}: ${outcome.status === 'impossible' ? 'there is no plan that can be paid.' : 'not worked out.'}`];
     }
     const ends = outcome.severeEnds.flatMap((one) => severeEndSentence(one, animalOf(one.animalId)));
-    const difference = differenceWords({ ...outcome.difference, spend: 0 }, amount) ?? 'nothing but its cost changes';
-    return [`${lead}: ${difference}${outcome.proved ? ' (proved)' : ''}.${ends.map((one) => ` ${one}`).join('')}`];
+    const difference = differenceWords({ ...outcome.difference, spend: 0 }, amount) ?? 'nothing is gained or lost';
+    const moves = telling(outcome.changes, nameOf);
+    return [[`${lead}: ${difference}${outcome.proved ? ' (proved)' : ''}.`, ...ends, ...moves].join(' ')];
   });
+}
+
+/** How many purchases that come, go or move are named before the rest is only counted. */
+const MOST_NAMED = 2;
+
+// What comes or goes says more than what moves, and a long move more than a short one.
+function telling(changes: readonly PlanChange[], nameOf: (purchase: string) => string | null): string[] {
+  const distance = ({ was, is }: PlanChange) => (was === null || is === null ? Infinity : Math.abs(is - was));
+  const known = changes
+    .flatMap((one) => {
+      const name = nameOf(one.purchase);
+      return name === null ? [] : [{ ...one, name }];
+    })
+    .sort((a, b) => (distance(a) === distance(b) ? 0 : distance(b) - distance(a)));
+  const named = known.slice(0, MOST_NAMED).map(({ name, was, is }) => {
+    if (was === null) return `“${name}” is bought besides.`;
+    if (is === null) return `“${name}” is not bought.`;
+    return `“${name}” comes ${monthCount(Math.abs(was - is))} ${is < was ? 'earlier' : 'later'}.`;
+  });
+  const rest = known.length - named.length;
+  return rest === 0 ? named : [...named, rest === 1 ? 'One more purchase changes.' : `${rest} more purchases change.`];
 }
 
 function severeEndSentence({ was, is }: SevereEnd, animal: string): string[] {
@@ -412,8 +460,7 @@ export const studySentences = {
   robustSummary: (firm: number, chosen: number, plans: number) =>
     `Under other value choices: ${firm} of ${chosen} purchases are in all ${plans} plans`,
   robustHow:
-    'The plan was made again with other weights of the needs and with every value at the low and at the high end of its range. What is bought each time does not hang on these choices.',
-  samePlan: 'The same purchases in the same months.',
+    'The plan was made again with other weights of the needs and with every value at the low and at the high end of its range. What is bought each time does not hang on these choices. Each is the best plan found, not proved, unless it says so.',
   variant: {
     present: () => 'As you chose:',
     'weights-equal': (proved) => `All needs weighed the same${sureWords(proved)}:`,
@@ -431,9 +478,9 @@ export const studySentences = {
   runnerUpHeading: 'The next best plan',
   runnerUpSummary: (difference: string | null) =>
     difference === null ? 'The next best plan: as good as this one' : `The next best plan: ${difference}`,
-  noRunnerUp: 'No other plan was found that buys other things.',
+  noRunnerUp: 'No other plan was found that pays for other things.',
   runnerUp: (share: number, proved: boolean) =>
-    `The best plan ${proved ? 'there is' : 'found'} that leaves out something this one buys, or buys something this one does not. ${
+    `The best plan ${proved ? 'there is' : 'found'} that leaves out something this one pays for, or pays for something this one does not. ${
       Math.abs(share) < 5e-7
         ? 'By weighted points it is as good.'
         : `It has ${(100 * Math.abs(share)).toFixed(1)} % ${share > 0 ? 'fewer' : 'more'} weighted points.`
@@ -441,7 +488,7 @@ export const studySentences = {
   runnerUpChanges: 'What is different in it:',
   objectionsHeading: 'What an objection costs',
   objectionsHow:
-    'For each upgrade the plan was made again: without it where it is bought, and with it where it is not. Where it is not proved, a longer search may find that the objection costs less.',
+    'For each upgrade the plan was made again: without it where it is bought, and with it where it is not. Where a figure is not marked as proved, a longer search may find that the objection costs less.',
   refusedCaption: 'If you refused what the plan buys',
   insistedCaption: 'If you insisted on what it does not buy',
   refusing: 'If you refused it:',

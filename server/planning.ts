@@ -7,7 +7,7 @@ import { budgetOf } from '../src/budget.ts';
 import type { PlainDate } from '../src/calendar.ts';
 import { dateOfInstant, monthOf, monthsBetween } from '../src/calendar.ts';
 import type { LedgerFacts } from '../src/ledger-problem.ts';
-import type { FoundAnswer, PlanAnswer } from '../src/planner.ts';
+import type { FoundAnswer, PlanAnswer } from '../src/problem.ts';
 import type { CareLibrary } from '../src/species.ts';
 import { loadCollection } from './db/collection.ts';
 import { ledgerVersion, readLedger } from './db/ledger.ts';
@@ -35,7 +35,8 @@ const DRAWING_MILLISECONDS = 120_000;
 
 /** How long each study of a plan may take, in milliseconds. */
 const STUDY_MILLISECONDS: Readonly<Record<StudyKind, number>> = {
-  objections: 25_000,
+  soonest: 15_000,
+  objections: 35_000,
   money: 20_000,
   robust: 20_000,
 };
@@ -164,6 +165,7 @@ export function openPlanning(parts: {
       if (running !== null || last?.studying() != null) return true;
       if (plan === null || !('buys' in plan.answer) || plan.ledgerVersion !== ledgerVersion(db)) return false;
       const kept = studiesOf(db, plan.id);
+      // What had its time and was not ended is begun again only for more of it.
       const studies = STUDY_KINDS.filter((kind) => {
         const state = kept[kind]?.state;
         return state !== 'whole' && (moreTime || state !== 'out-of-time');

@@ -2,8 +2,10 @@
 // is told that it has had its time. It runs in that thread.
 
 import { type BuiltProblem, buildProblem, type LedgerFacts } from '../src/ledger-problem.ts';
-import { bestPlan, type FoundAnswer } from '../src/planner.ts';
+import { bestPlan } from '../src/planner.ts';
+import type { FoundAnswer } from '../src/problem.ts';
 import { variantsOf } from '../src/robust.ts';
+import { soonestFree } from '../src/soonest.ts';
 import { objectionsTo, type Solve, usefulAmounts } from '../src/what-if.ts';
 import type { StudyContents, StudyKind } from './db/studies.ts';
 
@@ -16,8 +18,8 @@ export const STUDIES_OVER = 1;
 export const ALL_STUDIES = 99;
 
 /** Rounds of search for each plan made under another question; with more time there are more. */
-const ROUNDS = 6;
-const MORE_ROUNDS = 40;
+const ROUNDS = 3;
+const MORE_ROUNDS = 30;
 
 /** What a study is made from. `stop` tells that its time is over; what is unfinished then is left out. */
 export type StudyParts = {
@@ -44,6 +46,9 @@ export async function* studyPlan<Kind extends StudyKind>(
 type Pieces = { [Kind in StudyKind]: (parts: StudyParts) => AsyncIterable<StudyContents[Kind][number]> };
 
 const pieces: Pieces = {
+  async *soonest({ built, present, stop }) {
+    for (const { id } of built.problem.animals) yield await soonestFree(built.problem, present.buys, id, { stop });
+  },
   objections: (parts) => objectionsTo(parts.built.problem, parts.present, solver(parts), pinnedOf(parts)),
   async *money(parts) {
     const { built, present, facts } = parts;

@@ -4,12 +4,13 @@
 import { eq } from 'drizzle-orm';
 import type { Buy } from '../../src/problem.ts';
 import type { VariantName } from '../../src/robust.ts';
+import type { SoonestFree } from '../../src/soonest.ts';
 import type { MoneyStep, Objection } from '../../src/what-if.ts';
 import type { Session } from './open.ts';
 import { planStudies } from './schema.ts';
 
 /** The kinds of study, in the order in which they are worked out. */
-export const STUDY_KINDS = ['objections', 'money', 'robust'] as const;
+export const STUDY_KINDS = ['soonest', 'objections', 'money', 'robust'] as const;
 export type StudyKind = (typeof STUDY_KINDS)[number];
 
 /** The plan under one other set of value choices; see robust.ts for the names. */
@@ -20,6 +21,7 @@ export type AmountTried = MoneyStep & { kind: 'monthly' | 'once' };
 
 /** What each kind of study holds. */
 export type StudyContents = {
+  soonest: SoonestFree[];
   objections: Objection[];
   money: AmountTried[];
   robust: RobustPlan[];

@@ -13,7 +13,7 @@ import {
 } from '../../src/calendar.ts';
 import type { Currency } from '../../src/money.ts';
 import { formatMoney, formatRoundMoney, money } from '../../src/money.ts';
-import type { FoundAnswer, PlanAnswer } from '../../src/planner.ts';
+import type { FoundAnswer, PlanAnswer } from '../../src/problem.ts';
 import type { Roadmap, RoadmapBuy, RoadmapMonth } from '../../src/roadmap.ts';
 import type { KeptRoadmap, PlanLine, PlanRecord } from '../db/plans.ts';
 import type { Studies } from '../db/studies.ts';

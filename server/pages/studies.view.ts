@@ -4,14 +4,15 @@
 import { addMonths, formatMonth, formatShortMonth, type PlainMonth } from '../../src/calendar.ts';
 import { formatMoney, money } from '../../src/money.ts';
 import { planChanges } from '../../src/plan-changes.ts';
-import type { FoundAnswer } from '../../src/planner.ts';
-import type { Buy } from '../../src/problem.ts';
+import type { Buy, FoundAnswer } from '../../src/problem.ts';
 import { robustLabels } from '../../src/robust.ts';
+import type { SoonestFree } from '../../src/soonest.ts';
 import { type Objection, type OtherPlan, runnerUpOf, stepsOf } from '../../src/what-if.ts';
 import type { KeptRoadmap, PlanRecord, SinceLast } from '../db/plans.ts';
 import { STUDY_KINDS, type Studies, type StudyKind } from '../db/studies.ts';
 import { paths } from '../paths.ts';
 import {
+  bridgeWords,
   changeReasonSentence,
   differenceWords,
   heldSentence,
@@ -19,11 +20,14 @@ import {
   movedSentence,
   planChangeSentence,
   robustSentence,
+  setChangeSentences,
+  soonestWords,
   studySentences,
   studyStateSentence,
   weightedMonths,
 } from '../plan-words.ts';
 import type { StudyProgress } from '../planning.ts';
+import { listed } from '../words.ts';
 
 /** A table of the studies: the first cell of each row is its head. */
 type StudyTable = {
@@ -92,9 +96,20 @@ function writingOf({ plan, locale }: Pick<Studied, 'plan' | 'locale'>, roadmap: 
     ...roadmap.months.flatMap((month) => month.buys.map((one) => [one.upgradeId, one.name] as const)),
   ]);
   const animals = new Map(roadmap.animals.map((one) => [one.animalId, one.name]));
+  // The same free action may be proposed for several animals; then its name alone would not tell which is meant.
+  const isShared = (name: string) => [...names.values()].filter((one) => one === name).length > 1;
+  const forWhom = (purchase: string) =>
+    plan.problem.animals
+      .filter((one) => one.needs.some((need) => need.states.some((state) => state.needs.includes(purchase))))
+      .map((one) => animals.get(one.id) ?? 'an animal');
   const at = (index: number): PlainMonth => addMonths(plan.firstMonth, index);
   return {
-    nameOf: (purchase) => names.get(purchase) ?? null,
+    nameOf: (purchase) => {
+      const name = names.get(purchase);
+      if (name === undefined) return null;
+      const whom = isShared(name) ? forWhom(purchase) : [];
+      return whom.length === 0 ? name : `${name} (${listed(whom)})`;
+    },
     animalOf: (id) => animals.get(id) ?? 'an animal',
     month: (index) => formatMonth(at(index), locale),
     shortMonth: (index) => formatShortMonth(at(index), locale),
@@ -163,15 +178,16 @@ export function changesView(studied: Pick<Studied, 'plan' | 'locale'>, canAsk: b
   const { plan } = studied;
   const { sinceLast, roadmap } = plan;
   if (sinceLast === null || roadmap === null) return null;
-  const { month } = writingOf(studied, roadmap);
+  const { month, nameOf: written } = writingOf(studied, roadmap);
   const inMonth = (index: number | null) => (index === null ? null : month(index));
   const { changes, held, threshold } = sinceLast;
-  const nameOf = new Map([...changes, ...held].map((one) => [one.purchase, one.name]));
-  const names = (ids: readonly string[]) => ids.flatMap((id) => nameOf.get(id) ?? []);
+  const kept = new Map([...changes, ...held].map((one) => [one.purchase, one.name]));
+  const nameOf = (id: string) => written(id) ?? kept.get(id) ?? 'something no longer listed';
+  const names = (ids: readonly string[]) => ids.map(nameOf);
   return {
     lead: changes.length === 0 ? studySentences.unchanged : studySentences.changed(changes.length),
     changes: changes.map((one) => ({
-      what: movedSentence(one.name, inMonth(one.was), inMonth(one.is)),
+      what: movedSentence(nameOf(one.purchase), inMonth(one.was), inMonth(one.is)),
       why: changeReasonSentence(one, names(one.together)),
     })),
     held:
@@ -181,7 +197,14 @@ export function changesView(studied: Pick<Studied, 'plan' | 'locale'>, canAsk: b
             summary: studySentences.heldSummary(held.length),
             lead: studySentences.held(weightedMonths(threshold), weightedMonths(heldGain(sinceLast, plan.answer))),
             afreshAction: canAsk ? paths.roadmap.plan : null,
-            items: held.map((one) => heldSentence(one, inMonth(one.was), inMonth(one.is), names(one.together))),
+            items: held.map((one) =>
+              heldSentence(
+                { ...one, name: nameOf(one.purchase) },
+                inMonth(one.was),
+                inMonth(one.is),
+                names(one.together),
+              ),
+            ),
           },
   };
 }
@@ -222,32 +245,26 @@ const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
             : studySentences.robustSummary(firm.length, chosen.length, plans.length),
         state: stateOf(studied, 'robust'),
         sentences: [studySentences.robustHow],
-        lists: others.map(({ name, buys, proved }) => {
-          const items = changeItems(planChanges(presentBuys(plan), buys), writing);
-          return {
-            lead: studySentences.variant[name](proved),
-            items: items.length === 0 ? [studySentences.samePlan] : items,
-          };
-        }),
+        lists: others.map(({ name, buys, proved }) => ({
+          lead: studySentences.variant[name](proved),
+          items: setSentences(planChanges(presentBuys(plan), buys), writing),
+        })),
       },
     ];
   },
   objections: (studied, answer, writing) => {
     const { plan, studies } = studied;
     const objections = studies.objections?.found ?? [];
-    const runnerUp = objections.length === 0 ? null : runnerUpOf(plan.problem, answer, objections);
+    const runnerUp = runnerUpOf(plan.problem, answer, objections);
     const state = stateOf(studied, 'objections');
-    const rows = (forced: Objection['forced']) =>
-      objections
-        .filter((one) => one.forced === forced)
-        .flatMap(({ purchase, outcome }) => {
-          const name = writing.nameOf(purchase);
-          return name === null ? [] : [{ head: name, cells: objectionCells(outcome, writing) }];
-        });
-    const columns = ['Then', 'Against this plan', 'Proved'];
-    const table = (id: string, caption: string, forced: Objection['forced']): StudyTable | null => {
-      const all = rows(forced);
-      return all.length === 0 ? null : { id, caption, first: 'Upgrade', columns, rows: all };
+    const table = (id: string, caption: string, forced: Objection['forced']): StudyTable[] => {
+      const rows = dearestFirst(objections.filter((one) => one.forced === forced)).flatMap(({ purchase, outcome }) => {
+        const name = writing.nameOf(purchase);
+        const cells = objectionCells(outcome, writing);
+        return name === null ? [] : [{ head: name, cells: forced === 'out' ? cells.slice(1) : cells }];
+      });
+      const columns = forced === 'out' ? ['Against this plan'] : ['Bought in', 'Against this plan'];
+      return rows.length === 0 ? [] : [{ id, caption, first: 'Upgrade', columns, rows }];
     };
     return [
       {
@@ -276,9 +293,9 @@ const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
         state,
         sentences: objections.length === 0 ? [] : [studySentences.objectionsHow],
         tables: [
-          table('objections-out', studySentences.refusedCaption, 'out'),
-          table('objections-in', studySentences.insistedCaption, 'in'),
-        ].filter((one) => one !== null),
+          ...table('objections-out', studySentences.refusedCaption, 'out'),
+          ...table('objections-in', studySentences.insistedCaption, 'in'),
+        ],
       },
     ];
   },
@@ -286,7 +303,7 @@ const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
     const steps = studied.studies.money?.found ?? [];
     const ranges = (kind: 'monthly' | 'once') => stepsOf(steps.filter((one) => one.kind === kind));
     const lists = (['monthly', 'once'] as const).flatMap((kind) => {
-      const items = moneyRangeSentences(ranges(kind), kind, writing.amount, writing.animalOf);
+      const items = moneyRangeSentences(ranges(kind), kind, writing);
       return items.length === 0 ? [] : [{ lead: studySentences.moneyLead[kind], items }];
     });
     return [
@@ -300,16 +317,73 @@ const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
       },
     ];
   },
+  soonest: (studied, _answer, writing) => {
+    const all = studied.studies.soonest?.found ?? [];
+    const concerned = all.filter((one) => one.now > 0 || one.planned !== 0);
+    const rest = all.filter((one) => !concerned.includes(one)).map((one) => writing.animalOf(one.animalId));
+    return [
+      {
+        ...bare,
+        id: 'soonest',
+        summary: studySentences.soonestHeading,
+        state: stateOf(studied, 'soonest'),
+        sentences: concerned.length === 0 ? [] : [studySentences.soonestHow],
+        tables:
+          concerned.length === 0
+            ? []
+            : [
+                {
+                  id: 'soonest-table',
+                  caption: studySentences.soonestCaption,
+                  first: 'Animal',
+                  columns: ['Severe now', 'At the soonest', 'In this plan', 'With money in hand now'],
+                  rows: concerned.map((one) => soonestRow(one, writing)),
+                },
+              ],
+        notes: rest.length === 0 ? [] : [studySentences.noneSevere(listed(rest))],
+      },
+    ];
+  },
 };
 
-function objectionCells(outcome: Objection['outcome'], { month, amount }: Writing): string[] {
-  if (outcome.status === 'impossible') return ['no plan is possible', '', ''];
-  if (outcome.status === 'not-known') return ['not worked out', '', ''];
-  return [
-    outcome.month === null ? 'left out' : `bought in ${month(outcome.month)}`,
-    differenceWords(outcome.difference, amount) ?? 'no difference',
-    outcome.proved ? 'yes' : 'no',
-  ];
+function soonestRow(one: SoonestFree, { animalOf, month, amount }: Writing): StudyTable['rows'][number] {
+  return {
+    head: animalOf(one.animalId),
+    cells: [
+      String(one.now),
+      soonestWords(one.soonest, month),
+      one.planned === null ? 'not inside the plan' : month(one.planned),
+      bridgeWords(one.bridge, month, amount),
+    ],
+  };
+}
+
+function dearestFirst(objections: readonly Objection[]): Objection[] {
+  const loss = ({ outcome }: Objection): [number, number] =>
+    outcome.status === 'planned'
+      ? [outcome.difference.severe, -outcome.difference.weighted]
+      : [Number.POSITIVE_INFINITY, 0];
+  return [...objections].sort((a, b) => {
+    const [one, other] = [loss(a), loss(b)];
+    return one[0] === other[0] ? other[1] - one[1] : other[0] - one[0];
+  });
+}
+
+function objectionCells(outcome: Objection['outcome'], { month, amount }: Writing): [string, string] {
+  if (outcome.status === 'impossible') return ['', 'no plan is possible then'];
+  if (outcome.status === 'not-known') return ['', 'not worked out'];
+  const difference = differenceWords(outcome.difference, amount) ?? 'no difference';
+  return [outcome.month === null ? '' : month(outcome.month), outcome.proved ? `${difference} (proved)` : difference];
+}
+
+// Which purchases come and go; that many more only move would hide it.
+function setSentences(changes: OtherPlan['changes'], { nameOf }: Writing): string[] {
+  const named = (which: OtherPlan['changes']) => which.flatMap((one) => nameOf(one.purchase) ?? []);
+  return setChangeSentences({
+    left: named(changes.filter((one) => one.is === null)),
+    taken: named(changes.filter((one) => one.was === null)),
+    moved: changes.filter((one) => one.was !== null && one.is !== null).length,
+  });
 }
 
 function outcomeWords(outcome: Objection['outcome'], { month, amount }: Writing): string {
