@@ -5,8 +5,8 @@
 import { readFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
 import { isMainThread, parentPort, workerData } from 'node:worker_threads';
-import { improvePlan, type PlanAnswer } from '../src/planner.ts';
-import type { PlanningProblem } from '../src/problem.ts';
+import { improvePlan } from '../src/planner.ts';
+import type { PlanningProblem, PlanAnswer } from '../src/problem.ts';
 import { readProblem } from './problem-file.ts';
 import { startThread } from './typescript-thread.ts';
 

@@ -291,34 +291,53 @@ export function scoreAnimal(
   sums: Float64Array,
 ): void {
   fillRoom(prepared, animal, starts, room);
+  sums.fill(0, 0, 3);
+  for (let t = animal.from; t < animal.until; t++) addMonth(prepared, animal, t, room, sums, 0);
+}
+
+/**
+ * Adds severe needs, weighted points and mean points of one animal in each month, with the month's weight, to
+ * `sums[3 t]`, `sums[3 t + 1]` and `sums[3 t + 2]`.
+ */
+export function addScoresByMonth(
+  prepared: PreparedProblem,
+  animal: PreparedAnimal,
+  starts: Int32Array,
+  room: ScoreRoom,
+  sums: Float64Array,
+): void {
+  fillRoom(prepared, animal, starts, room);
+  for (let t = animal.from; t < animal.until; t++) addMonth(prepared, animal, t, room, sums, 3 * t);
+}
+
+function addMonth(
+  prepared: PreparedProblem,
+  animal: PreparedAnimal,
+  t: number,
+  room: ScoreRoom,
+  sums: Float64Array,
+  at: number,
+): void {
   const { months, weight } = prepared;
   const { needs } = animal;
-  let severe = 0;
-  let weighted = 0;
-  let meanSum = 0;
-  for (let t = animal.from; t < animal.until; t++) {
-    const total = animal.totalWeight[t]!;
-    let points = 0;
-    let cap = Number.POSITIVE_INFINITY;
-    let severeNow = 0;
-    for (let n = 0; n < needs.length; n++) {
-      const need = needs[n]!;
-      if (need.counts[t] === 0) continue;
-      const value = room.values[n * months + t]!;
-      points += need.weight * value;
-      if (value + need.allowance < cap) cap = value + need.allowance;
-      if (need.lifeCritical && room.safe[n * months + t] === 0) severeNow++;
-    }
-    severe += weight[t]! * severeNow;
-    if (total > 0) {
-      const mean = points / total;
-      weighted += weight[t]! * priorityPoints(Math.min(mean, cap), prepared.priority);
-      meanSum += weight[t]! * mean;
-    }
+  const total = animal.totalWeight[t]!;
+  let points = 0;
+  let cap = Number.POSITIVE_INFINITY;
+  let severeNow = 0;
+  for (let n = 0; n < needs.length; n++) {
+    const need = needs[n]!;
+    if (need.counts[t] === 0) continue;
+    const value = room.values[n * months + t]!;
+    points += need.weight * value;
+    if (value + need.allowance < cap) cap = value + need.allowance;
+    if (need.lifeCritical && room.safe[n * months + t] === 0) severeNow++;
   }
-  sums[0] = severe;
-  sums[1] = weighted;
-  sums[2] = meanSum;
+  sums[at]! += weight[t]! * severeNow;
+  if (total > 0) {
+    const mean = points / total;
+    sums[at + 1]! += weight[t]! * priorityPoints(Math.min(mean, cap), prepared.priority);
+    sums[at + 2]! += weight[t]! * mean;
+  }
 }
 
 /** One need of one animal in one month: its value 0-100, whether it is a severe shortfall, whether it counts that month. */

@@ -2,8 +2,7 @@
 // another that is shown in its place.
 
 import { nearlyEqual } from './evaluate.ts';
-import type { FoundAnswer } from './planner.ts';
-import type { Buy, Objective } from './problem.ts';
+import type { Buy, FoundAnswer, Objective } from './problem.ts';
 
 /**
  * How far a plan may be from the best, as far as it is proved. `severe`: 'fewest' when no plan has fewer severe needs, or the number

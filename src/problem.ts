@@ -99,6 +99,26 @@ export type Buy = { purchase: string; month: number };
 /** The four figures by which plans are compared, in this order: fewest severe, most weighted, highest mean, least spend. */
 export type Objective = { severe: number; weighted: number; mean: number; spend: number };
 
+/**
+ * A plan and how sure it is. 'optimal': all four stages are proved. 'within-bound': both bounds are proved and a gap may be
+ * left. 'best-found': nothing better was found. `severeBound`: no plan has fewer severe needs. `weightedBound`: no plan with
+ * at most this plan's severe count has more points. A bound is null until it is proved. 'undecided': no plan was found, and
+ * it was not proved that there is none. 'infeasible': the longest-lasting money is short in `shortMonth` by `shortBy`.
+ */
+export type PlanAnswer =
+  | ({
+      status: 'optimal' | 'within-bound' | 'best-found';
+      buys: Buy[];
+      severeBound: number | null;
+      weightedBound: number | null;
+      rounds: number;
+    } & Objective)
+  | { status: 'infeasible'; shortMonth: number; shortBy: number; rounds: number }
+  | { status: 'undecided'; rounds: number };
+
+/** An answer that is a plan. */
+export type FoundAnswer = Extract<PlanAnswer, { buys: Buy[] }>;
+
 /** The score a need must reach not to be severe, unless its state says so itself. */
 export const SEVERE_BELOW = 20;
 

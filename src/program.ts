@@ -70,15 +70,21 @@ function lastUsefulMonth(prepared: PreparedProblem, index: number): number {
  * the values of the needs may be continuous because more value is never worse in any stage (scoring: the mean and the
  * caps rise with every value), and costs that a retirement ends are bounded from the side that matters.
  * `moneyUntil`: the balances of this month and later are left free, and `spend` is the money spent up to and with this month;
- * `withTail` false: the carrying cost at the end is left free.
+ * `withTail` false: the carrying cost at the end is left free. `allows`: whether a purchase may be bought in a month (the number
+ * of months: never), so that what is ruled out takes no variable.
  */
 export function writeWholePlan(
   prepared: PreparedProblem,
-  options: { moneyUntil?: number | undefined; withTail?: boolean | undefined } = {},
+  options: {
+    moneyUntil?: number | undefined;
+    withTail?: boolean | undefined;
+    allows?: ((index: number, month: number) => boolean) | undefined;
+  } = {},
 ): WholePlan {
   const { months, count } = prepared;
   const variables: ProgramVariable[] = [];
   const rows: Program['rows'] = [];
+  const allows = options.allows ?? (() => true);
   const addVariable = (lower: number, upper: number, whole = false): number =>
     variables.push({ cost: 0, lower, upper, whole }) - 1;
   const addRow = (lower: number, upper: number, sum: Sum): void => {
@@ -96,8 +102,12 @@ export function writeWholePlan(
     if (prepared.owned[index] || prepared.fixedMonth[index]! >= 0) return list;
     const last = lastUsefulMonth(prepared, index);
     for (let month = prepared.earliest[index]!; month <= last; month++) {
-      list[month] = addVariable(0, 1, true);
       const before = month > 0 ? list[month - 1]! : -1;
+      if (!allows(index, month)) {
+        list[month] = before;
+        continue;
+      }
+      list[month] = addVariable(0, 1, true);
       if (before >= 0)
         addRow(0, INFINITY, {
           constant: 0,
@@ -107,6 +117,7 @@ export function writeWholePlan(
           ],
         });
     }
+    if (last >= 0 && list[last]! >= 0 && !allows(index, months)) variables[list[last]!]!.lower = 1;
     for (let month = Math.max(last, -1) + 1; month < months; month++) list[month] = last >= 0 ? list[last]! : -1;
     return list;
   });

@@ -170,8 +170,7 @@ function runHighs(highs: Highs, program: Program, limits: Limits, presolve: 'cho
     }
     starts[number + 1] = indices.length;
   });
-  const limit = (value: number) =>
-    value === Number.POSITIVE_INFINITY ? highs.infinity : value === Number.NEGATIVE_INFINITY ? -highs.infinity : value;
+  const limit = (value: number) => engineLimit(highs, value);
   const model = highs.createModel({
     numCols: variables.length,
     numRows: rows.length,
@@ -247,6 +246,93 @@ function runHighs(highs: Highs, program: Program, limits: Limits, presolve: 'cho
   } finally {
     model.dispose();
   }
+}
+
+/** A column of a growing linear program: its cost and its entries; it may take any share from 0 on. */
+export type GrowingColumn = { cost: number; entries: readonly [row: number, coefficient: number][] };
+
+/** A linear program (minimised) to which columns are added between solves, each solve starting from the last one's end. */
+export type GrowingProgram = {
+  addColumns(columns: readonly GrowingColumn[]): void;
+  /** Sets the costs of all columns, in the order in which they were added. */
+  setCosts(costs: Float64Array): void;
+  setRow(row: number, lower: number, upper: number): void;
+  /** Sets the most that each column's share may be, in the order in which they were added. */
+  limitShares(upper: Float64Array): void;
+  /** The shares, the cost, and the change of the cost with each row's limit; null when the engine did not end with an optimum. */
+  solve(): { shares: Float64Array; cost: number; rowPrices: Float64Array } | null;
+  close(): void;
+};
+
+/** Begins a linear program with these rows and no column. */
+export async function growProgram(rows: readonly { lower: number; upper: number }[]): Promise<GrowingProgram> {
+  loading ??= loadHighs();
+  const highs = await loading;
+  const limit = (value: number) => engineLimit(highs, value);
+  const nothing = new Float64Array(0);
+  const model = highs.createModel({
+    numCols: 0,
+    numRows: rows.length,
+    sense: highs.constants.objectiveSense.minimize,
+    colCost: nothing,
+    colLower: nothing,
+    colUpper: nothing,
+    rowLower: Float64Array.from(rows, (row) => limit(row.lower)),
+    rowUpper: Float64Array.from(rows, (row) => limit(row.upper)),
+    matrix: {
+      format: 'csc',
+      numRows: rows.length,
+      numCols: 0,
+      starts: new Int32Array(1),
+      indices: new Int32Array(0),
+      values: nothing,
+    },
+  });
+  model.options.set({ output_flag: false, random_seed: 0 });
+  let count = 0;
+  return {
+    addColumns(columns) {
+      if (columns.length === 0) return;
+      const starts = new Int32Array(columns.length + 1);
+      columns.forEach(({ entries }, k) => {
+        starts[k + 1] = starts[k]! + entries.length;
+      });
+      model.addCols({
+        cost: Float64Array.from(columns, ({ cost }) => cost),
+        lower: new Float64Array(columns.length),
+        upper: new Float64Array(columns.length).fill(highs.infinity),
+        matrix: {
+          format: 'csc',
+          numRows: rows.length,
+          numCols: columns.length,
+          starts,
+          indices: Int32Array.from(columns.flatMap(({ entries }) => entries.map(([row]) => row))),
+          values: Float64Array.from(columns.flatMap(({ entries }) => entries.map(([, coefficient]) => coefficient))),
+        },
+      });
+      count += columns.length;
+    },
+    setCosts(costs) {
+      model.changeColsCost({ kind: 'range', from: 0, to: count - 1 }, costs);
+    },
+    setRow(row, lower, upper) {
+      model.changeRowBounds(row, limit(lower), limit(upper));
+    },
+    limitShares(upper) {
+      model.changeColsBounds({ kind: 'range', from: 0, to: count - 1 }, new Float64Array(count), upper.map(limit));
+    },
+    solve() {
+      if (model.run().modelStatus !== OPTIMAL) return null;
+      const { colValue, rowDual } = model.getSolution();
+      return { shares: colValue, cost: model.getObjectiveValue(), rowPrices: rowDual };
+    },
+    close: () => model.dispose(),
+  };
+}
+
+function engineLimit(highs: Highs, value: number): number {
+  if (value === Number.POSITIVE_INFINITY) return highs.infinity;
+  return value === Number.NEGATIVE_INFINITY ? -highs.infinity : value;
 }
 
 function usableBound(bound: number | undefined): number | null {

@@ -3,8 +3,8 @@
 
 import { readFileSync } from 'node:fs';
 import { listBuys, prepareProblem } from '../../src/evaluate.ts';
-import { improvePlan, type PlanAnswer } from '../../src/planner.ts';
-import type { Buy, Objective, PlanningProblem } from '../../src/problem.ts';
+import { improvePlan } from '../../src/planner.ts';
+import type { Buy, Objective, PlanningProblem, PlanAnswer } from '../../src/problem.ts';
 import { judgeBuys } from '../support/referee.ts';
 import { annealPlainly } from './annealer.ts';
 import { solveByEngineAlone } from './highs-alone.ts';

@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest';
 import { evaluateSchedule } from '../../src/evaluate.ts';
 import { carryProof, provedGap } from '../../src/plan-certificate.ts';
-import { bestPlan, type FoundAnswer } from '../../src/planner.ts';
+import { bestPlan } from '../../src/planner.ts';
+import type { FoundAnswer } from '../../src/problem.ts';
 import { randomProblem } from '../support/random-problem.ts';
 
 const found: FoundAnswer = {

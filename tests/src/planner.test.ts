@@ -2,8 +2,8 @@
 
 import { describe, expect, test, vi } from 'vitest';
 import { prepareProblem } from '../../src/evaluate.ts';
-import { improvePlan, type PlanAnswer, type PlanOptions } from '../../src/planner.ts';
-import type { PlanningProblem } from '../../src/problem.ts';
+import { improvePlan, type PlanOptions } from '../../src/planner.ts';
+import type { PlanAnswer, PlanningProblem } from '../../src/problem.ts';
 import { stageProgram, writeWholePlan } from '../../src/program.ts';
 import { solveLarge } from '../../src/solver.ts';
 import fourAnimals from '../cases/plan/four-animals-twelve-months.json' with { type: 'json' };
@@ -326,12 +326,12 @@ test('bounds hold before anything is proved, and a plan with bounds that do not 
   expect(plan.severeBound!).toBeGreaterThanOrEqual(6);
   expect(plan.status).toBe('within-bound');
   expect(plan.weightedBound!).toBeGreaterThanOrEqual(10255.138);
-  // After eleven rounds the bound is that of the relaxation, which is solved here once more without the planner.
+  // The columns know what a set costs before it can be in service, so their bound is below that of the relaxed whole program.
   const whole = writeWholePlan(prepareProblem(problem));
   const program = stageProgram(whole, 'weighted', plan);
   const relaxed = await solveLarge({ ...program, variables: program.variables.map((v) => ({ ...v, whole: false })) });
   if (relaxed.status !== 'optimal') throw new Error(relaxed.status);
-  expect(plan.weightedBound! / (relaxed.objective + whole.figures.weighted.constant)).toBeCloseTo(1, 4);
+  expect(plan.weightedBound!).toBeLessThan(relaxed.objective + whole.figures.weighted.constant);
 });
 
 test('a proof stopped at any point after its first stage claims that stage and no more', async () => {

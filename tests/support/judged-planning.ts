@@ -1,8 +1,8 @@
 // Planning under the eyes of the referee: every answer that the planner gives or reports on its way is judged, and what it claims
 // must agree with itself. A test that plans through this file cannot miss a plan that is not feasible.
 
-import { improvePlan, type PlanAnswer, type PlanOptions } from '../../src/planner.ts';
-import type { PlanningProblem } from '../../src/problem.ts';
+import { improvePlan, type PlanOptions } from '../../src/planner.ts';
+import type { PlanningProblem, PlanAnswer } from '../../src/problem.ts';
 import { better, judgeBuys, type Verdict } from './referee.ts';
 
 /** An answer that is a plan. */
