@@ -96,6 +96,7 @@ export function demoCollection(today: PlainDate): Collection {
       fittedOn: monthsAgo(ageMonths),
       movedOn: null,
       retiredOn: null,
+      brokenOn: null,
       ...more,
     });
     return id;

@@ -19,6 +19,7 @@ import type { Db } from './db/open.ts';
 import type { Deps, Page } from './page.ts';
 import { aboutPages } from './pages/about.ts';
 import { animalPages } from './pages/animals.ts';
+import { breakdownPages } from './pages/breakdowns.ts';
 import { checkPages } from './pages/checks.ts';
 import { enclosurePages } from './pages/enclosures.ts';
 import { fittingPages } from './pages/fittings.ts';
@@ -58,6 +59,7 @@ const ownPages: readonly Page[] = [
   roadmapPages,
   enclosurePages,
   fittingPages,
+  breakdownPages,
   readingPages,
   checkPages,
   animalPages,

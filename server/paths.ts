@@ -48,6 +48,9 @@ export const paths = {
       ...nested('fittings'),
       /** The step by which a thing that wears out was replaced by a new one. */
       renewed: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/fittings/${id}/renewed`,
+      /** The step by which a thing that stopped working is written down, and the one by which that is taken back. */
+      broke: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/fittings/${id}/broke`,
+      worksAfterAll: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/fittings/${id}/works-after-all`,
     },
     readings: {
       ...nested('readings'),

@@ -118,6 +118,8 @@ export function whyNowSentence(why: WhyNow): string {
       return 'It is paid and on its way.';
     case 'pinned':
       return 'You pinned it to this month.';
+    case 'replaces-broken':
+      return `It takes the place of “${why.fitting}”, which broke, so its month is fixed.`;
     case 'free':
       return `It costs nothing, so it need not wait.${delaySentence(why.delay)}`;
     case 'first-month':

@@ -66,7 +66,10 @@ export type StudyProgress = { planId: string; kind: StudyKind | null; waiting: r
 
 /** The planning of one ledger: at most one plan is made, or studied, at a time. */
 export type Planning = {
-  /** Begins to plan; does nothing when that is under way already. `afresh` keeps to nothing of the plan before. */
+  /**
+   * Begins to plan. When that is under way already it does nothing, unless the ledger was changed since: then the plan under way ends with
+   * what it has, and another follows at once. `afresh` keeps to nothing of the plan before.
+   */
   start: (how?: { afresh: boolean }) => void;
   /** Asks the planning under way to end with the best plan it has, or, when a plan is studied, ends that. */
   stop: () => void;
@@ -135,30 +138,40 @@ export function openPlanning(parts: {
   logFault: (fault: unknown) => void;
 }): Planning {
   const { db, library, now, milliseconds = PLANNING_MILLISECONDS, logFault } = parts;
-  let running: { startedAt: Date; run: Run } | null = null;
+  let running: { startedAt: Date; run: Run; version: number } | null = null;
+  let next: { afresh: boolean } | null = null;
   let failure: PlanningFailure | null = null;
   // The last run goes on with its studies after its plan is kept, until the next one begins.
   let last: Run | null = null;
+  const start: Planning['start'] = ({ afresh } = { afresh: false }) => {
+    const version = ledgerVersion(db);
+    if (running !== null) {
+      if (running.version === version) return;
+      next = { afresh };
+      running.run.stop();
+      return;
+    }
+    failure = null;
+    void last?.close();
+    const startedAt = now();
+    const today = dateOfInstant(startedAt, readLedger(db).timeZone);
+    const run = beginPlan({ db, library, today, milliseconds, logFault, afresh, studies: STUDY_KINDS });
+    running = { startedAt, run, version };
+    last = run;
+    run.outcome.then((outcome) => {
+      const following = next;
+      [running, next] = [null, null];
+      if (outcome.status === 'failed') failure = outcome.failure;
+      if (following !== null && failure !== 'closed') start(following);
+    });
+  };
   return {
-    start({ afresh } = { afresh: false }) {
-      if (running !== null) return;
-      failure = null;
-      void last?.close();
-      const startedAt = now();
-      const today = dateOfInstant(startedAt, readLedger(db).timeZone);
-      const run = beginPlan({ db, library, today, milliseconds, logFault, afresh, studies: STUDY_KINDS });
-      running = { startedAt, run };
-      last = run;
-      run.outcome.then((outcome) => {
-        running = null;
-        if (outcome.status === 'failed') failure = outcome.failure;
-      });
-    },
+    start,
     stop: () => last?.stop(),
     progress: () => (running === null ? null : { startedAt: running.startedAt, ...running.run.progress() }),
     lastFailure: () => failure,
     ended: async () => {
-      await running?.run.outcome;
+      while (running !== null) await running.run.outcome;
     },
     study({ moreTime }) {
       const plan = latestPlan(db);

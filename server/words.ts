@@ -63,6 +63,10 @@ export const notices: Readonly<Record<string, string>> = {
   fitted: 'Fitted: the set-up was changed. Now read the instruments.',
   renewed: 'Renewed: its life begins anew, and what it cost is taken off the cash.',
   retired: 'Retired. It no longer counts, and stays in the list of what was used before.',
+  broke: 'Written down as broken: it counts no more until a new one is in its place.',
+  'spare-fitted':
+    'Written down. The spare counts as new: read the instruments again, what was read before is only an estimate.',
+  'works-after-all': 'It is in use again, and no new one is wanted for it.',
   'nothing-changed': 'Nothing was changed.',
 };
 
@@ -1100,6 +1104,8 @@ export const happeningWords = {
   'plan-made': 'Planned',
   'cash-counted': 'Cash counted',
   renewed: 'Renewed',
+  broke: 'Broke',
+  'works-after-all': 'Works after all',
 } as const;
 
 /** Sentences of the pages of upgrades. */
@@ -1129,3 +1135,86 @@ export const upgradeSentences = {
   runIn:
     'Run it for one or two days without the animal, and read the instruments before you trust it (common practice).',
 } as const;
+
+/** Sentences about things that broke. */
+export const breakdownSentences = {
+  replacementName: (name: string) => `A new one in place of what broke: ${name}`.slice(0, 160),
+  lead: 'From that day on it counts as giving nothing, and the scores say so until a new one is in its place. Then the ledger plans again.',
+  noLongerHolds: (readings: readonly string[]) =>
+    `What was read up to that day no longer counts: ${listed(readings.map(lowerFirst))}.`,
+  readOnTheDay: 'Readings of the same day count as taken before it broke; read again on the day after.',
+  onItsWay: (name: string) => `A new one is on its way already: “${name}”. Nothing more is bought.`,
+  wantedBefore: (name: string) => `“${name}” is on the list already. It is what will be bought.`,
+  priceFrom: (part: string) => `The high price of the catalogue for: ${part}. Put in what a shop asks.`,
+  priceUnknown: 'Nothing is known of its price: look it up. It is not taken as nothing.',
+  notInUse: 'It is not in use any more, so it cannot break. Look at the page of its enclosure.',
+  isBroken: 'It is written down as broken already. Look at the page of its enclosure.',
+  notBroken: 'It is in use, so there is nothing to take back. Look at the page of its enclosure.',
+  spareBefore: 'The spare cannot have been in use before the day on which this one broke.',
+  whenSpare: 'Say since which day the spare is in use.',
+  arrivesTooLate: 'Choose a month within the next three years.',
+  boughtAlready: (name: string) =>
+    `A new one was bought for it: “${name}”. Fit that, or write down on its page that it was not bought after all; then this one can be taken back.`,
+  short: (month: string, by: string, earliest: string | null) =>
+    `It cannot be paid then: at the end of ${month} ${by} would be missing, even if nothing else is bought. ${earliest === null ? 'Within the plan there is no month in which it can be paid.' : `The first month in which it can be paid is ${earliest}.`} Choose when it is bought.`,
+  buyFirst: (month: string) => `In ${month}, the first month in which it can be paid`,
+  buyNow: (month: string) => `In ${month} all the same`,
+  buyNowHint: (by: string) =>
+    `For when you can bring up ${by} besides. Enter that under Money as well: until then there is no plan.`,
+  buyOpen: 'Leave the month to the plan',
+  buyOpenHint: 'It is bought when there is money for it and nothing gains more.',
+  shortOnRoadmap: (name: string, by: string, earliest: string | null) =>
+    `“${name}”, in place of what broke, is ${by} short as it is fixed. ${earliest === null ? 'Within the plan there is no month in which it can be paid: free it from its month, or bring up the sum besides.' : `Fix it in ${earliest}, the first month in which it can be paid.`}`,
+} as const;
+
+/** What to see to at once when a thing of a kind broke, the most urgent first (common practice, no source, but where it says otherwise). */
+export function breakdownCautions(kind: FittingKind, isPowered: boolean): string[] {
+  const repair =
+    'Do not open or repair anything that runs on mains power. A qualified electrician judges sockets, wiring and anything fixed.';
+  const vet = 'An animal that was cold or hot for hours, or seems unwell, needs a reptile vet.';
+  switch (kind) {
+    case 'basking-lamp':
+    case 'heat-mat':
+    case 'ceramic-heater':
+    case 'radiant-panel':
+    case 'rock-heater':
+      return [
+        'Unplug it. Then measure the warm and the cool end now, and again at night.',
+        `Bring the room or the animal to a bearable temperature by other means until a new one works. ${vet}`,
+        repair,
+      ];
+    case 'water-heater':
+      return [
+        'Unplug it before you reach into the water. Look for cracked glass, and measure the water now.',
+        `Let the temperature of the water change slowly, by the room. ${vet}`,
+        repair,
+      ];
+    case 'thermostat':
+      return [
+        'Unplug the heater that it regulates now: without a thermostat it may overheat, burn or start a fire, or stay cold.',
+        `Measure the warm and the cool end now. ${vet}`,
+        repair,
+      ];
+    case 'guard':
+      return ['Switch off what it guards, or put that out of reach, until a guard is in its place again.'];
+    case 'uv-tube':
+    case 'uv-compact':
+      return [
+        'Nothing is urgent about missing UV-B for some days. Unplug the lamp before you touch it.',
+        'If the glass of a fluorescent tube broke, it holds a little mercury: take the animal out, air the room, and gather the pieces without a vacuum cleaner (from memory).',
+        repair,
+      ];
+    case 'filter':
+      return [
+        'Unplug it before you reach into the water. Test the water today, and change a part of it each day until a filter runs again.',
+        'Feed less and take out what is left of the food. A filter that stood still for hours is rinsed before it runs again.',
+        repair,
+      ];
+    case 'mister':
+      return ['Mist by hand, and look at the humidity by day and at night.', repair];
+    case 'timer':
+      return ['Switch the lamps by hand, and keep the nights dark.', repair];
+    default:
+      return isPowered ? ['Unplug it.', repair] : [];
+  }
+}

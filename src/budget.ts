@@ -13,7 +13,7 @@ import {
   monthOf,
 } from './calendar.ts';
 import type { Fitting, FittingKind } from './collection.ts';
-import { HEATERS } from './collection.ts';
+import { HEATERS, isBroken } from './collection.ts';
 import type { OwnedCost, PlanMoney } from './ledger-problem.ts';
 import { monthsInService } from './ledger-problem.ts';
 import type { Currency, Money } from './money.ts';
@@ -204,10 +204,9 @@ export function budgetOf(facts: MoneyFacts, firstMonth: PlainMonth, months: numb
 
   const fittedIds = new Set(fitted.map((one) => one.id));
   const running = facts.stillCosting.filter((one) => one.fittingId === null || fittedIds.has(one.fittingId));
-  const owned = fitted.map((one): OwnedCost => {
-    const cost = power.get(one.id)!;
+  const keepingCost = (one: Fitting, cost: PowerCost, besides: readonly StillCosting[]): OwnedCost => {
     const ownPower = settings.coversPower && cost.status === 'known' ? cost.cost : 0;
-    const ownRunning = running.filter((other) => other.fittingId === one.id).map((other) => other.monthlyCost);
+    const ownRunning = besides.filter((other) => other.fittingId === one.id).map((other) => other.monthlyCost);
     return {
       fittingId: one.id,
       monthlyCost: sumMoney([ownPower, ...ownRunning]),
@@ -215,7 +214,15 @@ export function budgetOf(facts: MoneyFacts, firstMonth: PlainMonth, months: numb
       renewalPrice: one.renewalPrice,
       monthsInService: monthsInService(one, firstMonth),
     };
-  });
+  };
+  const broken = facts.fittings.filter((one) => !fittedIds.has(one.id) && isBroken(one));
+  const owned = [
+    ...fitted.map((one) => keepingCost(one, power.get(one.id)!, running)),
+    ...broken.map((one) => ({
+      ...keepingCost(one, powerCost(one, settings.pricePerKwh, settings.currency), facts.stillCosting),
+      isBroken: true as const,
+    })),
+  ];
   const powerPaid = settings.coversPower
     ? sumMoney([...power.values()].map((one) => (one.status === 'known' ? one.cost : 0)))
     : noMoney;

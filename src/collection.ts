@@ -91,6 +91,7 @@ export type LampOutput = { litLengthMm: number | null; atMm: number; uvi: number
  * A thing fitted in an enclosure. `place` says which part of the box a hide serves; `regulates` and `guards` name the fitting that a
  * thermostat or guard works on; `expects` what it should bring about once adjusted (kept units); `meshShare` the share of UV that
  * reaches the animal through mesh (1 without); `distanceMm` lamp to basking place. When the box is replaced it moves or stays behind.
+ * `brokenOn` is the day it last broke: until a new one is in its place it is retired since that day, then `fittedOn` lies after it.
  */
 export type Fitting = {
   id: string;
@@ -100,6 +101,7 @@ export type Fitting = {
   fittedOn: PlainDate;
   movedOn: PlainDate | null;
   retiredOn: PlainDate | null;
+  brokenOn: PlainDate | null;
   lifeMonths: number | null;
   renewalPrice: Money | null;
   watts: number | null;
@@ -188,6 +190,11 @@ export function setupOf(collection: Collection, enclosureId: string): Setup {
 /** Whether a fitting is in use on a date: fitted by then and not retired. Things fitted later count from their own day. */
 export function isFitted(fitting: Fitting, on: PlainDate): boolean {
   return fitting.fittedOn <= on && (fitting.retiredOn === null || fitting.retiredOn > on);
+}
+
+/** Whether a fitting is out of use because it broke, waiting for a new one in its place or for word that it works after all. */
+export function isBroken(fitting: Pick<Fitting, 'brokenOn' | 'retiredOn'>): boolean {
+  return fitting.brokenOn !== null && fitting.brokenOn === fitting.retiredOn;
 }
 
 /** Kinds of fitting that give heat. */

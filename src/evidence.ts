@@ -4,7 +4,7 @@
 import type { PlainDate } from './calendar.ts';
 import { ageInMonths, daysBetween } from './calendar.ts';
 import type { Fitting, Reading, ReadingKind, Setup } from './collection.ts';
-import { influenceOf, isFitted } from './collection.ts';
+import { influenceOf, isBroken, isFitted } from './collection.ts';
 import { uviOnAxis } from './light.ts';
 
 /** What is known of one reading kind. `accuracy` is ± in the kept unit; `width` the points that age or guesswork add on each side. */
@@ -39,26 +39,31 @@ export function usualAccuracy(kind: ReadingKind, value: number): number {
 /**
  * What is known of a reading kind. The latest reading holds until a fitting that influences it is added, moved or retired; then what
  * the fittings are expected to bring takes its place. Without such an expectation it lives on as an estimate where something was only
- * added, and ends where its cause was moved or taken away. A replaced or moved box ends it altogether.
+ * added, and ends where its cause was moved or taken away. A replaced or moved box ends it altogether. What was read on the day on which
+ * a cause broke counts as read before, and what was read while it was broken counts no more once it is replaced.
  * `on` is the day judged, `knownOn` the day up to which evidence ages, so that a forecast does not grow vague by itself.
  */
 export function knownOf(setup: Setup, kind: ReadingKind, on: PlainDate, knownOn: PlainDate): Known {
   const active = setup.fittings.filter((one) => isFitted(one, on));
+  const broken = setup.fittings.filter(
+    (one) => one.brokenOn !== null && one.brokenOn <= on && influenceOf(one, setup.fittings).includes(kind),
+  );
   const latest = setup.readings
-    .filter((one) => one.kind === kind && one.takenOn <= on)
+    .filter((one) => one.kind === kind && one.takenOn <= on && !broken.some((thing) => wasBroken(thing, one, on)))
     .reduce<Reading | null>((newest, one) => (newest === null || one.takenOn >= newest.takenOn ? one : newest), null);
   const expected = expectationOf(kind, active);
   const boxStands = latest !== null && latest.takenOn >= setup.enclosure.boxSince && latest.onPaper !== 'ended';
   if (latest !== null && boxStands && latest.value !== null && latest.evidence !== 'unknown') {
     const { changedOn, undoneOn } = lastChange(setup, kind, on);
+    const brokeAfter = broken.some((one) => isBroken(one) && one.brokenOn! >= latest.takenOn);
     // A prediction says what an adjustment will bring; a thing fitted together with it, or later, was adjusted itself.
     const stale =
       latest.onPaper === 'predicted'
         ? expected !== null && expected.since >= latest.takenOn
-        : latest.onPaper !== undefined || (changedOn !== null && changedOn > latest.takenOn);
+        : latest.onPaper !== undefined || brokeAfter || (changedOn !== null && changedOn > latest.takenOn);
     if (!stale) return fromReading(latest, kind, knownOn);
     if (expected !== null) return expected.known;
-    const undone = latest.onPaper === 'undone' || (undoneOn !== null && undoneOn > latest.takenOn);
+    const undone = latest.onPaper === 'undone' || brokeAfter || (undoneOn !== null && undoneOn > latest.takenOn);
     if (undone) return { status: 'unknown', why: 'thing-changed' };
     return { ...fromReading(latest, kind, knownOn), width: ESTIMATE_WIDTH, from: 'estimated' };
   }
@@ -150,6 +155,11 @@ function lastChange(
     days.reduce((last, day) => (day !== null && day <= on && (last === null || day > last) ? day : last), null);
   const undone = causes.flatMap((one) => [one.movedOn, one.retiredOn]);
   return { changedOn: latest([...undone, ...causes.map((one) => one.fittedOn)]), undoneOn: latest(undone) };
+}
+
+// Whether a thing that is in use again was broken when something was read.
+function wasBroken(thing: Fitting, { takenOn }: Reading, on: PlainDate): boolean {
+  return !isBroken(thing) && thing.brokenOn! <= takenOn && takenOn < thing.fittedOn && thing.fittedOn <= on;
 }
 
 function spread(valueAt: (reading: number) => number, reading: number, by: number): { low: number; high: number } {

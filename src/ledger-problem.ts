@@ -14,13 +14,17 @@ import { NEEDS } from './species.ts';
 import type { Upgrade } from './upgrades.ts';
 import { applyUpgrades, enclosuresOf, needsTouched } from './upgrades.ts';
 
-/** What a fitted thing costs to keep: its running cost a month and its dated renewals. */
+/**
+ * What a fitted thing costs to keep: its running cost a month and its dated renewals. `isBroken` is set for what broke: it costs nothing
+ * before something renews it, and then the same as before.
+ */
 export type OwnedCost = {
   fittingId: string;
   monthlyCost: Money;
   life: number | null;
   renewalPrice: Money | null;
   monthsInService: number;
+  isBroken?: true;
 };
 
 /** The money side of a plan, month by month from the first month; see the budget for how it is found. */
@@ -139,6 +143,13 @@ export function buildProblem(facts: LedgerFacts): BuiltProblem {
   return assemble(facts, base, wanted, animals, leftOut);
 }
 
+/** The problem of a ledger without its animals: enough to tell what can be paid, and made in no time. */
+export function buildMoneyProblem(facts: LedgerFacts): PlanningProblem {
+  const leftOut: LeftOut[] = [];
+  const wanted = withoutPinnedTooLate(facts, withoutMetRequirements(facts), leftOut);
+  return assemble(facts, plannedCollection(facts), withoutUnmetRequirements(wanted, leftOut), [], leftOut).problem;
+}
+
 function restart(facts: LedgerFacts, wanted: Upgrade[], leftOut: LeftOut[]): BuiltProblem {
   const kept = new Set(wanted.map((one) => one.id));
   const built = buildProblem({
@@ -183,6 +194,7 @@ function isRenewed(one: OwnedCost): boolean {
 
 // Running cost and renewals are told apart, since a purchase that renews a thing ends its coming renewals and not its power.
 function ownedPurchases(one: OwnedCost): Purchase[] {
+  if (one.isBroken) return [];
   const since = one.monthsInService > 0 ? { ownedSince: -one.monthsInService } : { fixedMonth: 0 };
   const running: Purchase = { id: ownedId(one.fittingId), price: 0, monthlyCost: one.monthlyCost, ...since };
   if (!isRenewed(one)) return [running];
@@ -207,17 +219,21 @@ function purchaseOf(
   const groups = groupsOf(upgrade);
   const requires = upgrade.requires.map((set) => set.filter((id) => here.has(id))).filter((set) => set.length > 0);
   const retires = retiredBy(base, upgrade, upgrades).filter((id) => here.has(id) || owned.has(id));
+  const back = facts.money.owned.filter(
+    (one) =>
+      one.isBroken && upgrade.changes.some((change) => change.change === 'renew' && change.fittingId === one.fittingId),
+  );
+  const wearing = back.filter((one) => one.life !== null).sort((a, b) => a.life! - b.life!)[0];
+  const life = upgrade.lifeMonths ?? wearing?.life ?? null;
   return {
     id: upgrade.id,
     price: ordered ? 0 : upgrade.priceHigh,
     ...(fixed === null && earliest > 0 ? { earliest: Math.min(earliest, facts.months - 1) } : {}),
     ...(fixed === null ? {} : { fixedMonth: fixed }),
     lead: ordered ? arrives : upgrade.leadMonths,
-    monthlyCost: upgrade.monthlyCost,
+    monthlyCost: upgrade.monthlyCost + back.reduce((sum, one) => sum + one.monthlyCost, 0),
     // What nobody priced the renewal of costs again what it costs now.
-    ...(upgrade.lifeMonths === null
-      ? {}
-      : { life: upgrade.lifeMonths, renewal: upgrade.renewalPrice ?? upgrade.priceHigh }),
+    ...(life === null ? {} : { life, renewal: upgrade.renewalPrice ?? wearing?.renewalPrice ?? upgrade.priceHigh }),
     ...(requires.length === 0 ? {} : { requires }),
     ...(groups.length === 0 ? {} : { groups }),
     ...(retires.length === 0 ? {} : { retires }),

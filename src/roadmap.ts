@@ -1,6 +1,7 @@
 // What a plan means to its keeper: month by month what to buy and why now, the cash, the scores with and without it, what the saving is
 // for, and why the rest did not fit. Every "why" is a difference found by changing the schedule and working it out again.
 
+import { brokenThingOf } from './breakdowns.ts';
 import type { PlainDate, PlainMonth } from './calendar.ts';
 import { addMonths } from './calendar.ts';
 import type { Fitting, ReadingKind } from './collection.ts';
@@ -34,6 +35,7 @@ export type DelayCost = { points: number; severe: number };
 export type WhyNow =
   | { why: 'ordered' }
   | { why: 'pinned' }
+  | { why: 'replaces-broken'; fitting: string }
   | { why: 'free'; delay: DelayCost | null }
   | { why: 'first-payable'; delay: DelayCost | null }
   | { why: 'first-month'; delay: DelayCost | null }
@@ -265,7 +267,7 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
       animalIds: touched.map((one) => one.id),
       effects,
       worth: dropped === null ? null : lossFrom(schedule, dropped),
-      whyNow: whyNow(schedule, upgrade, month),
+      whyNow: whyNow(schedule, upgrade, month, facts.collection.fittings),
       readings: readingsAfter(upgrade, facts.collection).map((one) => ({
         ...one,
         enclosureName: facts.collection.enclosures.find((each) => each.id === one.enclosureId)?.name ?? '',
@@ -377,10 +379,13 @@ function lossFrom({ problem, evaluation }: Schedule, other: Feasible): DelayCost
   };
 }
 
-function whyNow(schedule: Schedule, upgrade: Upgrade, month: number): WhyNow {
+function whyNow(schedule: Schedule, upgrade: Upgrade, month: number, fittings: readonly Fitting[]): WhyNow {
   if (upgrade.status === 'ordered') return { why: 'ordered' };
   const { problem } = schedule;
-  if (purchaseOf(problem, upgrade.id).fixedMonth !== undefined) return { why: 'pinned' };
+  if (purchaseOf(problem, upgrade.id).fixedMonth !== undefined) {
+    const broken = brokenThingOf(upgrade, fittings);
+    return broken === null ? { why: 'pinned' } : { why: 'replaces-broken', fitting: broken.name };
+  }
   const later = month + 1 < problem.months ? moved(schedule, upgrade.id, month + 1) : null;
   const delay = later !== null && later.status === 'feasible' ? lossFrom(schedule, later) : null;
   if (priceOf(problem, upgrade.id) === 0) return { why: 'free', delay };

@@ -13,13 +13,15 @@ import type {
   ReadingKind,
   Top,
 } from './collection.ts';
-import { influenceOf } from './collection.ts';
+import { influenceOf, isBroken } from './collection.ts';
 import type { Money } from './money.ts';
 import type { Need } from './species.ts';
 import { NEEDS } from './species.ts';
 
 /** A thing to be fitted: a fitting that has no id, place in time or enclosure yet. `key` names it among the changes of its upgrade. */
-export type NewFitting = Omit<Fitting, 'id' | 'enclosureId' | 'fittedOn' | 'movedOn' | 'retiredOn'> & { key: string };
+export type NewFitting = Omit<Fitting, 'id' | 'enclosureId' | 'fittedOn' | 'movedOn' | 'retiredOn' | 'brokenOn'> & {
+  key: string;
+};
 
 /** One change to a set-up. Ids of fittings may name a thing of the same upgrade by its key. */
 export type Change =
@@ -101,7 +103,8 @@ export function paperId(upgradeId: string, key: string): string {
 /**
  * The collection as it would be on a day with some upgrades in service. The order of buying does not matter: boxes are replaced first,
  * then things retire, are fitted, move and are renewed, each upgrade in the order of the list. Things that stay behind when their box is
- * replaced retire with it, those of an upgrade too: such a purchase is useless once the new box stands.
+ * replaced retire with it, those of an upgrade too: such a purchase is useless once the new box stands. What broke is back in use once it
+ * is renewed.
  */
 export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade[], on: PlainDate): Collection {
   const enclosures = new Map(collection.enclosures.map((one) => [one.id, one]));
@@ -156,8 +159,10 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
       fittedOn: on,
       movedOn: null,
       retiredOn: null,
+      brokenOn: null,
     });
   }
+  const backInUse = new Set<string>();
   for (const { upgrade, change } of changes) {
     switch (change.change) {
       case 'move':
@@ -174,7 +179,12 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
         alter(upgrade.id, change.fittingId, (one) => ({ ...one, hoursPerDay: change.hoursPerDay }));
         break;
       case 'renew':
-        alter(upgrade.id, change.fittingId, (one) => ({ ...one, fittedOn: on }));
+        alter(upgrade.id, change.fittingId, (one) => {
+          if (!isBroken(one) || staysBehind(one, one.enclosureId)) return { ...one, fittedOn: on };
+          backInUse.add(one.id);
+          // Of what broke and was replaced on the same day nothing is left to tell.
+          return { ...one, fittedOn: on, retiredOn: null, brokenOn: one.brokenOn! < on ? one.brokenOn : null };
+        });
         break;
       case 'predict':
         predicted.push({
@@ -199,11 +209,17 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
   }
   const things = [...fittings.values()];
   const changed = changedReadings(collection, things);
-  const known = collection.readings.map((one): Reading => {
-    if (replaced.has(one.enclosureId)) return { ...one, onPaper: 'ended' };
-    const fate = changed.get(`${one.enclosureId} ${one.kind}`);
-    return fate === undefined ? one : { ...one, onPaper: fate };
-  });
+  const withoutIt = readWhileBroken(
+    collection.fittings.filter((one) => backInUse.has(one.id)),
+    things,
+  );
+  const known = collection.readings
+    .filter((one) => !withoutIt(one))
+    .map((one): Reading => {
+      if (replaced.has(one.enclosureId)) return { ...one, onPaper: 'ended' };
+      const fate = changed.get(`${one.enclosureId} ${one.kind}`);
+      return fate === undefined ? one : { ...one, onPaper: fate };
+    });
   return {
     ...collection,
     enclosures: [...enclosures.values()],
@@ -227,13 +243,24 @@ function changedReadings(before: Collection, things: Fitting[]): Map<string, 'ch
       was.retiredOn === one.retiredOn
     )
       continue;
-    const undone = was !== undefined && (was.movedOn !== one.movedOn || was.retiredOn !== one.retiredOn);
+    const takenOut = was !== undefined && was.retiredOn !== one.retiredOn && one.retiredOn !== null;
+    const undone = takenOut || (was !== undefined && was.movedOn !== one.movedOn);
     for (const kind of influenceOf(one, things)) {
       const place = `${one.enclosureId} ${kind}`;
       if (undone || !changed.has(place)) changed.set(place, undone ? 'undone' : 'changed');
     }
   }
   return changed;
+}
+
+// What was read while a thing was broken says nothing of what it is like with a new one in its place.
+function readWhileBroken(broken: readonly Fitting[], things: Fitting[]): (reading: Reading) => boolean {
+  const since = broken.map((one) => ({ one, kinds: influenceOf(one, things) }));
+  return (reading) =>
+    since.some(
+      ({ one, kinds }) =>
+        one.enclosureId === reading.enclosureId && kinds.includes(reading.kind) && reading.takenOn >= one.brokenOn!,
+    );
 }
 
 type Thing = Pick<Fitting, 'name' | 'enclosureId' | 'whenBoxReplaced'>;
@@ -379,6 +406,7 @@ export function needsTouched(upgrade: Upgrade, collection: Collection): Need[] {
     fittedOn: '' as PlainDate,
     movedOn: null,
     retiredOn: null,
+    brokenOn: null,
   });
   const own = upgrade.changes.flatMap((one) => (one.change === 'fit' ? [fitted(one.fitting, one.enclosureId)] : []));
   const things = [...own, ...collection.fittings];

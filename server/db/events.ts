@@ -1,4 +1,4 @@
-// What happened and when: bought, not bought, fitted, renewed, counted, planned. Rows are only ever added, so that the past stays as it was.
+// What happened and when: bought, not bought, fitted, renewed, broken, counted, planned. Rows are only ever added, so that the past stays as it was.
 
 import { asc, eq } from 'drizzle-orm';
 import type { PaidRenewal } from '../../src/budget.ts';
@@ -9,11 +9,11 @@ import { events } from './schema.ts';
 
 /**
  * One thing that happened; `upgradeId` and `amount` where it is about a purchase or a sum. The note of 'renewed' is the name of the fitted
- * thing, the amount what the new one cost.
+ * thing, the amount what the new one cost; that of 'broke' and 'works-after-all' begins with the name, and `upgradeId` is what replaces it.
  */
 export type Happening = {
   happenedOn: PlainDate;
-  what: 'bought' | 'not-bought' | 'fitted' | 'plan-made' | 'cash-counted' | 'renewed';
+  what: 'bought' | 'not-bought' | 'fitted' | 'plan-made' | 'cash-counted' | 'renewed' | 'broke' | 'works-after-all';
   upgradeId: string | null;
   amount: Money | null;
   note: string;

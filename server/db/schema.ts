@@ -112,6 +112,7 @@ export const fittings = sqliteTable('fittings', {
   upgradeId: integer('upgrade_id'),
   removedOn: removedOn(),
   version: version(),
+  brokenOn: date('broken_on'),
 });
 
 export const readings = sqliteTable('readings', {
@@ -210,7 +211,11 @@ export const ledgerState = sqliteTable('ledger_state', {
 export const events = sqliteTable('events', {
   id: integer('id').primaryKey(),
   happenedOn: date('happened_on').notNull(),
-  what: text('what').$type<'bought' | 'not-bought' | 'fitted' | 'plan-made' | 'cash-counted' | 'renewed'>().notNull(),
+  what: text('what')
+    .$type<
+      'bought' | 'not-bought' | 'fitted' | 'plan-made' | 'cash-counted' | 'renewed' | 'broke' | 'works-after-all'
+    >()
+    .notNull(),
   upgradeId: integer('upgrade_id'),
   amount: amount('amount'),
   note: text('note').notNull(),

@@ -7,6 +7,7 @@ import { dateOfInstant } from '../../src/calendar.ts';
 import { MATERIALS, type Material, TOPS, type Top } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
+import { findReplacement } from '../db/breakdowns.ts';
 import {
   addEnclosure,
   changeEnclosure,
@@ -86,6 +87,7 @@ export function enclosurePages(app: FastifyInstance, deps: Deps): void {
       scoring,
       scores: scoreCollection(scoring),
       fittings: { kept: listFittings(db, id), removed: listFittings(db, id, 'removed') },
+      replacementOf: (fitting) => findReplacement(db, fitting.id),
       readings: { kept: listReadings(db, id), removed: listReadings(db, id, 'removed') },
       answers: listAnswers(db, id),
       currency: ledger.currency,

@@ -3,14 +3,16 @@
 import type { PlainDate } from '../../src/calendar.ts';
 import { ageInMonths, formatDate } from '../../src/calendar.ts';
 import type { Answer, Fitting, Reading, ReadingKind } from '../../src/collection.ts';
-import { CHECKS, isFitted, READING_KINDS, setupOf } from '../../src/collection.ts';
+import { CHECKS, isBroken, isFitted, READING_KINDS, setupOf } from '../../src/collection.ts';
 import { knownOf } from '../../src/evidence.ts';
 import type { Currency } from '../../src/money.ts';
 import { formatMoney } from '../../src/money.ts';
 import { bandOfAnimal, type Scoring } from '../../src/score.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatArea, formatQuantity, formatSize } from '../../src/units.ts';
+import { canBeTakenBack } from '../db/breakdowns.ts';
 import type { EnclosureRecord, FittingRecord, ReadingRecord } from '../db/collection.ts';
+import type { UpgradeRecord } from '../db/upgrades.ts';
 import { paths } from '../paths.ts';
 import { type ScoreBar, scoreBar } from '../score-bar.ts';
 import type { CollectionScores } from '../scores.ts';
@@ -91,8 +93,18 @@ type FittingLine = {
   editHref: string;
   /** Null for what is not renewed. */
   renewedHref: string | null;
+  /** Null for what is to be retired on a day anyway. */
+  brokeHref: string | null;
   retireHref: string;
   removeHref: string;
+};
+
+/** A thing that broke, with the upgrade that puts a new one in its place, and how it is taken back into use while none was bought. */
+type BrokenLine = {
+  name: string;
+  text: string;
+  replacement: { name: string; href: string } | null;
+  worksHref: string | null;
 };
 
 type EnclosurePage = {
@@ -105,6 +117,7 @@ type EnclosurePage = {
   occupants: { name: string; href: string; score: ScoreBar }[];
   addAnimalHref: string;
   fittings: FittingLine[];
+  broken: BrokenLine[];
   retired: FittingLine[];
   addFittingHref: string;
   latest: { kind: string; value: string; evidence: string; takenOn: string; state: string; againHref: string }[];
@@ -132,6 +145,7 @@ export function enclosurePage(given: {
   scoring: Scoring;
   scores: CollectionScores;
   fittings: { kept: FittingRecord[]; removed: FittingRecord[] };
+  replacementOf: (fitting: FittingRecord) => UpgradeRecord | null;
   readings: { kept: ReadingRecord[]; removed: ReadingRecord[] };
   answers: Answer[];
   currency: Currency;
@@ -139,7 +153,7 @@ export function enclosurePage(given: {
   system: UnitSystem;
   today: PlainDate;
 }): EnclosurePage {
-  const { row, scoring, scores, fittings, readings, answers, currency, locale, system, today } = given;
+  const { row, scoring, scores, fittings, replacementOf, readings, answers, currency, locale, system, today } = given;
   const setup = setupOf(scoring.collection, row.id);
   const latest = latestReadings(readings.kept);
   const line = (one: FittingRecord): FittingLine => ({
@@ -151,6 +165,7 @@ export function enclosurePage(given: {
     ),
     editHref: paths.enclosures.fittings.edit(row.id, one.id),
     renewedHref: one.lifeMonths === null ? null : paths.enclosures.fittings.renewed(row.id, one.id),
+    brokeHref: one.retiredOn === null ? paths.enclosures.fittings.broke(row.id, one.id) : null,
     retireHref: paths.enclosures.fittings.retire(row.id, one.id),
     removeHref: paths.enclosures.fittings.remove(row.id, one.id),
   });
@@ -187,7 +202,19 @@ export function enclosurePage(given: {
       })),
     addAnimalHref: `${paths.animals.new}?enclosure=${row.id}`,
     fittings: fittings.kept.filter((one) => one.retiredOn === null || one.retiredOn > today).map(line),
-    retired: fittings.kept.filter((one) => one.retiredOn !== null && one.retiredOn <= today).map(line),
+    broken: fittings.kept.filter(isBroken).map((one): BrokenLine => {
+      const replacement = replacementOf(one);
+      return {
+        name: one.name,
+        text: `${fittingNames[one.kind]}, broken since ${formatDate(one.brokenOn!, locale)}.`,
+        replacement:
+          replacement === null ? null : { name: replacement.name, href: paths.upgrades.show(replacement.id) },
+        worksHref: canBeTakenBack(one, replacement) ? paths.enclosures.fittings.worksAfterAll(row.id, one.id) : null,
+      };
+    }),
+    retired: fittings.kept
+      .filter((one) => one.retiredOn !== null && one.retiredOn <= today && !isBroken(one))
+      .map(line),
     addFittingHref: paths.enclosures.fittings.new(row.id),
     latest: READING_KINDS.flatMap((kind) => {
       const one = latest.get(kind);

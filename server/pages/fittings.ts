@@ -259,6 +259,7 @@ function factsOf(
     fittedOn: value.fittedOn,
     movedOn: moved ? (value.movedOn ?? today) : (row?.movedOn ?? null),
     retiredOn: row === null ? null : value.retiredOn,
+    brokenOn: row?.brokenOn ?? null,
     lifeMonths: value.lifeMonths,
     renewalPrice: value.renewalPrice,
     watts: only('watts', value.watts)?.value ?? null,

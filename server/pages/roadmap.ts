@@ -1,9 +1,11 @@
 // The roadmap: the latest plan, the plans before it, and how a new one is made and stopped.
 
 import type { FastifyInstance } from 'fastify';
+import { brokenThingOf, payableAsPinned } from '../../src/breakdowns.ts';
 import { budgetOf } from '../../src/budget.ts';
-import { dateOfInstant, monthOf } from '../../src/calendar.ts';
+import { dateOfInstant, formatMonth, monthOf, type PlainDate } from '../../src/calendar.ts';
 import { AppError } from '../../src/errors.ts';
+import { formatMoney } from '../../src/money.ts';
 import { loadCollection } from '../db/collection.ts';
 import { ledgerVersion, readLedger } from '../db/ledger.ts';
 import { readMoneyFacts } from '../db/money.ts';
@@ -15,8 +17,9 @@ import { idFrom } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { planningFailures } from '../plan-words.ts';
+import { gatherFacts } from '../planning.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
-import { findingSentences, formSentences } from '../words.ts';
+import { breakdownSentences, findingSentences, formSentences } from '../words.ts';
 import { type EmptyState, noPlanPage, planPage, progressPage } from './roadmap.view.ts';
 
 const frame = { title: 'Roadmap', current: 'roadmap' as const };
@@ -36,7 +39,14 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, planning,
     const upgrades = listUpgrades(db);
     const shortage =
       plan.answer.status === 'infeasible'
-        ? findingSentences(budgetOf(readMoneyFacts(db, today), monthOf(today), ledger.horizonMonths), currency, locale)
+        ? [
+            ...shortReplacements(today),
+            ...findingSentences(
+              budgetOf(readMoneyFacts(db, today), monthOf(today), ledger.horizonMonths),
+              currency,
+              locale,
+            ),
+          ]
         : [];
     const page = planPage(
       plan,
@@ -52,6 +62,18 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, planning,
       },
     );
     return render(reply, 'roadmap', page, frame);
+
+    // What is fixed because something broke is named first, with the month in which it can be paid.
+    function shortReplacements(on: PlainDate): string[] {
+      const facts = gatherFacts(db, library, on);
+      return upgrades.flatMap((one) => {
+        if (one.status !== 'wanted' || brokenThingOf(one, facts.collection.fittings) === null) return [];
+        const payable = payableAsPinned(facts, one.id);
+        if (payable.status !== 'short') return [];
+        const earliest = payable.earliest === null ? null : formatMonth(payable.earliest, locale);
+        return [breakdownSentences.shortOnRoadmap(one.name, formatMoney(payable.by, currency, locale), earliest)];
+      });
+    }
 
     // Everything at its target: there is nothing to plan for, and that is worth saying.
     function whatIsDone(): EmptyState | null {
@@ -116,8 +138,8 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, planning,
   });
 }
 
-// What must be there before a plan makes sense, the first that is missing.
-function whatIsMissing(session: Session): EmptyState | null {
+/** What must be there before a plan makes sense, the first that is missing; null when a plan can be made. */
+export function whatIsMissing(session: Session): EmptyState | null {
   const { animals, enclosures } = loadCollection(session);
   if (!animals.some((one) => one.enclosureId !== null)) {
     return {

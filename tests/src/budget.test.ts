@@ -57,6 +57,7 @@ function fitting(id: string, parts: Partial<Fitting> = {}): Fitting {
     fittedOn: plainDate('2025-06-15'),
     movedOn: null,
     retiredOn: null,
+    brokenOn: null,
     lifeMonths: null,
     renewalPrice: null,
     watts: null,

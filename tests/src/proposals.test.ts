@@ -72,6 +72,7 @@ function collectionOf(made: Made): Collection {
       fittedOn: plainDate('2025-02-01'),
       movedOn: null,
       retiredOn: null,
+      brokenOn: null,
       ...more,
     };
   });

@@ -95,6 +95,7 @@ const fitted = (id: string, parts: Partial<Fitting>): Fitting => {
     fittedOn: plainDate('2025-01-01'),
     movedOn: null,
     retiredOn: null,
+    brokenOn: null,
     ...parts,
   };
 };

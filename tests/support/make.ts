@@ -65,7 +65,7 @@ export function makeThing(kind: Fitting['kind'], parts: Partial<NewFitting> = {}
 
 export function makeFitting(kind: Fitting['kind'], parts: Partial<Fitting> & { id: string }): Fitting {
   const { key: _, ...bare } = bareFitting(kind, `${kind} ${parts.id}`);
-  return { ...bare, enclosureId: '1', fittedOn: long, movedOn: null, retiredOn: null, ...parts };
+  return { ...bare, enclosureId: '1', fittedOn: long, movedOn: null, retiredOn: null, brokenOn: null, ...parts };
 }
 
 export function makeReading(kind: ReadingKind, value: number, parts: Partial<Reading> = {}): Reading {
@@ -291,14 +291,10 @@ export function randomFacts(seed: number, most = 4): LedgerFacts {
     for (let count = chance.whole(0, 7); count > 0; count--) {
       const id = `${box}${count}`;
       const { key: _, ...bare } = thing(id, here);
-      fittings.push({
-        ...bare,
-        id,
-        enclosureId,
-        fittedOn: day(),
-        movedOn: chance.likely(0.1) ? day() : null,
-        retiredOn: chance.likely(0.1) ? planDate : null,
-      });
+      const [fittedOn, movedOn] = [day(), chance.likely(0.1) ? day() : null];
+      const retiredOn = chance.likely(0.1) ? planDate : null;
+      const brokenOn = count % 2 === 0 ? retiredOn : null;
+      fittings.push({ ...bare, id, enclosureId, fittedOn, movedOn, retiredOn, brokenOn });
       here.push(id);
     }
     for (const kind of READING_KINDS) {

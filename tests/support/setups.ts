@@ -65,6 +65,7 @@ export function aFitting(kind: FittingKind, parts: Partial<Fitting> = {}): Fitti
     fittedOn: plainDate('2025-02-01'),
     movedOn: null,
     retiredOn: null,
+    brokenOn: null,
     lifeMonths: null,
     renewalPrice: null,
     watts: null,

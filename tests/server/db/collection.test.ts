@@ -70,6 +70,7 @@ const lamp: FittingFacts = {
   fittedOn: plainDate('2025-02-01'),
   movedOn: null,
   retiredOn: null,
+  brokenOn: null,
   lifeMonths: 12,
   renewalPrice: money(2900),
   watts: 24,

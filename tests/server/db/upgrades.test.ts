@@ -114,6 +114,7 @@ function snakeLedger(): Db {
       fittedOn: plainDate('2024-01-01'),
       movedOn: null,
       retiredOn: null,
+      brokenOn: null,
       distanceTyped: '',
       upgradeId: null,
       ...more,

@@ -169,6 +169,7 @@ test('What is not known is named and never counted as nothing', async () => {
     fittedOn: plainDate('2024-10-01'),
     movedOn: null,
     retiredOn: null,
+    brokenOn: null,
     distanceTyped: '',
     upgradeId: null,
     watts: 24,
