@@ -3,6 +3,7 @@
 
 import type { PlainMonth } from '../src/calendar.ts';
 import { formatMonth } from '../src/calendar.ts';
+import { ALLOWANCE_STEP, type ChoiceEffect, type OtherChoice } from '../src/choice-effects.ts';
 import { type LeftOut, needNamed } from '../src/ledger-problem.ts';
 import type { Money } from '../src/money.ts';
 import { provedGap } from '../src/plan-certificate.ts';
@@ -12,7 +13,7 @@ import type { CheapestSet, DelayCost, Effect, Roadmap, WhyNot, WhyNow } from '..
 import type { RobustLabel, VariantName } from '../src/robust.ts';
 import type { Bridge, SoonestMonth } from '../src/soonest.ts';
 import type { Difference, MoneyRange, SevereEnd } from '../src/what-if.ts';
-import { alternatives, listed, lowerFirst, monthCount, needNames } from './words.ts';
+import { alternatives, capital, listed, lowerFirst, monthCount, needNames } from './words.ts';
 
 /** How far a plan may be from the best, as far as that is proved: of severe shortfalls first, then of points. */
 export function gapSentences(answer: FoundAnswer): { severe: string; points: string } {
@@ -333,6 +334,54 @@ export function robustSentence(label: RobustLabel['label'], inPlans: number, pla
   }
 }
 
+/** Another value choice, by what it would be. */
+export function otherChoiceWords(other: OtherChoice): string {
+  switch (other.choice) {
+    case 'weights':
+      return {
+        equal: 'All needs weighed the same',
+        'rank-order': 'Needs weighed by their order alone',
+        default: 'Needs weighed as in a new ledger',
+      }[other.alternative];
+    case 'allowances':
+      return {
+        looser: `Every allowance ${ALLOWANCE_STEP} points wider`,
+        tighter: `Every allowance ${ALLOWANCE_STEP} points narrower`,
+        default: 'Allowances as in a new ledger',
+      }[other.alternative];
+    case 'priority':
+      return {
+        flat: 'Every point counted once, the worst off no more than others',
+        default: 'The worst off counted as in a new ledger',
+      }[other.alternative];
+    case 'horizon':
+      return `A plan of ${monthCount(other.months)}`;
+    case 'credit':
+      return other.months === 0
+        ? 'No months counted beyond the plan'
+        : `${capital(monthCount(other.months))} counted beyond the plan`;
+  }
+}
+
+/** What another value choice would do to the plan: how that plan looks by the present choices. `changes` says what it buys. */
+export function choiceEffectSentence(
+  { outcome, ...other }: ChoiceEffect,
+  changes: readonly string[],
+  amount: (minor: number) => string,
+): string {
+  const name = otherChoiceWords(other);
+  if (outcome.status === 'impossible') return `${name}: no plan is possible.`;
+  if (outcome.status === 'not-known') return `${name}: not worked out.`;
+  const { byPresent } = outcome;
+  const judged =
+    byPresent === null
+      ? 'Such a plan cannot be judged by your present choices.'
+      : `By your present choices such a plan has ${differenceWords(byPresent, amount) ?? 'the same worth'}.`;
+  return outcome.changes.length === 0
+    ? `${name}: the plan stays as it is.`
+    : `${name}: ${changes.join(' ')} ${judged}${outcome.proved ? ' Proved.' : ''}`;
+}
+
 /** How far a study of a plan has come; null when it is whole. */
 export function studyStateSentence(
   state: 'waiting' | 'under-way' | 'out-of-time' | 'stopped' | 'cut-off' | 'absent',
@@ -458,9 +507,9 @@ export const studySentences = {
     count === 1 ? 'Not changed although the search would: one' : `Not changed although the search would: ${count}`,
   held: (threshold: string, gain: string) =>
     `A plan is changed only where that ends severe shortfalls sooner or gains at least ${threshold} for each purchase that moves (this ledger’s own choice). All of these together would gain ${gain}.`,
-  robustHeading: 'Under other value choices',
+  robustHeading: 'How firm each purchase is',
   robustSummary: (firm: number, chosen: number, plans: number) =>
-    `Under other value choices: ${firm} of ${chosen} purchases are in all ${plans} plans`,
+    `How firm each purchase is: ${firm} of ${chosen} are in all ${plans} plans`,
   robustHow:
     'The plan was made again with other weights of the needs and with every value at the low and at the high end of its range. What is bought each time does not hang on these choices. Each is the best plan found, not proved, unless it says so.',
   variant: {
@@ -493,15 +542,22 @@ export const studySentences = {
     'For each upgrade the plan was made again: without it where it is bought, and with it where it is not. Where a figure is not marked as proved, a longer search may find that the objection costs less.',
   refusedCaption: 'If you refused what the plan buys',
   insistedCaption: 'If you insisted on what it does not buy',
-  refusing: 'If you refused it:',
-  insisting: 'If you insisted on it:',
+  refusing: 'The latest plan buys it. If you refused it,',
+  insisting: 'The latest plan does not buy it. If you insisted on it,',
+  outcomeUnknown: 'what would come of it was not worked out.',
   impossible: 'there is no plan that keeps to everything that is fixed.',
   outcome: (month: string | null, difference: string | null, proved: boolean) =>
-    `${month === null ? '' : `it is bought in ${month}; `}${difference === null ? 'the plan is as good' : `the best plan ${proved ? 'there is' : 'found'} has ${difference}`}.`,
+    `${month === null ? '' : `it would be bought in ${month}; `}${difference === null ? 'the best other plan is as good' : `the best plan ${proved ? 'there is' : 'found'} then has ${difference}`}.`,
   moneyHeading: 'What more or less money would bring',
   moneyHow:
     'The plan was made again with these amounts, each compared with this plan. Between two amounts the step may come anywhere.',
   moneyLead: { monthly: 'Each month:', once: 'Once, in hand now:' },
+  choicesHeading: 'What another value choice would do',
+  choicesHow:
+    'Each choice was changed by itself and the plan made again. None of these is right or wrong; they are yours to make.',
+  choicesLead: 'What would change:',
+  pricePriority: (points: string) =>
+    `Putting the worst off first costs ${points} of all animals together, against a plan in which every point counts once.`,
   soonestHeading: 'What cannot be put right before',
   soonestHow:
     'At the soonest: were all free money spent for this animal alone, every other one waiting. With money in hand now: the month that leads and dates allow, and the least sum that reaches it.',

@@ -6,7 +6,7 @@ import type { Worker } from 'node:worker_threads';
 import { budgetOf } from '../src/budget.ts';
 import type { PlainDate } from '../src/calendar.ts';
 import { dateOfInstant, monthOf, monthsBetween } from '../src/calendar.ts';
-import type { LedgerFacts } from '../src/ledger-problem.ts';
+import type { LedgerFacts, PlanMoney } from '../src/ledger-problem.ts';
 import type { FoundAnswer, PlanAnswer } from '../src/problem.ts';
 import type { CareLibrary } from '../src/species.ts';
 import { loadCollection } from './db/collection.ts';
@@ -39,6 +39,7 @@ const STUDY_MILLISECONDS: Readonly<Record<StudyKind, number>> = {
   objections: 35_000,
   money: 20_000,
   robust: 20_000,
+  choices: 20_000,
 };
 
 /** How much more time the studies get that were not ended in theirs, when the keeper asks for them again. */
@@ -94,22 +95,23 @@ export function gatherFacts(session: Session, library: CareLibrary, today: Plain
   const ledger = readLedger(session);
   const firstMonth = monthOf(today);
   const months = ledger.horizonMonths;
-  const { openingCash, income, committed, reserve, owned, tailIncome } = budgetOf(
-    readMoneyFacts(session, today),
-    firstMonth,
-    months,
-  );
   return {
     collection: loadCollection(session),
     library,
     choices: valueChoicesOf(ledger),
     upgrades: listUpgrades(session),
-    money: { openingCash, income, committed, reserve, owned, tailIncome },
+    money: moneyOver(session, today, months),
     planDate: today,
     firstMonth,
     months,
     creditMonths: ledger.creditMonths,
   };
+}
+
+function moneyOver(session: Session, today: PlainDate, months: number): PlanMoney {
+  const budget = budgetOf(readMoneyFacts(session, today), monthOf(today), months);
+  const { openingCash, income, committed, reserve, owned, tailIncome } = budget;
+  return { openingCash, income, committed, reserve, owned, tailIncome };
 }
 
 /**
@@ -319,6 +321,8 @@ function beginPlan(parts: {
   const begin = (found: FoundAnswer | null): void => {
     worker = startThread(PLANNING_THREAD, {
       facts,
+      // A study looks half as far again as the plan.
+      moneyAhead: moneyOver(db, today, Math.ceil(1.5 * facts.months)),
       ends,
       earlier,
       found,

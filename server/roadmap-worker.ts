@@ -3,11 +3,11 @@
 
 import { parentPort, workerData } from 'node:worker_threads';
 import { evaluatePrepared, type PreparedProblem, prepareProblem } from '../src/evaluate.ts';
-import { type BuiltProblem, buildProblem, type LedgerFacts } from '../src/ledger-problem.ts';
+import { type BuiltProblem, buildProblem, type LedgerFacts, type PlanMoney } from '../src/ledger-problem.ts';
 import { carryProof } from '../src/plan-certificate.ts';
 import { calmPlan } from '../src/plan-changes.ts';
 import { improvePlan } from '../src/planner.ts';
-import type { Buy, PlanningProblem, FoundAnswer, PlanAnswer } from '../src/problem.ts';
+import type { Buy, FoundAnswer, PlanAnswer, PlanningProblem } from '../src/problem.ts';
 import { drawRoadmap, pointsOf, type Roadmap } from '../src/roadmap.ts';
 import type { SinceLast } from './db/plans.ts';
 import type { Study, StudyKind } from './db/studies.ts';
@@ -28,6 +28,8 @@ export type Gains = { severe: number; points: number };
  */
 export type PlanTask = {
   facts: LedgerFacts;
+  /** The money over more months than the plan has. */
+  moneyAhead: PlanMoney;
   ends: Int32Array;
   earlier: EarlierPlan | null;
   found: FoundAnswer | null;
@@ -125,7 +127,7 @@ async function studyAll(built: BuiltProblem, present: FoundAnswer): Promise<void
     const stop = () => isOver(STUDIES_OVER, place);
     if (stop()) continue;
     tell({ news: 'study-begun', kind });
-    const parts = { facts: task.facts, built, present, stop, moreTime: task.moreTime };
+    const parts = { facts: task.facts, moneyAhead: task.moneyAhead, built, present, stop, moreTime: task.moreTime };
     let study: Study<StudyKind> = { state: 'under-way', found: [] };
     tell({ news: 'study', kind, study });
     for await (const found of studyPlan(kind, parts)) {

@@ -1,7 +1,8 @@
 // What is worked out about a plan once it is kept: which pieces of the domain are asked, how much search each solve gets, and how the thread
 // is told that it has had its time. It runs in that thread.
 
-import { type BuiltProblem, buildProblem, type LedgerFacts } from '../src/ledger-problem.ts';
+import { choiceEffects } from '../src/choice-effects.ts';
+import { type BuiltProblem, buildProblem, type LedgerFacts, type PlanMoney } from '../src/ledger-problem.ts';
 import { bestPlan } from '../src/planner.ts';
 import type { FoundAnswer } from '../src/problem.ts';
 import { variantsOf } from '../src/robust.ts';
@@ -24,6 +25,8 @@ const MORE_ROUNDS = 30;
 /** What a study is made from. `stop` tells that its time is over; what is unfinished then is left out. */
 export type StudyParts = {
   facts: LedgerFacts;
+  /** The money over more months than the plan has. */
+  moneyAhead: PlanMoney;
   built: BuiltProblem;
   present: FoundAnswer;
   stop: () => boolean;
@@ -69,6 +72,7 @@ const pieces: Pieces = {
       if ('buys' in answer) yield { name, buys: answer.buys, proved: answer.status === 'optimal' };
     }
   },
+  choices: (parts) => choiceEffects(parts.facts, parts.built.problem, parts.present, parts.moneyAhead, solver(parts)),
 };
 
 function solver({ stop, moreTime }: StudyParts): Solve {

@@ -2,6 +2,7 @@
 // studies are stored.
 
 import { eq } from 'drizzle-orm';
+import type { ChoiceEffect } from '../../src/choice-effects.ts';
 import type { Buy } from '../../src/problem.ts';
 import type { VariantName } from '../../src/robust.ts';
 import type { SoonestFree } from '../../src/soonest.ts';
@@ -10,7 +11,7 @@ import type { Session } from './open.ts';
 import { planStudies } from './schema.ts';
 
 /** The kinds of study, in the order in which they are worked out. */
-export const STUDY_KINDS = ['soonest', 'objections', 'money', 'robust'] as const;
+export const STUDY_KINDS = ['soonest', 'objections', 'money', 'robust', 'choices'] as const;
 export type StudyKind = (typeof STUDY_KINDS)[number];
 
 /** The plan under one other set of value choices; see robust.ts for the names. */
@@ -25,6 +26,7 @@ export type StudyContents = {
   objections: Objection[];
   money: AmountTried[];
   robust: RobustPlan[];
+  choices: ChoiceEffect[];
 };
 
 /**

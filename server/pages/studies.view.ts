@@ -14,11 +14,13 @@ import { paths } from '../paths.ts';
 import {
   bridgeWords,
   changeReasonSentence,
+  choiceEffectSentence,
   differenceWords,
   heldSentence,
   moneyRangeSentences,
   movedSentence,
   planChangeSentence,
+  pointMonths,
   robustSentence,
   setChangeSentences,
   soonestWords,
@@ -238,7 +240,7 @@ const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
     return [
       {
         ...bare,
-        id: 'other-choices',
+        id: 'firmness',
         summary:
           others.length === 0
             ? studySentences.robustHeading
@@ -344,6 +346,35 @@ const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
       },
     ];
   },
+  choices: (studied, _answer, writing) => {
+    const effects = studied.studies.choices?.found ?? [];
+    const flat = effects.find((one) => one.choice === 'priority' && one.alternative === 'flat')?.outcome;
+    const price = flat?.status === 'planned' ? (flat.byPresent?.points ?? 0) : 0;
+    return [
+      {
+        ...bare,
+        id: 'other-choices',
+        summary: studySentences.choicesHeading,
+        state: stateOf(studied, 'choices'),
+        sentences: [
+          studySentences.choicesHow,
+          ...(price < 0.05 ? [] : [studySentences.pricePriority(pointMonths(price))]),
+        ],
+        lists:
+          effects.length === 0
+            ? []
+            : [
+                {
+                  lead: studySentences.choicesLead,
+                  items: effects.map((one) => {
+                    const changes = one.outcome.status === 'planned' ? one.outcome.changes : [];
+                    return choiceEffectSentence(one, setSentences(changes, writing), writing.amount);
+                  }),
+                },
+              ],
+      },
+    ];
+  },
 };
 
 function soonestRow(one: SoonestFree, { animalOf, month, amount }: Writing): StudyTable['rows'][number] {
@@ -388,7 +419,7 @@ function setSentences(changes: OtherPlan['changes'], { nameOf }: Writing): strin
 
 function outcomeWords(outcome: Objection['outcome'], { month, amount }: Writing): string {
   if (outcome.status === 'impossible') return studySentences.impossible;
-  if (outcome.status === 'not-known') return studyStateSentence('absent');
+  if (outcome.status === 'not-known') return studySentences.outcomeUnknown;
   return studySentences.outcome(
     outcome.month === null ? null : month(outcome.month),
     differenceWords(outcome.difference, amount),

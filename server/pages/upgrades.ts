@@ -8,8 +8,11 @@ import { AppError } from '../../src/errors.ts';
 import type { Proposal } from '../../src/proposals.ts';
 import { proposeUpgrades } from '../../src/proposals.ts';
 import { listEvents } from '../db/events.ts';
+import { readLedger } from '../db/ledger.ts';
 import type { Session } from '../db/open.ts';
 import { inTransaction } from '../db/open.ts';
+import { latestPlan } from '../db/plans.ts';
+import { studiesOf } from '../db/studies.ts';
 import {
   addUpgrade,
   changeUpgrade,
@@ -28,6 +31,7 @@ import { formSentences, proposalName, upgradeSentences } from '../words.ts';
 import { MOST_CHANGES, withChange } from './change-form.ts';
 import { versionOf } from './row-form.ts';
 import { ONCE_FIELD, watchForTwice } from './sent-twice.ts';
+import { objectionSentence } from './studies.view.ts';
 import {
   type AroundUpgrade,
   comparedLabels,
@@ -101,7 +105,7 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
 
   app.get(paths.upgrades.show(':id'), (request, reply) => {
     const row = standingRow(request);
-    const model = upgradePage(row, gather(db), listEvents(db));
+    const model = upgradePage(row, gather(db), listEvents(db), objectionTo(row));
     return render(reply, 'upgrade', model, {
       title: model.heading,
       current: 'upgrades',
@@ -140,6 +144,14 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
   });
 
   upgradeSteps(app, deps, { gather, standingRow, anyRow });
+
+  // What was worked out about the latest plan concerns only what is still to be decided.
+  function objectionTo(row: UpgradeRecord): string | null {
+    const plan = row.status === 'wanted' ? latestPlan(db) : null;
+    if (plan === null) return null;
+    const { locale } = readLedger(db);
+    return objectionSentence({ plan, studies: studiesOf(db, plan.id), studying: null, locale }, row.id);
+  }
 
   function gather(session: Session): AroundUpgrades {
     const { ledger, today, scoring } = gatherScoring(session, library, now());

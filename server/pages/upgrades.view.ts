@@ -76,6 +76,8 @@ type UpgradePage = {
   lead: string | null;
   facts: { term: string; value: string }[];
   fate: string | null;
+  /** What it would do to the latest plan to refuse it or to insist on it; null when that was not worked out. */
+  objection: { sentence: string; href: string; label: string } | null;
   changes: string[];
   noChanges: boolean;
   readings: { what: string; href: string; state: string }[];
@@ -146,7 +148,12 @@ export function upgradesPage(around: AroundUpgrades): UpgradesPage {
 }
 
 /** One upgrade with everything known of it and what can be done with it. */
-export function upgradePage(upgrade: UpgradeRecord, around: AroundUpgrades, events: readonly Happening[]): UpgradePage {
+export function upgradePage(
+  upgrade: UpgradeRecord,
+  around: AroundUpgrades,
+  events: readonly Happening[],
+  objection: string | null,
+): UpgradePage {
   const { ledger, collection, upgrades } = around;
   const { currency, locale } = ledger;
   const amount = (sum: Money) => formatMoney(sum, currency, locale);
@@ -179,6 +186,10 @@ export function upgradePage(upgrade: UpgradeRecord, around: AroundUpgrades, even
       ),
     ],
     fate: upgrade.status === 'fitted' ? null : newBoxSentence(fateInNewBox(upgrade, upgrades, collection.fittings)),
+    objection:
+      objection === null
+        ? null
+        : { sentence: objection, href: `${paths.roadmap.show}#objections`, label: 'What every objection would cost' },
     changes: changesInWords(upgrade.changes, around),
     noChanges: upgrade.changes.length === 0,
     readings: upgrade.status === 'fitted' ? readingsToTake(upgrade, around) : [],

@@ -2,15 +2,18 @@ import { expect, test } from 'vitest';
 import { addReading, saveAnswers } from '../../../server/db/collection.ts';
 import { ledgerVersion, readLedger } from '../../../server/db/ledger.ts';
 import { addOneOffSum } from '../../../server/db/money.ts';
-import { findPlan, latestPlan, savePlan } from '../../../server/db/plans.ts';
+import { findPlan, latestPlan, type SinceLast, savePlan } from '../../../server/db/plans.ts';
+import { saveStudy } from '../../../server/db/studies.ts';
 import { buyUpgrade, pinUpgrade } from '../../../server/db/upgrades.ts';
 import { paths } from '../../../server/paths.ts';
 import { gatherFacts } from '../../../server/planning.ts';
 import { plainDate, plainMonth } from '../../../src/calendar.ts';
 import { buildProblem } from '../../../src/ledger-problem.ts';
 import { money } from '../../../src/money.ts';
-import type { Buy, PlanAnswer } from '../../../src/problem.ts';
+import type { Buy, FoundAnswer, PlanAnswer } from '../../../src/problem.ts';
 import { drawRoadmap } from '../../../src/roadmap.ts';
+import type { SoonestFree } from '../../../src/soonest.ts';
+import type { OtherPlan } from '../../../src/what-if.ts';
 import { type Answer, startApp, type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
 import { keepGecko, keepMoney, keepSmallLedger, wantHide } from '../../support/ledger.ts';
 import { library, makeReading } from '../../support/make.ts';
@@ -18,7 +21,12 @@ import { library, makeReading } from '../../support/make.ts';
 const today = plainDate('2026-01-15');
 
 /** Keeps a plan of these buys as of 15 January 2026, as the planning would, with any answer. */
-function keepPlan({ db }: TestApp, buys: Buy[], answer: Partial<PlanAnswer> = {}): void {
+function keepPlan(
+  { db }: TestApp,
+  buys: Buy[],
+  answer: Partial<PlanAnswer> = {},
+  sinceLast: SinceLast | null = null,
+): void {
   const facts = gatherFacts(db, library, today);
   const built = buildProblem(facts);
   const roadmap = drawRoadmap(facts, built, buys);
@@ -30,7 +38,7 @@ function keepPlan({ db }: TestApp, buys: Buy[], answer: Partial<PlanAnswer> = {}
     answer: { ...found, severe: 0, weighted: 1000, ...answer } as PlanAnswer,
     roadmap: { ...roadmap, currency: readLedger(db).currency },
     ledgerVersion: ledgerVersion(db),
-    sinceLast: null,
+    sinceLast,
   });
 }
 
@@ -293,4 +301,279 @@ test('When every need is met, the page says that nothing needs to be bought', as
   const { id: _, ...reading } = makeReading('humidity-day', (low + high) / 2);
   addReading(app.db, { ...reading, roomTyped: '', notes: '' });
   expect(await said()).toBe(true);
+});
+
+const noDifference = { severe: 0, weighted: 0, points: 0, spend: 0 };
+const noFigures = { severe: 0, weighted: 1000, mean: 900, spend: 0 };
+
+/** A plan for another question, with what matters to the page. */
+function otherPlan(parts: Partial<OtherPlan> = {}): OtherPlan {
+  return {
+    status: 'planned',
+    buys: wholePlan,
+    objective: noFigures,
+    difference: noDifference,
+    changes: [],
+    proved: false,
+    ...parts,
+  };
+}
+
+function studyText(page: Answer, id: string): string {
+  const study = page.document.getElementById(id);
+  if (study === null) throw new Error(`there is no study ${id}`);
+  return textOf(study);
+}
+
+test('A plan that was not studied says so and offers to have it worked out, and every study is folded', async () => {
+  const app = await smallPlan();
+  const before = await app.get(paths.roadmap.show);
+  expect(textOf(before.document.getElementById('studies'))).toContain('was not worked out for it');
+  expect((await app.post(paths.roadmap.study)).location).toBe(paths.roadmap.show);
+  const during = await app.get(paths.roadmap.show);
+  expect(textOf(during.document.getElementById('studies'))).toContain('Being worked out in the background: 0 of 5');
+  expect(during.document.querySelector(`#studies form[action="${paths.roadmap.stop}"]`)).not.toBeNull();
+  expect(studyText(during, 'objections')).toMatch(/Still (to be|being) worked out/);
+  while (/Being worked out/.test(textOf((await app.get(paths.roadmap.show)).document.getElementById('studies'))))
+    await new Promise((resolve) => setTimeout(resolve, 200));
+  const after = await app.get(paths.roadmap.show);
+  expect(after.document.querySelector('#studies form')).toBeNull();
+  const folded = [...after.document.querySelectorAll('#studies details')];
+  expect(folded.map((one) => one.id)).toEqual([
+    'soonest',
+    'runner-up',
+    'objections',
+    'useful-amounts',
+    'firmness',
+    'other-choices',
+  ]);
+  expect(folded.every((one) => !one.hasAttribute('open'))).toBe(true);
+  expect(textOf(after)).not.toContain('Not worked out');
+  expect(
+    tableRows(after, 'If you refused what the plan buys')
+      .map((row) => row[0])
+      .sort(),
+  ).toEqual(['Cardboard hide', 'Moss box', 'Warm cave']);
+});
+
+test('Each purchase says in how many plans under other value choices it is bought, once there is another plan', async () => {
+  const app = await smallPlan();
+  const present = { name: 'present' as const, buys: wholePlan, proved: true };
+  saveStudy(app.db, '1', 'robust', { state: 'under-way', found: [present] });
+  expect(textOf(await app.get(paths.roadmap.show))).not.toContain('plans that were tried');
+  const without = (purchase: string) => wholePlan.filter((one) => one.purchase !== purchase);
+  saveStudy(app.db, '1', 'robust', {
+    state: 'whole',
+    found: [
+      present,
+      { name: 'weights-equal', buys: without('3'), proved: true },
+      { name: 'evidence-low', buys: without('3').map((one) => ({ ...one, month: 1 })), proved: false },
+    ],
+  });
+  const page = await app.get(paths.roadmap.show);
+  expect(textOf(page.document.querySelector('.decision'))).toContain('It is bought in all 3 plans that were tried');
+  expect(textsOf(page, '.month')[3]).toContain('It is bought in only one of the 3 plans that were tried');
+  const firm = studyText(page, 'firmness');
+  expect(firm).toContain('2 of 3 are in all 3 plans');
+  expect(firm).toContain('All needs weighed the same, proved best: Not bought: “Moss box”.');
+  expect(firm).toContain('Every value at the low end of its range:');
+  expect(textsOf(page, '#firmness li')).toEqual([
+    'Not bought: “Moss box”.',
+    'Not bought: “Moss box”.',
+    '2 purchases in other months.',
+  ]);
+});
+
+test('What objections cost stands dearest first, with the next best plan and its margin', async () => {
+  const app = await smallPlan();
+  const change = { purchase: '1', was: 0, is: null };
+  saveStudy(app.db, '1', 'objections', {
+    state: 'whole',
+    found: [
+      { purchase: '2', forced: 'out', outcome: { ...otherPlan({ proved: true }), month: null } },
+      {
+        purchase: '1',
+        forced: 'out',
+        outcome: {
+          ...otherPlan({
+            difference: { severe: 0, weighted: -12, points: -7.5, spend: -2500 },
+            objective: { ...noFigures, weighted: 988 },
+            changes: [change],
+          }),
+          month: null,
+        },
+      },
+      {
+        purchase: '3',
+        forced: 'out',
+        outcome: {
+          ...otherPlan({
+            difference: { severe: 3, weighted: -20, points: 4, spend: -6000 },
+            objective: { ...noFigures, severe: 3, weighted: 980 },
+          }),
+          month: null,
+        },
+      },
+    ],
+  });
+  const page = await app.get(paths.roadmap.show);
+  expect(tableRows(page, 'If you refused what the plan buys')).toEqual([
+    [
+      'Moss box',
+      '3 severe shortfalls × months more, 4.0 points × months more, 20 weighted points × months less and €60.00 less spent',
+    ],
+    ['Warm cave', '7.5 points × months less and €25.00 less spent'],
+    ['Cardboard hide', 'no difference (proved)'],
+  ]);
+  const rival = studyText(page, 'runner-up');
+  expect(rival).toContain('The next best plan: 7.5 points × months less and €25.00 less spent');
+  expect(rival).toContain('It has 1.2 % fewer weighted points. That no other comes closer is not proved.');
+  expect(rival).toContain('“Warm cave” is not bought (in this plan: January 2026).');
+  // The page of the purchase says the same and leads here.
+  const upgrade = await app.get(paths.upgrades.show('1'));
+  expect(textOf(upgrade)).toContain(
+    'The latest plan buys it. If you refused it, the best plan found then has 7.5 points × months less and €25.00 less spent.',
+  );
+  expect(upgrade.document.querySelector(`main a[href="${paths.roadmap.show}#objections"]`)).not.toBeNull();
+});
+
+test('More and less money is told in steps, with the amounts that change nothing', async () => {
+  const app = await smallPlan();
+  const step = (amount: number, points: number, parts: Partial<OtherPlan> = {}) => ({
+    kind: 'monthly' as const,
+    amount,
+    outcome: {
+      ...otherPlan({
+        difference: { ...noDifference, weighted: points, points },
+        objective: { ...noFigures, weighted: 1000 + points },
+        ...parts,
+      }),
+      severeEnds: points > 0 ? [{ animalId: '1', was: 5, is: 2 }] : [],
+    },
+  });
+  const earlier = { purchase: '3', was: 3, is: 1 };
+  saveStudy(app.db, '1', 'money', {
+    state: 'out-of-time',
+    found: [
+      { kind: 'monthly', amount: -1000, outcome: { status: 'impossible' } },
+      step(-500, 0),
+      step(0, 0),
+      step(500, 0),
+      step(1000, 40, { changes: [earlier] }),
+      step(1500, 40, { changes: [earlier] }),
+    ],
+  });
+  const text = studyText(await app.get(paths.roadmap.show), 'useful-amounts');
+  expect(text).toContain('Its time was over before everything was worked out');
+  expect(text).toContain('€10.00 less a month: there is no plan that can be paid.');
+  expect(text).toContain('Up to €5.00 less a month changes nothing.');
+  expect(text).toContain('Up to €5.00 more a month changes nothing.');
+  expect(text).toContain(
+    '€10.00 more a month (up to €15.00 the same): 40 points × months more. Ember is free of severe shortfalls 3 months earlier. “Moss box” comes 2 months earlier.',
+  );
+});
+
+test('How soon severe shortfalls can end is told for each animal that has any, with the bridge and what is not proved', async () => {
+  const app = await smallPlan();
+  const soonest: SoonestFree = {
+    animalId: '1',
+    now: 2,
+    planned: null,
+    soonest: { status: 'month', month: 3, buys: [], proved: false },
+    bridge: { status: 'found', amount: 4550, month: 1, buys: [], proved: true },
+  };
+  saveStudy(app.db, '1', 'soonest', { state: 'stopped', found: [soonest] });
+  const page = await app.get(paths.roadmap.show);
+  expect(tableRows(page, 'When severe shortfalls end')).toEqual([
+    ['Ember', '2', 'April 2026, perhaps before', 'not inside the plan', 'February 2026 with €45.50 more'],
+  ]);
+  expect(studyText(page, 'soonest')).toContain('It was stopped before everything was worked out');
+  saveStudy(app.db, '1', 'soonest', {
+    state: 'whole',
+    found: [
+      {
+        ...soonest,
+        soonest: { status: 'never-inside', needs: ['uv', 'uv@2'] },
+        bridge: { status: 'not-with-money' },
+      },
+    ],
+  });
+  expect(tableRows(await app.get(paths.roadmap.show), 'When severe shortfalls end')[0]!.slice(2)).toEqual([
+    'nothing on the list ends it: UV',
+    'not inside the plan',
+    'money does not help',
+  ]);
+});
+
+test('A study that a stop of the program cut off is not called under way', async () => {
+  const app = await smallPlan();
+  saveStudy(app.db, '1', 'money', { state: 'under-way', found: [] });
+  const page = await app.get(paths.roadmap.show);
+  expect(studyText(page, 'useful-amounts')).toContain('It was cut off before everything was worked out');
+  expect(textOf(page.document.getElementById('studies'))).toContain('Not everything about this plan was worked out.');
+});
+
+test('What moved since the last plan stands with its reason, and what was held with a way to plan afresh', async () => {
+  const app = await startApp({ planningMilliseconds: 300 });
+  keepSmallLedger(app.db);
+  keepPlan(app, wholePlan);
+  const answer = latestPlan(app.db)!.answer as FoundAnswer;
+  keepPlan(
+    app,
+    wholePlan,
+    {},
+    {
+      planId: '1',
+      threshold: 10,
+      best: { ...answer, weighted: 1004 },
+      changes: [
+        { purchase: '1', name: 'Warm cave', was: -1, is: 0, why: 'forced', gain: 5, severe: 0, together: [] },
+        { purchase: '2', name: 'Cardboard hide', was: null, is: 0, why: 'gains', gain: 33, severe: 0, together: ['1'] },
+      ],
+      held: [{ purchase: '3', name: 'Moss box', was: 3, is: 2, gain: 4, severe: 0, together: [] }],
+    },
+  );
+  const page = await app.get(paths.roadmap.show);
+  const text = textOf(page);
+  expect(text).toContain('Changed since the last plan 2 purchases moved.');
+  expect(text).toContain('“Warm cave” moves from December 2025 to January 2026. Its month is no longer possible.');
+  expect(text).toContain(
+    '“Cardboard hide” is now bought, in January 2026. It gains 33 weighted points × months. Together with “Warm cave”.',
+  );
+  expect(text).toContain('Not changed although the search would: one');
+  expect(text).toContain('All of these together would gain 4.0 weighted points × months.');
+  expect(text).toContain(
+    '“Moss box” would move from April 2026 to March 2026, which gains 4.0 weighted points × months.',
+  );
+  const button = page.document.querySelector('form input[name="afresh"][value="yes"]');
+  expect(button).not.toBeNull();
+  await app.post(paths.roadmap.plan, { afresh: 'yes' });
+  await untilPlanned(app);
+  expect(latestPlan(app.db)?.sinceLast).toBeNull();
+  expect(textOf(await app.get(paths.roadmap.show))).not.toContain('Changed since the last plan');
+  // An older plan tells its changes too, and offers nothing to do.
+  const older = await app.get(paths.roadmap.older(2));
+  expect(textOf(older)).toContain('Changed since the last plan');
+  expect(older.document.querySelector('main form')).toBeNull();
+});
+
+test.each([
+  [
+    { severe: 4, severeBound: 3, weightedBound: 1000.1 },
+    [/No plan has fewer than 3 severe shortfalls × months; this one has 4/, /more than 0\.1 % more/],
+  ],
+  [
+    { severe: 0, severeBound: 0, weightedBound: 1000.0005 },
+    [/Proved best in the two figures that come first/, /The mean and the money spent were not proved/],
+  ],
+  [
+    { severe: 0, severeBound: 0, weightedBound: 1000.01 },
+    [/No plan has fewer severe shortfalls\./, /more than 0\.1 % more/],
+  ],
+])('The limit that was proved is never told lower than it is: %o', async (answer, said) => {
+  const app = await startApp();
+  keepSmallLedger(app.db);
+  keepPlan(app, wholePlan, { status: 'within-bound', ...answer });
+  const text = textOf(await app.get(paths.roadmap.show));
+  for (const one of said) expect(text).toMatch(one);
 });
