@@ -243,6 +243,25 @@ describe('in the worked example', async () => {
     expect(runnerUpOf(example, present, asked)!.proved).toBe(false);
   });
 
+  test('more money looks no worse when the solver comes back with less than what was known', async () => {
+    const careless: Solve = async () => ({
+      status: 'best-found',
+      buys: [],
+      severe: 12,
+      weighted: 2904,
+      mean: 1122,
+      spend: 0,
+      severeBound: null,
+      weightedBound: null,
+      rounds: 0,
+    });
+    const steps = await all(usefulAmounts(example, present, [1000, 2000], 'once', careless));
+    expect(steps.map(({ outcome }) => outcome.status === 'planned' && outcome.objective.weighted)).toEqual([
+      3852, 3852, 3852,
+    ]);
+    expect(steps.map(({ outcome }) => outcome.status === 'planned' && outcome.proved)).toEqual([true, false, false]);
+  });
+
   test('leaving out something free makes no runner-up, though it loses less than any other choice', async () => {
     const free: PlanningProblem = {
       ...example,
