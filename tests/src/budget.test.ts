@@ -457,3 +457,28 @@ test('The balances shown are those the planner finds when nothing is bought', ()
   if (planned.status !== 'feasible') throw new Error(`expected a payable plan, got ${JSON.stringify(planned)}`);
   expect(planned.balances).toEqual(budget.months.map((one) => one.endsWith));
 });
+
+test('What broke owes nothing and costs nothing, and what it would cost once it is replaced is kept for the planner', () => {
+  const day = plainDate('2026-01-10');
+  const running = { upgradeId: '3', name: 'tube', monthlyCost: money(40), fittingId: '7' };
+  const budget = (parts: Partial<Fitting>) =>
+    budgetOf(
+      {
+        ...facts,
+        settings: { ...settings, coversPower: true, pricePerKwh: 0.23 },
+        fittings: [fitting('7', { ...parts, watts: 24, hoursPerDay: 12, lifeMonths: 12, renewalPrice: money(35_00) })],
+        stillCosting: [running],
+      },
+      january,
+      12,
+    );
+  const broken = budget({ retiredOn: day, brokenOn: day });
+  expect(broken.months.flatMap((one) => one.entries.filter((entry) => entry.what !== 'sum'))).toEqual([]);
+  expect(broken.renewals).toEqual([]);
+  expect(broken.presentPowerMonthly).toBe(0);
+  // 24 W x 12 h x 30.436875 days is 8.77 kWh, for 0.23 each 2.02 rounded up (Gregorian mean month); 0.40 besides.
+  const cost = { fittingId: '7', monthlyCost: 2_42, life: 12, renewalPrice: 35_00, monthsInService: 7 };
+  expect(broken.owned).toEqual([{ ...cost, isBroken: true }]);
+  expect(budget({}).owned).toEqual([cost]);
+  expect(budget({ retiredOn: day }).owned).toEqual([]);
+});

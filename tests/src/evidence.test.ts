@@ -160,6 +160,42 @@ describe('How wide a value is', () => {
   });
 });
 
+describe('What is known where something broke', () => {
+  const mat = (parts: Parameters<typeof aFitting>[1]) =>
+    aFitting('heat-mat', { fittedOn: plainDate('2025-01-01'), ...parts });
+  const read = (day: string, value: number) => aReading('warm-hide-floor', value, { takenOn: plainDate(day) });
+  const broken = mat({ retiredOn: plainDate('2026-01-10'), brokenOn: plainDate('2026-01-10') });
+  const replaced = mat({ fittedOn: plainDate('2026-01-14'), brokenOn: plainDate('2026-01-10') });
+
+  test('A reading up to the day on which its cause broke is unknown; a later one is what the place is like without it', () => {
+    const lost = { status: 'unknown', why: 'thing-changed' };
+    expect(known({ fittings: [broken], readings: [read('2026-01-09', 31)] })).toEqual(lost);
+    expect(known({ fittings: [broken], readings: [read('2026-01-10', 31)] })).toEqual(lost);
+    expect(known({ fittings: [broken], readings: [read('2026-01-09', 31), read('2026-01-11', 22)] })).toMatchObject({
+      value: 22,
+      from: 'measured',
+    });
+  });
+
+  test('Once it is replaced, what was read before it broke is an estimate, and what was read without it counts no more', () => {
+    const readings = [read('2026-01-09', 31), read('2026-01-11', 22)];
+    expect(known({ fittings: [replaced], readings })).toMatchObject({ value: 31, from: 'estimated' });
+    expect(known({ fittings: [replaced], readings: [read('2026-01-11', 22)] })).toEqual({
+      status: 'unknown',
+      why: 'never-read',
+    });
+    expect(known({ fittings: [replaced], readings: [...readings, read('2026-01-14', 30)] })).toMatchObject({
+      value: 30,
+      from: 'measured',
+    });
+  });
+
+  test('A reading that does not hang on what broke holds', () => {
+    const readings = [aReading('cool-end-air', 20, { takenOn: plainDate('2026-01-09') })];
+    expect(known({ fittings: [broken], readings }, 'cool-end-air')).toMatchObject({ value: 20, from: 'measured' });
+  });
+});
+
 describe('How far a lamp is past its life', () => {
   const tube = (fittedOn: string, lifeMonths: number | null = 12) =>
     aFitting('uv-tube', { fittedOn: plainDate(fittedOn), lifeMonths });

@@ -334,3 +334,34 @@ describe('A set-up tried out on paper', () => {
     expect(applyUpgrades(standing(), [lost], on)).toEqual(standing());
   });
 });
+
+test('What broke is in use again once it is renewed, and what was read meanwhile says nothing of it; what was retired stays so', () => {
+  const [broke, on] = [plainDate('2026-01-05'), plainDate('2026-02-01')];
+  const renew = upgrade('1', [{ change: 'renew', fittingId: '7' }]);
+  const reading = (id: string, day: string) => ({
+    ...collection.readings[0]!,
+    id,
+    kind: 'uvi-basking' as const,
+    takenOn: plainDate(day),
+  });
+  const after = (parts: Partial<Fitting>, more: Upgrade[] = []) =>
+    applyUpgrades(
+      {
+        ...collection,
+        fittings: [fitted('7', parts)],
+        readings: [reading('1', '2026-01-02'), reading('2', '2026-01-20'), ...collection.readings],
+      },
+      [renew, ...more],
+      on,
+    );
+  const back = after({ retiredOn: broke, brokenOn: broke });
+  expect(back.fittings).toMatchObject([{ fittedOn: on, retiredOn: null, brokenOn: broke }]);
+  expect(back.readings.map((one) => [one.kind, one.takenOn, one.onPaper])).toEqual([
+    ['uvi-basking', '2026-01-02', 'changed'],
+    ['cool-end-air', '2026-01-01', undefined],
+  ]);
+  expect(after({ retiredOn: broke }).fittings).toMatchObject([{ retiredOn: broke }]);
+  expect(after({ retiredOn: on, brokenOn: on }).fittings).toMatchObject([{ retiredOn: null, brokenOn: null }]);
+  const behind = { retiredOn: broke, brokenOn: broke, whenBoxReplaced: 'stays-behind' as const };
+  expect(after(behind, [newBox]).fittings).toMatchObject([{ retiredOn: broke }]);
+});
