@@ -4,7 +4,7 @@
 import { readFileSync } from 'node:fs';
 import { listBuys, prepareProblem } from '../../src/evaluate.ts';
 import { improvePlan } from '../../src/planner.ts';
-import type { Buy, Objective, PlanningProblem, PlanAnswer } from '../../src/problem.ts';
+import type { Buy, Objective, PlanAnswer, PlanningProblem } from '../../src/problem.ts';
 import { judgeBuys } from '../support/referee.ts';
 import { annealPlainly } from './annealer.ts';
 import { solveByEngineAlone } from './highs-alone.ts';
@@ -20,6 +20,8 @@ export type RunTask = {
   seconds: number;
   seed: number;
   untilGap: number | null;
+  /** Whether seconds are counted by the clock on the wall or by the processor time that the run was given. */
+  clock: 'wall' | 'processor';
 };
 
 /** A plan and what is proved about it, from whoever found it. */
@@ -33,7 +35,7 @@ export type Standing = {
 /** Most memory so far, bytes: of the whole process, of the heap (as far as it was looked at), of the engine's own memory. */
 export type Memory = { resident: number; heap: number; engine: number };
 
-/** What a run tells; `at` in milliseconds since it began to plan, `cpu` the processor time it used meanwhile. */
+/** What a run tells; `at` in milliseconds of its clock since it began to plan, `cpu` the processor time it used meanwhile. */
 export type RunNews =
   | { news: 'began'; startUp: number }
   | { news: 'standing'; at: number; cpu: number; standing: Standing; memory: Memory }
@@ -74,9 +76,10 @@ async function run(task: RunTask): Promise<void> {
   const cpuBegan = process.cpuUsage();
   const spent = () => {
     const { user, system } = process.cpuUsage(cpuBegan);
-    return { at: performance.now() - began, cpu: (user + system) / 1000 };
+    const cpu = (user + system) / 1000;
+    return { at: task.clock === 'wall' ? performance.now() - began : cpu, cpu };
   };
-  const share = () => (performance.now() - began) / (1000 * task.seconds);
+  const share = () => spent().at / (1000 * task.seconds);
   let told = '';
   let gap: number | null = null;
   const stand = (standing: Standing): void => {
