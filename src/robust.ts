@@ -39,9 +39,19 @@ export function rankOrderCentroid(count: number): number[] {
   });
 }
 
-/** The needs from the heaviest to the lightest by the default weights; needs that weigh the same stand in the order of NEEDS. */
-export function needsByWeight(): Need[] {
-  return [...NEEDS].sort((a, b) => DEFAULT_CHOICES.weights[b] - DEFAULT_CHOICES.weights[a]);
+/** The needs from the heaviest to the lightest, by the default weights when not given; those that weigh the same in the order of NEEDS. */
+export function needsByWeight(weights: Record<Need, number> = DEFAULT_CHOICES.weights): Need[] {
+  return [...NEEDS].sort((a, b) => weights[b] - weights[a]);
+}
+
+/** Weights that add up to 100: all equal, or the rank-order-centroid ones of the needs from the heaviest to the lightest in `weights`. */
+export function weightSet(
+  name: 'equal' | 'rank-order',
+  weights: Record<Need, number> = DEFAULT_CHOICES.weights,
+): Record<Need, number> {
+  const order = needsByWeight(weights);
+  const shares = name === 'equal' ? order.map(() => 1 / order.length) : rankOrderCentroid(order.length);
+  return Object.fromEntries(order.map((need, place) => [need, 100 * shares[place]!])) as Record<Need, number>;
 }
 
 /**
@@ -90,17 +100,10 @@ function factsUnder(facts: LedgerFacts, { weights, evidence }: Variant): LedgerF
     ...facts,
     choices: {
       ...choices,
-      weights: weightsOf(weights) ?? choices.weights,
+      weights: weights === 'own' ? choices.weights : weightSet(weights),
       alpha: evidence === 'low' ? 0 : evidence === 'high' ? 1 : choices.alpha,
     },
   };
-}
-
-function weightsOf(name: Variant['weights']): Record<Need, number> | null {
-  if (name === 'own') return null;
-  const order = needsByWeight();
-  const shares = name === 'equal' ? order.map(() => 1 / order.length) : rankOrderCentroid(order.length);
-  return Object.fromEntries(order.map((need, place) => [need, 100 * shares[place]!])) as Record<Need, number>;
 }
 
 function sharesOf(weights: Record<Need, number>): Record<Need, number> {

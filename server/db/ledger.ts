@@ -1,6 +1,7 @@
 // The one row of settings, money and value choices, and the count of changes that tells a plan made from older facts.
 
 import { and, eq, sql } from 'drizzle-orm';
+import { DEFAULT_CREDIT_MONTHS, DEFAULT_HORIZON_MONTHS } from '../../src/choice-effects.ts';
 import { type Currency, currencyOf, noMoney } from '../../src/money.ts';
 import { DEFAULT_CALM_THRESHOLD } from '../../src/plan-changes.ts';
 import { DEFAULT_CHOICES } from '../../src/score.ts';
@@ -19,8 +20,8 @@ export const firstLedger: Ledger = {
   timeZone: 'UTC',
   unitSystem: 'metric',
   ruleSets: DEFAULT_CHOICES.ruleSets,
-  horizonMonths: 12,
-  creditMonths: 9,
+  horizonMonths: DEFAULT_HORIZON_MONTHS,
+  creditMonths: DEFAULT_CREDIT_MONTHS,
   monthlySum: null,
   coversFood: false,
   coversVet: false,
