@@ -305,68 +305,80 @@ function makeBlock(
   }
 
   const payableFrom = Int32Array.from(masks, (mask) => firstPayableMonth(prepared, members, mask, most));
+  const fixedRetirement = members.map((index) => firstRetirement(index));
   const stepFrom = Int32Array.from(steps, ({ from }) => from);
   const stepTo = Int32Array.from(steps, ({ to }) => to);
   const ahead = new Float64Array(setCount * (months + 1));
   const cameBy = new Int32Array(setCount * months);
   const flow = new Float64Array(months);
 
-  /** What a flow of money (out is negative) costs at prices by month, and the carrying cost at the price of the end. */
-  const priced = (prices: Prices): number => {
-    let sum = 0;
-    for (let t = 0; t < months; t++) sum -= flow[t]! * prices.money[t]!;
+  /** Running costs and renewals of a thing in service from `start` until `end`, in months inside the plan, at prices of money. */
+  function keeping(index: number, start: number, end: number, money: Float64Array, moneyAfter: Float64Array): number {
+    const first = Math.max(0, start);
+    if (first >= end) return 0;
+    let sum = prepared.monthlyCost[index]! * (moneyAfter[first]! - moneyAfter[end]!);
+    const life = prepared.life[index]!;
+    if (life > 0)
+      for (let t = start + life; t < end; t += life) if (t >= 0) sum += prepared.renewal[index]! * money[t]!;
     return sum;
-  };
+  }
 
   function costsOf(prices: Prices, terms: Terms): Float64Array {
-    const costs = new Float64Array((2 * size + retirable.length) * months).fill(Number.POSITIVE_INFINITY);
-    const ties = new Float64Array(size * (months + 1));
+    const { money } = prices;
+    const width = 2 * size + retirable.length;
+    const costs = new Float64Array(width * months).fill(Number.POSITIVE_INFINITY);
+    const moneyAfter = new Float64Array(months + 1);
+    for (let t = months - 1; t >= 0; t--) moneyAfter[t] = moneyAfter[t + 1]! + money[t]!;
+    const ties = new Float64Array(size * months);
     for (const { member, month, coefficient, link } of terms) {
-      ties[member * (months + 1) + month]! += coefficient * prices.links[link]!;
+      ties[member * months + month]! += coefficient * prices.links[link]!;
     }
     members.forEach((index, member) => {
+      const retiredFrom = fixedRetirement[member]!;
       let tie = 0;
       for (let start = months - 1; start >= firstStart[member]!; start--) {
-        tie += ties[member * (months + 1) + start]!;
+        tie += ties[member * months + start]!;
         const month = start - prepared.lead[index]!;
         if (month > prepared.latest[index]! || excluded[index * (months + 1) + start] === 1) continue;
         let [full, bare] = [0, 0];
         if (isHome[member]) {
-          const retiredFrom = fixedRetirement(index);
-          flow.fill(0);
-          addCashFlow(prepared, index, month, retiredFrom, 1, flow);
-          full = priced(prices) + (retiredFrom >= months ? prices.tail * prepared.tailCost[index]! : 0);
-          flow.fill(0);
-          addCashFlow(prepared, index, month, start, 1, flow);
-          bare = priced(prices);
+          bare = prepared.price[index]! * money[month]!;
+          const sold = start + prepared.proceedsAfter[index]!;
+          if (sold < months) bare -= prepared.proceedsAmount[index]! * money[sold]!;
+          full = bare + keeping(index, start, Math.min(retiredFrom, months), money, moneyAfter);
+          if (retiredFrom >= months) full += prices.tail * prepared.tailCost[index]!;
         }
-        costs[member * months + start] = full + tie;
-        costs[(size + member) * months + start] = bare + tie;
+        costs[start * width + member] = full + tie;
+        costs[start * width + size + member] = bare + tie;
       }
     });
     retirable.forEach((index, k) => {
-      const retiredFrom = fixedRetirement(index);
+      const retiredFrom = firstRetirement(index);
+      const until = Math.min(retiredFrom, months);
       const inTail = retiredFrom >= months ? prices.tail * prepared.tailCost[index]! : 0;
-      const bought = bitOf.has(index)
-        ? Array.from({ length: months }, (_, start) => start - prepared.lead[index]!).filter((month) => month >= 0)
-        : [prepared.fixedMonth[index]!];
       for (let end = 0; end < months; end++) {
-        let most = Number.NEGATIVE_INFINITY;
-        for (const month of bought) {
-          if (serviceStart(prepared, index, month) > end && bitOf.has(index)) continue;
-          flow.fill(0);
-          addCashFlow(prepared, index, month, retiredFrom, 1, flow);
-          addCashFlow(prepared, index, month, Math.min(retiredFrom, end), -1, flow);
-          most = Math.max(most, priced(prices));
+        let saved = 0;
+        if (!bitOf.has(index)) {
+          const start = fixedStarts[index]!;
+          saved =
+            keeping(index, start, until, money, moneyAfter) -
+            keeping(index, start, Math.min(until, end), money, moneyAfter);
+        } else {
+          // When it was bought is not remembered here, so the saving is that of the month that suits best.
+          saved = Number.NEGATIVE_INFINITY;
+          for (let start = firstStart[members.indexOf(index)]!; start <= end; start++) {
+            const kept = keeping(index, start, until, money, moneyAfter);
+            saved = Math.max(saved, kept - keeping(index, start, Math.min(until, end), money, moneyAfter));
+          }
+          if (saved === Number.NEGATIVE_INFINITY) saved = 0;
         }
-        // When it was bought is not remembered here, so the saving is that of the month that suits best.
-        costs[(2 * size + k) * months + end] = -((most === Number.NEGATIVE_INFINITY ? 0 : most) + inTail);
+        costs[end * width + 2 * size + k] = -(saved + inTail);
       }
     });
     return costs;
   }
 
-  function fixedRetirement(index: number): number {
+  function firstRetirement(index: number): number {
     let first = NEVER;
     for (const other of prepared.retiredBy[index]!) {
       if (!bitOf.has(other)) first = Math.min(first, fixedStarts[other]!);
@@ -401,7 +413,7 @@ function makeBlock(
     for (const index of retirable) {
       if (bitOf.has(index)) continue;
       count(index, bought[index]!, retirementMonth(prepared, index, bought), 1);
-      count(index, bought[index]!, fixedRetirement(index), -1);
+      count(index, bought[index]!, firstRetirement(index), -1);
     }
     let sum = 0;
     const paid = Float64Array.from(flow, (amount) => {
@@ -411,8 +423,18 @@ function makeBlock(
     return { block: number, starts: given, severe: values[0]!, weighted: values[1]!, mean: values[2]!, paid, tail };
   }
 
+  /** What a step costs in a month whose costs begin at `dear`; most steps add one thing and end nothing. */
+  function stepCost(step: number, costs: Float64Array, dear: number): number {
+    const from = slotStarts[step]!;
+    const until = slotStarts[step + 1]!;
+    let sum = costs[dear + slots[from]!]!;
+    for (let k = from + 1; k < until; k++) sum += costs[dear + slots[k]!]!;
+    return sum;
+  }
+
   function best(worth: Worth, prices: Prices, terms: Terms): { schedule: Schedule; value: number } {
     const costs = costsOf(prices, terms);
+    const width = 2 * size + retirable.length;
     // `ahead[t][set]`: the best that months before t can have brought with exactly this set in service by then.
     ahead.fill(Number.NEGATIVE_INFINITY);
     ahead[0] = 0;
@@ -420,13 +442,15 @@ function makeBlock(
       const row = t * setCount;
       const next = row + setCount;
       cameBy.fill(-1, row, next);
+      const dear = t * width;
       for (let step = 0; step < stepTo.length; step++) {
-        if (payableFrom[stepTo[step]!]! > t) continue;
-        let value = ahead[row + stepFrom[step]!]!;
-        for (let k = slotStarts[step]!; k < slotStarts[step + 1]!; k++) value -= costs[slots[k]! * months + t]!;
-        if (value > ahead[row + stepTo[step]!]!) {
-          ahead[row + stepTo[step]!] = value;
-          cameBy[row + stepTo[step]!] = step;
+        const to = stepTo[step]!;
+        const before = ahead[row + stepFrom[step]!]!;
+        if (before === Number.NEGATIVE_INFINITY || payableFrom[to]! > t) continue;
+        const value = before - stepCost(step, costs, dear);
+        if (value > ahead[row + to]!) {
+          ahead[row + to] = value;
+          cameBy[row + to] = step;
         }
       }
       for (let set = 0; set < setCount; set++) {
@@ -461,6 +485,7 @@ function makeBlock(
   function reach(worth: Worth, prices: Prices, terms: Terms): Float64Array {
     best(worth, prices, terms);
     const costs = costsOf(prices, terms);
+    const width = 2 * size + retirable.length;
     const most = new Float64Array(size * (months + 1)).fill(Number.NEGATIVE_INFINITY);
     // `behind[set]`: the best that this month, once every step in it is taken, and the months after it can still bring.
     const behind = Float64Array.from(ahead.subarray(months * setCount), (value, set) => {
@@ -478,8 +503,7 @@ function makeBlock(
       for (let step = stepTo.length - 1; step >= 0; step--) {
         const [from, to] = [stepFrom[step]!, stepTo[step]!];
         if (payableFrom[to]! > t) continue;
-        let value = behind[to]!;
-        for (let k = slotStarts[step]!; k < slotStarts[step + 1]!; k++) value -= costs[slots[k]! * months + t]!;
+        const value = behind[to]! - stepCost(step, costs, t * width);
         if (value > behind[from]!) behind[from] = value;
         const through = ahead[row + from]! + value;
         const added = masks[to]! & ~masks[from]!;
