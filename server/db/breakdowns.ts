@@ -96,11 +96,7 @@ export function takeBackIntoUse(session: Session, id: number, version: number, t
   const replacement = findReplacement(session, fitting.id);
   if (!canBeTakenBack(fitting, replacement)) return 'conflict';
   if (changeTo(session, fitting, version, { retiredOn: null, brokenOn: null }) === 'conflict') return 'conflict';
-  if (replacement?.status === 'wanted') {
-    const [number, standing] = [Number(replacement.id), replacement.version];
-    const isOwn = replacement.proposalKey === replacementKey(fitting.id);
-    mustSave(isOwn ? removeUpgrade(session, number, standing, today) : pinUpgrade(session, number, standing, null));
-  }
+  freeReplacement(session, fitting, replacement, today);
   recordEvent(session, {
     happenedOn: today,
     what: 'works-after-all',
@@ -109,6 +105,28 @@ export function takeBackIntoUse(session: Session, id: number, version: number, t
     note: fitting.name,
   });
   return 'saved';
+}
+
+/** Records that a broken thing is not replaced: it is retired since a day, and what was wanted only because it broke is removed `today`. */
+export function retireBroken(
+  session: Session,
+  id: number,
+  version: number,
+  { retiredOn, today }: { retiredOn: PlainDate; today: PlainDate },
+): Saved {
+  const fitting = findFitting(session, id);
+  if (fitting === null || changeTo(session, fitting, version, { retiredOn, brokenOn: null }) === 'conflict')
+    return 'conflict';
+  freeReplacement(session, fitting, findReplacement(session, fitting.id), today);
+  return 'saved';
+}
+
+// What was wanted before the thing broke stays wanted.
+function freeReplacement(session: Session, fitting: FittingRecord, one: UpgradeRecord | null, today: PlainDate): void {
+  if (one?.status !== 'wanted') return;
+  const isOwn = one.proposalKey === replacementKey(fitting.id);
+  const [id, version] = [Number(one.id), one.version];
+  mustSave(isOwn ? removeUpgrade(session, id, version, today) : pinUpgrade(session, id, version, null));
 }
 
 function changeTo(

@@ -105,6 +105,7 @@ type BrokenLine = {
   text: string;
   replacement: { name: string; href: string } | null;
   worksHref: string | null;
+  retireHref: string;
 };
 
 type EnclosurePage = {
@@ -210,6 +211,7 @@ export function enclosurePage(given: {
         replacement:
           replacement === null ? null : { name: replacement.name, href: paths.upgrades.show(replacement.id) },
         worksHref: canBeTakenBack(one, replacement) ? paths.enclosures.fittings.worksAfterAll(row.id, one.id) : null,
+        retireHref: paths.enclosures.fittings.retire(row.id, one.id),
       };
     }),
     retired: fittings.kept

@@ -3,9 +3,10 @@
 
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { dateOfInstant } from '../../src/calendar.ts';
-import { FITTING_KINDS } from '../../src/collection.ts';
+import { FITTING_KINDS, isBroken } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import { typedMoney } from '../../src/money.ts';
+import { retireBroken } from '../db/breakdowns.ts';
 import {
   addFitting,
   changeFitting,
@@ -98,7 +99,7 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
 
   step(urls.retire(':enclosure', ':id'), 'retired', {
     texts: (row, { today }) => ({ retiredOn: row.retiredOn ?? today }),
-    read(fields, row) {
+    read(fields, row, { today }) {
       const read = parseForm(formOf({ retiredOn: dateField('the day') }), fields);
       if (read.status === 'bad') return read;
       const { retiredOn } = read.value;
@@ -108,7 +109,10 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
       return {
         status: 'ok',
         values: read.values,
-        save: (tx, version) => changeFitting(tx, Number(id), version, { ...facts, retiredOn }),
+        save: (tx, version) =>
+          isBroken(row)
+            ? retireBroken(tx, Number(id), version, { retiredOn, today })
+            : changeFitting(tx, Number(id), version, { ...facts, retiredOn }),
       };
     },
     form: (form, row) => ({

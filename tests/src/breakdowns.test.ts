@@ -91,6 +91,9 @@ test('What broke costs nothing until it is replaced, and then the same a month, 
   expect(ids).not.toContain(ownedId('7'));
   expect(ids).not.toContain(renewalId('7'));
   expect(problem.purchases[0]).toMatchObject({ price: 3000, monthlyCost: 150, life: 24, renewal: 2500, fixedMonth: 0 });
+  // A renewal that was on the list before, without a life of its own, lives as long as the thing.
+  const own = buildMoneyProblem(broken(5000, { ...replaced(), lifeMonths: null, renewalPrice: null }));
+  expect(own.purchases).toMatchObject([{ monthlyCost: 150, life: 24, renewal: 2500 }]);
   const plan = evaluateSchedule(problem, [{ purchase: '9', month: 0 }]);
   // 50.00 a month, 30.00 in January and 1.50 from March on, when it is in use.
   expect('balances' in plan && plan.balances.slice(0, 4)).toEqual([2000, 7000, 11850, 16700]);

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { findReplacement } from '../../../server/db/breakdowns.ts';
 import { addFitting, addReading, findFitting, loadCollection } from '../../../server/db/collection.ts';
 import { listEvents } from '../../../server/db/events.ts';
-import { readLedger } from '../../../server/db/ledger.ts';
+import { ledgerVersion, readLedger } from '../../../server/db/ledger.ts';
 import { latestPlan } from '../../../server/db/plans.ts';
 import { addUpgrade, buyUpgrade, findUpgrade, listUpgrades } from '../../../server/db/upgrades.ts';
 import { paths } from '../../../server/paths.ts';
@@ -28,8 +28,12 @@ import { library, makeFitting, makeReading, makeUpgrade } from '../../support/ma
 const { broke, worksAfterAll } = paths.enclosures.fittings;
 
 /** A gecko with a heat mat (1) and its thermostat (2) since May 2025, and a warm floor of 31 °C read ten days ago. */
-async function keepMat(parts: Partial<Fitting> = {}, moneyKept: [number, number] = [2000, 6000]): Promise<TestApp> {
-  const app = await startApp({ planningMilliseconds: 300 });
+async function keepMat(
+  parts: Partial<Fitting> = {},
+  moneyKept: [number, number] = [2000, 6000],
+  planningMilliseconds = 300,
+): Promise<TestApp> {
+  const app = await startApp({ planningMilliseconds });
   keepGecko(app.db);
   keepMoney(app.db, ...moneyKept);
   const put = (kind: Fitting['kind'], more: Partial<Fitting>) => {
@@ -137,6 +141,29 @@ test('Once it is bought and fitted the same thing is in use again, its thermosta
   const { needs } = scoreCollection(gatherScoring(app.db, library, testMoment).scoring).scored[0]!.score;
   const safety = needs.find((one) => one.need === 'safety')!;
   expect(whysOf(safety).map((one) => one.why)).not.toContain('heater-unregulated');
+});
+
+test('A plan under way when something breaks ends, and one that knows of it follows', async () => {
+  const app = await keepMat({}, [2000, 6000], 1500);
+  await app.post(paths.roadmap.plan);
+  await breakMat(app);
+  await untilPlanned(app);
+  const { id } = findReplacement(app.db, '1')!;
+  expect(latestPlan(app.db)).toMatchObject({ id: '2', ledgerVersion: ledgerVersion(app.db) });
+  expect(latestPlan(app.db)!.problem.purchases.map((one) => one.id)).toContain(id);
+});
+
+test('What is retired for good is broken no more, and no new one is wanted because of it', async () => {
+  const app = await keepMat();
+  await breakMat(app);
+  const { id } = findReplacement(app.db, '1')!;
+  const page = await app.get(paths.enclosures.fittings.retire(1, 1));
+  expect(formValues(findForm(page)).retiredOn).toBe('2026-01-14');
+  expect((await app.submit(page)).location).toBe('/enclosures/1?done=retired');
+  expect(findFitting(app.db, 1)).toMatchObject({ retiredOn: '2026-01-14', brokenOn: null });
+  expect(findUpgrade(app.db, Number(id))!.removedOn).toBe('2026-01-15');
+  const enclosure = textOf(await app.get(paths.enclosures.show(1)));
+  expect(enclosure).not.toContain('broken since');
 });
 
 test('The form offers the renewal price, then the high price of the catalogue, and else asks for it', async () => {
