@@ -118,11 +118,9 @@ export async function startColumns(prepared: PreparedProblem, start: Int32Array)
 
   function turnTo(aim: Aim): void {
     if (aim.aim === aimed.aim && (aim.aim === 'severe' || aim.severeAtMost === limitOf(aimed))) return;
-    // What was ruled out for one aim need not be ruled out for the other.
-    if (aim.aim !== aimed.aim) {
-      cut!.excluded.fill(0);
-      closeColumns();
-    }
+    // What was ruled out for one aim may be in the best plan for another.
+    cut!.excluded.fill(0);
+    closeColumns();
     aimed = aim;
     best = null;
     parts = null;

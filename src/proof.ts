@@ -41,7 +41,7 @@ const ENGINE_STAGES = 800;
 
 /** Rounds of pricing and splittings in one piece of work. */
 const ROUNDS_A_PIECE = 8;
-const SPLITS_A_PIECE = 2;
+const SPLITS_A_PIECE = 6;
 
 /** Splittings for fewer severe needs on problems too large for an engine, before points are looked at; found by trial. */
 const SEVERE_SPLITS = 80;

@@ -132,6 +132,26 @@ test('what is ruled out is in no schedule that is good enough, and bounds hold f
   expect(kept).toBeGreaterThan(200);
 });
 
+test('what was ruled out for one count of severe needs does not narrow the bound for a smaller one', async () => {
+  let compared = 0;
+  await onEach((columns, { plans, seed }) => {
+    const least = fewest(plans);
+    const higher = Math.max(...plans.map(({ verdict }) => verdict.severe));
+    const [most, fewer] = [mostPoints(plans, higher), mostPoints(plans, least)];
+    if (fewer >= most * (1 - 1e-4)) return;
+    settle(columns, { aim: 'weighted', severeAtMost: higher }, () => undefined);
+    columns.narrow({ aim: 'weighted', severeAtMost: higher }, most);
+    columns.learn(plans.find(({ verdict }) => verdict.severe === least)!.bought);
+    const aim: Aim = { aim: 'weighted', severeAtMost: least };
+    settle(columns, aim, (bound) => expect(bound, `seed ${seed}`).toBeGreaterThanOrEqual(fewer * (1 - 1e-9) - 1e-6));
+    for (let split = 0; split < 3; split++) {
+      expect(columns.branch(aim, fewer * (1 - 2e-6)).bound, `seed ${seed}`).toBeGreaterThanOrEqual(fewer * (1 - 2e-6));
+    }
+    compared++;
+  });
+  expect(compared).toBeGreaterThanOrEqual(5);
+});
+
 test('splitting ends with a bound that the best schedule meets, and never passes below it', async () => {
   let [ended, met] = [0, 0];
   await onEach((columns, { plans, seed }) => {
