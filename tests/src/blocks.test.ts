@@ -88,6 +88,40 @@ test('every feasible schedule keeps the links between blocks', () => {
   expect(kept).toBeGreaterThan(1000);
 });
 
+test('two of a group break a link, or are in one block, which never holds both', () => {
+  let [byLink, byBlock] = [0, 0];
+  for (const { problem, cut } of cuts.slice(0, 60)) {
+    const groupsOf = (index: number) => problem.purchases[index]!.groups ?? [];
+    for (const months of everySchedule(problem)) {
+      const verdict = judge(problem, months);
+      if (verdict.feasible || verdict.because !== 'group') continue;
+      const bought = Int32Array.from(months, (month) => month ?? -1);
+      const prepared = prepareProblem(problem);
+      if (bought.some((month, index) => month >= 0 && serviceStart(prepared, index, month) >= problem.months)) continue;
+      const inOneBlock = cut.members.some((members) => {
+        const held = [...members].filter((index) => bought[index]! >= 0).flatMap(groupsOf);
+        return new Set(held).size < held.length;
+      });
+      if (inOneBlock) {
+        byBlock++;
+        continue;
+      }
+      const schedules = schedulesOf(cut, bought);
+      const broken = cut.links.some(({ lower, upper, terms }) => {
+        let sum = 0;
+        for (const { block, member, month, coefficient } of terms) {
+          if (schedules[block]!.starts[member]! <= month) sum += coefficient;
+        }
+        return sum < lower || sum > upper;
+      });
+      expect(broken).toBe(true);
+      byLink++;
+    }
+  }
+  expect(byLink).toBeGreaterThan(20);
+  expect(byBlock).toBeGreaterThan(20);
+});
+
 describe('at any prices', () => {
   /** Prices of every kind: money dearer the sooner it is paid, as a balance that must last makes it, and the links'. */
   function randomPrices({ problem, cut }: Cut, random: () => number): { worth: Worth; prices: Prices } {
