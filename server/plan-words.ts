@@ -442,9 +442,10 @@ export function moneyRangeSentences(
     amount: (minor: number) => string;
     animalOf: (id: string) => string;
     nameOf: (purchase: string) => string | null;
+    isPaid: (purchase: string) => boolean;
   },
 ): string[] {
-  const { amount, animalOf, nameOf } = writing;
+  const { amount, animalOf, nameOf, isPaid } = writing;
   const when = kind === 'monthly' ? 'a month' : 'in hand now';
   const sum = (minor: number) => `${amount(Math.abs(minor))} ${minor < 0 ? 'less' : 'more'} ${when}`;
   return ranges.flatMap(({ from, to, outcome }) => {
@@ -459,7 +460,10 @@ export function moneyRangeSentences(
     }
     const ends = outcome.severeEnds.flatMap((one) => severeEndSentence(one, animalOf(one.animalId)));
     const difference = differenceWords({ ...outcome.difference, spend: 0 }, amount) ?? 'nothing is gained or lost';
-    const moves = telling(outcome.changes, nameOf);
+    const moves = telling(
+      outcome.changes.filter((one) => isPaid(one.purchase)),
+      nameOf,
+    );
     return [[`${lead}: ${difference}${outcome.proved ? ' (proved)' : ''}.`, ...ends, ...moves].join(' ')];
   });
 }
@@ -509,7 +513,7 @@ export const studySentences = {
     `A plan is changed only where that ends severe shortfalls sooner or gains at least ${threshold} for each purchase that moves (this ledger’s own choice). All of these together would gain ${gain}.`,
   robustHeading: 'How firm each purchase is',
   robustSummary: (firm: number, chosen: number, plans: number) =>
-    `How firm each purchase is: ${firm} of ${chosen} are in all ${plans} plans`,
+    `How firm each purchase is: ${firm} of ${chosen} to be paid for are in all ${plans} plans`,
   robustHow:
     'The plan was made again with other weights of the needs and with every value at the low and at the high end of its range. What is bought each time does not hang on these choices. Each is the best plan found, not proved, unless it says so.',
   variant: {

@@ -1,6 +1,7 @@
 // The thread in which a ledger is planned and its plan studied, so that pages are answered meanwhile. It has no clock: it goes on until it
 // is told to stop, the plan and each study apart.
 
+import { platform, setPriority } from 'node:os';
 import { parentPort, workerData } from 'node:worker_threads';
 import { evaluatePrepared, type PreparedProblem, prepareProblem } from '../src/evaluate.ts';
 import { type BuiltProblem, buildProblem, type LedgerFacts, type PlanMoney } from '../src/ledger-problem.ts';
@@ -53,9 +54,14 @@ export type PlanNews =
   | { news: 'study'; kind: StudyKind; study: Study<StudyKind> }
   | { news: 'all-studied' };
 
+/** How far the thread stands behind the one that answers pages, as Linux counts it: 0 is alike, 19 is last. */
+const GIVES_WAY = 5;
+
 const task = workerData as PlanTask;
 const tell = (news: PlanNews): void => parentPort!.postMessage(news);
 const isOver = (which: number, place: number): boolean => Atomics.load(task.ends, which) > place;
+// Where a thread can have a rank of its own (elsewhere it would be that of the whole program), pages come before plans.
+if (platform() === 'linux') setPriority(GIVES_WAY);
 await work();
 
 async function work(): Promise<void> {

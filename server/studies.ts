@@ -18,9 +18,13 @@ export const STUDIES_OVER = 1;
 /** More than there are studies: all are to end. */
 export const ALL_STUDIES = 99;
 
-/** Rounds of search for each plan made under another question; with more time there are more. */
+/**
+ * Rounds of search for each plan made under another question. There are many questions and little time, so a large problem gets few, and
+ * more when more time is given; a small one (purchases x months) is proved best long before its rounds are over.
+ */
 const ROUNDS = 3;
 const MORE_ROUNDS = 30;
+const SMALL_SIZE = 260;
 
 /** What a study is made from. `stop` tells that its time is over; what is unfinished then is left out. */
 export type StudyParts = {
@@ -76,8 +80,10 @@ const pieces: Pieces = {
 };
 
 function solver({ stop, moreTime }: StudyParts): Solve {
-  const rounds = moreTime ? MORE_ROUNDS : ROUNDS;
-  return (problem, start) => bestPlan(problem, { start, rounds, stop });
+  return (problem, start) => {
+    const isSmall = problem.purchases.length * problem.months <= SMALL_SIZE;
+    return bestPlan(problem, { start, rounds: moreTime || isSmall ? MORE_ROUNDS : ROUNDS, stop });
+  };
 }
 
 // What is pinned can be set free again; what is ordered is paid.

@@ -2,6 +2,7 @@
 // what another question would have brought. Everything says how far it was worked out.
 
 import { addMonths, formatMonth, formatShortMonth, type PlainMonth } from '../../src/calendar.ts';
+import type { OtherChoice } from '../../src/choice-effects.ts';
 import { formatMoney, money } from '../../src/money.ts';
 import { planChanges } from '../../src/plan-changes.ts';
 import type { Buy, FoundAnswer } from '../../src/problem.ts';
@@ -82,6 +83,8 @@ export type StudiesView = {
 /** How a plan is written down: names, months and money as its keeper reads them. */
 type Writing = {
   nameOf: (purchase: string) => string | null;
+  /** Whether a purchase has a price; a free action that comes or goes is no decision about money. */
+  isPaid: (purchase: string) => boolean;
   animalOf: (id: string) => string;
   month: (index: number) => string;
   shortMonth: (index: number) => string;
@@ -98,6 +101,7 @@ function writingOf({ plan, locale }: Pick<Studied, 'plan' | 'locale'>, roadmap: 
     ...roadmap.months.flatMap((month) => month.buys.map((one) => [one.upgradeId, one.name] as const)),
   ]);
   const animals = new Map(roadmap.animals.map((one) => [one.animalId, one.name]));
+  const paid = new Set(plan.problem.purchases.filter((one) => one.price > 0).map((one) => one.id));
   // The same free action may be proposed for several animals; then its name alone would not tell which is meant.
   const isShared = (name: string) => [...names.values()].filter((one) => one === name).length > 1;
   const forWhom = (purchase: string) =>
@@ -112,12 +116,23 @@ function writingOf({ plan, locale }: Pick<Studied, 'plan' | 'locale'>, roadmap: 
       const whom = isShared(name) ? forWhom(purchase) : [];
       return whom.length === 0 ? name : `${name} (${listed(whom)})`;
     },
+    isPaid: (purchase) => paid.has(purchase),
     animalOf: (id) => animals.get(id) ?? 'an animal',
     month: (index) => formatMonth(at(index), locale),
     shortMonth: (index) => formatShortMonth(at(index), locale),
     amount: (minor) => formatMoney(money(Math.round(minor)), roadmap.currency, locale),
   };
 }
+
+/** The studies from what a keeper decides by most to what they decide by least. */
+const READING_ORDER: readonly string[] = [
+  'runner-up',
+  'useful-amounts',
+  'soonest',
+  'objections',
+  'firmness',
+  'other-choices',
+];
 
 /** What the page of a plan shows of its studies; null when nothing was or will be worked out about it. */
 export function studiesView(studied: Studied, canAsk: boolean): StudiesView | null {
@@ -148,7 +163,9 @@ export function studiesView(studied: Studied, canAsk: boolean): StudiesView | nu
             startLabel: shown.length === 0 ? 'Work this out' : 'Work out the rest, with more time',
             againHref: paths.roadmap.show,
           },
-    studies: shown.flatMap((kind) => viewsOf[kind](studied, answer, writing)),
+    studies: shown
+      .flatMap((kind) => viewsOf[kind](studied, answer, writing))
+      .sort((a, b) => READING_ORDER.indexOf(a.id) - READING_ORDER.indexOf(b.id)),
   };
 }
 
@@ -173,6 +190,23 @@ export function objectionSentence(studied: Studied, purchase: string): string | 
   const { outcome, forced } = objection;
   const lead = forced === 'out' ? studySentences.refusing : studySentences.insisting;
   return `${lead} ${outcomeWords(outcome, writing)}`;
+}
+
+/** A sentence on what each other value choice would do to a plan, and how far that was worked out; `state` is null when to the end. */
+export function otherChoices(studied: Studied): {
+  state: string | null;
+  effects: { choice: OtherChoice['choice']; sentence: string }[];
+} {
+  const { plan, studies } = studied;
+  const { roadmap } = plan;
+  const state = stateOf(studied, 'choices');
+  if (roadmap === null) return { state, effects: [] };
+  const writing = writingOf(studied, roadmap);
+  const effects = (studies.choices?.found ?? []).map((one) => {
+    const changes = one.outcome.status === 'planned' ? one.outcome.changes : [];
+    return { choice: one.choice, sentence: choiceEffectSentence(one, setSentences(changes, writing), writing.amount) };
+  });
+  return { state, effects };
 }
 
 /** What changed since the last plan; null for a first plan. */
@@ -234,9 +268,8 @@ const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
       plans,
     );
     const bought = new Set(plans.find((one) => one.name === 'present')?.buys.map((one) => one.purchase));
-    const isNamed = (id: string) => writing.nameOf(id) !== null;
-    const firm = labels.filter((one) => one.label === 'every' && isNamed(one.purchase));
-    const chosen = labels.filter((one) => bought.has(one.purchase) && isNamed(one.purchase));
+    const chosen = labels.filter((one) => bought.has(one.purchase) && writing.isPaid(one.purchase));
+    const firm = chosen.filter((one) => one.label === 'every');
     return [
       {
         ...bare,
@@ -346,7 +379,7 @@ const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
       },
     ];
   },
-  choices: (studied, _answer, writing) => {
+  choices: (studied) => {
     const effects = studied.studies.choices?.found ?? [];
     const flat = effects.find((one) => one.choice === 'priority' && one.alternative === 'flat')?.outcome;
     const price = flat?.status === 'planned' ? (flat.byPresent?.points ?? 0) : 0;
@@ -366,10 +399,7 @@ const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
             : [
                 {
                   lead: studySentences.choicesLead,
-                  items: effects.map((one) => {
-                    const changes = one.outcome.status === 'planned' ? one.outcome.changes : [];
-                    return choiceEffectSentence(one, setSentences(changes, writing), writing.amount);
-                  }),
+                  items: otherChoices(studied).effects.map((one) => one.sentence),
                 },
               ],
       },
@@ -408,7 +438,8 @@ function objectionCells(outcome: Objection['outcome'], { month, amount }: Writin
 }
 
 // Which purchases come and go; that many more only move would hide it.
-function setSentences(changes: OtherPlan['changes'], { nameOf }: Writing): string[] {
+function setSentences(all: OtherPlan['changes'], { nameOf, isPaid }: Writing): string[] {
+  const changes = all.filter((one) => isPaid(one.purchase));
   const named = (which: OtherPlan['changes']) => which.flatMap((one) => nameOf(one.purchase) ?? []);
   return setChangeSentences({
     left: named(changes.filter((one) => one.is === null)),
@@ -427,10 +458,10 @@ function outcomeWords(outcome: Objection['outcome'], { month, amount }: Writing)
   );
 }
 
-function changeItems(changes: OtherPlan['changes'], { nameOf, month }: Writing): string[] {
+function changeItems(changes: OtherPlan['changes'], { nameOf, isPaid, month }: Writing): string[] {
   const inMonth = (index: number | null) => (index === null ? null : month(index));
   return changes.flatMap(({ purchase, was, is }) => {
-    const name = nameOf(purchase);
+    const name = isPaid(purchase) ? nameOf(purchase) : null;
     return name === null ? [] : [planChangeSentence(name, inMonth(was), inMonth(is))];
   });
 }

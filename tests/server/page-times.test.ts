@@ -1,10 +1,11 @@
-// How long the program takes for each page of the demonstration. The limit is far above what a page takes, so that a slow machine does not
-// fail the test and a page that plans or scores a hundred times over does.
+// How long the program takes for each page of the demonstration, and how much a plan under way adds to it. The limit of a page is far above
+// what it takes, so that a slow machine does not fail the test and a page that plans or scores a hundred times over does.
 
 import { expect, test } from 'vitest';
 import { prepareDemo } from '../../seed/demo.ts';
 import { openMemory } from '../../server/db/open.ts';
-import { startApp, testMoment } from '../support/app.ts';
+import { paths } from '../../server/paths.ts';
+import { type Answer, startApp, testMoment } from '../support/app.ts';
 import { crawl, patternOf } from '../support/crawl.ts';
 
 const LIMIT_MILLISECONDS = 500;
@@ -31,3 +32,54 @@ test('Every page of the demonstration is answered in well under half a second', 
   expect(times.length).toBeGreaterThan(80);
   expect(times.filter((one) => one.milliseconds > LIMIT_MILLISECONDS)).toEqual([]);
 }, 90_000);
+
+/** In how many turns, and how often in each, the pages are asked for in each state; and by what factor planning may slow the median. */
+const TURNS = 4;
+const SAMPLES = 12;
+const MOST_SLOWER = 2;
+
+test('Pages are answered about as fast while a plan is made and while it is studied as when nothing goes on', async () => {
+  const db = openMemory();
+  await prepareDemo(db, () => testMoment);
+  const { app, post, get } = await startApp({ db, planningMilliseconds: 300_000 });
+  const pages = [paths.home, paths.roadmap.show, paths.animals.show(1), paths.enclosures.show(1), paths.money];
+  const taken = { idle: [] as number[], planning: [] as number[], studying: [] as number[] };
+  const sample = async (state: keyof typeof taken): Promise<void> => {
+    for (let time = 0; time < SAMPLES; time += 1) {
+      const start = performance.now();
+      for (const url of pages) {
+        const answer = await app.inject({ method: 'GET', url });
+        expect(answer.statusCode, url).toBe(200);
+      }
+      taken[state].push(performance.now() - start);
+      // A person asks now and then; what the thread tells is heard in between.
+      await new Promise((resolve) => setTimeout(resolve, 10));
+    }
+  };
+  const until = async (url: string, holds: (answer: Answer) => boolean): Promise<void> => {
+    while (!holds(await get(url))) await new Promise((resolve) => setTimeout(resolve, 50));
+  };
+  const isStudied = ({ body }: Answer) => body.includes('Being worked out in the background');
+  for (let time = 0; time < 5; time += 1) for (const url of pages) await get(url);
+  // The states take turns, so that what else the machine does weighs on all of them alike.
+  for (let turn = 0; turn < TURNS; turn += 1) {
+    await sample('idle');
+    await post(paths.roadmap.plan);
+    await until(paths.roadmap.progress, ({ body }) => body.includes('Looking for a better plan'));
+    await sample('planning');
+    expect((await get(paths.roadmap.progress)).body).toContain('Looking for a better plan');
+    await post(paths.roadmap.stop);
+    await until(paths.roadmap.progress, ({ status }) => status === 303);
+    await sample('studying');
+    expect(isStudied(await get(paths.roadmap.show))).toBe(true);
+    await post(paths.roadmap.stop);
+    await until(paths.roadmap.show, (answer) => !isStudied(answer));
+  }
+  const median = (state: keyof typeof taken) =>
+    taken[state].sort((a, b) => a - b)[Math.floor(taken[state].length / 2)]! / pages.length;
+  const [idle, planning, studying] = [median('idle'), median('planning'), median('studying')];
+  const shown = (milliseconds: number) => `${milliseconds.toFixed(1)} ms`;
+  console.info(`A page: idle ${shown(idle)}, while planning ${shown(planning)}, while studying ${shown(studying)}`);
+  expect(planning).toBeLessThan(MOST_SLOWER * idle);
+  expect(studying).toBeLessThan(MOST_SLOWER * idle);
+}, 300_000);

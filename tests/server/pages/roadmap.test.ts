@@ -340,10 +340,10 @@ test('A plan that was not studied says so and offers to have it worked out, and 
   expect(after.document.querySelector('#studies form')).toBeNull();
   const folded = [...after.document.querySelectorAll('#studies details')];
   expect(folded.map((one) => one.id)).toEqual([
-    'soonest',
     'runner-up',
-    'objections',
     'useful-amounts',
+    'soonest',
+    'objections',
     'firmness',
     'other-choices',
   ]);
@@ -374,13 +374,13 @@ test('Each purchase says in how many plans under other value choices it is bough
   expect(textOf(page.document.querySelector('.decision'))).toContain('It is bought in all 3 plans that were tried');
   expect(textsOf(page, '.month')[3]).toContain('It is bought in only one of the 3 plans that were tried');
   const firm = studyText(page, 'firmness');
-  expect(firm).toContain('2 of 3 are in all 3 plans');
+  expect(firm).toContain('1 of 2 to be paid for are in all 3 plans');
   expect(firm).toContain('All needs weighed the same, proved best: Not bought: “Moss box”.');
   expect(firm).toContain('Every value at the low end of its range:');
   expect(textsOf(page, '#firmness li')).toEqual([
     'Not bought: “Moss box”.',
     'Not bought: “Moss box”.',
-    '2 purchases in other months.',
+    'One purchase in another month.',
   ]);
 });
 
