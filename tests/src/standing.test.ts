@@ -51,6 +51,12 @@ test('nothing proved is told as nothing, one bound is not enough, and two bounds
     standing.proveWeighted(0, 3852);
   });
   expect(met.status).toBe('within-bound');
+  const closed = answerOf([best], (standing) => {
+    standing.proveSevere(0);
+    standing.proveWeighted(0, 3800);
+  });
+  // Mean and spend may still be bettered.
+  expect(closed).toMatchObject({ status: 'within-bound', weightedBound: best.objective.weighted });
   expect(answerOf([best], (standing) => standing.proveOptimal())).toMatchObject({
     status: 'optimal',
     weightedBound: best.objective.weighted,

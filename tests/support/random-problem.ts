@@ -107,6 +107,22 @@ export function randomProblem(seed: number, count = 4, given: number | null = nu
   };
 }
 
+/** The problem with more that ends: what is owned may save money until it is retired, and one purchase retires another. */
+export function withMoreRetired(problem: PlanningProblem, seed: number): PlanningProblem {
+  const random = lcg(seed + 77);
+  const free = problem.purchases.filter((one) => one.ownedSince === undefined).map(({ id }) => id);
+  const [retirer, retired] = [free[Math.floor(random() * free.length)]!, free[Math.floor(random() * free.length)]!];
+  const [savesOwned, savesBought] = [random() < 0.5, random() < 0.5];
+  return {
+    ...problem,
+    purchases: problem.purchases.map((one) => {
+      if (one.ownedSince !== undefined) return savesOwned ? { ...one, monthlyCost: -(one.monthlyCost ?? 0) } : one;
+      const ends = one.id === retirer && retirer !== retired ? { retires: [...(one.retires ?? []), retired] } : {};
+      return { ...one, ...ends, ...(one.id === retired ? { monthlyCost: savesBought ? -600 : 400 } : {}) };
+    }),
+  };
+}
+
 type Deletion = (problem: PlanningProblem) => PlanningProblem;
 
 const fromPurchases =
