@@ -48,9 +48,12 @@ export type BlockCut = {
   best(block: number, worth: Worth, prices: Prices): { schedule: Schedule; value: number };
   /**
    * For each member of a block, and each month in which it may enter service (the number of months: never), the most that any
-   * schedule of the block with it is worth at these prices: `[member * (months + 1) + month]`.
+   * schedule of the block with it is worth at these prices: `[member * (months + 1) + month]`. What no schedule worth `least` does is
+   * forgotten until `remember`, so that later work takes less time and bounds hold for such schedules only.
    */
-  reach(block: number, worth: Worth, prices: Prices): Float64Array;
+  reach(block: number, worth: Worth, prices: Prices, least: number): Float64Array;
+  /** Takes back all that was forgotten. */
+  remember(): void;
   /**
    * What is ruled out, for the caller to change: 1 where a purchase may not enter service in a month, or may not stay out of service
    * (the number of months): `[index * (months + 1) + month]`.
@@ -163,7 +166,10 @@ export function cutIntoBlocks(prepared: PreparedProblem): BlockCut | null {
         Int32Array.from(blocks[block]!.members, (index) => serviceStart(prepared, index, bought[index]!)),
       ),
     best: (block, worth, prices) => blocks[block]!.best(worth, prices, termsOf[block]!),
-    reach: (block, worth, prices) => blocks[block]!.reach(worth, prices, termsOf[block]!),
+    reach: (block, worth, prices, least) => blocks[block]!.reach(worth, prices, termsOf[block]!, least),
+    remember() {
+      for (const block of blocks) block.remember();
+    },
     excluded,
     holds: ({ block, starts }) =>
       starts.every((start, member) => {
@@ -218,7 +224,8 @@ type Block = {
   finish(): void;
   schedule(starts: Int32Array): Schedule;
   best(worth: Worth, prices: Prices, terms: Terms): { schedule: Schedule; value: number };
-  reach(worth: Worth, prices: Prices, terms: Terms): Float64Array;
+  reach(worth: Worth, prices: Prices, terms: Terms, least: number): Float64Array;
+  remember(): void;
 };
 
 type Terms = readonly (LinkTerm & { link: number })[];
@@ -308,6 +315,16 @@ function makeBlock(
   const fixedRetirement = members.map((index) => firstRetirement(index));
   const stepFrom = Int32Array.from(steps, ({ from }) => from);
   const stepTo = Int32Array.from(steps, ({ to }) => to);
+  // The steps that may be taken in each month, and 1 where a month may end with a set in service.
+  let live: Int32Array[] = [];
+  const ends = new Uint8Array(setCount * months);
+  function remember(): void {
+    ends.fill(1);
+    live = Array.from({ length: months }, (_, t) =>
+      Int32Array.from(stepTo.keys()).filter((step) => payableFrom[stepTo[step]!]! <= t),
+    );
+  }
+  remember();
   const ahead = new Float64Array(setCount * (months + 1));
   const cameBy = new Int32Array(setCount * months);
   const flow = new Float64Array(months);
@@ -443,10 +460,12 @@ function makeBlock(
       const next = row + setCount;
       cameBy.fill(-1, row, next);
       const dear = t * width;
-      for (let step = 0; step < stepTo.length; step++) {
+      const steps = live[t]!;
+      for (let k = 0; k < steps.length; k++) {
+        const step = steps[k]!;
         const to = stepTo[step]!;
         const before = ahead[row + stepFrom[step]!]!;
-        if (before === Number.NEGATIVE_INFINITY || payableFrom[to]! > t) continue;
+        if (before === Number.NEGATIVE_INFINITY) continue;
         const value = before - stepCost(step, costs, dear);
         if (value > ahead[row + to]!) {
           ahead[row + to] = value;
@@ -454,6 +473,7 @@ function makeBlock(
         }
       }
       for (let set = 0; set < setCount; set++) {
+        if (ends[row + set] === 0) continue;
         ahead[next + set] =
           ahead[row + set]! + worth.weighted * weighted[row + set]! - worth.severe * severe[row + set]!;
       }
@@ -482,7 +502,7 @@ function makeBlock(
     return members.reduce((mask, index, member) => mask | (excluded[index * (months + 1) + months]! << member), 0);
   }
 
-  function reach(worth: Worth, prices: Prices, terms: Terms): Float64Array {
+  function reach(worth: Worth, prices: Prices, terms: Terms, least: number): Float64Array {
     best(worth, prices, terms);
     const costs = costsOf(prices, terms);
     const width = 2 * size + retirable.length;
@@ -499,24 +519,33 @@ function makeBlock(
       const row = t * setCount;
       for (let set = 0; set < setCount; set++) {
         behind[set]! += worth.weighted * weighted[row + set]! - worth.severe * severe[row + set]!;
+        if (ahead[row + set]! + behind[set]! >= least) continue;
+        ends[row + set] = 0;
+        behind[set] = Number.NEGATIVE_INFINITY;
       }
-      for (let step = stepTo.length - 1; step >= 0; step--) {
+      const steps = live[t]!;
+      const kept = new Int32Array(steps.length);
+      let count = 0;
+      for (let k = steps.length - 1; k >= 0; k--) {
+        const step = steps[k]!;
         const [from, to] = [stepFrom[step]!, stepTo[step]!];
-        if (payableFrom[to]! > t) continue;
         const value = behind[to]! - stepCost(step, costs, t * width);
         if (value > behind[from]!) behind[from] = value;
         const through = ahead[row + from]! + value;
+        if (through < least || through === Number.NEGATIVE_INFINITY) continue;
+        kept[count++] = step;
         const added = masks[to]! & ~masks[from]!;
         for (let member = 0; member < size; member++) {
           const at = member * (months + 1) + t;
           if ((added & (1 << member)) !== 0 && through > most[at]!) most[at] = through;
         }
       }
+      live[t] = kept.subarray(0, count).reverse();
     }
     return most;
   }
 
-  return { members, retirable, firstStart, finish, schedule, best, reach };
+  return { members, retirable, firstStart, finish, schedule, best, reach, remember };
 }
 
 /** The most that prices can have taken by the end of each month: the money there is and all that could be saved or sold by then. */

@@ -120,6 +120,7 @@ export async function startColumns(prepared: PreparedProblem, start: Int32Array)
     if (aim.aim === aimed.aim && (aim.aim === 'severe' || aim.severeAtMost === limitOf(aimed))) return;
     // What was ruled out for one aim may be in the best plan for another.
     cut!.excluded.fill(0);
+    cut!.remember();
     closeColumns();
     aimed = aim;
     best = null;
@@ -311,11 +312,12 @@ export async function startColumns(prepared: PreparedProblem, start: Int32Array)
       const { worths, value } = priceBlocks(best.prices, aim);
       let count = 0;
       for (let block = 0; block < blockCount; block++) {
-        const reach = cut.reach(block, worthAt(best.prices, aim), givenPrices(best.prices));
+        const leastHere = least - value + worths[block]!;
+        const reach = cut.reach(block, worthAt(best.prices, aim), givenPrices(best.prices), leastHere);
         cut.members[block]!.forEach((index, member) => {
           for (let start = 0; start <= months; start++) {
             if (cut.excluded[index * (months + 1) + start] === 1) continue;
-            if (value - worths[block]! + reach[member * (months + 1) + start]! >= least) continue;
+            if (reach[member * (months + 1) + start]! >= leastHere) continue;
             cut.excluded[index * (months + 1) + start] = 1;
             count++;
           }

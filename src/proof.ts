@@ -39,6 +39,12 @@ const SMALL_SIZE = 260;
 const ENGINE_SEVERE = 2600;
 const ENGINE_STAGES = 800;
 
+/** Whole variables up to which the severe needs are proved before points are looked at closely. */
+const MIDDLE_SIZE = 1100;
+
+/** Pieces of work on the points of larger problems before their severe needs are proved; found by trial. */
+const PIECES_OF_POINTS = 25;
+
 /** Rounds of pricing and splittings in one piece of work. */
 const ROUNDS_A_PIECE = 8;
 const SPLITS_A_PIECE = 6;
@@ -72,8 +78,14 @@ export async function* proveBest(parts: ProofParts): AsyncGenerator<void> {
   try {
     yield* boundByColumns(parts, work);
     if (!thorough && size > SMALL_SIZE) return;
-    yield* proveSevere(parts, work);
-    yield* proveRest(parts, work);
+    const rest = proveRest(parts, work);
+    // On large problems a bound on the points is nearer than a proof of the severe needs.
+    for (let piece = 0; size > MIDDLE_SIZE && piece < PIECES_OF_POINTS; piece++) {
+      if ((await rest.next()).done === true) break;
+      yield;
+    }
+    yield* proveSevere(parts);
+    yield* rest;
   } finally {
     work.close();
   }
@@ -130,7 +142,19 @@ function take({ prepared, standing, adopt, report }: ProofParts, bought: Int32Ar
   report();
 }
 
-async function* proveSevere(parts: ProofParts, work: ColumnWork): AsyncGenerator<void> {
+async function* proveSevere(parts: ProofParts): AsyncGenerator<void> {
+  const { prepared, standing } = parts;
+  if (standing.severeIsProved()) return;
+  // What is ruled out for fewer severe needs is not ruled out for more points, so this work is its own.
+  const work = (await startColumns(prepared, standing.best()!.bought))!;
+  try {
+    yield* proveSevereBy(parts, work);
+  } finally {
+    work.close();
+  }
+}
+
+async function* proveSevereBy(parts: ProofParts, work: ColumnWork): AsyncGenerator<void> {
   const { prepared, standing } = parts;
   const aim: Aim = { aim: 'severe' };
   const fewer = () => standing.best()!.objective.severe - 1 + NEXT_WHOLE;

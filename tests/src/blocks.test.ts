@@ -6,7 +6,7 @@ import { type BlockCut, cutIntoBlocks, type Prices, type Schedule, type Worth } 
 import { NEVER, prepareProblem, serviceStart } from '../../src/evaluate.ts';
 import type { PlanningProblem } from '../../src/problem.ts';
 import fourAnimals from '../cases/plan/four-animals-twelve-months.json' with { type: 'json' };
-import { lcg, randomProblem } from '../support/random-problem.ts';
+import { lcg, randomProblem, withMoreRetired } from '../support/random-problem.ts';
 import { everySchedule, judge, type Verdict } from '../support/referee.ts';
 
 type Feasible = Extract<Verdict, { feasible: true }>;
@@ -20,7 +20,7 @@ type Cut = {
 /** Random problems that can be cut, each with all its feasible schedules whose service starts inside the plan. */
 const cuts: Cut[] = [];
 for (let seed = 11_001; seed <= 11_120; seed++) {
-  const problem = randomProblem(seed);
+  const problem = seed <= 11_080 ? randomProblem(seed) : withMoreRetired(randomProblem(seed), seed);
   const prepared = prepareProblem(problem);
   const cut = cutIntoBlocks(prepared);
   if (cut === null) continue;
@@ -178,13 +178,44 @@ describe('at any prices', () => {
     expect(exact / bests).toBeGreaterThan(0.9);
   });
 
+  test('what is worth enough is never forgotten, what is not mostly is, and all of it comes back', () => {
+    let [kept, bettered] = [0, 0];
+    for (const one of cuts.slice(0, 40)) {
+      const { cut, plans } = one;
+      const given = randomPrices(one, lcg(one.seed + 700));
+      cut.members.forEach((_, block) => {
+        const worths = plans
+          .map(({ bought }) => worthOf(cut, cut.scheduleIn(block, bought), given))
+          .sort((a, b) => b - a);
+        const least = worths[Math.floor(worths.length / 10)]!;
+        const before = cut.reach(block, given.worth, given.prices, Number.NEGATIVE_INFINITY);
+        cut.reach(block, given.worth, given.prices, least - 1e-9);
+        const after = cut.reach(block, given.worth, given.prices, Number.NEGATIVE_INFINITY);
+        for (const { bought } of plans) {
+          const schedule = cut.scheduleIn(block, bought);
+          if (worthOf(cut, schedule, given) < least) continue;
+          kept++;
+          schedule.starts.forEach((start, member) => {
+            const at = member * (one.problem.months + 1) + Math.min(start, one.problem.months);
+            expect(after[at]!, `seed ${one.seed}`).toBeGreaterThanOrEqual(least - 1e-6);
+          });
+        }
+        if (after.some((most, at) => most < before[at]! - 1e-6)) bettered++;
+        cut.remember();
+        expect([...cut.reach(block, given.worth, given.prices, Number.NEGATIVE_INFINITY)]).toEqual([...before]);
+      });
+    }
+    expect(kept).toBeGreaterThan(300);
+    expect(bettered).toBeGreaterThan(30);
+  });
+
   test('no schedule is worth more than what is said to be within reach with each of its months', () => {
     let compared = 0;
     for (const one of cuts.slice(0, 40)) {
       const { cut, plans, problem } = one;
       const given = randomPrices(one, lcg(one.seed + 500));
       cut.members.forEach((members, block) => {
-        const most = cut.reach(block, given.worth, given.prices);
+        const most = cut.reach(block, given.worth, given.prices, Number.NEGATIVE_INFINITY);
         const { value } = cut.best(block, given.worth, given.prices);
         // The best schedule is within reach by one of each member's months.
         members.forEach((_, member) => {
