@@ -30,6 +30,7 @@ import { roadmapPages } from './pages/roadmap.ts';
 import { settingsPages } from './pages/settings.ts';
 import { speciesPages } from './pages/species.ts';
 import { upgradePages } from './pages/upgrades.ts';
+import { valueChoicePages } from './pages/value-choices.ts';
 import { openPlanning } from './planning.ts';
 import { loadViews, renderer } from './render.ts';
 import { errorPages, formSentences } from './words.ts';
@@ -66,6 +67,7 @@ const ownPages: readonly Page[] = [
   upgradePages,
   moneyPages,
   settingsPages,
+  valueChoicePages,
   speciesPages,
   aboutPages,
 ];

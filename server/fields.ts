@@ -172,11 +172,13 @@ export type FormPage = {
   submit: string;
   /** Where Cancel leads. */
   cancel: string;
+  /** A page on which more of the kind is set; null when there is none. */
+  related: { href: string; label: string } | null;
 };
 
-/** What differs from form to form; lead, version, conflict and cautions are for those that have them. */
+/** What differs from form to form; lead, version, conflict, cautions and a related page are for those that have them. */
 export type FormPageParts = Pick<FormPage, 'heading' | 'action' | 'groups' | 'submit' | 'cancel'> &
-  Partial<Pick<FormPage, 'lead' | 'version' | 'once' | 'conflict' | 'cautions'>>;
+  Partial<Pick<FormPage, 'lead' | 'version' | 'once' | 'conflict' | 'cautions' | 'related'>>;
 
 /** The whole view model of a page that is one form, in the state the form is in. */
 export function formPage(form: FormState, parts: FormPageParts): FormPage {
@@ -186,6 +188,7 @@ export function formPage(form: FormState, parts: FormPageParts): FormPage {
     once: null,
     conflict: null,
     cautions: [],
+    related: null,
     ...parts,
     mistakes: errorSummary(form),
   };

@@ -22,6 +22,13 @@ export const paths = {
   money: '/money',
   moneyChange: '/money/edit',
   settings: '/settings',
+  valueChoices: {
+    show: '/value-choices',
+    /** The question whether all choices go back to the defaults. */
+    allDefault: '/value-choices/defaults',
+    /** The same for one of them. */
+    oneDefault: (choice: string) => `/value-choices/defaults/${choice}`,
+  },
   oneOffSums: {
     new: '/money/sums/new',
     edit: (id: Id) => `/money/sums/${id}/edit`,

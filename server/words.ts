@@ -9,7 +9,7 @@ import type { Currency, Money, MoneyFault } from '../src/money.ts';
 import { formatMoney } from '../src/money.ts';
 import type { Reason } from '../src/needs.ts';
 import type { ProposedAct } from '../src/proposals.ts';
-import type { AnimalScore, Band, NeedScore } from '../src/score.ts';
+import type { AnimalScore, Band, NeedScore, ValueChoices } from '../src/score.ts';
 import type {
   Cited,
   Enrichment,
@@ -68,6 +68,7 @@ export const notices: Readonly<Record<string, string>> = {
     'Written down. The spare counts as new: read the instruments again, what was read before is only an estimate.',
   'works-after-all': 'It is in use again, and no new one is wanted for it.',
   'nothing-changed': 'Nothing was changed.',
+  'choices-saved': 'Saved. Scores go by it at once; a plan goes by it once you plan again.',
 };
 
 /** The heading above the list of mistakes in a form. */
@@ -823,8 +824,10 @@ const checkActs: Readonly<Record<Check, string>> = {
 
 /** What the page about the score says. */
 export const aboutWords = {
+  needsCaption: (isUsual: boolean) =>
+    `Needs, weights and allowances (${isUsual ? 'defaults of this ledger' : 'as you chose them'})`,
   lead: 'How much of what a species is known to need an enclosure offers, as a number from 0 to 100.',
-  parts: (alpha: number) => [
+  parts: ({ alpha, allowances, priority }: Pick<ValueChoices, 'alpha' | 'allowances' | 'priority'>) => [
     {
       heading: 'What it judges',
       paragraphs: [
@@ -836,7 +839,7 @@ export const aboutWords = {
       heading: 'How it is made',
       paragraphs: [
         'Each need gets a value from 0 to 100 against targets of the species for its stage of life and the season. The value of a need is that of its worst part: a good hot spot does not make up for a cold night.',
-        'The score is the weighted mean of the needs, capped by the worst: good values elsewhere lift an animal at most 30 points above its worst life-critical need, 50 above a basic one and 70 above one of quality.',
+        `The score is the weighted mean of the needs, capped by the worst: good values elsewhere lift an animal ${capWords(allowances)}.`,
         'A need is called severe when its likeliest value is below 20 and life may depend on it. What is merely unknown is not called severe; it stands in the list of what to measure first.',
         'The words are far short below 40, part way below 70, near below 90, and meets the target from there. An animal is never called near while a need is below 20, nor said to meet the target while one is below 55.',
       ],
@@ -852,8 +855,8 @@ export const aboutWords = {
     {
       heading: 'What is a choice and not a finding',
       paragraphs: [
-        'Weights, allowances, the widths of ranges, the limits of words and the middle of the range are defaults of this ledger. They are value choices, not published constants.',
-        'In planning, points below 40 count three times, those from 40 to 70 twice and those above once, because the worst off come first here. Every animal counts as one, whatever it costs and however rare it is.',
+        'Weights, allowances, how much the worst off count, how far a plan looks ahead and what a change of plan must gain are yours to choose. The widths of ranges, the limits of words and the middle of the range are defaults of this ledger. All of them are value choices, not published constants.',
+        `${priorityWords(priority)} Every animal counts as one, whatever it costs and however rare it is.`,
         'Which rule lists for space count is your choice. Meeting only a minimum set by law or for laboratories is worth at most 60.',
       ],
     },
@@ -876,6 +879,21 @@ export const aboutWords = {
     water: 'Water as the species needs it: depth, temperature, filter, an easy way out.',
   } satisfies Record<Need, string>,
 } as const;
+
+// In one sentence where the needs of a kind share an allowance, as they do in a new ledger.
+function capWords(allowances: ValueChoices['allowances']): string {
+  const kinds = [['safety', 'heat', 'uv', 'humidity', 'water'], ['space', 'hides'], ['enrichment']] as const;
+  const each = kinds.map((needs) => new Set(needs.map((need) => allowances[need])));
+  if (each.some((one) => one.size > 1)) return 'only as far above each need as the table below says';
+  const [critical, basic, quality] = each.map((one) => [...one][0]!);
+  return `at most ${critical} points above its worst life-critical need, ${basic} above a basic one and ${quality} above one of quality`;
+}
+
+function priorityWords([low, middle, high]: ValueChoices['priority']): string {
+  if (low === middle && middle === high) return 'In planning, every point counts alike, whoever gains it.';
+  const times = (count: number) => ['not at all', 'once', 'twice', 'three times'][count] ?? `${count} times`;
+  return `In planning, points below 40 count ${times(low)}, those from 40 to 70 ${times(middle)} and those above ${times(high)}, because the worst off come first here.`;
+}
 
 /** Cautions, shown where the thing they are about is decided. */
 export const cautions = {
@@ -1218,3 +1236,71 @@ export function breakdownCautions(kind: FittingKind, isPowered: boolean): string
       return isPowered ? ['Unplug it.', repair] : [];
   }
 }
+
+/** The value choices a keeper can make. */
+export type ValueChoice = 'weights' | 'allowances' | 'priority' | 'horizon' | 'credit' | 'threshold';
+
+/** Sentences of the page of value choices. */
+export const choiceSentences = {
+  heading: 'Value choices',
+  lead: 'These are this ledger’s own value choices, not published constants: no study can make them for you. The score judges what the enclosure offers, never how the animal feels.',
+  names: {
+    weights: 'How much each need weighs',
+    allowances: 'How far a score may lie above a need',
+    priority: 'How much the worst off count',
+    horizon: 'How far ahead a plan looks',
+    credit: 'How long the end of a plan counts',
+    threshold: 'What a change of plan must gain',
+  } satisfies Record<ValueChoice, string>,
+  does: {
+    weights:
+      'The score of an animal is the mean of its needs by these weights; only their shares count, and where a need does not apply the others share its part.',
+    allowances:
+      'The score of an animal lies at most this many points above each of its needs, so that good values elsewhere cannot make up for a bad one: with 100 they can, with 0 the worst need is the score. Where UV is optional at least 70 holds, and where life does not hang on humidity or water at least 50.',
+    priority:
+      'In planning, each point of a score counts so many times, so that the worst off come first. Severe shortfalls come before any points, whatever stands here.',
+    horizon: 'Purchases are placed in so many months; what lies after them is not planned for.',
+    credit:
+      'For so many months after the plan the state reached at its end counts on. With 0 it never pays to save for something large.',
+    threshold:
+      'A purchase leaves the month it had in the last plan only when that ends severe shortfalls sooner, or gains so many weighted points × months for each purchase that moves.',
+  } satisfies Record<ValueChoice, string>,
+  fields: {
+    below40: 'Below 40 points',
+    to70: 'From 40 to 70 points',
+    above70: 'Above 70 points',
+    horizon: 'Months to plan',
+    credit: 'Months of credit',
+    threshold: 'Weighted points × months for each purchase',
+  },
+  /** The same where fields of all choices stand in one list. */
+  fieldNames: {
+    weights: (need: Need) => `Weight of ${lowerFirst(needNames[need])}`,
+    allowances: (need: Need) => `Allowance of ${lowerFirst(needNames[need])}`,
+    priority: (points: string) => `Count of points ${lowerFirst(points).replace(' points', '')}`,
+  },
+  share: (need: Need, share: string, withWater: string) =>
+    need === 'water'
+      ? `${withWater} of the sum where it counts.`
+      : `${share} of the sum (${withWater} where water counts).`,
+  usual: (value: number, isUsual: boolean) => `Default: ${value}${isUsual ? '' : ', yours differs'}.`,
+  allUsual: 'As in a new ledger.',
+  differs: (names: readonly string[]) => `Differs from a new ledger: ${listed(names)}.`,
+  neverRising:
+    'Let no point count more often than those below it: the three numbers may stay level or fall, never rise.',
+  toDefaultOf: 'Back to the default',
+  toDefault: 'All back to the defaults',
+  askOne: (name: string) => `Back to the default: ${lowerFirst(name)}`,
+  askAll: 'All value choices back to the defaults?',
+  becomes: (name: string, from: number, to: number) => `${name}: ${from} becomes ${to}.`,
+  effectsHeading: 'What another choice would do to the present plan',
+  noPlan: 'Worked out after the next plan.',
+  older: (day: string) =>
+    `This is about the plan of ${day}; something was changed after it was made. Plan again to see it anew.`,
+  nothingOther: 'No other choice was tried.',
+  firstPlan: 'The present plan follows from no earlier one, so nothing was held back.',
+  nothingHeld: (threshold: string) =>
+    `In the present plan nothing was held back (a change had to gain ${threshold}), so a lower figure would change nothing.`,
+  held: (count: number, threshold: string, gain: string) =>
+    `In the present plan ${count === 1 ? 'one change was' : `${count} changes were`} held back (each had to gain ${threshold}). With 0 ${count === 1 ? 'it would be made and gain' : 'they would be made and gain'} ${gain}.`,
+} as const;

@@ -1,10 +1,12 @@
 // The page that says what the score means and what it does not: weights, allowances, words and every choice that is the ledger's own.
 
 import type { FastifyInstance } from 'fastify';
-import { DEFAULT_CHOICES } from '../../src/score.ts';
+import { DEFAULT_CHOICES, type ValueChoices } from '../../src/score.ts';
 import { GRADES, NEEDS, STANDINGS } from '../../src/species.ts';
+import { readLedger } from '../db/ledger.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
+import { valueChoicesOf } from '../scores.ts';
 import {
   aboutWords,
   cautions,
@@ -22,20 +24,26 @@ type AboutPage = {
   lead: string | null;
   /** Each thing said: a short heading and paragraphs. */
   parts: { heading: string; paragraphs: readonly string[] }[];
+  needsCaption: string;
   needs: { name: string; weight: string; share: string; allowance: string; asks: string }[];
   grades: { word: string; meaning: string }[];
   standings: { word: string; meaning: string }[];
+  choicesHref: string;
   cautions: string[];
 };
 
-/** The page, which is the same for everyone. */
-export function aboutPage(): AboutPage {
-  const { weights, allowances } = DEFAULT_CHOICES;
+/** The page, by the value choices of the ledger. */
+export function aboutPage(choices: ValueChoices): AboutPage {
+  const { weights, allowances } = choices;
+  const isUsual = NEEDS.every(
+    (need) => weights[need] === DEFAULT_CHOICES.weights[need] && allowances[need] === DEFAULT_CHOICES.allowances[need],
+  );
   const total = NEEDS.filter((need) => need !== 'water').reduce((sum, need) => sum + weights[need], 0);
   return {
     heading: 'About the score',
     lead: aboutWords.lead,
-    parts: aboutWords.parts(DEFAULT_CHOICES.alpha),
+    parts: aboutWords.parts(choices),
+    needsCaption: aboutWords.needsCaption(isUsual),
     needs: NEEDS.map((need) => ({
       name: needNames[need],
       weight: String(weights[need]),
@@ -45,13 +53,14 @@ export function aboutPage(): AboutPage {
     })),
     grades: GRADES.map((grade) => ({ word: gradeWords[grade], meaning: gradeMeanings[grade] })),
     standings: STANDINGS.map((standing) => ({ word: standingWords[standing], meaning: standingMeanings[standing] })),
+    choicesHref: paths.valueChoices.show,
     cautions: [cautions.vet, cautions.unknowable, cautions.burns, cautions.uvAndEyes, cautions.mainsAndWater],
   };
 }
 
-export function aboutPages(app: FastifyInstance, { render }: Deps): void {
+export function aboutPages(app: FastifyInstance, { db, render }: Deps): void {
   app.get(paths.about, (_request, reply) => {
-    const model = aboutPage();
+    const model = aboutPage(valueChoicesOf(readLedger(db)));
     return render(reply, 'about', model, { title: model.heading, current: 'about' });
   });
 }

@@ -11,6 +11,7 @@ import { type Conflict, conflictView, type FormPageParts, formPage } from '../fi
 import { type FormError, type FormState, parseForm, startForm, type Values } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { withNotice } from '../paths.ts';
+import type { MenuKey } from '../render.ts';
 import { versionOf } from './row-form.ts';
 
 /** What a page says about its part of the ledger's row. */
@@ -18,6 +19,12 @@ export type LedgerForm<Value> = {
   url: string;
   /** Where it leads once saved or left. */
   back: string;
+  /** The template that shows it, when it shows more than the form; the one for plain forms when not given. */
+  template?: string;
+  /** The entry of the menu that it belongs to; the money when not given. */
+  current?: MenuKey;
+  /** The notice once it is saved; that it is saved when not given. */
+  notice?: string;
   called: string;
   schema: (ledger: Ledger) => z.ZodType<Value>;
   /** Mistakes that one field alone does not show. */
@@ -52,7 +59,7 @@ export function registerLedgerForm<Value>(
       if (saved === 'saved') page.also?.(tx, before, read.value);
       return saved;
     });
-    if (outcome === 'saved') return reply.redirect(withNotice(page.back, 'saved'), 303);
+    if (outcome === 'saved') return reply.redirect(withNotice(page.back, page.notice ?? 'saved'), 303);
     const saved = readLedger(db);
     const conflict = conflictView(page.called, page.labels, page.texts(saved), read.values, page.back);
     return show(reply, saved, startForm(read.values), { status: 409, conflict });
@@ -76,7 +83,8 @@ export function registerLedgerForm<Value>(
       conflict,
       cancel: page.back,
     });
-    return render(reply, 'form', model, { title: parts.heading, current: 'money', status });
+    const { template = 'form', current = 'money' } = page;
+    return render(reply, template, model, { title: parts.heading, current, status });
   }
 
   function readForm(request: FastifyRequest, ledger: Ledger) {

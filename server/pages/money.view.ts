@@ -29,6 +29,7 @@ type MoneyPage = {
   changeHref: string;
   addHref: string;
   settingsHref: string;
+  choicesHref: string;
 };
 
 type Column = { label: string; holds: (entry: Entry) => boolean };
@@ -99,6 +100,7 @@ export function moneyPage(
     changeHref: paths.moneyChange,
     addHref: paths.oneOffSums.new,
     settingsHref: paths.settings,
+    choicesHref: paths.valueChoices.show,
   };
 }
 

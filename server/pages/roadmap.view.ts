@@ -114,6 +114,7 @@ export type RoadmapPage = {
   /** For each animal the least that would bring every need near its target. */
   cheapest: { name: string; how: string }[];
   older: { href: string; label: string; current: boolean }[];
+  choicesHref: string;
 };
 
 /** What the pages take besides the plan: the ledger's way of writing, the day, and what became of the upgrades since. */
@@ -148,6 +149,7 @@ const nothing = {
   leftOut: [],
   cheapest: [],
   older: [],
+  choicesHref: paths.valueChoices.show,
 };
 
 /** The page of a ledger without a plan, with what is missing or the button that plans. */
@@ -505,7 +507,9 @@ export function progressPage({ startedAt, stage, best, bare }: PlanningProgress,
         value: found === null ? 'none yet' : `${found.buys.length} purchases and free actions`,
       },
       ...(gains === null ? [] : [{ term: 'What it gains over buying nothing', value: gains }]),
-      ...(found === null || bare === null ? [] : [{ term: severeTerm, value: severeEnded(bare.severe, found.severe) }]),
+      ...(found === null || bare === null
+        ? []
+        : [{ term: 'Severe shortfalls × months', value: severeEnded(bare.severe, found.severe) }]),
       ...(gap === null ? [] : [{ term: 'What is proved so far', value: `${gap.severe} ${gap.points}` }]),
     ],
     isEnding: stage === 'ending',

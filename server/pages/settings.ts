@@ -1,4 +1,4 @@
-// The page of settings: currency, how money, dates and measures are written, which rule lists count, and how far a plan looks ahead.
+// The page of settings: currency, how money, dates and measures are written, and which rule lists count.
 
 import type { FastifyInstance } from 'fastify';
 import { type Currency, currencyOf } from '../../src/money.ts';
@@ -7,7 +7,7 @@ import type { UnitSystem } from '../../src/units.ts';
 import type { Ledger } from '../db/ledger.ts';
 import { holdsAmounts } from '../db/money.ts';
 import { type Answer, checkboxField, numberField, radioField, selectField } from '../fields.ts';
-import { checkbox, choice, type FormError, fieldReadBy, formOf, type ReadText, wholeNumber } from '../forms.ts';
+import { checkbox, choice, type FormError, fieldReadBy, formOf, type ReadText } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { moneySentences, ruleSetNames } from '../words.ts';
@@ -36,8 +36,6 @@ type SettingsValue = {
   locale: string;
   timeZone: string;
   unitSystem: UnitSystem;
-  horizonMonths: number;
-  creditMonths: number;
   ruleSets: RuleSet[];
 };
 
@@ -46,8 +44,6 @@ const labels: Readonly<Record<string, string>> = {
   locale: 'How dates and amounts are written',
   timeZone: 'Time zone',
   unitSystem: 'Units of measure',
-  horizonMonths: 'Months to plan',
-  creditMonths: 'Months of credit',
   ...Object.fromEntries(chosenRuleSets.map((one) => [ruleField(one), ruleSetNames[one]])),
 };
 
@@ -66,8 +62,6 @@ export function settingsPages(app: FastifyInstance, deps: Deps): void {
       locale: ledger.locale,
       timeZone: ledger.timeZone,
       unitSystem: ledger.unitSystem,
-      horizonMonths: String(ledger.horizonMonths),
-      creditMonths: String(ledger.creditMonths),
       ...Object.fromEntries(chosenRuleSets.map((one) => [ruleField(one), ledger.ruleSets.includes(one) ? 'yes' : ''])),
     }),
     labels,
@@ -99,17 +93,9 @@ export function settingsPages(app: FastifyInstance, deps: Deps): void {
           legend: 'Rule lists for space',
           fields: chosenRuleSets.map((one) => checkboxField(form, ruleField(one), labels[ruleField(one)]!)),
         },
-        {
-          legend: 'Planning',
-          fields: [
-            numberField(form, 'horizonMonths', labels.horizonMonths!, { hint: 'From 1 to 36.' }),
-            numberField(form, 'creditMonths', labels.creditMonths!, {
-              hint: 'For how many months after the plan its last state is counted, from 0 to 60. With 0 it never pays to save for something large.',
-            }),
-          ],
-        },
       ],
       submit: 'Save',
+      related: { href: paths.valueChoices.show, label: 'Value choices: weights, who comes first, how far ahead' },
     }),
     changes: (value) => value,
   });
@@ -124,17 +110,13 @@ function settingsSchema(ledger: Ledger) {
     locale: choice('how dates and amounts are written', shown),
     timeZone: choice('the time zone', zones),
     unitSystem: choice('the units of measure', ['metric', 'imperial']),
-    horizonMonths: wholeNumber('the months to plan', 1, 36),
-    creditMonths: wholeNumber('the months of credit', 0, 60),
     ...rules,
   }).transform(
-    ({ currency, locale, timeZone, unitSystem, horizonMonths, creditMonths, ...ticked }): SettingsValue => ({
+    ({ currency, locale, timeZone, unitSystem, ...ticked }): SettingsValue => ({
       currency,
       locale,
       timeZone,
       unitSystem,
-      horizonMonths,
-      creditMonths,
       ruleSets: chosenRuleSets.filter((one) => (ticked as Record<string, boolean>)[ruleField(one)] === true),
     }),
   );

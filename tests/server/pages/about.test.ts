@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { changeLedger, firstLedger } from '../../../server/db/ledger.ts';
 import { startApp, tableRows, textOf, textsOf } from '../../support/app.ts';
 
 test('The about page says that the score judges the enclosure and never the feelings of an animal', async () => {
@@ -29,6 +30,30 @@ test('The about page shows the weight and the allowance of each need, which are 
   ]);
   expect(textOf(page)).toContain('value choices, not published constants');
   expect(textOf(page)).toContain('points below 40 count three times, those from 40 to 70 twice');
+});
+
+test('The about page says what was chosen, and no longer that it is the default', async () => {
+  const { get, db } = await startApp();
+  const { needWeights, allowances } = firstLedger;
+  changeLedger(db, 1, { needWeights: { ...needWeights, space: 40 }, priority: [4, 4, 0] });
+  const chosen = await get('/about');
+  const rows = tableRows(chosen, 'Needs, weights and allowances (as you chose them)');
+  // By hand: 40 of 10 + 20 + 15 + 10 + 40 + 15 + 10 = 120.
+  expect(rows[4]!.slice(0, 4)).toEqual(['Space', '40', '33 %', '50']);
+  expect(textOf(chosen)).toContain(
+    'points below 40 count 4 times, those from 40 to 70 4 times and those above not at all',
+  );
+  expect(textOf(chosen)).toContain('at most 30 points above its worst life-critical need');
+  const narrow = (points: number) => ({ safety: points, heat: points, uv: points, humidity: points, water: points });
+  changeLedger(db, 2, { priority: [2, 2, 2], allowances: { ...allowances, ...narrow(15) } });
+  const narrower = textOf(await get('/about'));
+  expect(narrower).toContain('every point counts alike');
+  expect(narrower).not.toContain('three times');
+  expect(narrower).toContain('at most 15 points above its worst life-critical need, 50 above a basic one and 70 above');
+  changeLedger(db, 3, { allowances: { ...allowances, heat: 5 } });
+  const uneven = textOf(await get('/about'));
+  expect(uneven).toContain('only as far above each need as the table below says');
+  expect(uneven).not.toContain('30 points above');
 });
 
 test('The about page explains every word that stands beside a source, and the cap in one sentence', async () => {
