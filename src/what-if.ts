@@ -78,7 +78,7 @@ export type MoneyRange = { from: number; to: number; outcome: MoneyStep['outcome
 
 /**
  * What can be asked about a plan, a solve each: whether to refuse what it buys, first month first, and whether to insist on what it does not
- * buy. What is owned is no question. What has a fixed month is none either, ordered or pinned being the same in a problem; those in
+ * buy; what costs nothing comes last. What is owned is no question. What has a fixed month is none either, ordered or pinned being the same in a problem; those in
  * `pinned` are asked about too, since the keeper may take a pin out.
  */
 export function questionsOf(
@@ -90,10 +90,13 @@ export function questionsOf(
     one.ownedSince === undefined && (one.fixedMonth === undefined || pinned.includes(one.id));
   const openIds = new Set(problem.purchases.filter(open).map((one) => one.id));
   const bought = [...present.buys].sort((a, b) => a.month - b.month).map((buy) => buy.purchase);
-  return [
+  const questions = [
     ...bought.filter((id) => openIds.has(id)).map((purchase): Question => ({ purchase, forced: 'out' })),
     ...[...openIds].filter((id) => !bought.includes(id)).map((purchase): Question => ({ purchase, forced: 'in' })),
   ];
+  // Whoever runs out of time has then asked what decides about money.
+  const free = new Set(problem.purchases.filter((one) => one.price === 0).map((one) => one.id));
+  return questions.sort((a, b) => Number(free.has(a.purchase)) - Number(free.has(b.purchase)));
 }
 
 /**

@@ -13,6 +13,7 @@ import { money } from '../../../src/money.ts';
 import type { Buy, FoundAnswer, PlanAnswer } from '../../../src/problem.ts';
 import { drawRoadmap } from '../../../src/roadmap.ts';
 import type { SoonestFree } from '../../../src/soonest.ts';
+import type { CareLibrary } from '../../../src/species.ts';
 import type { OtherPlan } from '../../../src/what-if.ts';
 import { type Answer, startApp, type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
 import { keepGecko, keepMoney, keepSmallLedger, wantHide } from '../../support/ledger.ts';
@@ -47,6 +48,31 @@ const wholePlan = [
   { purchase: '2', month: 0 },
   { purchase: '3', month: 3 },
 ];
+
+/** The library with nothing asked of an enclosure but hides, the checks and the humidity of the air. */
+const hidesAlone: CareLibrary = {
+  ...library,
+  species: library.species.map((one) => ({
+    ...one,
+    temperatures: [],
+    space: [],
+    enrichment: { ...one.enrichment, kinds: [] },
+    uv: { ...one.uv, zones: [] },
+    humidity: { ...one.humidity, moistRetreat: 'not-needed' as const },
+  })),
+};
+
+/** Answers the checks and reads the humidity of the enclosure 1, so that its hides alone decide. */
+function answerTheRest({ db }: TestApp): void {
+  const given = { enclosureId: '1', answer: 'yes' as const, answeredOn: today };
+  saveAnswers(db, [
+    { ...given, check: 'escape-proof' },
+    { ...given, check: 'nothing-toxic' },
+  ]);
+  const { low, high } = library.species.find((one) => one.id === 'leopard-gecko')!.humidity.day;
+  const { id: _, ...reading } = makeReading('humidity-day', (low + high) / 2);
+  addReading(db, { ...reading, roomTyped: '', notes: '' });
+}
 
 async function smallPlan(): Promise<TestApp> {
   const app = await startApp();
@@ -101,14 +127,29 @@ test('Planning by the button leads over the progress to a roadmap that is kept',
   expect(textsOf(page, '.month-name')).toHaveLength(12);
 });
 
-test('Stopping keeps the best plan there is', async () => {
-  const app = await startApp({ planningMilliseconds: 60_000 });
+test('While a plan is looked for the page says what the best one gains and what is proved, and stopping keeps it', async () => {
+  const app = await startApp({ planningMilliseconds: 60_000, library: hidesAlone });
   keepSmallLedger(app.db);
   for (let index = 0; index < 12; index++)
     wantHide(app.db, `Cave ${index}`, 'warm', 700 + 90 * index, { group: 'warm' });
+  answerTheRest(app);
   await app.post(paths.roadmap.plan);
   while (!textOf(await app.get(paths.roadmap.progress)).includes('Looking for a better plan'))
     await new Promise((resolve) => setTimeout(resolve, 50));
+  let progress = await app.get(paths.roadmap.progress);
+  while (!textOf(progress).includes('What it gains over buying nothing')) {
+    await new Promise((resolve) => setTimeout(resolve, 50));
+    progress = await app.get(paths.roadmap.progress);
+  }
+  const facts = new Map(
+    [...progress.document.querySelectorAll('.facts dt')].map((term, index) => [
+      textOf(term),
+      textOf([...progress.document.querySelectorAll('.facts dd')][index]!),
+    ]),
+  );
+  expect(facts.get('What it gains over buying nothing')).toMatch(/^[1-9]\d* points × months$/);
+  expect(facts.get('Severe shortfalls × months')).toBe('none, 0 with the plan');
+  expect(facts.get('What is proved so far')).toMatch(/severe shortfalls.*\. (How much|None with as few)/);
   expect((await app.post(paths.roadmap.stop)).location).toBe(paths.roadmap.progress);
   await untilPlanned(app);
   expect(latestPlan(app.db)?.roadmap).not.toBeNull();
@@ -278,28 +319,13 @@ test('A planning that broke off is told in a plain sentence, and the last plan i
 });
 
 test('When every need is met, the page says that nothing needs to be bought', async () => {
-  const content = library.species.map((one) => ({
-    ...one,
-    temperatures: [],
-    space: [],
-    hides: { ...one.hides, zones: [] },
-    enrichment: { ...one.enrichment, kinds: [] },
-    uv: { ...one.uv, zones: [] },
-    humidity: { ...one.humidity, moistRetreat: 'not-needed' as const },
-  }));
-  const app = await startApp({ library: { ...library, species: content } });
+  const species = hidesAlone.species.map((one) => ({ ...one, hides: { ...one.hides, zones: [] } }));
+  const app = await startApp({ library: { ...library, species } });
   keepSmallLedger(app.db);
   keepPlan(app, []);
   const said = async () => textOf(await app.get(paths.roadmap.show)).includes('Every need is at its target or near it');
   expect(await said()).toBe(false);
-  const given = { enclosureId: '1', answer: 'yes' as const, answeredOn: today };
-  saveAnswers(app.db, [
-    { ...given, check: 'escape-proof' },
-    { ...given, check: 'nothing-toxic' },
-  ]);
-  const { low, high } = library.species.find((one) => one.id === 'leopard-gecko')!.humidity.day;
-  const { id: _, ...reading } = makeReading('humidity-day', (low + high) / 2);
-  addReading(app.db, { ...reading, roomTyped: '', notes: '' });
+  answerTheRest(app);
   expect(await said()).toBe(true);
 });
 
