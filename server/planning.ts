@@ -33,13 +33,13 @@ const ENDING_MILLISECONDS = 15_000;
 /** How long a second thread may take to draw the plan of one that had to be ended, in milliseconds. */
 const DRAWING_MILLISECONDS = 120_000;
 
-/** How long each study of a plan may take, in milliseconds. */
+/** How long each study of a plan may take, in milliseconds; where nothing else is done on the machine most end long before. */
 const STUDY_MILLISECONDS: Readonly<Record<StudyKind, number>> = {
-  soonest: 15_000,
-  objections: 35_000,
-  money: 20_000,
-  robust: 20_000,
-  choices: 20_000,
+  soonest: 20_000,
+  objections: 60_000,
+  money: 30_000,
+  robust: 30_000,
+  choices: 30_000,
 };
 
 /** How much more time the studies get that were not ended in theirs, when the keeper asks for them again. */
