@@ -207,10 +207,6 @@ async function* proveRest(parts: ProofParts, work: ColumnWork): AsyncGenerator<v
     tell(parts, aim, bound);
     if (splits % SPLITS_A_PIECE === 0) yield;
     if (open === 0) return;
-    if (splits % 60 === 59) {
-      await chooseAmong(parts, work, aim);
-      yield;
-    }
     const now = aimAt(parts, 'weighted');
     if (now.aim === 'weighted' && aim.aim === 'weighted' && now.severeAtMost < aim.severeAtMost) {
       aim = now;
