@@ -531,8 +531,8 @@ export const studySentences = {
       `Needs weighed by their order, values at the high end${sureWords(proved)}:`,
   } satisfies Record<VariantName, (proved: boolean) => string>,
   runnerUpHeading: 'The next best plan',
-  runnerUpSummary: (difference: string | null) =>
-    difference === null ? 'The next best plan: as good as this one' : `The next best plan: ${difference}`,
+  runnerUpSummary: (difference: string | null, isWhole: boolean) =>
+    `The next best plan${isWhole ? '' : ' so far'}: ${difference ?? 'as good as this one'}`,
   noRunnerUp: 'No other plan was found that pays for other things.',
   runnerUp: (share: number, proved: boolean) =>
     `The best plan ${proved ? 'there is' : 'found'} that leaves out something this one pays for, or pays for something this one does not. ${

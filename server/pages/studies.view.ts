@@ -308,7 +308,7 @@ const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
         summary:
           runnerUp === null
             ? studySentences.runnerUpHeading
-            : studySentences.runnerUpSummary(differenceWords(runnerUp.difference, writing.amount)),
+            : studySentences.runnerUpSummary(differenceWords(runnerUp.difference, writing.amount), state === null),
         state,
         sentences:
           runnerUp === null
