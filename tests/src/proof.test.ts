@@ -2,12 +2,14 @@
 // on the way and at the end against a second program that is written from the definition alone.
 
 import { expect, test, vi } from 'vitest';
-import { prepareProblem } from '../../src/evaluate.ts';
-import type { PlanningProblem } from '../../src/problem.ts';
+import { firstBrokenRule, measureSchedule, prepareProblem } from '../../src/evaluate.ts';
+import type { PlanAnswer, PlanningProblem } from '../../src/problem.ts';
 import { wholePlanSize } from '../../src/program.ts';
+import { proveBest } from '../../src/proof.ts';
+import { makeStanding } from '../../src/standing.ts';
 import twoAnimals from '../cases/plan/two-animals-six-months.json' with { type: 'json' };
 import { bestByExactProgram } from '../support/exact-program.ts';
-import { type JudgedPlanning, planJudged, refereed } from '../support/judged-planning.ts';
+import { type JudgedPlanning, makeJudge, planJudged, refereed } from '../support/judged-planning.ts';
 import { randomProblem } from '../support/random-problem.ts';
 import { better } from '../support/referee.ts';
 
@@ -48,6 +50,38 @@ test('problems of 10 purchases and 9 months are proved to be what the second pro
   }
   expect(proved).toBeGreaterThanOrEqual(6);
   expect(bounded).toBeGreaterThan(proved);
+});
+
+test('a proof that begins with the worst plan there is claims nothing that the second program passes, and ends with its plan', async () => {
+  let ended = 0;
+  let bettered = 0;
+  for (let seed = 9401; seed <= 9416; seed++) {
+    const problem = randomProblem(seed, 9, 8);
+    const prepared = prepareProblem(problem);
+    const size = wholePlanSize(prepared);
+    const bought = prepared.fixedMonth.slice();
+    const best = await bestByExactProgram(problem);
+    if (best === null || size <= 60 || firstBrokenRule(prepared, bought) !== null) continue;
+    const standing = makeStanding(prepared);
+    standing.offer({ bought, objective: measureSchedule(prepared, bought).sums });
+    const judge = makeJudge(problem);
+    const answers: PlanAnswer[] = [];
+    const report = () => {
+      const answer = standing.answer(0);
+      judge(answer);
+      answers.push(answer);
+    };
+    const parts = { prepared, standing, thorough: true, size, adopt: () => undefined, during: () => false, report };
+    for await (const _ of proveBest(parts)) report();
+    report();
+    expectProofOf(best, problem, { last: answers.at(-1)!, answers }, `seed ${seed}`);
+    ended++;
+    if (answers.some((one) => 'buys' in one && one.weightedBound !== null && one.weighted < best.weighted * 0.999)) {
+      bettered++;
+    }
+  }
+  expect(ended).toBeGreaterThanOrEqual(5);
+  expect(bettered).toBeGreaterThanOrEqual(1);
 });
 
 test('two animals over six months are proved to be what the second program finds', async () => {

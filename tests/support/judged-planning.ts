@@ -2,7 +2,7 @@
 // must agree with itself. A test that plans through this file cannot miss a plan that is not feasible.
 
 import { improvePlan, type PlanOptions } from '../../src/planner.ts';
-import type { PlanningProblem, PlanAnswer } from '../../src/problem.ts';
+import type { PlanAnswer, PlanningProblem } from '../../src/problem.ts';
 import { better, judgeBuys, type Verdict } from './referee.ts';
 
 /** An answer that is a plan. */
@@ -55,6 +55,7 @@ export async function planJudged(problem: PlanningProblem, options: PlanOptions 
 /** A judge of one planning's answers: throws at the first that is wrong by itself or worse than one before. */
 export function makeJudge(problem: PlanningProblem): (answer: PlanAnswer) => void {
   const judged = new Set<string>();
+  const told: Plan[] = [];
   let before: Plan | null = null;
   return (answer) => {
     if (!('buys' in answer)) {
@@ -73,6 +74,16 @@ export function makeJudge(problem: PlanningProblem): (answer: PlanAnswer) => voi
     if (status === 'within-bound' && (severeBound === null || weightedBound === null)) {
       throw new Error('a plan is called within its bounds that has none');
     }
+    for (const earlier of told) {
+      if (earlier.severeBound !== null && severe < earlier.severeBound - 1e-9) {
+        throw new Error(`a plan has ${severe} severe needs after a bound of ${earlier.severeBound} was told`);
+      }
+      if (earlier.weightedBound === null || severe > earlier.severe) continue;
+      if (weighted > earlier.weightedBound * (1 + 1e-6) + 1e-9) {
+        throw new Error(`a plan has ${weighted} points after a bound of ${earlier.weightedBound} was told`);
+      }
+    }
+    told.push(answer);
     before = answer;
   };
 }
