@@ -6,7 +6,7 @@ import { readFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
 import { isMainThread, parentPort, workerData } from 'node:worker_threads';
 import { improvePlan } from '../src/planner.ts';
-import type { PlanningProblem, PlanAnswer } from '../src/problem.ts';
+import type { PlanAnswer, PlanningProblem } from '../src/problem.ts';
 import { readProblem } from './problem-file.ts';
 import { startThread } from './typescript-thread.ts';
 
@@ -91,7 +91,7 @@ async function planHere({ problem, seconds, rounds, seed }: Run): Promise<void> 
   const began = performance.now();
   const stop = () => seconds !== undefined && performance.now() - began >= seconds * 1000;
   const send = (answer: PlanAnswer, final: boolean) => parentPort?.postMessage({ answer, final } satisfies Message);
-  const exact = seconds === undefined ? 'small' : 'full';
+  const exact = seconds === undefined ? 'bounds' : 'full';
   let last: PlanAnswer = { status: 'undecided', rounds: 0 };
   const report = (answer: PlanAnswer) => send(answer, false);
   for await (const answer of improvePlan(problem, { rounds, seed, exact, stop, report })) {

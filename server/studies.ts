@@ -22,7 +22,7 @@ export const ALL_STUDIES = 99;
  * Rounds of search for each plan made under another question. There are many questions and little time, so a large problem gets few, and
  * more when more time is given; a small one (purchases x months) is proved best long before its rounds are over.
  */
-const ROUNDS = 3;
+const ROUNDS = 6;
 const MORE_ROUNDS = 30;
 const SMALL_SIZE = 260;
 
@@ -82,7 +82,8 @@ const pieces: Pieces = {
 function solver({ stop, moreTime }: StudyParts): Solve {
   return (problem, start) => {
     const isSmall = problem.purchases.length * problem.months <= SMALL_SIZE;
-    return bestPlan(problem, { start, rounds: moreTime || isSmall ? MORE_ROUNDS : ROUNDS, stop });
+    if (!moreTime && !isSmall) return bestPlan(problem, { start, rounds: ROUNDS, exact: 'none', stop });
+    return bestPlan(problem, { start, rounds: MORE_ROUNDS, exact: 'full', stop });
   };
 }
 

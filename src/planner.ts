@@ -12,7 +12,7 @@ import {
 } from './evaluate.ts';
 import type { Buy, PlanAnswer, PlanningProblem } from './problem.ts';
 import { monthsOfPoint, planMonthByMonth, type WholePlan, wholePlanSize, writeWholePlan } from './program.ts';
-import { proveBest } from './proof.ts';
+import { proveBest, SMALL_SIZE } from './proof.ts';
 import { type FoundPlan, polishPlan, startSearch } from './search.ts';
 import { type Program, solveLarge } from './solver.ts';
 import { makeStanding } from './standing.ts';
@@ -24,10 +24,10 @@ export type PlanOptions = {
   /** Rounds of search after the first plan; each takes about a tenth of a second (without end). */
   rounds?: number | undefined;
   /**
-   * 'full': bounds and proofs for any size, however long they take; 'small' (default): bounds for any size, whole proofs only where
-   * they take a few seconds; 'none': search alone.
+   * 'full': bounds and proofs for any size, however long they take; 'bounds' (default): bounds for any size, and whole proofs where they
+   * take a few seconds; 'small': only those proofs; 'none': search alone.
    */
-  exact?: 'full' | 'small' | 'none' | undefined;
+  exact?: 'full' | 'bounds' | 'small' | 'none' | undefined;
   /** A plan to start from, such as last month's; what is no longer possible in it is dropped. */
   start?: readonly Buy[] | undefined;
   /** Asked while an engine works and between rounds; true ends the planning with what there is. */
@@ -55,7 +55,7 @@ const SIMPLEX_WORK = 470_000;
  */
 export async function* improvePlan(problem: PlanningProblem, options: PlanOptions = {}): AsyncGenerator<PlanAnswer> {
   const prepared = prepareProblem(problem);
-  const exact = options.exact ?? 'small';
+  const exact = options.exact ?? 'bounds';
   const rounds = options.rounds ?? Number.POSITIVE_INFINITY;
   const size = wholePlanSize(prepared);
   const steps = Math.round(Math.max(300, Math.min(100 * size, 7_000_000 / Math.max(1, size))));
@@ -114,7 +114,7 @@ export async function* improvePlan(problem: PlanningProblem, options: PlanOption
   const { adopt } = search;
   const thorough = exact === 'full';
   const proof = proveBest({ prepared, standing, thorough, size, adopt, during, report });
-  let proving = exact !== 'none';
+  let proving = exact !== 'none' && (exact !== 'small' || size <= SMALL_SIZE);
   try {
     while (round < rounds && !stopped()) {
       search.improve(steps);

@@ -33,7 +33,7 @@ export type ProofParts = {
 
 /** Whole variables up to which every stage is proved at once, and up to which that takes a few seconds. */
 const TINY_SIZE = 60;
-const SMALL_SIZE = 260;
+export const SMALL_SIZE = 260;
 
 /** Whole variables left after narrowing up to which an engine proves the severe stage, and the others, sooner than splitting does. */
 const ENGINE_SEVERE = 2600;
