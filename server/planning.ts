@@ -6,6 +6,7 @@ import type { Worker } from 'node:worker_threads';
 import { budgetOf } from '../src/budget.ts';
 import type { PlainDate } from '../src/calendar.ts';
 import { dateOfInstant, monthOf, monthsBetween } from '../src/calendar.ts';
+import { monthsAhead } from '../src/choice-effects.ts';
 import type { LedgerFacts, PlanMoney } from '../src/ledger-problem.ts';
 import type { FoundAnswer, PlanAnswer } from '../src/problem.ts';
 import type { CareLibrary } from '../src/species.ts';
@@ -321,8 +322,7 @@ function beginPlan(parts: {
   const begin = (found: FoundAnswer | null): void => {
     worker = startThread(PLANNING_THREAD, {
       facts,
-      // A study looks half as far again as the plan.
-      moneyAhead: moneyOver(db, today, Math.ceil(1.5 * facts.months)),
+      moneyAhead: moneyOver(db, today, monthsAhead(facts.months)),
       ends,
       earlier,
       found,

@@ -20,6 +20,9 @@ import type { Difference, NoPlan, Solve } from './what-if.ts';
 /** How many months a plan looks ahead in a new ledger (this ledger's own value choice). */
 export const DEFAULT_HORIZON_MONTHS = 12;
 
+/** How many months a plan may look ahead at most. */
+export const LONGEST_HORIZON_MONTHS = 36;
+
 /** How many months beyond the plan the state reached at its end counts in a new ledger (this ledger's own value choice). */
 export const DEFAULT_CREDIT_MONTHS = 9;
 
@@ -50,6 +53,15 @@ export type PlanEffect = {
 /** What one other value choice would do to the present plan. */
 export type ChoiceEffect = OtherChoice & { outcome: PlanEffect | NoPlan };
 
+/** How many months of money must be known for every alternative to a plan of so many months to be tried. */
+export function monthsAhead(months: number): number {
+  return Math.max(DEFAULT_HORIZON_MONTHS, longerThan(months));
+}
+
+function longerThan(months: number): number {
+  return Math.max(months, Math.min(LONGEST_HORIZON_MONTHS, months + Math.ceil(months / 2)));
+}
+
 /** How many points every allowance is made looser or tighter to see what hangs on it (this ledger's own choice). */
 export const ALLOWANCE_STEP = 20;
 
@@ -73,8 +85,7 @@ export function alternativesTo(
   };
   const credits = { none: 0, longer: Math.max(1, 2 * creditMonths), default: DEFAULT_CREDIT_MONTHS };
   const reach = moneyAhead.income.length;
-  const half = Math.ceil(months / 2);
-  const horizons = { shorter: half, longer: Math.min(reach, months + half), default: DEFAULT_HORIZON_MONTHS };
+  const horizons = { shorter: Math.ceil(months / 2), longer: longerThan(months), default: DEFAULT_HORIZON_MONTHS };
   const all: { other: OtherChoice; facts: LedgerFacts }[] = [
     ...namesOf(priorities).map((alternative) => ({
       other: { choice: 'priority', alternative } as const,
@@ -113,7 +124,7 @@ export function alternativesTo(
 
 /**
  * What each other value choice would do to the present plan of a ledger, one at a time, each as soon as it is known. `problem` is the one
- * that the present plan answers; `moneyAhead` the money over at least as many months, and no plan looks further ahead than that.
+ * that the present plan answers; `moneyAhead` the money over at least as many months, better over monthsAhead, and no plan looks further.
  */
 export async function* choiceEffects(
   facts: LedgerFacts,

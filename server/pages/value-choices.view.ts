@@ -2,6 +2,7 @@
 // under another choice.
 
 import { formatDate } from '../../src/calendar.ts';
+import { LONGEST_HORIZON_MONTHS } from '../../src/choice-effects.ts';
 import { NEEDS, type Need } from '../../src/species.ts';
 import { firstLedger, type Ledger } from '../db/ledger.ts';
 import { type Field, type FormPageParts, numberField } from '../fields.ts';
@@ -67,7 +68,7 @@ export const CHOSEN: Readonly<Record<ValueChoice, readonly ChosenNumber[]>> = {
     most: 10,
     valueIn: ({ priority }) => priority[place]!,
   })),
-  horizon: single('horizon', [1, 36], ({ horizonMonths }) => horizonMonths),
+  horizon: single('horizon', [1, LONGEST_HORIZON_MONTHS], ({ horizonMonths }) => horizonMonths),
   credit: single('credit', [0, 60], ({ creditMonths }) => creditMonths),
   threshold: single('threshold', [0, 1000], ({ changeThreshold }) => changeThreshold),
 };

@@ -7,6 +7,7 @@ import {
   choiceEffects,
   DEFAULT_CREDIT_MONTHS,
   effectOf,
+  monthsAhead,
   type PlanEffect,
 } from '../../src/choice-effects.ts';
 import { buildProblem, type LedgerFacts } from '../../src/ledger-problem.ts';
@@ -334,6 +335,21 @@ describe('What is tried', () => {
     ]);
     expect(named(bareGecko({ months: 36 })).slice(-2)).toEqual(['horizon shorter', 'horizon default']);
     expect(named(bareGecko({ months: 1, creditMonths: 9 }), 1).filter((one) => one.startsWith('horizon'))).toEqual([]);
+  });
+
+  test('The money that must be known reaches as far as the longest alternative, and no further than a plan may look', () => {
+    for (const months of [1, 2, 6, 7, 12, 23, 24, 30, 36]) {
+      const facts = bareGecko({ months });
+      const tried = (reach: number) =>
+        alternativesTo(facts, monthly(5_00, reach)).flatMap(({ other }) =>
+          other.choice === 'horizon' ? [other.months] : [],
+        );
+      const ahead = monthsAhead(months);
+      expect(tried(ahead)).toEqual(tried(100));
+      expect(Math.max(...tried(100), months)).toBe(ahead);
+      expect(ahead).toBeLessThanOrEqual(36);
+      expect(tried(ahead - 1)).not.toContain(ahead);
+    }
   });
 
   test('Each alternative changes its own choice alone, and as it says', () => {

@@ -1,16 +1,19 @@
 // The page of value choices as a browser sees it, and that what is chosen there decides the scores and the plan alike.
 
 import { expect, test } from 'vitest';
+import { addFitting } from '../../../server/db/collection.ts';
 import { changeLedger, firstLedger, ledgerVersion, readLedger } from '../../../server/db/ledger.ts';
+import { addOneOffSum } from '../../../server/db/money.ts';
 import { latestPlan, savePlan } from '../../../server/db/plans.ts';
 import { saveStudy } from '../../../server/db/studies.ts';
 import { paths } from '../../../server/paths.ts';
 import { gatherFacts, planNow } from '../../../server/planning.ts';
 import { gatherScoring, scoreCollection } from '../../../server/scores.ts';
-import { plainDate } from '../../../src/calendar.ts';
+import { plainDate, plainMonth } from '../../../src/calendar.ts';
 import type { ChoiceEffect, PlanEffect } from '../../../src/choice-effects.ts';
 import { evaluateSchedule } from '../../../src/evaluate.ts';
 import { buildProblem } from '../../../src/ledger-problem.ts';
+import { money } from '../../../src/money.ts';
 import { NEEDS } from '../../../src/species.ts';
 import {
   type Answer,
@@ -25,7 +28,7 @@ import {
   textsOf,
 } from '../../support/app.ts';
 import { keepGecko, keepSmallLedger } from '../../support/ledger.ts';
-import { library } from '../../support/make.ts';
+import { library, makeFitting } from '../../support/make.ts';
 
 const today = plainDate('2026-01-15');
 const page = paths.valueChoices.show;
@@ -162,7 +165,9 @@ test('A change made elsewhere meanwhile is shown beside what was typed, and send
   changeLedger(db, 1, { needWeights: { ...firstLedger.needWeights, heat: 25 }, creditMonths: 3 });
   const conflict = await submit(opened, { credit: '6' });
   expect(conflict.status).toBe(409);
-  expect(textOf(conflict.document.querySelector('.conflict h2'))).toContain('the list of value choices was changed elsewhere');
+  expect(textOf(conflict.document.querySelector('.conflict h2'))).toContain(
+    'the list of value choices was changed elsewhere',
+  );
   const differing = [...conflict.document.querySelectorAll('.conflict tbody tr')]
     .map(textOf)
     .filter((row) => row.includes('differs'));
@@ -254,6 +259,25 @@ test('The month table of the money reaches as far as a plan looks', async () => 
   const app = await smallLedger();
   await app.submit(await app.get(page), { horizon: '18' });
   expect(tableRows(await app.get(paths.money), 'Owed and in hand')).toHaveLength(18);
+});
+
+test('The money of a plan that looks further ahead begins with that of a shorter one, on which the effects of other horizons rest', async () => {
+  const { db } = await smallLedger();
+  const { id: _, ...lamp } = makeFitting('uv-tube', { id: '1', lifeMonths: 5, renewalPrice: money(29_90), watts: 24 });
+  addFitting(db, { ...lamp, distanceTyped: '', upgradeId: null });
+  addOneOffSum(db, { month: plainMonth('2026-04'), amount: money(-9_00), note: 'x', canWait: false });
+  addOneOffSum(db, { month: plainMonth('2027-03'), amount: money(50_00), note: 'y', canWait: false });
+  changeLedger(db, readLedger(db).version, { coversFood: true, monthlyFood: money(3_00) });
+  const over = (horizonMonths: number) => {
+    changeLedger(db, readLedger(db).version, { horizonMonths });
+    return gatherFacts(db, library, today).money;
+  };
+  const [short, long] = [over(6), over(18)];
+  expect(long.income.slice(0, 6)).toEqual(short.income);
+  expect(long.committed.slice(0, 6)).toEqual(short.committed);
+  expect({ ...long, income: [], committed: [] }).toEqual({ ...short, income: [], committed: [] });
+  expect(short.owned).toHaveLength(1);
+  expect(short.committed[3]).toBeGreaterThan(short.committed[2]!);
 });
 
 test('What weighs nothing and holds nothing down is bought by no plan', async () => {
