@@ -26,7 +26,7 @@ import { startThread } from './typescript-thread.ts';
 const PLANNING_THREAD = new URL('./roadmap-worker.ts', import.meta.url).href;
 
 /** How long a better plan is looked for, in milliseconds, once the problem is written down; it ends sooner when it is proved best. */
-export const PLANNING_MILLISECONDS = 8_000;
+export const PLANNING_MILLISECONDS = 10_000;
 
 /** How long the thread may take to end after it was asked to, in milliseconds; then it is ended, and the best plan it told of is kept. */
 const ENDING_MILLISECONDS = 15_000;

@@ -36,9 +36,14 @@ export type PlanOptions = {
   report?: ((answer: PlanAnswer) => void) | undefined;
 };
 
-/** Rounds of search before the first piece of proof: one where a proof takes no time, some more where a search gains much at first. */
-const ROUNDS_BEFORE_PROOF = 3;
+/** Whole variables up to which a proof takes no time. */
 const TINY_SIZE = 60;
+
+/** Rounds of search before the first piece of proof: few where a proof is short, more where a search gains much at first; found by trial. */
+function roundsBeforeProof(size: number): number {
+  if (size <= TINY_SIZE) return 1;
+  return size <= SMALL_SIZE ? 3 : 28;
+}
 
 /** Up to this many whole variables a search has found what it can before a proof begins, so the engine may work longer between. */
 const MIDDLE_SIZE = 1100;
@@ -120,7 +125,7 @@ export async function* improvePlan(problem: PlanningProblem, options: PlanOption
       search.improve(steps);
       round++;
       take(search.best());
-      const isDue = size <= TINY_SIZE || round >= ROUNDS_BEFORE_PROOF;
+      const isDue = round >= roundsBeforeProof(size);
       if (proving && isDue && standing.best() !== null) proving = (await proof.next()).done !== true;
       yield answer();
       if (standing.isOptimal()) return;
