@@ -363,7 +363,7 @@ export function otherChoiceWords(other: OtherChoice): string {
   }
 }
 
-/** What another value choice would do to the plan: how that plan looks by the present choices. `changes` says what it buys. */
+/** What another value choice would do to the plan: how that plan looks by the present choices and by its own. `changes` says what it buys. */
 export function choiceEffectSentence(
   { outcome, ...other }: ChoiceEffect,
   changes: readonly string[],
@@ -372,14 +372,16 @@ export function choiceEffectSentence(
   const name = otherChoiceWords(other);
   if (outcome.status === 'impossible') return `${name}: no plan is possible.`;
   if (outcome.status === 'not-known') return `${name}: not worked out.`;
-  const { byPresent } = outcome;
+  const { byPresent, byOther } = outcome;
   const judged =
     byPresent === null
       ? 'Such a plan cannot be judged by your present choices.'
       : `By your present choices such a plan has ${differenceWords(byPresent, amount) ?? 'the same worth'}.`;
+  const gained = byOther === null ? null : differenceWords({ ...byOther, spend: 0 }, amount);
+  const own = gained === null ? '' : ` By that choice it has ${gained} than the present plan.`;
   return outcome.changes.length === 0
     ? `${name}: the plan stays as it is.`
-    : `${name}: ${changes.join(' ')} ${judged}${outcome.proved ? ' Proved.' : ''}`;
+    : `${name}: ${changes.join(' ')} ${judged}${own}${outcome.proved ? ' Proved.' : ''}`;
 }
 
 /** How far a study of a plan has come; null when it is whole. */

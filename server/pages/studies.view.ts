@@ -192,21 +192,27 @@ export function objectionSentence(studied: Studied, purchase: string): string | 
   return `${lead} ${outcomeWords(outcome, writing)}`;
 }
 
-/** A sentence on what each other value choice would do to a plan, and how far that was worked out; `state` is null when to the end. */
+/**
+ * A sentence on what each other value choice would do to a plan, and how far that was worked out; `state` is null when to the end. `price`
+ * says what putting the worst off first costs in plain points; null when nothing, or not known.
+ */
 export function otherChoices(studied: Studied): {
   state: string | null;
+  price: string | null;
   effects: { choice: OtherChoice['choice']; sentence: string }[];
 } {
   const { plan, studies } = studied;
   const { roadmap } = plan;
   const state = stateOf(studied, 'choices');
-  if (roadmap === null) return { state, effects: [] };
+  if (roadmap === null) return { state, price: null, effects: [] };
   const writing = writingOf(studied, roadmap);
   const effects = (studies.choices?.found ?? []).map((one) => {
     const changes = one.outcome.status === 'planned' ? one.outcome.changes : [];
     return { choice: one.choice, sentence: choiceEffectSentence(one, setSentences(changes, writing), writing.amount) };
   });
-  return { state, effects };
+  const flat = studies.choices?.found.find((one) => one.choice === 'priority' && one.alternative === 'flat')?.outcome;
+  const price = flat?.status === 'planned' ? (flat.byPresent?.points ?? 0) : 0;
+  return { state, price: price < 0.05 ? null : studySentences.pricePriority(pointMonths(price)), effects };
 }
 
 /** What changed since the last plan; null for a first plan. */
@@ -380,26 +386,21 @@ const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
     ];
   },
   choices: (studied) => {
-    const effects = studied.studies.choices?.found ?? [];
-    const flat = effects.find((one) => one.choice === 'priority' && one.alternative === 'flat')?.outcome;
-    const price = flat?.status === 'planned' ? (flat.byPresent?.points ?? 0) : 0;
+    const { state, price, effects } = otherChoices(studied);
     return [
       {
         ...bare,
         id: 'other-choices',
         summary: studySentences.choicesHeading,
-        state: stateOf(studied, 'choices'),
-        sentences: [
-          studySentences.choicesHow,
-          ...(price < 0.05 ? [] : [studySentences.pricePriority(pointMonths(price))]),
-        ],
+        state,
+        sentences: [studySentences.choicesHow, ...(price === null ? [] : [price])],
         lists:
           effects.length === 0
             ? []
             : [
                 {
                   lead: studySentences.choicesLead,
-                  items: otherChoices(studied).effects.map((one) => one.sentence),
+                  items: effects.map((one) => one.sentence),
                 },
               ],
       },

@@ -182,16 +182,17 @@ type Told = {
 function effectsOf(present: PresentPlan | null, locale: string): Told {
   if (present === null) return { effects: () => [], note: () => choiceSentences.noPlan, notes: [] };
   const { studied, isStale } = present;
-  const { state, effects } = otherChoices({ ...studied, locale });
-  const of = (choice: ValueChoice) => effects.filter((one) => one.choice === choice).map((one) => one.sentence);
+  const { state, effects, price } = otherChoices({ ...studied, locale });
+  const of = (choice: ValueChoice) => [
+    ...(choice === 'priority' && price !== null ? [price] : []),
+    ...effects.filter((one) => one.choice === choice).map((one) => one.sentence),
+  ];
   return {
     effects: of,
     note: (choice) =>
       choice === 'threshold'
         ? heldSentence(studied)
-        : of(choice).length > 0
-          ? null
-          : (state ?? choiceSentences.nothingOther),
+        : (state ?? (of(choice).length > 0 ? null : choiceSentences.nothingOther)),
     notes: isStale ? [choiceSentences.older(formatDate(studied.plan.madeOn, locale))] : [],
   };
 }

@@ -341,10 +341,18 @@ test('What another choice would do to the present plan stands beside the choice,
   saveStudy(app.db, id, 'choices', { state: 'out-of-time', found });
   const answer = await app.get(page);
   const items = (choice: string) => textsOf(answer, `#choice-${choice} .reason-list li`);
-  expect(items('priority')).toHaveLength(1);
-  expect(items('priority')[0]).toContain('Every point counted once');
-  expect(items('priority')[0]).toContain('Warm cave');
-  expect(items('priority')[0]).toContain('20 points × months more');
+  expect(items('priority')).toHaveLength(2);
+  expect(items('priority')[0]).toContain('Putting the worst off first costs 20 points × months');
+  expect(items('priority')[1]).toContain('Every point counted once');
+  expect(items('priority')[1]).toContain('Warm cave');
+  expect(items('priority')[1]).toMatch(
+    /By your present choices .* 20 points × months more, 12 weighted points × months less and €25\.00 less spent/,
+  );
+  expect(items('priority')[1]).toMatch(
+    /By that choice it has 20 points × months more than the present plan\. Proved\./,
+  );
+  // What is known stands there although not everything is known.
+  expect(part(answer, 'priority')).toContain('Its time was over');
   expect(items('weights')).toEqual(['All needs weighed the same: the plan stays as it is.']);
   expect(items('credit')).toEqual(['No months counted beyond the plan: no plan is possible.']);
   expect(items('horizon')).toEqual([]);
