@@ -5,8 +5,8 @@ import { nearlyEqual } from './evaluate.ts';
 import type { Buy, FoundAnswer, Objective } from './problem.ts';
 
 /**
- * How far a plan may be from the best, as far as it is proved. `severe`: 'fewest' when no plan has fewer severe needs, or the number
- * that no plan is below, or null. `weighted`: by how many weighted points, and by what share of this plan's own (null when it has
+ * How far a plan may be from the best, as far as it is proved. `severe`: 'fewest' when no plan has fewer severe needs, as with none at
+ * all, or the number that no plan is below, or null. `weighted`: by how many weighted points, and by what share of this plan's own (null when it has
  * none), a plan with no more severe needs could at most be better; null when nothing is proved.
  */
 export type ProvedGap = {
@@ -19,7 +19,12 @@ export function provedGap({ severe, weighted, severeBound, weightedBound }: Foun
   const points =
     weightedBound === null || nearlyEqual(weighted, weightedBound) ? 0 : Math.max(0, weightedBound - weighted);
   return {
-    severe: severeBound === null ? null : severe <= severeBound + 1e-9 ? 'fewest' : { notBelow: severeBound },
+    severe:
+      severe <= Math.max(0, severeBound ?? 0) + 1e-9
+        ? 'fewest'
+        : severeBound === null
+          ? null
+          : { notBelow: severeBound },
     weighted:
       weightedBound === null ? null : { points, share: points === 0 ? 0 : weighted > 0 ? points / weighted : null },
   };

@@ -19,6 +19,8 @@ const found: FoundAnswer = {
 
 test('The gap is told only as far as it is proved', () => {
   expect(provedGap({ ...found, severeBound: null, weightedBound: null })).toEqual({ severe: null, weighted: null });
+  // Fewer than none there cannot be, proof or not.
+  expect(provedGap({ ...found, severe: 0, severeBound: null }).severe).toBe('fewest');
   expect(provedGap(found)).toEqual({ severe: 'fewest', weighted: { points: 0, share: 0 } });
   expect(provedGap({ ...found, severeBound: 2, weightedBound: 2030 })).toEqual({
     severe: { notBelow: 2 },
