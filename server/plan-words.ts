@@ -24,7 +24,7 @@ export function gapSentences(answer: FoundAnswer): { severe: string; points: str
         ? 'That no plan has fewer severe shortfalls is not proved.'
         : severe === 'fewest'
           ? 'No plan has fewer severe shortfalls.'
-          : `No plan has fewer than ${plainNumber(severe.notBelow)} severe shortfalls × months; this one has ${plainNumber(answer.severe)}.`,
+          : `No plan has fewer than ${severeMonths(severe.notBelow)}; this one has ${plainNumber(answer.severe)}.`,
     points:
       weighted === null
         ? 'How much more another plan could gain is not proved.'
@@ -39,6 +39,15 @@ export function gapSentences(answer: FoundAnswer): { severe: string; points: str
 // Rounded up, so that the limit shown is never below the one that was proved.
 function percentAtMost(share: number): string {
   return `${(Math.ceil(1000 * share - 1e-6) / 10).toFixed(1)} %`;
+}
+
+// What is there at all is never told as nothing.
+function percentOf(share: number): string {
+  return share < 0.0005 ? 'less than 0.1 %' : `${(100 * share).toFixed(1)} %`;
+}
+
+function severeMonths(count: number): string {
+  return `${plainNumber(count)} severe shortfall${count === 1 ? '' : 's'} × months`;
 }
 
 function plainNumber(value: number): string {
@@ -108,6 +117,7 @@ export function effectSentence({ need, from, to, severe }: Effect, animal: strin
 /** What leaving a purchase out would lose; null when that is nothing. */
 export function worthSentence(worth: DelayCost | null): string | null {
   if (worth === null || (worth.points < 0.05 && worth.severe <= 0)) return null;
+  if (worth.points < 0.05) return 'Without it severe shortfalls would stay.';
   const severe = worth.severe > 0 ? ' and severe shortfalls would stay' : '';
   return `Without it the animals together would have ${pointMonths(worth.points)} less over the plan${severe}.`;
 }
@@ -154,7 +164,7 @@ export function whyNotSentence(why: WhyNot, amount: (sum: Money) => string): str
     case 'never-payable':
       return `It cannot be paid within the plan even if nothing else is bought: ${amount(why.shortBy)} are missing at best. ${why.points < 0.05 ? 'It would add no points to this plan either.' : `It would add at most ${pointMonths(why.points)}.`}`;
     case 'no-money-beside-the-rest':
-      return `Beside what the plan buys, ${amount(why.shortBy)} are missing at best. It would add at most ${pointMonths(why.points)} to this plan.`;
+      return `Beside what the plan buys, ${amount(why.shortBy)} are missing at best. ${why.points < 0.05 ? 'It would add no points to this plan either.' : `It would add at most ${pointMonths(why.points)} to this plan.`}`;
     case 'adds-nothing':
       return 'It would add no points to this plan.';
     case 'does-harm':
@@ -184,7 +194,7 @@ export function cheapestSentence(set: CheapestSet, amount: (sum: Money) => strin
     case 'out-of-reach':
       return set.needs.length === 0
         ? 'each need could be met, but nothing on the list meets all of them together.'
-        : `nothing on the list brings ${listed(set.needs.map((need) => lowerFirst(needNames[need])))} that far. Look for more proposals, or enter an upgrade of your own.`;
+        : `nothing on the list brings ${listed(set.needs.map((need) => lowerFirst(needNames[need])))} that far. Look for more proposals, enter an upgrade of your own, or read and answer what is unknown: that counts low.`;
   }
 }
 
@@ -224,8 +234,10 @@ export const roadmapSentences = {
     'If you buy nothing, and renew nothing: a forecast in which tubes age, animals grow and seasons pass, and only what is ordered arrives.',
   readFirst: (readings: readonly string[], place: string) =>
     `Once it is fitted, read in “${place}”: ${listed(readings.map(lowerFirst))}.`,
+  newBox:
+    'In a new box the old readings and some answers hold no more. Until you read and answer anew they count as unknown, and that lowers a need even where nothing is worse.',
   credit: (months: number) =>
-    `Points × months: the scores of all animals added up over the months, the last month counted ${months + 1} times, since what is reached then lasts.`,
+    `Points × months: the scores of all animals added up over the months, the last month counted ${months + 1} times, since what is reached then lasts. Severe shortfalls × months are counted in the same way.`,
 } as const;
 
 /**
@@ -238,9 +250,7 @@ export function differenceWords(
 ): string | null {
   const sign = (value: number) => (Math.abs(value) < 0.05 ? 0 : Math.sign(value));
   const parts = [
-    ...(Math.abs(severe) < 1e-9
-      ? []
-      : [`${plainNumber(Math.abs(severe))} severe shortfalls × months ${severe < 0 ? 'fewer' : 'more'}`]),
+    ...(Math.abs(severe) < 1e-9 ? [] : [`${severeMonths(Math.abs(severe))} ${severe < 0 ? 'fewer' : 'more'}`]),
     ...(sign(points) === 0 ? [] : [`${pointMonths(Math.abs(points))} ${points < 0 ? 'less' : 'more'}`]),
     ...(sign(weighted) === sign(points)
       ? []
@@ -295,7 +305,7 @@ export function changeReasonSentence(
     case 'forced':
       return `Its month is no longer possible.${others}`;
     case 'fewer-severe':
-      return `It ends ${plainNumber(severe)} severe shortfalls × months.${others}`;
+      return `It ends ${severeMonths(severe)}.${others}`;
     case 'gains':
       return `It gains ${weightedMonths(gain)}.${others}`;
   }
@@ -320,17 +330,19 @@ export function heldSentence(
   return `${what}${others}, ${brings}${worse}.`;
 }
 
-/** In how many of the plans made under other value choices a purchase is bought, the present plan among them. */
+/** In how many of the plans that were compared a purchase is bought, the present plan among them. */
 export function robustSentence(label: RobustLabel['label'], inPlans: number, plans: number): string {
+  const others = plans === 2 ? 'one made' : `${plans - 1} made`;
+  const compared = `this one and ${others} with other weights or other values`;
   switch (label) {
     case 'every':
-      return `It is bought in all ${plans} plans that were tried under other value choices.`;
+      return `It is bought in all ${plans} plans that were compared (${compared}).`;
     case 'some':
       return inPlans === 1
-        ? `It is bought in only one of the ${plans} plans that were tried under other value choices.`
-        : `It is bought in ${inPlans} of the ${plans} plans that were tried under other value choices.`;
+        ? `It is bought in only one of the ${plans} plans that were compared (${compared}).`
+        : `It is bought in ${inPlans} of the ${plans} plans that were compared (${compared}).`;
     case 'none':
-      return `It is bought in none of the ${plans} plans that were tried under other value choices.`;
+      return `It is bought in none of the ${plans} plans that were compared (${compared}).`;
   }
 }
 
@@ -540,7 +552,7 @@ export const studySentences = {
     `The best plan ${proved ? 'there is' : 'found'} that leaves out something this one pays for, or pays for something this one does not. ${
       Math.abs(share) < 5e-7
         ? 'By weighted points it is as good.'
-        : `It has ${(100 * Math.abs(share)).toFixed(1)} % ${share > 0 ? 'fewer' : 'more'} weighted points.`
+        : `It has ${percentOf(Math.abs(share))} ${share > 0 ? 'fewer' : 'more'} weighted points.`
     }${proved ? '' : ' That no other comes closer is not proved.'}`,
   runnerUpChanges: 'What is different in it:',
   objectionsHeading: 'What an objection costs',
@@ -566,7 +578,7 @@ export const studySentences = {
     `Putting the worst off first costs ${points} of all animals together, against a plan in which every point counts once.`,
   soonestHeading: 'What cannot be put right before',
   soonestHow:
-    'At the soonest: were all free money spent for this animal alone, every other one waiting. With money in hand now: the month that leads and dates allow, and the least sum that reaches it.',
+    'At the soonest: were all free money spent for this animal alone, every other one waiting. With more money in hand now: the month that delivery times and dates allow, and the least sum that reaches it, again spent for this animal alone.',
   soonestCaption: 'When severe shortfalls end',
   noneSevere: (names: string) => `Never severely short in this plan: ${names}.`,
 } as const;

@@ -258,9 +258,6 @@ function roadmapView(
   const first = roadmap.months[0]!;
   const bought = mostUrgentFirst(first.buys).map((one) => describe(one, first.month));
   const [priced, free] = [bought.filter((one) => !one.isFree), bought.filter((one) => one.isFree)];
-  const severe = (which: 'severePlanned' | 'severeBaseline') =>
-    roadmap.animals.reduce((sum, one) => sum + one[which].reduce((total, count) => total + count, 0), 0);
-  const [before, after] = [severe('severeBaseline'), severe('severePlanned')];
   return {
     now: {
       heading:
@@ -283,7 +280,7 @@ function roadmapView(
       { term: 'In hand at the end', value: amount(roadmap.months[roadmap.months.length - 1]!.cash) },
       { term: 'Scores with the plan', value: pointMonths(roadmap.points.planned) },
       { term: 'Scores if you buy nothing', value: pointMonths(roadmap.points.baseline) },
-      { term: severeTerm, value: severeEnded(before, after) },
+      { term: severeTerm, value: severeEnded(roadmap.severe.baseline, roadmap.severe.planned) },
     ],
     months: roadmap.months.map((one, index) => monthView(one, index, roadmap, { describe, nameOf, amount, locale })),
     cashChart: cashChart({
@@ -406,6 +403,9 @@ function buyView(
   const { locale, upgrades } = around;
   const upgrade = upgrades?.find((one) => one.id === buy.upgradeId);
   const animal = (id: string) => nameOf.get(id) ?? 'an animal';
+  const lapses =
+    buy.effects.some((one) => one.to < one.from) &&
+    upgrade?.changes.some((one) => one.change === 'replace-box') === true;
   return {
     name: buy.name,
     price: buy.price === 0 ? (buy.whyNow.why === 'ordered' ? 'Paid' : 'Costs nothing') : amount(buy.price),
@@ -415,12 +415,15 @@ function buyView(
     worth: worthSentence(buy.worth),
     whyNow: whyNowSentence(buy.whyNow),
     arrives: arrivalSentence(month, buy.arrives, locale),
-    readings: buy.readings.map((one) =>
-      roadmapSentences.readFirst(
-        one.readings.map((kind) => readingNames[kind]),
-        one.enclosureName,
+    readings: [
+      ...buy.readings.map((one) =>
+        roadmapSentences.readFirst(
+          one.readings.map((kind) => readingNames[kind]),
+          one.enclosureName,
+        ),
       ),
-    ),
+      ...(lapses ? [roadmapSentences.newBox] : []),
+    ],
     firm: firm.get(buy.upgradeId) ?? null,
     since: upgrades === null ? null : sinceWords(upgrade, buy),
     links: upgrade === undefined ? [] : linksFor(upgrade, buy.price === 0),
@@ -506,10 +509,8 @@ export function progressPage({ startedAt, stage, best, bare }: PlanningProgress,
         term: 'Best plan so far',
         value: found === null ? 'none yet' : `${found.buys.length} purchases and free actions`,
       },
-      ...(gains === null ? [] : [{ term: 'What it gains over buying nothing', value: gains }]),
-      ...(found === null || bare === null
-        ? []
-        : [{ term: 'Severe shortfalls × months', value: severeEnded(bare.severe, found.severe) }]),
+      ...(gains === null ? [] : [{ term: 'What it gains over buying nothing but renewals', value: gains }]),
+      ...(found === null || bare === null ? [] : [{ term: severeTerm, value: severeEnded(bare.severe, found.severe) }]),
       ...(gap === null ? [] : [{ term: 'What is proved so far', value: `${gap.severe} ${gap.points}` }]),
     ],
     isEnding: stage === 'ending',
@@ -518,7 +519,7 @@ export function progressPage({ startedAt, stage, best, bare }: PlanningProgress,
   };
 }
 
-const severeTerm = 'Severe shortfalls, each counted in each month';
+const severeTerm = 'Severe shortfalls × months';
 
 function severeEnded(before: number, after: number): string {
   return before === 0

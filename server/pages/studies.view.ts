@@ -377,7 +377,7 @@ const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
                   id: 'soonest-table',
                   caption: studySentences.soonestCaption,
                   first: 'Animal',
-                  columns: ['Severe now', 'At the soonest', 'In this plan', 'With money in hand now'],
+                  columns: ['Severe now', 'At the soonest', 'In this plan', 'With more money in hand now'],
                   rows: concerned.map((one) => soonestRow(one, writing)),
                 },
               ],

@@ -137,7 +137,7 @@ test('While a plan is looked for the page says what the best one gains and what 
   while (!textOf(await app.get(paths.roadmap.progress)).includes('Looking for a better plan'))
     await new Promise((resolve) => setTimeout(resolve, 50));
   let progress = await app.get(paths.roadmap.progress);
-  while (!textOf(progress).includes('What it gains over buying nothing')) {
+  while (!textOf(progress).includes('What it gains over buying nothing but renewals')) {
     await new Promise((resolve) => setTimeout(resolve, 50));
     progress = await app.get(paths.roadmap.progress);
   }
@@ -147,7 +147,7 @@ test('While a plan is looked for the page says what the best one gains and what 
       textOf([...progress.document.querySelectorAll('.facts dd')][index]!),
     ]),
   );
-  expect(facts.get('What it gains over buying nothing')).toMatch(/^[1-9]\d* points × months$/);
+  expect(facts.get('What it gains over buying nothing but renewals')).toMatch(/^[1-9]\d* points × months$/);
   expect(facts.get('Severe shortfalls × months')).toBe('none, 0 with the plan');
   expect(facts.get('What is proved so far')).toMatch(/severe shortfalls.*\. (How much|None with as few)/);
   expect((await app.post(paths.roadmap.stop)).location).toBe(paths.roadmap.progress);
@@ -382,7 +382,7 @@ test('A plan that was not studied says so and offers to have it worked out, and 
   ).toEqual(['Cardboard hide', 'Moss box', 'Warm cave']);
 });
 
-test('Each purchase says in how many plans under other value choices it is bought, once there is another plan', async () => {
+test('Each purchase says in how many of the compared plans it is bought, once there is another plan', async () => {
   const app = await smallPlan();
   const present = { name: 'present' as const, buys: wholePlan, proved: true };
   saveStudy(app.db, '1', 'robust', { state: 'under-way', found: [present] });
@@ -397,8 +397,10 @@ test('Each purchase says in how many plans under other value choices it is bough
     ],
   });
   const page = await app.get(paths.roadmap.show);
-  expect(textOf(page.document.querySelector('.decision'))).toContain('It is bought in all 3 plans that were tried');
-  expect(textsOf(page, '.month')[3]).toContain('It is bought in only one of the 3 plans that were tried');
+  expect(textOf(page.document.querySelector('.decision'))).toContain(
+    'It is bought in all 3 plans that were compared (this one and 2 made with other weights or other values).',
+  );
+  expect(textsOf(page, '.month')[3]).toContain('It is bought in only one of the 3 plans that were compared');
   const firm = studyText(page, 'firmness');
   expect(firm).toContain('1 of 2 to be paid for are in all 3 plans');
   expect(firm).toContain('All needs weighed the same, proved best: Not bought: “Moss box”.');
