@@ -210,6 +210,7 @@ test('Following every link of a full ledger finds every kind of form', () => {
     '/money/sums/:n/put-back',
     '/roadmap/plan',
     '/settings',
+    '/value-choices',
     '/upgrades/new',
     '/upgrades/new of a proposal',
     '/upgrades/:n/edit',
