@@ -297,13 +297,15 @@ export function movedSentence(name: string, was: string | null, is: string | nul
 
 /** Why a change from the last plan was made. `together` names the purchases that had to change with it. */
 export function changeReasonSentence(
-  { why, gain, severe }: Pick<ReasonedChange, 'why' | 'gain' | 'severe'>,
+  { why, gain, severe, was, is }: Pick<ReasonedChange, 'why' | 'gain' | 'severe' | 'was' | 'is'>,
   together: readonly string[],
 ): string {
   const others = together.length === 0 ? '' : ` Together with ${listed(together.map((one) => `“${one}”`))}.`;
   switch (why) {
     case 'forced':
-      return `Its month is no longer possible.${others}`;
+      return was === null
+        ? `It can no longer be left out.${others}`
+        : `${is === null ? 'It can no longer be bought' : 'Its earlier month is no longer possible'}, by itself or beside the rest of the plan.${others}`;
     case 'fewer-severe':
       return `It ends ${severeMonths(severe)}.${others}`;
     case 'gains':
@@ -336,7 +338,7 @@ export function robustSentence(label: RobustLabel['label'], inPlans: number, pla
   const compared = `this one and ${others} with other weights or other values`;
   switch (label) {
     case 'every':
-      return `It is bought in all ${plans} plans that were compared (${compared}).`;
+      return `It is bought in ${allOf(plans)} plans that were compared (${compared}).`;
     case 'some':
       return inPlans === 1
         ? `It is bought in only one of the ${plans} plans that were compared (${compared}).`
@@ -344,6 +346,10 @@ export function robustSentence(label: RobustLabel['label'], inPlans: number, pla
     case 'none':
       return `It is bought in none of the ${plans} plans that were compared (${compared}).`;
   }
+}
+
+function allOf(plans: number): string {
+  return plans === 2 ? 'both' : `all ${plans}`;
 }
 
 /** Another value choice, by what it would be. */
@@ -527,7 +533,7 @@ export const studySentences = {
     `A plan is changed only where that ends severe shortfalls sooner or gains at least ${threshold} for each purchase that moves (this ledger’s own choice). All of these together would gain ${gain}.`,
   robustHeading: 'How firm each purchase is',
   robustSummary: (firm: number, chosen: number, plans: number) =>
-    `How firm each purchase is: ${firm} of ${chosen} to be paid for are in all ${plans} plans`,
+    `How firm each purchase is: ${firm} of ${chosen} to be paid for are in ${allOf(plans)} plans`,
   robustHow:
     'The plan was made again with other weights of the needs and with every value at the low and at the high end of its range. What is bought each time does not hang on these choices. Each is the best plan found, not proved, unless it says so.',
   variant: {

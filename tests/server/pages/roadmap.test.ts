@@ -564,7 +564,9 @@ test('What moved since the last plan stands with its reason, and what was held w
   const page = await app.get(paths.roadmap.show);
   const text = textOf(page);
   expect(text).toContain('Changed since the last plan 2 purchases moved.');
-  expect(text).toContain('“Warm cave” moves from December 2025 to January 2026. Its month is no longer possible.');
+  expect(text).toContain(
+    '“Warm cave” moves from December 2025 to January 2026. Its earlier month is no longer possible, by itself or beside the rest of the plan.',
+  );
   expect(text).toContain(
     '“Cardboard hide” is now bought, in January 2026. It gains 33 weighted points × months. Together with “Warm cave”.',
   );
