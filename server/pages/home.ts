@@ -180,7 +180,7 @@ function decisionOf(
       why: whyNowSentence(one.whyNow),
       ...stepOf(upgradeOf(one)),
     })),
-    free: first.buys
+    free: mostUrgentFirst(first.buys)
       .filter((one) => one.price === 0 && isOpen(one))
       .map((one) => ({ name: `${one.name}${forWhom(one)}.`, href: paths.upgrades.fitted(one.upgradeId) })),
     stale,
