@@ -280,7 +280,7 @@ function roadmapView(
       { term: 'In hand at the end', value: amount(roadmap.months[roadmap.months.length - 1]!.cash) },
       { term: 'Scores with the plan', value: pointMonths(roadmap.points.planned) },
       { term: 'Scores if you buy nothing', value: pointMonths(roadmap.points.baseline) },
-      { term: severeTerm, value: severeEnded(roadmap.severe.baseline, roadmap.severe.planned) },
+      { term: severeTerm, value: severeEnded(roadmap.severe.baseline, roadmap.severe.planned, 'if you buy nothing') },
     ],
     months: roadmap.months.map((one, index) => monthView(one, index, roadmap, { describe, nameOf, amount, locale })),
     cashChart: cashChart({
@@ -509,8 +509,10 @@ export function progressPage({ startedAt, stage, best, bare }: PlanningProgress,
         term: 'Best plan so far',
         value: found === null ? 'none yet' : `${found.buys.length} purchases and free actions`,
       },
-      ...(gains === null ? [] : [{ term: 'What it gains over buying nothing but renewals', value: gains }]),
-      ...(found === null || bare === null ? [] : [{ term: severeTerm, value: severeEnded(bare.severe, found.severe) }]),
+      ...(gains === null ? [] : [{ term: 'What it gains over what is fixed alone', value: gains }]),
+      ...(found === null || bare === null
+        ? []
+        : [{ term: severeTerm, value: severeEnded(bare.severe, found.severe, 'with what is fixed alone') }]),
       ...(gap === null ? [] : [{ term: 'What is proved so far', value: `${gap.severe} ${gap.points}` }]),
     ],
     isEnding: stage === 'ending',
@@ -521,8 +523,8 @@ export function progressPage({ startedAt, stage, best, bare }: PlanningProgress,
 
 const severeTerm = 'Severe shortfalls × months';
 
-function severeEnded(before: number, after: number): string {
+function severeEnded(before: number, after: number, without: string): string {
   return before === 0
     ? `none, ${after} with the plan`
-    : `${before} if you buy nothing, ${after} with the plan: ${before - after} ended`;
+    : `${before} ${without}, ${after} with the plan: ${before - after} ended`;
 }

@@ -137,7 +137,7 @@ test('While a plan is looked for the page says what the best one gains and what 
   while (!textOf(await app.get(paths.roadmap.progress)).includes('Looking for a better plan'))
     await new Promise((resolve) => setTimeout(resolve, 50));
   let progress = await app.get(paths.roadmap.progress);
-  while (!textOf(progress).includes('What it gains over buying nothing but renewals')) {
+  while (!textOf(progress).includes('What it gains over what is fixed alone')) {
     await new Promise((resolve) => setTimeout(resolve, 50));
     progress = await app.get(paths.roadmap.progress);
   }
@@ -147,7 +147,7 @@ test('While a plan is looked for the page says what the best one gains and what 
       textOf([...progress.document.querySelectorAll('.facts dd')][index]!),
     ]),
   );
-  expect(facts.get('What it gains over buying nothing but renewals')).toMatch(/^[1-9]\d* points × months$/);
+  expect(facts.get('What it gains over what is fixed alone')).toMatch(/^[1-9]\d* points × months$/);
   expect(facts.get('Severe shortfalls × months')).toBe('none, 0 with the plan');
   expect(facts.get('What is proved so far')).toMatch(/severe shortfalls.*\. (How much|None with as few)/);
   expect((await app.post(paths.roadmap.stop)).location).toBe(paths.roadmap.progress);
