@@ -57,7 +57,7 @@ function plainNumber(value: number): string {
 /** How good a plan is known to be. Never more than was proved. */
 export function planStatusSentence(answer: FoundAnswer): string {
   const order =
-    'fewest severe shortfalls, then most weighted points (low scores weigh more), then the highest mean, then the least money';
+    'fewest severe shortfalls, then most weighted points (weighed as you chose), then the highest mean, then the least money';
   const gap = provedGap(answer);
   const { severe, points } = gapSentences(answer);
   switch (answer.status) {
@@ -145,6 +145,10 @@ export function whyNowSentence(why: WhyNow): string {
       return `Until now the money does more for other purchases of this plan.${delaySentence(why.delay)}`;
     case 'no-gain-before':
       return `Bought a month earlier it would gain nothing more.${delaySentence(why.delay)}`;
+    case 'gains-before': {
+      const gain = why.severe > 0 ? `${severeMonths(why.severe)} fewer` : pointMonths(why.points);
+      return `There is money for it a month earlier, which would gain ${gain}: too little to change the plan for, or not found in the time there was.${delaySentence(why.delay)}`;
+    }
   }
 }
 
@@ -306,6 +310,8 @@ export function changeReasonSentence(
       return was === null
         ? `It can no longer be left out.${others}`
         : `${is === null ? 'It can no longer be bought' : 'Its earlier month is no longer possible'}, by itself or beside the rest of the plan.${others}`;
+    case 'saves':
+      return 'It brings nothing any more, so its money is kept.';
     case 'fewer-severe':
       return `It ends ${severeMonths(severe)}.${others}`;
     case 'gains':

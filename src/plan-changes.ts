@@ -24,10 +24,11 @@ export type PlanChange = { purchase: string; was: number | null; is: number | nu
  * A change that was made, and why. `together`: the purchases that must change with it, none when it stands alone. `gain` (weighted points
  * x months) and `severe` (severe needs x months fewer) are those of the whole group: what would be lost by undoing it. 'forced': it cannot
  * be undone, since the earlier month is no longer possible, by itself or beside the rest of the plan; then both figures are what the
- * purchase is worth in its new month against leaving it out (with what needs it), 0 when it is not bought or cannot be left out.
+ * purchase is worth in its new month against leaving it out (with what needs it), 0 when it is not bought or cannot be left out. 'saves':
+ * it brings nothing any more and the best plan does without it, so its money is kept whatever the threshold.
  */
 export type ReasonedChange = PlanChange & {
-  why: 'forced' | 'fewer-severe' | 'gains';
+  why: 'forced' | 'fewer-severe' | 'gains' | 'saves';
   gain: number;
   severe: number;
   together: string[];
@@ -76,10 +77,22 @@ export function calmPlan(
   const was = earlierMonths(prepared, earlier);
   const possible = was.map((month, index) => (isPossible(prepared, index, month) ? 1 : 0));
   const options = Array.from(was, (month, index) => optionsOf(prepared, index, month, bestMonths[index]!));
-  const meter = makeMeter(prepared, was);
+  let meter = makeMeter(prepared, was);
   const isBetter = (a: Weighed, b: Weighed) => compareCalm(a, b, threshold) < 0;
 
   let calm = calmest(meter, options, was, bestMonths, isBetter);
+  const saved: ReasonedChange[] = [];
+  for (let idle = idleIn(prepared, calm.months, bestMonths); idle.length > 0; ) {
+    for (const index of idle) {
+      const [purchase, month] = [problem.purchases[index]!.id, was[index]!];
+      if (month >= 0) saved.push({ purchase, was: month, is: null, why: 'saves', gain: 0, severe: 0, together: [] });
+      was[index] = -1;
+      options[index] = optionsOf(prepared, index, -1, bestMonths[index]!);
+    }
+    meter = makeMeter(prepared, was);
+    calm = calmest(meter, options, was, bestMonths, isBetter);
+    idle = idleIn(prepared, calm.months, bestMonths);
+  }
   let account = accountOf(calm);
   // Where not all mixed plans were tried, the account tries more of them and may come upon a calmer one; it then tells of that one.
   for (let round = 0; account.calmer !== null && round < prepared.count; round++) {
@@ -101,7 +114,7 @@ export function calmPlan(
   return {
     buys: listBuys(prepared, calm.months),
     objective: measureSchedule(prepared, calm.months).sums,
-    changes: inOrder([...gone, ...account.changes]),
+    changes: inOrder([...gone, ...saved, ...account.changes]),
     held: inOrder(account.held),
   };
 
@@ -185,6 +198,26 @@ function compareCalm(a: Weighed, b: Weighed, threshold: number): number {
   }
   const usual = compareObjectives(a.objective, b.objective);
   return usual === 0 ? more : usual;
+}
+
+/** What a plan buys and the best one does not, and what could be left out of it without any loss. */
+function idleIn(prepared: PreparedProblem, plan: Int32Array, bestMonths: Int32Array): number[] {
+  const months = plan.slice();
+  const found: number[] = [];
+  for (let again = true; again; ) {
+    again = false;
+    for (const [index, month] of months.entries()) {
+      if (month < 0 || bestMonths[index]! >= 0 || prepared.fixedMonth[index]! >= 0) continue;
+      const before = measureSchedule(prepared, months).sums;
+      months[index] = -1;
+      const isIdle = compareObjectives(measureSchedule(prepared, months).sums, before) < 0;
+      if (isIdle && firstBrokenRule(prepared, months) === null) {
+        found.push(index);
+        again = true;
+      } else months[index] = month;
+    }
+  }
+  return found;
 }
 
 function earlierMonths(prepared: PreparedProblem, earlier: readonly Buy[]): Int32Array {

@@ -42,7 +42,9 @@ export type WhyNow =
   | { why: 'not-before-earliest'; delay: DelayCost | null }
   | { why: 'after-what-it-needs'; delay: DelayCost | null }
   | { why: 'others-gain-more-before'; delay: DelayCost | null }
-  | { why: 'no-gain-before'; delay: DelayCost | null };
+  | { why: 'no-gain-before'; delay: DelayCost | null }
+  /** A month earlier could be paid and would gain `points` and end `severe` severe needs x months more. */
+  | { why: 'gains-before'; points: number; severe: number; delay: DelayCost | null };
 
 /**
  * One purchase of the roadmap. `worth` is what the collection loses, in points x months and severe needs x months with the credit, when
@@ -391,7 +393,13 @@ function whyNow(schedule: Schedule, upgrade: Upgrade, month: number, fittings: r
   if (priceOf(problem, upgrade.id) === 0) return { why: 'free', delay };
   if (month === 0) return { why: 'first-month', delay };
   const earlier = moved(schedule, upgrade.id, month - 1);
-  if (earlier.status === 'feasible') return { why: 'no-gain-before', delay };
+  if (earlier.status === 'feasible') {
+    const lost = lossFrom(schedule, earlier);
+    const gains = lost.severe < 0 || (lost.severe === 0 && lost.points < -0.05);
+    return gains
+      ? { why: 'gains-before', points: -lost.points, severe: -lost.severe, delay }
+      : { why: 'no-gain-before', delay };
+  }
   switch (earlier.rule) {
     case 'too-early':
       return { why: 'not-before-earliest', delay };

@@ -98,6 +98,7 @@ export function breakdownPages(app: FastifyInstance, deps: Deps): void {
     const version = versionOf(request);
     const read = readBreakdown(request.body, around);
     if (read.status === 'bad') return show(request, reply, around, read, null, version, 422);
+    if (version !== row.version) return lookAgain(request, reply, around, read.values);
     const { brokeOn, spareOn, note } = read.value;
     if (spareOn !== null) {
       const saved = inTransaction(db, (tx) =>

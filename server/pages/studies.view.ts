@@ -222,7 +222,9 @@ export function changesView(studied: Pick<Studied, 'plan' | 'locale'>, canAsk: b
   if (sinceLast === null || roadmap === null) return null;
   const { month, nameOf: written } = writingOf(studied, roadmap);
   const inMonth = (index: number | null) => (index === null ? null : month(index));
-  const { changes, held, threshold } = sinceLast;
+  const { changes, threshold } = sinceLast;
+  // A change that gains nothing would only be another plan as good.
+  const held = sinceLast.held.filter((one) => one.severe > 0 || one.gain >= 0.05);
   const kept = new Map([...changes, ...held].map((one) => [one.purchase, one.name]));
   const nameOf = (id: string) => written(id) ?? kept.get(id) ?? 'something no longer listed';
   const names = (ids: readonly string[]) => ids.map(nameOf);
