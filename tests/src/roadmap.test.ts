@@ -280,10 +280,8 @@ test('The first month that can pay for a thing is told from a month until which 
 });
 
 test('What could be bought a month earlier and would gain by it says so, by as much as the month costs', () => {
-  const at = (month: number) =>
-    draw({ collection: room, upgrades: [hide('1', 'warm', 1000)], money: monthly(1000, 12) }, [
-      { purchase: '1', month },
-    ]).roadmap.months[month]!.buys[0]!.whyNow;
+  const facts = { collection: room, choices: uncapped, upgrades: [hide('1', 'warm', 1000)], money: monthly(1000, 12) };
+  const at = (month: number) => draw(facts, [{ purchase: '1', month }]).roadmap.months[month]!.buys[0]!.whyNow;
   const [before, now] = [at(2), at(3)];
   if (now.why !== 'gains-before' || before.why !== 'gains-before') throw new Error(`${before.why}, ${now.why}`);
   expect(now.points).toBeGreaterThan(1);
