@@ -3,15 +3,15 @@
 
 import { expect, test, vi } from 'vitest';
 import { firstBrokenRule, measureSchedule, prepareProblem } from '../../src/evaluate.ts';
-import type { PlanAnswer, PlanningProblem } from '../../src/problem.ts';
+import type { NeedState, PlanAnswer, PlanningProblem, Purchase } from '../../src/problem.ts';
 import { wholePlanSize } from '../../src/program.ts';
 import { proveBest } from '../../src/proof.ts';
-import { makeStanding } from '../../src/standing.ts';
+import { makeStanding, type Standing } from '../../src/standing.ts';
 import twoAnimals from '../cases/plan/two-animals-six-months.json' with { type: 'json' };
 import { bestByExactProgram } from '../support/exact-program.ts';
 import { type JudgedPlanning, makeJudge, planJudged, refereed } from '../support/judged-planning.ts';
 import { randomProblem } from '../support/random-problem.ts';
-import { better } from '../support/referee.ts';
+import { better, everySchedule, judge, type Verdict } from '../support/referee.ts';
 
 vi.setConfig({ testTimeout: 240_000 });
 
@@ -99,4 +99,282 @@ test('the same problem, seed and rounds give the same answers when columns and e
   const first = await told();
   expect(first.some((answer) => 'buys' in answer && answer.weightedBound !== null)).toBe(true);
   expect(await told()).toEqual(first);
+});
+
+type Tried = { bought: Int32Array; verdict: Extract<Verdict, { feasible: true }> };
+
+/** Every feasible schedule, by the referee. */
+function tryAll(problem: PlanningProblem): Tried[] {
+  const plans: Tried[] = [];
+  for (const months of everySchedule(problem)) {
+    const verdict = judge(problem, months);
+    if (verdict.feasible) plans.push({ bought: Int32Array.from(months, (month) => month ?? -1), verdict });
+  }
+  return plans;
+}
+
+/**
+ * The problem with much that only the mean and the money show: one need that nothing betters caps the score of each animal, and one
+ * purchase has a twin that does the same for more money, so that no change of one purchase leads from the twin to it.
+ */
+function withTies(problem: PlanningProblem): PlanningProblem {
+  const [first] = problem.purchases;
+  const twin: Purchase = {
+    ...first!,
+    id: 'twin',
+    price: first!.price + 300,
+    groups: [...(first!.groups ?? []), 'twins'],
+  };
+  delete twin.fixedMonth;
+  const alsoByTwin = (states: readonly NeedState[]): NeedState[] =>
+    states.flatMap((state) => {
+      if (!state.needs.includes(first!.id)) return [state];
+      return [state, { ...state, needs: state.needs.map((id) => (id === first!.id ? 'twin' : id)) }];
+    });
+  const purchases = problem.purchases.map((one, index) => {
+    const { fixedMonth: _, ...free } = one;
+    return index === 0 ? { ...free, groups: [...(one.groups ?? []), 'twins'] } : one;
+  });
+  return {
+    ...problem,
+    purchases: [...purchases, twin],
+    animals: problem.animals.map((animal) => ({
+      ...animal,
+      needs: [
+        ...animal.needs.map((need) => ({ ...need, states: alsoByTwin(need.states) })),
+        { need: 'quiet', weight: 5, allowance: 5, lifeCritical: false, states: [{ value: 30, needs: [] }] },
+      ],
+    })),
+  };
+}
+
+/** The problem with a purchase that is ordered so late that it is of use only after the plan, which no columns are made for. */
+function withLateOrder(problem: PlanningProblem): PlanningProblem {
+  const late: Purchase = { id: 'late', price: 100, fixedMonth: problem.months - 1, lead: 1 };
+  return { ...problem, purchases: [...problem.purchases, late] };
+}
+
+type Claims = { severe: number; points: number; wider: number; optimal: boolean };
+
+/** A standing that fails at the first claim that one of all plans passes, and counts what was claimed. */
+function heldTo(plans: readonly Tried[], standing: Standing, claims: Claims, name: string): Standing {
+  const fewest = Math.min(...plans.map(({ verdict }) => verdict.severe));
+  return {
+    ...standing,
+    proveSevere(bound) {
+      expect(bound, `${name}: fewest severe needs`).toBeLessThanOrEqual(fewest + 1e-5);
+      claims.severe++;
+      standing.proveSevere(bound);
+    },
+    proveWeighted(severe, bound) {
+      const within = plans.filter(({ verdict }) => verdict.severe <= severe + 1e-9);
+      const most = Math.max(...within.map(({ verdict }) => verdict.weighted));
+      expect(bound, `${name}: points with at most ${severe} severe`).toBeGreaterThanOrEqual(most * (1 - 3e-6) - 1e-6);
+      claims.points++;
+      // Where more severe needs give more points, a bound told for too many of them would be passed.
+      if (plans.some(({ verdict }) => verdict.severe > severe && verdict.weighted > bound)) claims.wider++;
+      standing.proveWeighted(severe, bound);
+    },
+    proveOptimal() {
+      const best = plans.find(({ bought }) =>
+        bought.every((month, k) => month === standing.best()!.bought[k]),
+      )!.verdict;
+      const passing = plans.find(({ verdict }) => better(verdict, best));
+      expect(passing?.verdict ?? best, `${name}: called best`).toBe(best);
+      claims.optimal = true;
+      standing.proveOptimal();
+    },
+  };
+}
+
+/** The plan that comes last of all that reach as many of the best plan's figures, in their order; null when these are all alike. */
+function worstTied(plans: readonly Tried[], figures: number): Tried | null {
+  const best = plans.reduce((a, b) => (better(b.verdict, a.verdict) ? b : a));
+  const keys = (['severe', 'weighted', 'mean'] as const).slice(0, figures);
+  const tied = plans.filter(({ verdict }) => {
+    const levelled = { ...verdict };
+    for (const key of ['severe', 'weighted', 'mean', 'spend'] as const) {
+      if (!keys.includes(key as 'mean')) levelled[key] = best.verdict[key];
+    }
+    return !better(best.verdict, levelled) && !better(levelled, best.verdict);
+  });
+  const worst = tied.reduce((a, b) => (better(a.verdict, b.verdict) ? b : a));
+  return better(best.verdict, worst.verdict) ? worst : null;
+}
+
+/** Proves from a plan and fails at the first wrong claim. `size` decides by which way; `stopAt`: the call at which an engine is stopped. */
+async function proveHeld(tried: readonly Tried[], problem: PlanningProblem, start: Tried, size: number, stopAt = -1) {
+  const prepared = prepareProblem(problem);
+  const claims: Claims = { severe: 0, points: 0, wider: 0, optimal: false };
+  const name = `from ${JSON.stringify(Array.from(start.bought))}, size ${size}, stopped at ${stopAt}`;
+  const standing = heldTo(tried, makeStanding(prepared), claims, name);
+  standing.offer({ bought: start.bought, objective: measureSchedule(prepared, start.bought).sums });
+  let calls = 0;
+  const during = () => calls++ === stopAt;
+  const nothing = () => undefined;
+  const parts = { prepared, standing, thorough: true, size, adopt: nothing, during, report: nothing };
+  for await (const _ of proveBest(parts)) expect(standing.isOptimal(), name).toBe(claims.optimal);
+  const isStopped = stopAt >= 0 && calls > stopAt;
+  if (!isStopped) {
+    expect(standing.severeIsProved(), name).toBe(true);
+    expect(claims.severe, name).toBeGreaterThan(0);
+    expect(claims.points, name).toBeGreaterThan(0);
+    // Splitting may end with the points, and then says nothing of the mean and the money.
+    if (size <= 1000) expect(claims.optimal, name).toBe(true);
+  }
+  return { claims, isStopped };
+}
+
+test('from a plan worse in any one figure, at once, by narrowing or by splitting first, a proof claims what holds for every schedule', async () => {
+  const decided = [0, 0, 0, 0];
+  let [wider, splitOptimal, stopped] = [0, 0, 0];
+  for (let seed = 9501; seed <= 9512; seed++) {
+    const problem = withTies(randomProblem(seed, 3, 4));
+    const plans = tryAll(problem);
+    if (plans.length < 3) continue;
+    for (const figures of [0, 1, 2, 3]) {
+      const start = worstTied(plans, figures);
+      if (start === null) continue;
+      decided[figures]!++;
+      await proveHeld(plans, problem, start, 20);
+      wider += (await proveHeld(plans, problem, start, 300)).claims.wider;
+      if ((await proveHeld(plans, problem, start, 2000)).claims.optimal) splitOptimal++;
+      if (figures === 0 && (await proveHeld(plans, problem, start, 20, 0)).isStopped) stopped++;
+    }
+  }
+  for (const count of decided) expect(count).toBeGreaterThan(5);
+  expect(splitOptimal).toBeGreaterThan(10);
+  expect(wider).toBeGreaterThan(3);
+  expect(stopped).toBeGreaterThan(2);
+});
+
+test('without columns, too, a proof claims what holds for every schedule', async () => {
+  let proved = 0;
+  for (let seed = 9521; seed <= 9526; seed++) {
+    const problem = withLateOrder(withTies(randomProblem(seed, 3, 4)));
+    const plans = tryAll(problem);
+    const start = plans.length < 3 ? null : worstTied(plans, 0);
+    if (start === null) continue;
+    await proveHeld(plans, problem, start, 300);
+    proved++;
+  }
+  expect(proved).toBeGreaterThan(2);
+});
+
+const alone = (id: string, needs: PlanningProblem['animals'][number]['needs']) => ({ id, needs });
+
+// Each was made by hand so that one step of a proof decides; what is best in it is still found by trying every schedule.
+const decisive: { what: string; problem: PlanningProblem; best: Figures }[] = [
+  {
+    what: 'one severe month more would give far more points',
+    problem: {
+      months: 3,
+      creditMonths: 0,
+      income: [100, 100, 100],
+      purchases: [{ id: 'door', price: 100 }],
+      animals: [
+        alone('x', [
+          {
+            need: 'heat',
+            weight: 1,
+            allowance: 100,
+            lifeCritical: true,
+            states: [
+              { value: 50, needs: [], blockedBy: ['door'] },
+              { value: 10, needs: [] },
+            ],
+          },
+          {
+            need: 'space',
+            weight: 9,
+            allowance: 100,
+            lifeCritical: false,
+            states: [
+              { value: 20, needs: [] },
+              { value: 100, needs: ['door'] },
+            ],
+          },
+        ]),
+      ],
+    },
+    best: { severe: 0, weighted: 207, mean: 69, spend: 0 },
+  },
+  {
+    what: 'the money would do for one lamp and two thirds of another',
+    problem: {
+      months: 3,
+      creditMonths: 9,
+      income: [3334, 3334, 3334],
+      purchases: ['a', 'b', 'c'].map((id) => ({ id, price: 6000 })),
+      animals: ['a', 'b', 'c'].map((id) =>
+        alone(id, [
+          {
+            need: 'light',
+            weight: 1,
+            allowance: 30,
+            lifeCritical: true,
+            states: [
+              { value: 10, needs: [] },
+              { value: 40, needs: [id] },
+            ],
+          },
+        ]),
+      ),
+    },
+    // Severe: 3, then 2, then ten times 2. Mean: 30, then 60, then ten times 60; all of it below 40, so three times the points.
+    best: { severe: 25, weighted: 2070, mean: 690, spend: 6000 },
+  },
+  {
+    what: 'the best plan holds what is half-way good for half the money',
+    problem: {
+      months: 1,
+      creditMonths: 0,
+      income: [100],
+      purchases: [
+        { id: 'small', price: 50, groups: ['enclosure'] },
+        { id: 'large', price: 100, groups: ['enclosure'] },
+        { id: 'lamp', price: 50 },
+      ],
+      animals: [
+        alone('x', [
+          {
+            need: 'space',
+            weight: 1,
+            allowance: 0,
+            lifeCritical: false,
+            states: [
+              { value: 24, needs: ['small'] },
+              { value: 60, needs: ['large'] },
+            ],
+          },
+          {
+            need: 'hides',
+            weight: 4,
+            allowance: 100,
+            lifeCritical: false,
+            states: [
+              { value: 24, needs: ['small'] },
+              { value: 100, needs: ['large'] },
+            ],
+          },
+        ]),
+        alone('y', [
+          { need: 'light', weight: 1, allowance: 0, lifeCritical: false, states: [{ value: 58, needs: ['lamp'] }] },
+        ]),
+      ],
+      priority: [1, 1, 1],
+    },
+    // The large enclosure has 60 points and a mean of 92; the lamp with the small one has 58 + 24 points and as much mean.
+    best: { severe: 0, weighted: 82, mean: 82, spend: 100 },
+  },
+];
+
+test.each(decisive)('a proof claims what holds for every schedule where $what', async ({ problem, best }) => {
+  const { purchases } = problem;
+  for (const one of [problem, withLateOrder({ ...problem, income: problem.income.map((income) => income + 100) })]) {
+    const plans = tryAll(one);
+    const reached = plans.reduce((a, b) => (better(b.verdict, a.verdict) ? b : a)).verdict;
+    if (one.purchases.length === purchases.length) expect(reached).toMatchObject(best);
+    for (const size of [20, 300, 2000]) await proveHeld(plans, one, worstTied(plans, 0)!, size);
+  }
 });
