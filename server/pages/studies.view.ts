@@ -422,12 +422,17 @@ function soonestRow(one: SoonestFree, { animalOf, month, amount }: Writing): Stu
   };
 }
 
+// An objection that makes the plan better, such as to a pin that costs more than it brings, is what the keeper should see first.
 function dearestFirst(objections: readonly Objection[]): Objection[] {
+  const betters = ({ outcome }: Objection): boolean =>
+    outcome.status === 'planned' &&
+    (outcome.difference.severe < 0 || (outcome.difference.severe === 0 && outcome.difference.weighted >= 0.05));
   const loss = ({ outcome }: Objection): [number, number] =>
     outcome.status === 'planned'
       ? [outcome.difference.severe, -outcome.difference.weighted]
       : [Number.POSITIVE_INFINITY, 0];
   return [...objections].sort((a, b) => {
+    if (betters(a) !== betters(b)) return betters(a) ? -1 : 1;
     const [one, other] = [loss(a), loss(b)];
     return one[0] === other[0] ? other[1] - one[1] : other[0] - one[0];
   });

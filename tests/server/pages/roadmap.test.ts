@@ -412,6 +412,25 @@ test('Each purchase says in how many of the compared plans it is bought, once th
   ]);
 });
 
+test('An objection that betters the plan stands before all that cost something', async () => {
+  const app = await smallPlan();
+  const refusing = (purchase: string, severe: number, weighted: number) => ({
+    purchase,
+    forced: 'out' as const,
+    outcome: {
+      ...otherPlan({
+        difference: { severe, weighted, points: weighted, spend: 0 },
+        objective: { ...noFigures, severe: 4 + severe, weighted: 1000 + weighted },
+      }),
+      month: null,
+    },
+  });
+  const found = [refusing('3', 3, -20), refusing('2', 0, -5), refusing('1', -2, 72)];
+  saveStudy(app.db, '1', 'objections', { state: 'whole', found });
+  const rows = tableRows(await app.get(paths.roadmap.show), 'If you refused what the plan buys');
+  expect(rows.map(([name]) => name)).toEqual(['Warm cave', 'Moss box', 'Cardboard hide']);
+});
+
 test('What objections cost stands dearest first, with the next best plan and its margin', async () => {
   const app = await smallPlan();
   const change = { purchase: '1', was: 0, is: null };
