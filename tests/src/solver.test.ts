@@ -3,7 +3,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
-import { objectiveOf, type Program, satisfies, solveLarge, solveSmall } from '../../src/solver.ts';
+import { growProgram, objectiveOf, type Program, satisfies, solveLarge, solveSmall } from '../../src/solver.ts';
 
 const none = Number.NEGATIVE_INFINITY;
 const most = Number.POSITIVE_INFINITY;
@@ -315,6 +315,81 @@ test('a solve that is stopped before a plan hands out no point, only a bound or 
     expect(outcome.status).toBe('undecided');
     if (outcome.status === 'undecided' && outcome.bound !== null) expect(outcome.bound).toBeGreaterThanOrEqual(16537);
   }
+});
+
+test('a solve that ends at its limit calls its point within a bound, on the side where the published optimum lies', async () => {
+  const { program } = readKnapsacks()[6]!;
+  const negated = { ...program, sense: 'minimise', variables: program.variables.map((v) => ({ ...v, cost: -v.cost })) };
+  for (const [one, sign] of [[program, 1] as const, [negated as Program, -1] as const]) {
+    // Doing nothing is a point of every knapsack.
+    const start = one.variables.map((_, variable) => ({ variable, value: 0 }));
+    const told: number[] = [];
+    const during = (bound: number | null) => bound !== null && told.push(bound) < 0;
+    const full = await solveLarge(one, { start, during });
+    expect(full).toMatchObject({ status: 'optimal' });
+    expect(told.length).toBeGreaterThan(0);
+    for (const bound of told) expect(sign * bound).toBeGreaterThanOrEqual(16537 - 1e-6);
+    const short = await solveLarge(one, { start, nodes: 1 });
+    if (short.status !== 'within-bound') throw new Error(short.status);
+    expect(satisfies(one, short.values)).toBe(true);
+    expect(objectiveOf(one, short.values)).toBeCloseTo(short.objective, 6);
+    expect(sign * short.bound).toBeGreaterThan(16537 + 1);
+    expect(sign * short.objective).toBeLessThanOrEqual(16537);
+  }
+});
+
+test('a linear program that is stopped hands out no optimum', async () => {
+  const count = 120;
+  // A cycle of covers, each of three neighbours, takes the engine some steps.
+  const program: Program = {
+    sense: 'minimise',
+    variables: Array.from({ length: count }, (_, j) => ({
+      cost: 1 + ((j * 37) % 11),
+      lower: 0,
+      upper: most,
+      whole: false,
+    })),
+    rows: Array.from({ length: count }, (_, k) => ({
+      lower: 1 + ((k * 29) % 7),
+      upper: most,
+      entries: [0, 1, 5].map((step): [number, number] => [(k + step) % count, 1]),
+    })),
+  };
+  expect((await solveLarge(program)).status).toBe('optimal');
+  let asked = 0;
+  const stopped = await solveLarge(program, { during: () => ++asked > 0 });
+  expect(asked).toBeGreaterThan(0);
+  expect(stopped.status).not.toBe('optimal');
+});
+
+// The linear relaxation of Lorie and Savage's nine projects, as costs to be minimised, one column a project.
+test('a growing program has the optimum, the shares and the prices that the whole program has, and none when there is none', async () => {
+  const { rows, variables } = lorieSavage(50, 20, false);
+  const growing = await growProgram([...rows, ...variables.map(() => ({ lower: none, upper: 1 }))]);
+  const columns = variables.map(({ cost }, j) => ({
+    cost: -cost,
+    entries: [
+      ...rows.map((row, k): [number, number] => [k, row.entries[j]![1]]),
+      [rows.length + j, 1] as [number, number],
+    ],
+  }));
+  growing.addColumns(columns.slice(0, 4));
+  growing.addColumns(columns.slice(4));
+  const solved = growing.solve()!;
+  expect(solved.cost).toBeCloseTo(-70.2727, 4);
+  expect(solved.shares[5]).toBeCloseTo(0.9697, 4);
+  expect(solved.shares[6]).toBeCloseTo(0.0455, 4);
+  expect(solved.rowPrices[0]).toBeCloseTo(-0.13636, 4);
+  expect(solved.rowPrices[1]).toBeCloseTo(-1.86364, 4);
+  growing.limitShares(Float64Array.from(columns, (_, j) => (j === 0 ? 0 : 1)));
+  expect(growing.solve()!.shares[0]).toBeCloseTo(0, 9);
+  growing.setCosts(Float64Array.from(columns, (_, j) => (j === 8 ? -1 : 0)));
+  expect(growing.solve()!.cost).toBeCloseTo(-1, 9);
+  growing.setRow(0, none, 9);
+  expect(growing.solve()!.cost).toBeCloseTo(-0.5, 9);
+  growing.setRow(0, 1e4, most);
+  expect(growing.solve()).toBeNull();
+  growing.close();
 });
 
 test('a point that breaks a row, a range or a wholeness is not accepted', () => {
