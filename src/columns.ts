@@ -258,6 +258,12 @@ export async function startColumns(prepared: PreparedProblem, start: Int32Array)
     }
   }
 
+  /** Whether a purchase may be in service by a month and may also not be: a split that is decided already would never end. */
+  function isOpen(index: number, month: number): boolean {
+    const starts = cut!.excluded.subarray(index * (months + 1), (index + 1) * (months + 1));
+    return starts.subarray(0, month + 1).includes(0) && starts.subarray(month + 1).includes(0);
+  }
+
   /** The purchase and month by which the shares of the last round are most undecided; null when they are all whole. */
   function mostUndecided(): Split | null {
     const by = new Float64Array(prepared.count * months);
@@ -279,7 +285,7 @@ export async function startColumns(prepared: PreparedProblem, start: Int32Array)
         const y = by[index * months + t]!;
         // Dear and early is what decides most about the rest; found by trial.
         const score = Math.min(y, 1 - y) * (prepared.price[index]! / scale) * (months - t);
-        if (score > most) {
+        if (score > most && isOpen(index, t)) {
           most = score;
           found = { index, start: t };
         }

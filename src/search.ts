@@ -221,7 +221,8 @@ export function startSearch(prepared: PreparedProblem, seed: number, start?: Int
       if (best !== null) restartFrom(bestOrder, bestDelay);
     }
     const progress = stepInCycle / cycleSteps;
-    const hot = cycle % 2 === 1 ? 90 : 30;
+    // Once the gentle cycles have found what they can, hotter ones leave what holds them.
+    const hot = cycle % 2 === 1 ? (cycle > 4 ? 300 : 90) : 30;
     return hot * (0.4 / hot) ** progress;
   }
 
