@@ -12,7 +12,7 @@ import {
 } from './evaluate.ts';
 import type { Buy, PlanAnswer, PlanningProblem } from './problem.ts';
 import { monthsOfPoint, planMonthByMonth, type WholePlan, wholePlanSize, writeWholePlan } from './program.ts';
-import { proveBest, SMALL_SIZE } from './proof.ts';
+import { MIDDLE_SIZE, proveBest, SMALL_SIZE, TINY_SIZE } from './proof.ts';
 import { type FoundPlan, polishPlan, startSearch } from './search.ts';
 import { type Program, solveLarge } from './solver.ts';
 import { makeStanding } from './standing.ts';
@@ -36,17 +36,11 @@ export type PlanOptions = {
   report?: ((answer: PlanAnswer) => void) | undefined;
 };
 
-/** Whole variables up to which a proof takes no time. */
-const TINY_SIZE = 60;
-
 /** Rounds of search before the first piece of proof: few where a proof is short, more where a search gains much at first; found by trial. */
 function roundsBeforeProof(size: number): number {
   if (size <= TINY_SIZE) return 1;
   return size <= SMALL_SIZE ? 3 : 28;
 }
-
-/** Up to this many whole variables a search has found what it can before a proof begins, so the engine may work longer between. */
-const MIDDLE_SIZE = 1100;
 
 /**
  * While an engine works on a larger proof, the search goes on in slices between, in step with the engine's simplex steps and
@@ -106,6 +100,7 @@ export async function* improvePlan(problem: PlanningProblem, options: PlanOption
 
   let searchedAt = 0;
   const during = (simplexSteps: number, rows: number): boolean => {
+    // Up to the middle size a search has found what it can before a proof begins, so the engine may work longer between.
     const stepsBetween = ((size <= MIDDLE_SIZE ? 5 : 1) * SIMPLEX_WORK) / rows;
     if (simplexSteps < searchedAt) searchedAt = 0;
     if (size > TINY_SIZE && simplexSteps - searchedAt >= stepsBetween) {

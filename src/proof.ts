@@ -32,7 +32,7 @@ export type ProofParts = {
 };
 
 /** Whole variables up to which every stage is proved at once, and up to which that takes a few seconds. */
-const TINY_SIZE = 60;
+export const TINY_SIZE = 60;
 export const SMALL_SIZE = 260;
 
 /** Whole variables left after narrowing up to which an engine proves the severe stage, and the others, sooner than splitting does. */
@@ -40,7 +40,7 @@ const ENGINE_SEVERE = 2600;
 const ENGINE_STAGES = 800;
 
 /** Whole variables up to which the severe needs are proved before points are looked at closely. */
-const MIDDLE_SIZE = 1100;
+export const MIDDLE_SIZE = 1100;
 
 /** Pieces of work on the points of larger problems before their severe needs are proved; found by trial. */
 const PIECES_OF_POINTS = 25;
