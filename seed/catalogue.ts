@@ -5,7 +5,7 @@ import { readFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { z } from 'zod';
 import type { LampOutput, Material, Top } from '../src/collection.ts';
-import { MATERIALS, TOPS } from '../src/collection.ts';
+import { lampOf, MATERIALS, REFLECTORS, TOPS } from '../src/collection.ts';
 import { currencyOf, money } from '../src/money.ts';
 import type { Part as ProposablePart } from '../src/proposals.ts';
 import { STANDINGS } from '../src/species.ts';
@@ -70,8 +70,16 @@ const text = z.string().trim().min(1);
 const price = z.int().min(100).max(200_000).transform(money);
 const millimetres = z.int().min(50).max(10_000);
 const litLength = z.int().min(100).max(2_000);
-const lampOf = <Length extends z.ZodType>(length: Length) =>
-  z.strictObject({ litLengthMm: length, atMm: z.int().min(50).max(1_000), uvi: z.number().min(0.1).max(15) });
+const lampRow = z.strictObject({
+  litLengthMm: litLength.nullable(),
+  atMm: z.int().min(50).max(1_000),
+  uvi: z.number().min(0.1).max(15),
+  reflector: z.enum(REFLECTORS).default('without'),
+});
+const tubeLamp = lampRow
+  .extend({ litLengthMm: litLength })
+  .transform(({ litLengthMm, ...one }) => ({ ...lampOf(litLengthMm, one.atMm, one.uvi, one), litLengthMm }));
+const compactLamp = lampRow.transform((one) => lampOf(one.litLengthMm, one.atMm, one.uvi, one)).nullable();
 
 const common = {
   id: z.string().regex(/^[a-z0-9]+(-[a-z0-9]+)*$/),
@@ -88,8 +96,8 @@ const common = {
 const part: z.ZodType<Part> = z
   .discriminatedUnion('what', [
     z.strictObject({ what: z.enum(PLAIN_KINDS), ...common }),
-    z.strictObject({ what: z.literal('uv-tube'), ...common, lamp: lampOf(litLength) }),
-    z.strictObject({ what: z.literal('uv-compact'), ...common, lamp: lampOf(litLength.nullable()).nullable() }),
+    z.strictObject({ what: z.literal('uv-tube'), ...common, lamp: tubeLamp }),
+    z.strictObject({ what: z.literal('uv-compact'), ...common, lamp: compactLamp }),
     z.strictObject({
       what: z.literal('thermostat'),
       ...common,

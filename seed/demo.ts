@@ -19,6 +19,7 @@ import { proposalName } from '../server/words.ts';
 import type { PlainDate } from '../src/calendar.ts';
 import { addDays, addMonths, addMonthsToDate, dateOfInstant, monthOf } from '../src/calendar.ts';
 import type { Answer, Collection, Enclosure, Fitting, Reading, ReadingKind } from '../src/collection.ts';
+import { lampOf, UNKNOWN_BUILD } from '../src/collection.ts';
 import { currencyOf, money } from '../src/money.ts';
 import type { Proposal } from '../src/proposals.ts';
 import { bareFitting, proposeUpgrades } from '../src/proposals.ts';
@@ -49,6 +50,7 @@ export function demoCollection(today: PlainDate): Collection {
     material,
     top,
     boxSince: monthsAgo(26),
+    build: UNKNOWN_BUILD,
   });
   const enclosures = [
     box('1', 'Shelf by the door', [60, 45, 40], 'glass', 'mesh'),
@@ -134,7 +136,7 @@ export function demoCollection(today: PlainDate): Collection {
     hoursPerDay: 12,
     lifeMonths: 12,
     renewalPrice: money(4800),
-    lamp: { litLengthMm: 550, atMm: 300, uvi: 3 },
+    lamp: lampOf(550, 300, 3),
     distanceMm: 380,
   });
   put('3', 'hide', 'Cork tube', 24, { place: 'warm' });

@@ -90,7 +90,8 @@ async function plan(built: BuiltProblem): Promise<PlanAnswer> {
     };
     const stop = () => isOver(PLAN_OVER, 0);
     const start = earlier?.buys.filter(({ month }) => month >= 0) ?? [];
-    for await (const answer of improvePlan(built.problem, { start, exact: 'full', stop, report: better })) better(answer);
+    for await (const answer of improvePlan(built.problem, { start, exact: 'full', stop, report: better }))
+      better(answer);
   }
   if (!('buys' in best)) {
     tell({ news: 'done', problem: built.problem, answer: best, roadmap: null, sinceLast: null });

@@ -422,6 +422,11 @@ export const fittingNames: Readonly<Record<FittingKind, string>> = {
   mister: 'Mister',
   insulation: 'Insulation',
   'outdoor-run': 'Outdoor run or balcony',
+  'basking-place': 'Basking place (rock, ledge, platform)',
+  shelf: 'Shelf or ledge',
+  perch: 'Perch',
+  fan: 'Fan',
+  chiller: 'Chiller',
   other: 'Something else',
 };
 

@@ -25,6 +25,40 @@ export type Material = (typeof MATERIALS)[number];
 export const TOPS = ['closed', 'mesh', 'open'] as const;
 export type Top = (typeof TOPS)[number];
 
+/** The mean watts that everything inside drew while its mean air and the room held these temperatures: better than any reckoning. */
+export type HeatUse = { watts: number; insideCelsius: number; roomCelsius: number; on: PlainDate };
+
+/**
+ * How a box is built and where it stands, as far as its warmth and a larger one hang on it. Thicknesses in mm; `airChanges` an hour; the
+ * most that a box in this place may measure on the outside in mm; null is unknown, for the front's material the same as the walls'.
+ */
+export type BoxBuild = {
+  wallMm: number | null;
+  frontMaterial: Material | null;
+  frontMm: number | null;
+  standsOn: 'something' | 'free';
+  airChanges: number | null;
+  heatUse: HeatUse | null;
+  roomId: string | null;
+  mostLengthMm: number | null;
+  mostDepthMm: number | null;
+  mostHeightMm: number | null;
+};
+
+/** A build of which nothing was said; boxes stand on furniture as a rule. */
+export const UNKNOWN_BUILD: BoxBuild = {
+  wallMm: null,
+  frontMaterial: null,
+  frontMm: null,
+  standsOn: 'something',
+  airChanges: null,
+  heatUse: null,
+  roomId: null,
+  mostLengthMm: null,
+  mostDepthMm: null,
+  mostHeightMm: null,
+};
+
 /** A box with its inside measures in mm. `boxSince` is the day it was set up, moved or resized: older readings no longer hold in it. */
 export type Enclosure = {
   id: string;
@@ -35,6 +69,7 @@ export type Enclosure = {
   material: Material;
   top: Top;
   boxSince: PlainDate;
+  build: BoxBuild;
 };
 
 export const FITTING_KINDS = [
@@ -63,6 +98,11 @@ export const FITTING_KINDS = [
   'mister',
   'insulation',
   'outdoor-run',
+  'basking-place',
+  'shelf',
+  'perch',
+  'fan',
+  'chiller',
   'other',
 ] as const;
 export type FittingKind = (typeof FITTING_KINDS)[number];
@@ -84,8 +124,65 @@ export const READING_KINDS = [
 ] as const;
 export type ReadingKind = (typeof READING_KINDS)[number];
 
-/** A lamp's output: its UVI at one distance (mm) on its axis, without mesh; `litLengthMm` null for a lamp that is a point. */
-export type LampOutput = { litLengthMm: number | null; atMm: number; uvi: number };
+/** Where a lamp's figures come from. A compact lamp's packaging says nothing of what reaches an animal. */
+export const OUTPUT_ORIGINS = ['class', 'own-reading', 'maker-chart', 'packaging'] as const;
+export type OutputOrigin = (typeof OUTPUT_ORIGINS)[number];
+
+export const REFLECTORS = ['with', 'without', 'unknown'] as const;
+export type Reflector = (typeof REFLECTORS)[number];
+
+/**
+ * What is known of a lamp's output: its UVI at one distance (mm, above 0) on its axis, and at further ones (a maker's chart, the keeper's
+ * own readings). `litLengthMm` is null for a lamp that is a point. Distances, also that of its fitting, were taken from `datumOffsetMm`
+ * below the axis of a tube or the face of a point lamp. `throughMesh`: taken through the mesh it shines through, which is not taken off again.
+ * `beam` is how fast it fades to the side (exponent of a cosine); null leaves that to the kind of lamp.
+ */
+export type LampOutput = {
+  litLengthMm: number | null;
+  atMm: number;
+  uvi: number;
+  more: { atMm: number; uvi: number }[];
+  from: OutputOrigin;
+  datumOffsetMm: number;
+  reflector: Reflector;
+  throughMesh: boolean;
+  beam: number | null;
+};
+
+/** A bare lamp known by the one figure of its class, as far as nothing else is said. */
+export function lampOf(
+  litLengthMm: number | null,
+  atMm: number,
+  uvi: number,
+  more: Partial<LampOutput> = {},
+): LampOutput {
+  return {
+    litLengthMm,
+    atMm,
+    uvi,
+    more: [],
+    from: 'class',
+    datumOffsetMm: 0,
+    reflector: 'without',
+    throughMesh: false,
+    beam: null,
+    ...more,
+  };
+}
+
+/**
+ * Where a thing stands in its box, in mm: its middle from the left wall (x) and from the front (y), its underside above the floor (z; of a
+ * lamp the axis or face). Outside sizes along these directions, null for a lamp. `turned`: a tube or mat lies front to back.
+ */
+export type Placement = {
+  xMm: number;
+  yMm: number;
+  zMm: number;
+  lengthMm: number | null;
+  depthMm: number | null;
+  heightMm: number | null;
+  turned: boolean;
+};
 
 /**
  * A thing fitted in an enclosure. `place` says which part of the box a hide serves; `regulates` and `guards` name the fitting that a
@@ -118,6 +215,10 @@ export type Fitting = {
   expects: { reading: ReadingKind; value: number }[];
   outdoors: { lengthMm: number; depthMm: number; fromMonth: number; toMonth: number; shade: boolean } | null;
   whenBoxReplaced: 'moves' | 'stays-behind';
+  /** Null while nobody said where in the box it stands. */
+  placed: Placement | null;
+  /** The socket or lead it is plugged into. */
+  outletId: string | null;
 };
 
 /** A dated reading, its value in the dimension's kept unit; null when it is unknown. `accuracy` is the instrument's stated error (±). */

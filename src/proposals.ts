@@ -510,7 +510,15 @@ class Proposer {
     const distanceMm = Math.round(distance / 10) * 10;
     return [
       this.free(need, because, { act: 'move-lamp', fitting: lamp.name, distanceMm }, lamp.id, [
-        { change: 'move', fittingId: lamp.id, distanceMm, meshShare: null, place: null, outOfReach: null },
+        {
+          change: 'move',
+          fittingId: lamp.id,
+          distanceMm,
+          meshShare: null,
+          place: null,
+          outOfReach: null,
+          placed: null,
+        },
         { change: 'predict', enclosureId: this.box, reading: 'uvi-basking', value: Math.round(wanted * 10) / 10 },
       ]),
     ];
@@ -916,5 +924,7 @@ export function bareFitting(kind: FittingKind, name: string): NewFitting {
     expects: [],
     outdoors: null,
     whenBoxReplaced: 'moves',
+    placed: null,
+    outletId: null,
   };
 }

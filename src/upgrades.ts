@@ -34,6 +34,7 @@ export type Change =
       meshShare: number | null;
       place: Fitting['place'];
       outOfReach: boolean | null;
+      placed: Fitting['placed'];
     }
   | { change: 'set-hours'; fittingId: string; hoursPerDay: number }
   | { change: 'renew'; fittingId: string }
@@ -172,6 +173,7 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
           meshShare: change.meshShare ?? one.meshShare,
           place: change.place ?? one.place,
           outOfReach: change.outOfReach ?? one.outOfReach,
+          placed: change.placed ?? one.placed,
           movedOn: on,
         }));
         break;
@@ -377,6 +379,11 @@ const ownNeeds: Record<FittingKind, Need[]> = {
   mister: ['safety'],
   insulation: [],
   'outdoor-run': [...NEEDS],
+  'basking-place': ['heat', 'uv'],
+  shelf: ['uv'],
+  perch: ['uv'],
+  fan: ['heat'],
+  chiller: ['heat', 'water'],
   other: [],
 };
 

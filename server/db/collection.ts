@@ -334,7 +334,7 @@ function enclosureOf({ id, ...rest }: typeof enclosures.$inferSelect): Enclosure
 }
 
 function fittingOf(row: typeof fittings.$inferSelect): FittingRecord {
-  const { id, enclosureId, regulatesId, guardsId, isOutOfReach, upgradeId, ...rest } = row;
+  const { id, enclosureId, regulatesId, guardsId, isOutOfReach, upgradeId, outletId, ...rest } = row;
   return {
     ...rest,
     id: String(id),
@@ -343,10 +343,11 @@ function fittingOf(row: typeof fittings.$inferSelect): FittingRecord {
     guards: textId(guardsId),
     outOfReach: isOutOfReach,
     upgradeId: textId(upgradeId),
+    outletId: textId(outletId),
   };
 }
 
-function fittingRow({ enclosureId, regulates, guards, outOfReach, upgradeId, ...rest }: FittingFacts) {
+function fittingRow({ enclosureId, regulates, guards, outOfReach, upgradeId, outletId, ...rest }: FittingFacts) {
   return {
     ...rest,
     enclosureId: Number(enclosureId),
@@ -354,6 +355,7 @@ function fittingRow({ enclosureId, regulates, guards, outOfReach, upgradeId, ...
     guardsId: rowId(guards),
     isOutOfReach: outOfReach,
     upgradeId: rowId(upgradeId),
+    outletId: rowId(outletId),
   };
 }
 

@@ -37,6 +37,7 @@ export const firstLedger: Ledger = {
   allowances: DEFAULT_CHOICES.allowances,
   priority: DEFAULT_CHOICES.priority,
   changeThreshold: DEFAULT_CALM_THRESHOLD,
+  latitude: null,
   isDemo: false,
   version: 1,
 };

@@ -3,9 +3,19 @@
 
 import { integer, primaryKey, real, sqliteTable, text } from 'drizzle-orm/sqlite-core';
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
-import type { Check, FittingKind, LampOutput, Material, ReadingKind, Top } from '../../src/collection.ts';
+import type {
+  BoxBuild,
+  Check,
+  FittingKind,
+  LampOutput,
+  Material,
+  Placement,
+  ReadingKind,
+  Top,
+} from '../../src/collection.ts';
 import type { Money } from '../../src/money.ts';
 import type { Priority } from '../../src/problem.ts';
+import type { OutletRuleName } from '../../src/rooms.ts';
 import type { DatedSeason, HideZone, Need, RuleSet } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import type { Change } from '../../src/upgrades.ts';
@@ -43,6 +53,46 @@ export const ledger = sqliteTable('ledger', {
   allowances: text('allowances', { mode: 'json' }).$type<Record<Need, number>>().notNull(),
   priority: text('priority', { mode: 'json' }).$type<Priority>().notNull(),
   changeThreshold: integer('change_threshold').notNull(),
+  latitude: real('latitude'),
+});
+
+export const rooms = sqliteTable('rooms', {
+  id: integer('id').primaryKey(),
+  name: text('name').notNull(),
+  coldestCelsius: real('coldest_celsius'),
+  coldestMonth: integer('coldest_month'),
+  coldestTyped: text('coldest_typed').notNull(),
+  hottestCelsius: real('hottest_celsius'),
+  hottestMonth: integer('hottest_month'),
+  hottestTyped: text('hottest_typed').notNull(),
+  notes: text('notes').notNull(),
+  removedOn: removedOn(),
+  version: version(),
+});
+
+export const outlets = sqliteTable('outlets', {
+  id: integer('id').primaryKey(),
+  name: text('name').notNull(),
+  roomId: integer('room_id'),
+  rule: text('rule').$type<OutletRuleName>().notNull(),
+  volts: real('volts').notNull(),
+  circuitAmps: real('circuit_amps').notNull(),
+  plugAmps: real('plug_amps'),
+  leadAmps: real('lead_amps'),
+  notes: text('notes').notNull(),
+  removedOn: removedOn(),
+  version: version(),
+});
+
+export const predictions = sqliteTable('predictions', {
+  id: integer('id').primaryKey(),
+  upgradeId: integer('upgrade_id').notNull(),
+  enclosureId: integer('enclosure_id').notNull(),
+  kind: text('kind').$type<ReadingKind>().notNull(),
+  predicted: real('predicted').notNull(),
+  error: real('error').notNull(),
+  madeOn: date('made_on').notNull(),
+  readingId: integer('reading_id'),
 });
 
 export const enclosures = sqliteTable('enclosures', {
@@ -60,6 +110,7 @@ export const enclosures = sqliteTable('enclosures', {
   notes: text('notes').notNull(),
   removedOn: removedOn(),
   version: version(),
+  build: text('build', { mode: 'json' }).$type<BoxBuild>().notNull(),
 });
 
 export const animals = sqliteTable('animals', {
@@ -113,6 +164,8 @@ export const fittings = sqliteTable('fittings', {
   removedOn: removedOn(),
   version: version(),
   brokenOn: date('broken_on'),
+  placed: text('placed', { mode: 'json' }).$type<Placement>(),
+  outletId: integer('outlet_id'),
 });
 
 export const readings = sqliteTable('readings', {

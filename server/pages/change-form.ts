@@ -7,6 +7,7 @@ import {
   type Fitting,
   type FittingKind,
   HEATERS,
+  lampOf,
   MATERIALS,
   READING_KINDS,
   type ReadingKind,
@@ -539,6 +540,7 @@ function readChange(what: What, fields: Values, around: AroundChanges, ownKeys: 
         meshShare: mesh,
         place,
         outOfReach: reach === null ? null : reach === 'out',
+        placed: null,
       });
     }
     case 'replace-box': {
@@ -668,10 +670,7 @@ function readFit(kind: FittingKind, fields: Values, around: AroundChanges, ownKe
     regulates: value.regulates,
     guards: value.guards,
     outOfReach: value.outOfReach,
-    lamp:
-      lampUvi === null || lampAt === null
-        ? null
-        : { litLengthMm: litLength?.value ?? null, atMm: lampAt.value, uvi: lampUvi.value },
+    lamp: lampUvi === null || lampAt === null ? null : lampOf(litLength?.value ?? null, lampAt.value, lampUvi.value),
     distanceMm: value.distance?.value ?? null,
     meshShare: value.mesh ?? 1,
     expects,
@@ -686,6 +685,8 @@ function readFit(kind: FittingKind, fields: Values, around: AroundChanges, ownKe
             shade: value.shade,
           },
     whenBoxReplaced: value.whenBoxReplaced satisfies Fitting['whenBoxReplaced'],
+    placed: null,
+    outletId: null,
   };
   return ok({ change: 'fit', enclosureId: value.enclosure, fitting });
 }

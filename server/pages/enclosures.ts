@@ -4,7 +4,7 @@ import type { FastifyInstance } from 'fastify';
 import type { z } from 'zod';
 import type { PlainDate } from '../../src/calendar.ts';
 import { dateOfInstant } from '../../src/calendar.ts';
-import { MATERIALS, type Material, TOPS, type Top } from '../../src/collection.ts';
+import { type BoxBuild, MATERIALS, type Material, TOPS, type Top, UNKNOWN_BUILD } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
 import { findReplacement } from '../db/breakdowns.ts';
@@ -201,9 +201,9 @@ export function enclosurePages(app: FastifyInstance, deps: Deps): void {
         cancel: row === null ? paths.enclosures.list : paths.enclosures.show(row.id),
       };
     },
-    add: (session, _around, value) => addEnclosure(session, factsOf(value, value.boxSince!)),
+    add: (session, _around, value) => addEnclosure(session, factsOf(value, value.boxSince!, UNKNOWN_BUILD)),
     change: (session, _around, row, version, value) =>
-      changeEnclosure(session, Number(row.id), version, factsOf(value, value.boxSince ?? row.boxSince)),
+      changeEnclosure(session, Number(row.id), version, factsOf(value, value.boxSince ?? row.boxSince, row.build)),
     confirm: ({ occupants, contents }, row) => ({
       heading: `Remove “${row.name}”?`,
       lead: 'It can be put back at any time from the list of enclosures.',
@@ -260,7 +260,11 @@ function editSchema(system: UnitSystem): z.ZodType<Value> {
   });
 }
 
-function factsOf({ name, length, depth, height, material, top, notes }: Value, boxSince: PlainDate): EnclosureFacts {
+function factsOf(
+  { name, length, depth, height, material, top, notes }: Value,
+  boxSince: PlainDate,
+  build: BoxBuild,
+): EnclosureFacts {
   return {
     name,
     lengthMm: length.value,
@@ -272,6 +276,7 @@ function factsOf({ name, length, depth, height, material, top, notes }: Value, b
     material,
     top,
     boxSince,
+    build,
     notes,
   };
 }

@@ -3,7 +3,7 @@
 
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { dateOfInstant } from '../../src/calendar.ts';
-import { FITTING_KINDS, isBroken } from '../../src/collection.ts';
+import { FITTING_KINDS, isBroken, lampOf } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import { typedMoney } from '../../src/money.ts';
 import { retireBroken } from '../db/breakdowns.ts';
@@ -275,11 +275,7 @@ function factsOf(
     outOfReach: has(which, 'outOfReach') && value.outOfReach,
     lamp:
       has(which, 'lamp') && value.lampUvi !== null && value.lampAt !== null
-        ? {
-            litLengthMm: only('litLength', value.litLength)?.value ?? null,
-            atMm: value.lampAt.value,
-            uvi: value.lampUvi.value,
-          }
+        ? lampOf(only('litLength', value.litLength)?.value ?? null, value.lampAt.value, value.lampUvi.value)
         : null,
     distanceMm: distance?.value ?? null,
     distanceTyped: distance?.typed ?? '',
@@ -298,6 +294,8 @@ function factsOf(
         : null,
     whenBoxReplaced: value.whenBoxReplaced,
     upgradeId: row?.upgradeId ?? null,
+    placed: row?.placed ?? null,
+    outletId: row?.outletId ?? null,
   };
 }
 

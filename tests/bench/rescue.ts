@@ -5,6 +5,7 @@ import { readCatalogue } from '../../seed/catalogue.ts';
 import { monthlyKwh } from '../../src/budget.ts';
 import { addMonthsToDate, monthOf } from '../../src/calendar.ts';
 import type { Animal, Answer, Check, Enclosure, Fitting, Reading, ReadingKind } from '../../src/collection.ts';
+import { UNKNOWN_BUILD } from '../../src/collection.ts';
 import type { LedgerFacts } from '../../src/ledger-problem.ts';
 import { currencyOf, money } from '../../src/money.ts';
 import { proposeUpgrades } from '../../src/proposals.ts';
@@ -69,6 +70,7 @@ export function rescueFacts(animalCount: number, months: number): LedgerFacts {
         material: chance.pick(['glass', 'wood', 'pvc']),
         top: chance.pick(['mesh', 'closed']),
         boxSince: addMonthsToDate(planDate, -2),
+        build: UNKNOWN_BUILD,
       }),
     );
     const put = (kind: Fitting['kind'], parts: Partial<Fitting> = {}): void => {

@@ -73,6 +73,8 @@ function fitting(id: string, parts: Partial<Fitting> = {}): Fitting {
     expects: [],
     outdoors: null,
     whenBoxReplaced: 'moves',
+    placed: null,
+    outletId: null,
     ...parts,
   };
 }

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { addDays, plainDate } from '../../src/calendar.ts';
-import { setupOf } from '../../src/collection.ts';
+import { lampOf, setupOf } from '../../src/collection.ts';
 import { ESTIMATE_WIDTH, knownOf, overdueShare, usualAccuracy, valueRange, widen } from '../../src/evidence.ts';
 import { aBox, aCollection, aFitting, aReading, today } from '../support/setups.ts';
 
@@ -95,7 +95,7 @@ describe('What is known of a place', () => {
 
   test('The UV at the basking place follows from lamps whose output and distance are known, and from no others', () => {
     // Tube lit 55 cm, UVI 3.0 at 30 cm bare: at 30 cm through a mesh that passes 85 % (common practice) it is 2.55.
-    const lamp = { lamp: { litLengthMm: 550, atMm: 300, uvi: 3 }, distanceMm: 300, meshShare: 0.85 };
+    const lamp = { lamp: lampOf(550, 300, 3), distanceMm: 300, meshShare: 0.85 };
     const expected = known({ fittings: [aFitting('uv-tube', lamp)] }, 'uvi-basking');
     expect(expected).toMatchObject({ status: 'known', from: 'expected', width: ESTIMATE_WIDTH });
     expect(expected.status === 'known' && expected.value).toBeCloseTo(2.55, 10);

@@ -3,7 +3,7 @@
 
 import { expect, test } from 'vitest';
 import { plainDate, plainMonth } from '../../src/calendar.ts';
-import { type Animal, CHECKS, FITTING_KINDS, type Fitting, READING_KINDS } from '../../src/collection.ts';
+import { type Animal, CHECKS, FITTING_KINDS, type Fitting, lampOf, READING_KINDS } from '../../src/collection.ts';
 import { evaluateSchedule } from '../../src/evaluate.ts';
 import {
   buildProblem,
@@ -160,7 +160,7 @@ const room = (more: Partial<LedgerFacts['collection']> = {}): Partial<LedgerFact
 function singleChanges(fittings: readonly Fitting[]): Upgrade[] {
   const one = (change: Change) => makeUpgrade('1', [change]);
   const adding = (thing: NewFitting) => one({ change: 'fit', enclosureId: '1', fitting: thing });
-  const lamp = { lamp: { litLengthMm: 550, atMm: 300, uvi: 3 }, distanceMm: 300, hoursPerDay: 12, lifeMonths: 6 };
+  const lamp = { lamp: lampOf(550, 300, 3), distanceMm: 300, hoursPerDay: 12, lifeMonths: 6 };
   return [
     ...FITTING_KINDS.flatMap((kind) => [
       adding(makeThing(kind, { place: 'warm' })),
@@ -172,7 +172,15 @@ function singleChanges(fittings: readonly Fitting[]): Upgrade[] {
       adding(makeThing('guard', { guards: id })),
       adding(makeThing('timer', { regulates: id })),
       one({ change: 'retire', fittingId: id }),
-      one({ change: 'move', fittingId: id, distanceMm: 200, meshShare: 0.6, place: 'cool', outOfReach: true }),
+      one({
+        change: 'move',
+        fittingId: id,
+        distanceMm: 200,
+        meshShare: 0.6,
+        place: 'cool',
+        outOfReach: true,
+        placed: null,
+      }),
       one({ change: 'set-hours', fittingId: id, hoursPerDay: 3 }),
       one({ change: 'renew', fittingId: id }),
     ]),

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { plainDate } from '../../src/calendar.ts';
+import { lampOf } from '../../src/collection.ts';
 import { interpolate, spaceNeeded, spaceValue, temperatureValue, uvLowerEnd, uvValue } from '../../src/needs.ts';
 import { DEFAULT_CHOICES } from '../../src/score.ts';
 import { type Celsius, findSpecies, type RuleSet } from '../../src/species.ts';
@@ -597,7 +598,7 @@ describe('UV lamps past their life', () => {
             fittedOn: plainDate(fittedOn),
             lifeMonths: 12,
             hoursPerDay: 12,
-            lamp: { litLengthMm: 550, atMm: 300, uvi: 4 },
+            lamp: lampOf(550, 300, 4),
             distanceMm: 300,
           }),
           aFitting('hide', { place: 'warm' }),

@@ -12,7 +12,7 @@ import type {
   Reading,
   ReadingKind,
 } from '../../src/collection.ts';
-import { CHECKS, HEATERS } from '../../src/collection.ts';
+import { CHECKS, HEATERS, lampOf, UNKNOWN_BUILD } from '../../src/collection.ts';
 import type { Proposal, Proposing } from '../../src/proposals.ts';
 import { bareFitting, proposeUpgrades } from '../../src/proposals.ts';
 import { DEFAULT_CHOICES, scoreAnimal } from '../../src/score.ts';
@@ -47,6 +47,7 @@ function collectionOf(made: Made): Collection {
     material: 'wood',
     top: made.top ?? 'closed',
     boxSince: plainDate('2025-01-01'),
+    build: UNKNOWN_BUILD,
   };
   const animals = Array.from(
     { length: made.animals ?? 1 },
@@ -162,7 +163,7 @@ function manySetups(): Made[] {
           {
             kind: 'uv-tube',
             more: {
-              lamp: { litLengthMm: 550, atMm: 300, uvi: 3 },
+              lamp: lampOf(550, 300, 3),
               distanceMm: 200,
               lifeMonths: 12,
               watts: 24,

@@ -4,6 +4,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { plainDate } from '../../src/calendar.ts';
 import type { Collection, Fitting } from '../../src/collection.ts';
+import { UNKNOWN_BUILD } from '../../src/collection.ts';
 import { noMoney } from '../../src/money.ts';
 import { bareFitting } from '../../src/proposals.ts';
 import { applyUpgrades, type Change, fateInNewBox, readingsAfter, type Upgrade } from '../../src/upgrades.ts';
@@ -120,6 +121,7 @@ const collection: Collection = {
       material: 'glass',
       top: 'mesh',
       boxSince: plainDate('2024-01-01'),
+      build: UNKNOWN_BUILD,
     },
   ],
   fittings: [fitted('7', {}), fitted('8', { kind: 'hide' })],
@@ -145,7 +147,7 @@ test.each<[string, Change, string[]]>([
   ['a mat', mat(), ['warm-hide-floor']],
   [
     'a moved tube',
-    { change: 'move', fittingId: '7', distanceMm: 300, meshShare: null, place: null, outOfReach: null },
+    { change: 'move', fittingId: '7', distanceMm: 300, meshShare: null, place: null, outOfReach: null, placed: null },
     ['uvi-basking', 'uvi-lowest'],
   ],
   ['a new box', box, ['cool-end-air']],
@@ -219,7 +221,15 @@ describe('A set-up tried out on paper', () => {
   ]);
   const oldMat = upgrade('mat', [mat()]);
   const moved = upgrade('move', [
-    { change: 'move', fittingId: 'tube', distanceMm: 250, meshShare: null, place: null, outOfReach: null },
+    {
+      change: 'move',
+      fittingId: 'tube',
+      distanceMm: 250,
+      meshShare: null,
+      place: null,
+      outOfReach: null,
+      placed: null,
+    },
   ]);
   const shorter = upgrade('hours', [{ change: 'set-hours', fittingId: 'tube', hoursPerDay: 12 }]);
   const away = upgrade('away', [{ change: 'retire', fittingId: 'bark' }]);

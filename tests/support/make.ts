@@ -11,10 +11,12 @@ import {
   type Enclosure,
   FITTING_KINDS,
   type Fitting,
+  lampOf,
   MATERIALS,
   READING_KINDS,
   type Reading,
   type ReadingKind,
+  UNKNOWN_BUILD,
 } from '../../src/collection.ts';
 import type { LedgerFacts } from '../../src/ledger-problem.ts';
 import { money } from '../../src/money.ts';
@@ -54,6 +56,7 @@ export function makeEnclosure(parts: Partial<Enclosure> & { id: string }): Enclo
     material: 'wood',
     top: 'closed',
     boxSince: long,
+    build: UNKNOWN_BUILD,
     ...parts,
   };
 }
@@ -236,10 +239,7 @@ export function randomFacts(seed: number, most = 4): LedgerFacts {
       regulates: kind === 'thermostat' || (kind === 'timer' && chance.likely(0.5)) ? worksOn : null,
       guards: kind === 'guard' ? worksOn : null,
       outOfReach: chance.likely(0.4),
-      lamp:
-        isLamp && chance.likely(0.7)
-          ? { litLengthMm: kind === 'uv-tube' ? 550 : null, atMm: 300, uvi: chance.number(1, 6) }
-          : null,
+      lamp: isLamp && chance.likely(0.7) ? lampOf(kind === 'uv-tube' ? 550 : null, 300, chance.number(1, 6)) : null,
       distanceMm: isLamp && chance.likely(0.8) ? chance.whole(150, 600) : null,
       meshShare: chance.pick([1, 1, 0.65]),
       expects: chance.likely(0.35) ? [reading()].map((one) => ({ reading: one, value: value(one) })) : [],
@@ -262,6 +262,7 @@ export function randomFacts(seed: number, most = 4): LedgerFacts {
         material: chance.pick(MATERIALS),
         top: chance.pick(['closed', 'mesh', 'open']),
         boxSince: day(),
+        build: UNKNOWN_BUILD,
       }),
     );
     const species = chance.pick(library.species);
@@ -323,6 +324,7 @@ export function randomFacts(seed: number, most = 4): LedgerFacts {
           meshShare: chance.likely(0.3) ? 1 : null,
           place: chance.likely(0.4) ? chance.pick(HIDE_ZONES) : null,
           outOfReach: chance.likely(0.4) ? true : null,
+          placed: null,
         };
       }
       if (roll < 0.69) return { change: 'set-hours', fittingId: target, hoursPerDay: chance.whole(8, 14) };

@@ -15,6 +15,7 @@ import type {
   Reading,
   ReadingKind,
 } from '../../src/collection.ts';
+import { UNKNOWN_BUILD } from '../../src/collection.ts';
 import { type AnimalScore, DEFAULT_CHOICES, scoreAnimal, type ValueChoices } from '../../src/score.ts';
 import type { Need } from '../../src/species.ts';
 
@@ -49,6 +50,7 @@ export function aBox(lengthMm: number, depthMm: number, heightMm: number, parts:
     material: 'wood',
     top: 'mesh',
     boxSince: plainDate('2025-01-01'),
+    build: UNKNOWN_BUILD,
     ...parts,
   };
 }
@@ -81,6 +83,8 @@ export function aFitting(kind: FittingKind, parts: Partial<Fitting> = {}): Fitti
     expects: [],
     outdoors: null,
     whenBoxReplaced: 'moves',
+    placed: null,
+    outletId: null,
     ...parts,
   };
 }

@@ -33,6 +33,7 @@ import {
 import { changeLedger, firstLedger, ledgerVersion, readLedger } from '../../../server/db/ledger.ts';
 import { type Db, inTransaction, openMemory } from '../../../server/db/open.ts';
 import { plainDate } from '../../../src/calendar.ts';
+import { lampOf, UNKNOWN_BUILD } from '../../../src/collection.ts';
 import { money } from '../../../src/money.ts';
 
 const box: EnclosureFacts = {
@@ -46,6 +47,7 @@ const box: EnclosureFacts = {
   material: 'wood',
   top: 'mesh',
   boxSince: plainDate('2025-11-01'),
+  build: UNKNOWN_BUILD,
   notes: '',
 };
 
@@ -80,13 +82,15 @@ const lamp: FittingFacts = {
   regulates: null,
   guards: null,
   outOfReach: true,
-  lamp: { litLengthMm: 550, atMm: 300, uvi: 3 },
+  lamp: lampOf(550, 300, 3),
   distanceMm: 254,
   distanceTyped: '10 in',
   meshShare: 0.85,
   expects: [{ reading: 'uvi-basking', value: 3.1 }],
   outdoors: null,
   whenBoxReplaced: 'moves',
+  placed: null,
+  outletId: null,
   upgradeId: null,
 };
 

@@ -45,6 +45,7 @@ import {
 } from '../../../server/db/upgrades.ts';
 import { plainDate, plainMonth } from '../../../src/calendar.ts';
 import type { Collection } from '../../../src/collection.ts';
+import { UNKNOWN_BUILD } from '../../../src/collection.ts';
 import { money, noMoney } from '../../../src/money.ts';
 import { bareFitting, proposeUpgrades } from '../../../src/proposals.ts';
 import { DEFAULT_CHOICES, scoreAnimal } from '../../../src/score.ts';
@@ -88,6 +89,7 @@ function snakeLedger(): Db {
     material: 'wood',
     top: 'closed',
     boxSince: plainDate('2024-01-01'),
+    build: UNKNOWN_BUILD,
     lengthTyped: '90 cm',
     depthTyped: '45 cm',
     heightTyped: '45 cm',
@@ -285,7 +287,7 @@ const kit: Change[] = [
     enclosureId: '1',
     fitting: { ...bareFitting('hide', 'Slate cave'), key: 'hide', place: 'cool' },
   },
-  { change: 'move', fittingId: '2', distanceMm: 120, meshShare: null, place: 'cool', outOfReach: null },
+  { change: 'move', fittingId: '2', distanceMm: 120, meshShare: null, place: 'cool', outOfReach: null, placed: null },
   { change: 'answer', enclosureId: '1', check: 'probe-in-place' },
 ];
 
@@ -386,6 +388,7 @@ test('A larger box gets its measures and its day, keeps its notes, and leaves be
     lengthMm: 1500,
     lengthTyped: '150 cm',
     boxSince: today,
+    build: UNKNOWN_BUILD,
     notes: 'on the shelf',
   });
   expect(findFitting(db, 1)!.retiredOn).toBe(today);

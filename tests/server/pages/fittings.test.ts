@@ -3,7 +3,7 @@ import { findFitting, loadCollection } from '../../../server/db/collection.ts';
 import { listEvents } from '../../../server/db/events.ts';
 import { changeLedger, readLedger } from '../../../server/db/ledger.ts';
 import { plainDate } from '../../../src/calendar.ts';
-import { FITTING_KINDS } from '../../../src/collection.ts';
+import { FITTING_KINDS, lampOf } from '../../../src/collection.ts';
 import { money } from '../../../src/money.ts';
 import {
   findForm,
@@ -74,7 +74,7 @@ test('A lamp is kept with its output, and its form shows inches as inches', asyn
   const app = await withTube();
   expect(findFitting(app.db, 1)).toMatchObject({
     kind: 'uv-tube',
-    lamp: { litLengthMm: 550, atMm: 304.8, uvi: 3 },
+    lamp: lampOf(550, 304.8, 3),
     distanceMm: 254,
     meshShare: 0.85,
     renewalPrice: 2990,
@@ -92,7 +92,7 @@ test('A lamp is kept with its output, and its form shows inches as inches', asyn
   const imperial = await app.get('/enclosures/1/fittings/1/edit');
   expect(formValues(findForm(imperial))).toMatchObject({ distance: '10 in', lampAt: '12 in' });
   await app.submit(imperial);
-  expect(findFitting(app.db, 1)).toMatchObject({ lamp: { litLengthMm: 550, atMm: 304.8, uvi: 3 }, distanceMm: 254 });
+  expect(findFitting(app.db, 1)).toMatchObject({ lamp: lampOf(550, 304.8, 3), distanceMm: 254 });
 });
 
 test.each([

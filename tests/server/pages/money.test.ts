@@ -7,6 +7,7 @@ import { changeLedger, firstLedger, readLedger } from '../../../server/db/ledger
 import { addOneOffSum, listOneOffSums, removeOneOffSum } from '../../../server/db/money.ts';
 import { paths } from '../../../server/paths.ts';
 import { addMonths, plainDate, plainMonth } from '../../../src/calendar.ts';
+import { UNKNOWN_BUILD } from '../../../src/collection.ts';
 import { money } from '../../../src/money.ts';
 import { bareFitting } from '../../../src/proposals.ts';
 import { mistakesOf, startApp, type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
@@ -157,6 +158,7 @@ test('What is not known is named and never counted as nothing', async () => {
     material: 'wood',
     top: 'closed',
     boxSince: plainDate('2024-01-01'),
+    build: UNKNOWN_BUILD,
     lengthTyped: '',
     depthTyped: '',
     heightTyped: '',

@@ -263,7 +263,15 @@ test('Each kind of change can be entered and comes back in the form as it was', 
   expect((await app.submit(form, typed)).status).toBe(303);
   const kept = findUpgrade(app.db, 1)!.changes;
   expect(kept).toMatchObject([
-    { change: 'move', fittingId: '2', place: 'cool', distanceMm: null, meshShare: null, outOfReach: null },
+    {
+      change: 'move',
+      fittingId: '2',
+      place: 'cool',
+      distanceMm: null,
+      meshShare: null,
+      outOfReach: null,
+      placed: null,
+    },
     { change: 'set-hours', fittingId: '1', hoursPerDay: 12 },
     { change: 'renew', fittingId: '1' },
     { change: 'replace-box', enclosureId: '1', lengthMm: 1500, depthMm: 609.6, heightMm: 600, material: 'glass' },
