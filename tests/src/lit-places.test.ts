@@ -1,0 +1,651 @@
+import { describe, expect, test } from 'vitest';
+import type { PlainDate } from '../../src/calendar.ts';
+import { plainDate } from '../../src/calendar.ts';
+import type { Fitting, FittingKind, LampOutput, Placement } from '../../src/collection.ts';
+import { lampOf } from '../../src/collection.ts';
+import { sourceOf, uviAt, uviOnAxis } from '../../src/light.ts';
+import type { LightQuestion, LightScene, LitBox } from '../../src/lit-places.ts';
+import {
+  againstCeiling,
+  BACK_MM,
+  classesThatFit,
+  DARK_UVI,
+  hangingFor,
+  lightingOf,
+  placesIn,
+  planField,
+  sectionField,
+  sectionShade,
+  sharesOfValues,
+  spreadIn,
+} from '../../src/lit-places.ts';
+import type { UvZone, UvZoneBand } from '../../src/species.ts';
+
+// Provenance words: 'published' was read in a source; 'computed' is the output of an independent prototype, a regression value only;
+// 'common practice' has no source.
+
+// Published: the mean bands of Baines et al. 2016, read in pages that quote it.
+const bands: UvZoneBand[] = [
+  [1, 0, 0.7],
+  [2, 0.7, 1],
+  [3, 1, 2.6],
+  [4, 2.6, 3.5],
+].map(([zone, meanLow, meanHigh]) => ({
+  ...{ zone: zone as UvZone, meanLow: meanLow!, meanHigh: meanHigh!, median: null, ceilings: [] },
+  ...{ source: 'baines-2016', grade: 'studied-nearby' as const },
+}));
+
+const on = plainDate('2026-07-01');
+const box: LitBox = { lengthMm: 1200, depthMm: 600, heightMm: 600, top: 'closed' };
+
+function stand(xMm: number, yMm: number, zMm: number, size: [number, number, number] | null = null): Placement {
+  const [lengthMm, depthMm, heightMm] = size ?? [null, null, null];
+  return { xMm, yMm, zMm, lengthMm, depthMm, heightMm, turned: false };
+}
+
+function thing(kind: FittingKind, id: string, placed: Placement | null, more: Partial<Fitting> = {}): Fitting {
+  return {
+    ...{
+      id,
+      enclosureId: '1',
+      kind,
+      name: `${kind} ${id}`,
+      fittedOn: on,
+      movedOn: null,
+      retiredOn: null,
+      brokenOn: null,
+    },
+    ...{ lifeMonths: 12, renewalPrice: null, watts: 24, hoursPerDay: 12, duty: null, place: null, regulates: null },
+    ...{ guards: null, outOfReach: false, lamp: null, distanceMm: null, meshShare: 1, expects: [], outdoors: null },
+    ...{ whenBoxReplaced: 'moves', outletId: null, placed },
+    ...more,
+  };
+}
+
+// Of the prototype: lit 53 cm, 3.0 at 30 cm, bare.
+const output = lampOf(530, 300, 3);
+const tube = (id: string, placed: Placement | null, more: Partial<Fitting> = {}) =>
+  thing('uv-tube', id, placed, { lamp: output, ...more });
+const over = tube('tube', stand(400, 300, 570));
+const basking = thing('basking-place', 'basking', stand(400, 300, 0, [250, 200, 240]));
+
+function sceneOf(fittings: Fitting[], more: Partial<LightQuestion> = {}): LightScene {
+  const lighting = lightingOf({ box, fittings, on, ...more });
+  if (lighting.status !== 'lit') throw new Error(JSON.stringify(lighting));
+  return lighting;
+}
+
+function placeIn(scene: LightScene, id: string) {
+  return placesIn(scene).find((one) => one.fittingId === id)!;
+}
+
+const months = (count: number): PlainDate =>
+  plainDate(`${2026 + Math.floor((6 + count) / 12)}-${String(((6 + count) % 12) + 1).padStart(2, '0')}-01`);
+
+describe('The box of the prototype', () => {
+  const hung = { source: sourceOf(output), at: { xMm: 400, yMm: 300, zMm: 570 }, turned: false, share: 1 };
+
+  // Computed: the section through the tube, middles of cells of 5, 2 and 1 cm, from 2 to 52 cm up.
+  test.each([
+    [50, 1, [26.7, 9.6, 37.9, 6.7, 19.1]],
+    [20, 1, [26.3, 9.2, 38.1, 7.1, 19.4]],
+    [10, 1, [26.2, 9.5, 37.9, 7.0, 19.4]],
+    [10, 0.85, [29.9, 12.8, 35.1, 6.1, 16.1]],
+    [10, 0.595, [42.7, 16.3, 25.9, 4.5, 10.5]],
+  ])('Cells of %d mm through %d have their shares of the bands', (step, share, wanted) => {
+    const values: number[] = [];
+    for (let x = step / 2; x < 1200; x += step) {
+      for (let z = 20 + step / 2; z < 520; z += step) {
+        values.push(uviAt([{ ...hung, share }], { xMm: x, yMm: 300, zMm: z }, []).aimed);
+      }
+    }
+    const shares = sharesOfValues(values, bands).map((one) => one.share * 100);
+    for (const [index, one] of shares.entries()) expect(Math.abs(one - wanted[index]!)).toBeLessThan(0.16);
+  });
+
+  // Computed, what level surfaces get; the prototype's grid is not recorded, so within 0.4 points.
+  test.each([
+    [250, 2.73, [34, 12.1, 51.4, 2.4, 0]],
+    [50, 1.24, [45.8, 33.1, 21.1, 0, 0]],
+  ])('On the level %d mm the most is %d', (z, most, wanted) => {
+    const values: number[] = [];
+    for (let x = 10; x < 1200; x += 20) {
+      for (let y = 10; y < 600; y += 20) values.push(uviAt([hung], { xMm: x, yMm: y, zMm: z }, []).flat);
+    }
+    const shares = sharesOfValues(values, bands).map((one) => one.share * 100);
+    for (const [index, one] of shares.entries()) expect(Math.abs(one - wanted[index]!)).toBeLessThan(0.45);
+    expect(Math.max(...planField(sceneOf([over]), z).values)).toBeCloseTo(most, 2);
+  });
+
+  test('The fields of drawings hold what single places get, from wall to wall', () => {
+    const scene = sceneOf([over, basking]);
+    const section = sectionField(scene, 300, 50);
+    expect([section.width, section.height, section.values.length]).toEqual([25, 13, 325]);
+    const plan = planField(scene, 270, 70);
+    expect([plan.width, plan.height]).toEqual([19, 10]);
+    for (const [x, z] of [
+      [0, 0],
+      [8, 6],
+      [24, 11],
+    ] as const) {
+      const alone = uviAt(scene.fresh, { xMm: x * 50, yMm: 300, zMm: z * 50 }, scene.solids).aimed;
+      expect(section.values[z * section.width + x]).toBe(alone);
+    }
+    expect(plan.values[3 * plan.width + 5]).toBe(
+      uviAt(scene.fresh, { xMm: 350, yMm: 210, zMm: 270 }, scene.solids).aimed,
+    );
+  });
+});
+
+describe('What reaches a place', () => {
+  test('On a basking place it is what the lamp gives at that distance above the back of the animal', () => {
+    const place = placeIn(sceneOf([over, basking]), 'basking');
+    expect(place.at.zMm).toBe(240 + BACK_MM);
+    expect(place.nearestLampMm).toBeCloseTo(300, 9);
+    expect(place.fresh.aimed).toBeCloseTo(3, 9);
+    expect(placeIn(sceneOf([over, basking], { backMm: 60 }), 'basking').fresh.aimed).toBeCloseTo(
+      uviOnAxis(output, 270),
+      9,
+    );
+    expect(place.low).toBeCloseTo(3 * (1 - place.error), 9);
+    expect(place.high).toBeCloseTo(3 * (1 + place.error), 9);
+    expect(place.error).toBeGreaterThan(0.12);
+    expect(place.error).toBeLessThan(0.16);
+  });
+
+  // Common practice: a guard passes 85 %. The ageing is an assumption: 70 % at the end of its life.
+  test('A guard, mesh and age take their shares, age from the low end only', () => {
+    const guard = thing('guard', 'guard', null, { guards: 'tube' });
+    const meshed = { ...over, meshShare: 0.8 };
+    const scene = sceneOf([meshed, basking, guard], { on: months(12) });
+    const place = placeIn(scene, 'basking');
+    expect(place.fresh.aimed).toBeCloseTo(3 * 0.8 * 0.85, 9);
+    expect(place.aged.aimed / place.fresh.aimed).toBeCloseTo(0.7, 3);
+    expect(place.low).toBeLessThan(place.aged.aimed);
+    expect(place.high).toBeGreaterThan(place.fresh.aimed);
+    expect(place.errors.map((one) => one.of)).toEqual(expect.arrayContaining(['meter', 'datum', 'mesh', 'guard']));
+    // Read through its mesh, the lamp's own points are not reduced by it again; the guard still is.
+    const read = { ...meshed, lamp: { ...output, throughMesh: true } };
+    expect(placeIn(sceneOf([read, basking, guard]), 'basking').fresh.aimed).toBeCloseTo(3 * 0.85, 9);
+    // A guard that is no longer fitted, or guards another lamp, takes nothing.
+    const others = [
+      { ...guard, retiredOn: on },
+      { ...guard, id: 'other', guards: 'heater' },
+    ];
+    expect(placeIn(sceneOf([over, basking, ...others]), 'basking').fresh.aimed).toBeCloseTo(3, 9);
+  });
+
+  test('Lamps of different age fade each in its own time', () => {
+    const second = tube('second', stand(700, 300, 570), { fittedOn: plainDate('2025-07-01') });
+    const place = placeIn(sceneOf([over, second, basking]), 'basking');
+    const alone = placeIn(sceneOf([{ ...second }, basking]), 'basking');
+    expect(alone.aged.most / alone.fresh.most).toBeCloseTo(0.7, 2);
+    expect(place.aged.most).toBeCloseTo(3 + alone.aged.most, 9);
+    expect(place.fresh.aimed).toBeLessThan(place.fresh.most);
+  });
+
+  test('A hide is dark inside, a shelf shades what is under it, a perch shades nothing', () => {
+    const hide = thing('hide', 'hide', stand(900, 300, 0, [200, 150, 100]));
+    const shelf = thing('shelf', 'shelf', stand(400, 300, 400, [600, 600, 20]));
+    const perch = thing('perch', 'perch', stand(400, 300, 400, [600, 40, 40]));
+    const scene = sceneOf([over, basking, hide]);
+    expect(placeIn(scene, 'hide').fresh).toEqual({ aimed: 0, most: 0, flat: 0 });
+    expect(placeIn(scene, 'hide').hidden).toBe(1);
+    const shaded = placeIn(sceneOf([over, basking, shelf]), 'basking');
+    expect(shaded.fresh.aimed).toBeLessThan(0.01);
+    const perched = sceneOf([over, basking, perch]);
+    expect(placeIn(perched, 'basking').fresh.aimed).toBeCloseTo(3, 9);
+    expect(placeIn(perched, 'perch').fresh.aimed).toBeCloseTo(uviOnAxis(output, 100), 6);
+  });
+
+  test('Without UV lamps it is 0 everywhere', () => {
+    const scene = sceneOf([basking, thing('basking-lamp', 'heat', stand(400, 300, 500))]);
+    expect(placeIn(scene, 'basking').fresh.aimed).toBe(0);
+    const spread = spreadIn(scene, bands);
+    expect(spread.fresh.shade).toBe(1);
+    expect(spread.highest!.most).toBe(0);
+  });
+
+  test('A lamp above a closed top gives nothing and this is told; above mesh that was not counted, that', () => {
+    const above = tube('tube', stand(400, 300, 640));
+    const closed = sceneOf([above, basking]);
+    expect(placeIn(closed, 'basking').fresh.aimed).toBe(0);
+    expect(closed.findings).toContainEqual({ finding: 'lamp-above-closed-top', lampId: 'tube' });
+    const meshBox: LitBox = { ...box, top: 'mesh' };
+    expect(sceneOf([above, basking], { box: meshBox }).findings).toContainEqual({
+      finding: 'mesh-not-counted',
+      lampId: 'tube',
+    });
+    const counted = sceneOf([{ ...above, meshShare: 0.8 }, basking], { box: meshBox });
+    expect(counted.findings).toEqual([]);
+    expect(placeIn(counted, 'basking').fresh.aimed).toBeCloseTo(0.8 * uviOnAxis(output, 370), 9);
+  });
+
+  // Common practice: a surface a few inches under a tube is too close to serve as a basking place.
+  test('A basking place a few inches under the tube is told to be too near', () => {
+    const high = thing('basking-place', 'basking', stand(400, 300, 0, [250, 200, 460]));
+    expect(sceneOf([over, high]).findings).toEqual([
+      { finding: 'too-near', placeId: 'basking', lampId: 'tube', distanceMm: 80 },
+    ]);
+  });
+});
+
+describe('How light is spread', () => {
+  const hide = thing('hide', 'hide', stand(1000, 450, 0, [200, 150, 100]));
+
+  test('Shares are of what can be reached, sum to 1, and shade is a part of the lowest band', () => {
+    let compared = 0;
+    for (const fittings of [[over], [over, basking, hide], [over, tube('b', stand(800, 200, 560)), hide]]) {
+      const { fresh, aged } = spreadIn(sceneOf(fittings, { on: months(9) }), bands);
+      for (const shares of [fresh, aged]) {
+        expect(shares.zones.reduce((sum, one) => sum + one.share, shares.above)).toBeCloseTo(1, 9);
+        expect(shares.shade).toBeLessThanOrEqual(shares.zones[0]!.share);
+        compared += 1;
+      }
+      expect(aged.zones[0]!.share).toBeGreaterThan(fresh.zones[0]!.share);
+    }
+    expect(compared).toBe(6);
+  });
+
+  test('Of an empty floor they are the shares of the level at the back of the animal', () => {
+    const values: number[] = [];
+    const scene = sceneOf([over]);
+    for (let x = 10; x < 1200; x += 20) {
+      for (let y = 10; y < 600; y += 20) values.push(uviAt(scene.fresh, { xMm: x, yMm: y, zMm: BACK_MM }, []).aimed);
+    }
+    const spread = spreadIn(scene, bands);
+    expect(spread.points).toBe(1800);
+    const wanted = sharesOfValues(values, bands);
+    for (const [index, one] of spread.fresh.zones.entries()) expect(one.share).toBeCloseTo(wanted[index]!.share, 9);
+  });
+
+  test('Ground under solids counts once: as their top, or as the floor of a hide', () => {
+    // All on the grid, so that each takes whole cells away.
+    const house = thing('hide', 'house', stand(1000, 440, 0, [200, 160, 100]));
+    expect(spreadIn(sceneOf([over, house]), bands).points).toBe(1800 - 10 * 8 + 2 * 10 * 8);
+    const block = thing('basking-place', 'basking', stand(400, 300, 0, [240, 200, 240]));
+    expect(spreadIn(sceneOf([over, block]), bands).points).toBe(1800);
+    // A shelf with headroom under it adds its top; one that leaves none takes the floor away.
+    const shelf = (z: number) => thing('shelf', 'shelf', stand(400, 300, z, [240, 200, 20]));
+    expect(spreadIn(sceneOf([over, shelf(200)]), bands).points).toBe(1920);
+    expect(spreadIn(sceneOf([over, shelf(20)]), bands).points).toBe(1800);
+  });
+
+  test('The highest place is the one straight below the lamp, and it is held against the ceiling with its error', () => {
+    const { highest } = spreadIn(sceneOf([over, basking, hide], { on: months(9) }), bands);
+    expect(highest!.on).toBe('basking');
+    expect(highest!.most).toBeCloseTo(3, 9);
+    expect(againstCeiling(highest!, 2.9)).toBe('above');
+    expect(againstCeiling(highest!, 3.2)).toBe('too-close-to-tell');
+    expect(againstCeiling(highest!, 7.4)).toBe('below');
+    // A perch under the tube is higher.
+    const perch = thing('perch', 'perch', stand(400, 300, 300, [600, 40, 40]));
+    expect(spreadIn(sceneOf([over, basking, perch]), bands).highest).toMatchObject({ on: 'perch' });
+  });
+
+  test('A retreat is a dark hide or dark ground; without either it is said how low it gets', () => {
+    const small: LitBox = { lengthMm: 600, depthMm: 400, heightMm: 500, top: 'closed' };
+    const lamp = tube('tube', stand(300, 200, 460));
+    const open = spreadIn(sceneOf([lamp], { box: small }), bands).retreat;
+    expect(open.status).toBe('no');
+    if (open.status === 'no') expect(open.lowest).toBeGreaterThan(DARK_UVI);
+    const placed = thing('hide', 'hide', stand(100, 100, 0, [160, 120, 90]));
+    expect(spreadIn(sceneOf([lamp, placed], { box: small }), bands).retreat).toMatchObject({
+      status: 'yes',
+      hides: ['hide'],
+    });
+    const somewhere = thing('hide', 'hide', null);
+    expect(spreadIn(sceneOf([lamp, somewhere], { box: small }), bands).retreat).toEqual({
+      ...{ status: 'unplaced-hide', hides: ['hide'] },
+    });
+    // A wide shelf leaves ground in its shade.
+    const shelf = thing('shelf', 'shelf', stand(300, 200, 100, [600, 400, 20]));
+    const shaded = spreadIn(sceneOf([lamp, shelf], { box: small }), bands).retreat;
+    expect(shaded).toMatchObject({ status: 'yes', hides: [] });
+  });
+
+  test('Solid things never raise what any place gets, and more of them make more shade', () => {
+    const things = [basking, hide, thing('shelf', 'shelf', stand(600, 200, 300, [300, 300, 20]))];
+    const [open, filled] = [sceneOf([over]), sceneOf([over, ...things])];
+    const [before, after] = [open, filled].map((scene) => sectionField(scene, 250, 20).values);
+    let darker = 0;
+    for (let index = 0; index < before!.length; index++) {
+      expect(after![index]!).toBeLessThanOrEqual(before![index]! + 1e-12);
+      if (after![index]! < before![index]! - 1e-9) darker += 1;
+    }
+    expect(darker).toBeGreaterThan(100);
+  });
+
+  test('The shade of a section says where a solid is, and where some or all of the lamp is hidden', () => {
+    const scene = sceneOf([over, thing('shelf', 'shelf', stand(400, 300, 300, [300, 300, 40]))]);
+    const shade = sectionShade(scene, 300, 20);
+    const at = (x: number, z: number) => shade.values[(z / 20) * shade.width + x / 20];
+    expect([at(400, 320), at(400, 280), at(400, 400), at(1200, 580)]).toEqual([3, 2, 0, 0]);
+    const field = sectionField(scene, 300, 20);
+    let [dark, part] = [0, 0];
+    for (const [index, one] of shade.values.entries()) {
+      if (one >= 2) {
+        expect(field.values[index]).toBeLessThan(1e-6);
+        dark += 1;
+      } else if (one === 1) {
+        expect(field.values[index]).toBeGreaterThan(0);
+        part += 1;
+      }
+    }
+    expect(dark).toBeGreaterThan(20);
+    expect(part).toBeGreaterThan(100);
+    expect([...sectionShade(sceneOf([over]), 300, 20).values].every((one) => one === 0)).toBe(true);
+  });
+});
+
+describe('Where a lamp should hang', () => {
+  const floor = thing('basking-place', 'basking', stand(400, 300, 0, [250, 200, 100]));
+
+  // Computed: 1.4 at 485 mm, 3.0 at 300, 7.4 at 148, bare.
+  test('Both ends of a wanted band are found, and whether the box has room for them', () => {
+    const hanging = hangingFor(sceneOf([over, floor]), 'tube', 'basking', { low: 1.4, high: 3 });
+    if (hanging.status !== 'found') throw new Error(hanging.status);
+    expect(hanging.nearestMm).toBeCloseTo(300, 1);
+    expect(Math.abs(hanging.farthestMm - 485)).toBeLessThan(0.6);
+    expect(hanging.nowMm).toBeCloseTo(440, 9);
+    // Under a roof at 600 mm the axis hangs 40 mm lower: 430 mm above a back at 130.
+    expect(hanging.fits!.nearestMm).toBeCloseTo(300, 1);
+    expect(hanging.fits!.farthestMm).toBe(430);
+    // A lamp at the end of its life gives 70 %: it has to give 2.0 when new.
+    expect(uviOnAxis(output, hanging.farthestAtEndOfLifeMm!)).toBeCloseTo(2, 6);
+    const narrow = hangingFor(sceneOf([over, floor]), 'tube', 'basking', { low: 2.6, high: 3.5 });
+    if (narrow.status !== 'found') throw new Error(narrow.status);
+    expect(narrow.farthestAtEndOfLifeMm).toBe(null);
+  });
+
+  test('Hung there the lamp gives the wanted value, also to the side and beside another lamp', () => {
+    const second = tube('second', stand(800, 450, 570));
+    const aside = { ...over, placed: stand(500, 380, 570) };
+    const hanging = hangingFor(sceneOf([aside, second, floor]), 'tube', 'basking', { low: 1.5, high: 2.2 });
+    if (hanging.status !== 'found') throw new Error(hanging.status);
+    for (const [mm, uvi] of [
+      [hanging.nearestMm, 2.2],
+      [hanging.farthestMm, 1.5],
+    ] as const) {
+      const moved = { ...aside, placed: stand(500, 380, 130 + mm) };
+      expect(
+        placeIn(sceneOf([moved, second, floor], { box: { ...box, heightMm: 900 } }), 'basking').fresh.aimed,
+      ).toBeCloseTo(uvi, 4);
+    }
+  });
+
+  test('Distances run from the datum of the lamp', () => {
+    const offset = { ...over, lamp: { ...output, atMm: 260, datumOffsetMm: 40 } };
+    const hanging = hangingFor(sceneOf([offset, floor]), 'tube', 'basking', { low: 1.4, high: 3 });
+    if (hanging.status !== 'found') throw new Error(hanging.status);
+    expect(hanging.nearestMm).toBeCloseTo(260, 1);
+    expect(hanging.nowMm).toBeCloseTo(400, 9);
+  });
+
+  test('It is said when the lamp is too weak, and when the others alone are too strong', () => {
+    const weak = tube('weak', stand(400, 300, 570), { lamp: lampOf(254, 254, 0.01) });
+    expect(hangingFor(sceneOf([weak, floor]), 'weak', 'basking', { low: 2.6, high: 3.5 }).status).toBe('too-weak');
+    const both = sceneOf([over, weak, floor]);
+    expect(hangingFor(both, 'weak', 'basking', { low: 0.2, high: 0.6 }).status).toBe('too-strong-without-it');
+    expect(() => hangingFor(both, 'none', 'basking', { low: 0.2, high: 0.6 })).toThrow(RangeError);
+  });
+
+  test('Of several classes each is told to fit or why it does not', () => {
+    const classes: { id: string; lamp: LampOutput }[] = [
+      { id: 'middling', lamp: output },
+      { id: 'strong', lamp: lampOf(530, 450, 12) },
+      { id: 'weak', lamp: lampOf(254, 254, 0.8) },
+      { id: 'long', lamp: lampOf(1150, 300, 3) },
+      { id: 'packaging', lamp: lampOf(null, 300, 3, { from: 'packaging' }) },
+    ];
+    const wanted = { low: 2.6, high: 3.5 };
+    const fits = classesThatFit(box, 100, classes, wanted, { meshShare: 1, guarded: false });
+    expect(fits.map((one) => (one.status === 'fits' ? 'fits' : one.why))).toEqual([
+      ...['fits', 'too-strong', 'too-weak', 'too-long', 'output-unknown'],
+    ]);
+    const [first] = fits;
+    if (first?.status !== 'fits') throw new Error('the first fits');
+    expect(uviOnAxis(output, first.nearestMm)).toBeCloseTo(3.5, 6);
+    expect(uviOnAxis(output, first.farthestMm)).toBeCloseTo(2.6, 6);
+    // Through mesh it has to hang nearer, but over mesh it cannot come nearer than the mesh.
+    const meshBox: LitBox = { ...box, top: 'mesh' };
+    const meshed = classesThatFit(meshBox, 350, [classes[0]!], wanted, { meshShare: 0.85, guarded: false })[0]!;
+    if (meshed.status !== 'fits') throw new Error('it fits over mesh');
+    expect(0.85 * uviOnAxis(output, meshed.farthestMm)).toBeCloseTo(2.6, 6);
+    expect(classesThatFit(meshBox, 100, [classes[0]!], wanted, { meshShare: 0.85, guarded: false })[0]).toMatchObject({
+      ...{ status: 'does-not-fit', why: 'too-weak' },
+    });
+    expect(classesThatFit(box, 450, [classes[0]!], wanted, { meshShare: 1, guarded: false })[0]).toMatchObject({
+      ...{ status: 'does-not-fit', why: 'no-room' },
+    });
+  });
+});
+
+describe('A reading', () => {
+  const read = (uvi: number, more: object = {}) => ({ uvi, takenOn: on, accuracy: null, placeId: null, ...more });
+  const perch = thing('perch', 'perch', stand(800, 300, 200, [300, 40, 40]));
+
+  test('It wins at its place and moves every other place in the same proportion', () => {
+    const [before, after] = [sceneOf([over, basking, perch]), sceneOf([over, basking, perch], { reading: read(2.55) })];
+    expect(after.recalibrated!.ratio).toBeCloseTo(0.85, 9);
+    expect(placeIn(after, 'basking').fresh.aimed).toBeCloseTo(2.55, 9);
+    expect(placeIn(after, 'perch').fresh.aimed).toBeCloseTo(0.85 * placeIn(before, 'perch').fresh.aimed, 9);
+    // Only the meter is in doubt where it was read.
+    expect(placeIn(after, 'basking').error).toBeCloseTo(0.1, 9);
+    expect(placeIn(sceneOf([over, basking], { reading: read(2.4, { accuracy: 0.12 }) }), 'basking').error).toBeCloseTo(
+      0.05,
+      9,
+    );
+    expect(placeIn(after, 'perch').error).toBeGreaterThan(0.1);
+    expect(after.findings).toEqual([]);
+  });
+
+  test('Age counts from its day on: the same lamp of unknown strength is what was read', () => {
+    const old = { ...over, fittedOn: months(-6) };
+    const scene = sceneOf([old, basking], { reading: read(2.4, { takenOn: on }), on: months(6) });
+    const place = placeIn(scene, 'basking');
+    expect(place.fresh.aimed).toBeCloseTo(2.4, 9);
+    expect(place.aged.aimed).toBeCloseTo(2.4 * 0.7 ** 0.5, 1);
+    // The model had it faded for half a year by the day of the reading.
+    expect(scene.recalibrated!.model.likely).toBeCloseTo(3 * 0.7 ** 0.5, 1);
+    expect(scene.recalibrated!.ratio).toBeCloseTo(2.4 / scene.recalibrated!.model.likely, 9);
+  });
+
+  test('It may be of a perch; of no place at all, or from before the lamp, it is not used and this is told', () => {
+    const scene = sceneOf([over, basking, perch], { reading: read(1, { placeId: 'perch' }) });
+    expect(placeIn(scene, 'perch').fresh.aimed).toBeCloseTo(1, 9);
+    const nowhere = sceneOf([over, perch], { reading: read(2.4) });
+    expect(nowhere.findings).toEqual([{ finding: 'reading-without-place' }]);
+    expect(nowhere.recalibrated).toBe(null);
+    const early = sceneOf([over, basking], { reading: read(2.4, { takenOn: months(-1) }) });
+    expect(early.findings).toEqual([{ finding: 'reading-older-than-lamp', lampId: 'tube' }]);
+    expect(placeIn(early, 'basking').fresh.aimed).toBeCloseTo(3, 9);
+  });
+
+  test('Within the stated error it contradicts nothing; beyond it the output of a class is doubted, not the reading', () => {
+    const findingsAt = (uvi: number) => sceneOf([over, basking], { reading: read(uvi) }).findings;
+    for (const uvi of [2.6, 3, 3.4]) expect(findingsAt(uvi)).toEqual([]);
+    for (const uvi of [1.5, 4.6]) {
+      expect(findingsAt(uvi)).toMatchObject([
+        {
+          finding: 'reading-contradicts-model',
+          placeId: 'basking',
+          reading: uvi,
+          doubted: 'model',
+          why: 'output-of-a-class',
+        },
+      ]);
+    }
+  });
+
+  test('A reading that new, bare lamps could not give is doubted itself', () => {
+    expect(sceneOf([{ ...over, meshShare: 0.66 }, basking], { reading: read(9) }).findings).toMatchObject([
+      { doubted: 'reading', why: 'above-what-new-bare-lamps-give' },
+    ]);
+  });
+
+  test('Where nothing arrives, or a thing is in the way, or both were read, this is what is said', () => {
+    expect(sceneOf([over, basking], { reading: read(0) }).findings).toMatchObject([
+      { doubted: 'either', why: 'nothing-arrives' },
+    ]);
+    const own = { ...over, lamp: { ...output, from: 'own-reading' as const } };
+    expect(sceneOf([own, basking], { reading: read(1.5) }).findings).toMatchObject([
+      { doubted: 'either', why: 'both-were-read' },
+    ]);
+    const shelf = thing('shelf', 'shelf', stand(650, 300, 450, [500, 300, 20]));
+    expect(sceneOf([own, basking, shelf], { reading: read(2.9) }).findings).toMatchObject([
+      { doubted: 'model', why: 'place-partly-in-shade' },
+    ]);
+    const roof = thing('shelf', 'shelf', stand(400, 300, 450, [800, 600, 20]));
+    const dark = sceneOf([own, basking, roof], { reading: read(2.9) });
+    expect(dark.findings).toMatchObject([{ doubted: 'model', why: 'place-in-shade' }]);
+    expect(dark.recalibrated).toBe(null);
+  });
+
+  test('A compact lamp known by its packaging is unknown until it was read, and then the reading holds', () => {
+    const compact = thing('uv-compact', 'compact', stand(400, 300, 570), {
+      lamp: lampOf(null, 300, 5, { from: 'packaging', reflector: 'unknown' }),
+    });
+    expect(lightingOf({ box, fittings: [compact, basking], on })).toEqual({
+      ...{ status: 'unknown', lacks: [{ fittingId: 'compact', lacks: 'believable-output' }] },
+    });
+    const scene = sceneOf([compact, basking], { reading: read(1.2) });
+    expect(placeIn(scene, 'basking').fresh.aimed).toBeCloseTo(1.2, 9);
+    expect(scene.findings).toMatchObject([{ doubted: 'model', why: 'output-from-packaging' }]);
+  });
+});
+
+describe('Mistakes and gaps', () => {
+  const problemsOf = (fittings: Fitting[], more: Partial<LightQuestion> = {}) => {
+    const lighting = lightingOf({ box, fittings, on, ...more });
+    return lighting.status === 'cannot' ? lighting.problems : [];
+  };
+
+  test.each<[string, Fitting[], object]>([
+    [
+      'Beyond the right wall',
+      [tube('tube', stand(1000, 300, 570))],
+      { problem: 'outside-box', along: 'length', overMm: 65 },
+    ],
+    [
+      'Below the floor',
+      [thing('hide', 'tube', stand(400, 300, -20, [200, 150, 100]))],
+      { problem: 'outside-box', along: 'height', overMm: 20 },
+    ],
+    [
+      'Through the roof',
+      [thing('shelf', 'tube', stand(400, 300, 590, [200, 150, 20]))],
+      { problem: 'outside-box', along: 'height', overMm: 10 },
+    ],
+    [
+      'In front of the box',
+      [thing('perch', 'tube', stand(400, 10, 100, [200, 40, 40]))],
+      { problem: 'outside-box', along: 'depth', overMm: 10 },
+    ],
+    ['Not a number', [tube('tube', stand(Number.NaN, 300, 570))], { problem: 'not-a-number' }],
+    ['A solid without size', [thing('shelf', 'tube', stand(400, 300, 100))], { problem: 'without-size' }],
+    [
+      'A lamp without distance',
+      [tube('tube', stand(400, 300, 570), { lamp: { ...output, atMm: 0 } })],
+      { problem: 'output', mistake: 'distance-not-above-zero' },
+    ],
+    ['More than all through mesh', [{ ...over, meshShare: 1.2 }], { problem: 'mesh-share' }],
+    [
+      'A lamp in a solid',
+      [tube('tube', stand(400, 300, 50)), thing('hide', 'hide', stand(400, 300, 0, [200, 150, 100]))],
+      { problem: 'lamp-inside-solid', solidId: 'hide' },
+    ],
+    [
+      'A lamp on its place',
+      [tube('tube', stand(400, 300, 240)), basking],
+      { problem: 'no-distance', placeId: 'basking' },
+    ],
+    [
+      'A lamp below its place',
+      [tube('tube', stand(800, 300, 150)), basking],
+      { problem: 'lamp-not-above', placeId: 'basking' },
+    ],
+  ])('%s is told', (_, fittings, problem) => {
+    expect(problemsOf(fittings)).toEqual([{ fittingId: 'tube', ...problem }]);
+  });
+
+  test('A box without size is told, and a sound one has no problem', () => {
+    expect(problemsOf([over], { box: { ...box, depthMm: 0 } })).toEqual([{ problem: 'box-without-size' }]);
+    expect(problemsOf([over, basking])).toEqual([]);
+    // Over mesh a tube may stand out over the wall.
+    expect(problemsOf([tube('tube', stand(1100, 300, 640))], { box: { ...box, top: 'mesh' } })).toEqual([]);
+  });
+
+  test('A lamp without output or position makes the light unknown, never 0; a retired one does not count', () => {
+    expect(
+      lightingOf({ box, fittings: [tube('a', null), tube('b', stand(400, 300, 570), { lamp: null })], on }),
+    ).toEqual({
+      status: 'unknown',
+      lacks: [
+        { fittingId: 'a', lacks: 'position' },
+        { fittingId: 'b', lacks: 'output' },
+      ],
+    });
+    expect(lightingOf({ box, fittings: [tube('a', null, { retiredOn: on })], on }).status).toBe('lit');
+  });
+
+  test('What was assumed is listed, and what is known is not', () => {
+    const assumed = sceneOf([{ ...over, meshShare: 0.8 }]).assumptions.map((one) => one.assumes);
+    expect(assumed).toEqual([
+      'back-height',
+      'ageing',
+      'beam',
+      'class-output',
+      'mesh-by-rule',
+      'walls-dark',
+      'no-climbing',
+    ]);
+    const known = { ...over, lamp: { ...output, beam: 0, from: 'own-reading' as const } };
+    expect(sceneOf([known], { backMm: 40 }).assumptions.map((one) => one.assumes)).toEqual([
+      'ageing',
+      'walls-dark',
+      'no-climbing',
+    ]);
+  });
+});
+
+describe('Speed', () => {
+  const things = [
+    basking,
+    thing('hide', 'hide', stand(1000, 450, 0, [200, 150, 100])),
+    thing('shelf', 'shelf', stand(900, 200, 300, [300, 200, 20])),
+    thing('perch', 'perch', stand(650, 200, 200, [300, 30, 30])),
+  ];
+  const scene = sceneOf([tube('a', stand(400, 200, 570)), tube('b', stand(800, 400, 570)), ...things]);
+  // The quickest of several, so that other work on the machine does not count.
+  const quickest = (work: () => void) => {
+    let best = Number.POSITIVE_INFINITY;
+    for (let time = 0; time < 5; time++) {
+      const start = performance.now();
+      work();
+      best = Math.min(best, performance.now() - start);
+    }
+    return best;
+  };
+
+  test('A whole box on a 2 cm grid with two lamps takes under 150 ms, a section at 1 cm under 50', () => {
+    let points = 0;
+    const whole = quickest(() => {
+      points = 0;
+      for (let z = 10; z < 600; z += 20) points += planField(scene, z, 20).values.length;
+    });
+    expect(points).toBeGreaterThan(50_400);
+    expect(whole).toBeLessThan(150);
+    expect(quickest(() => sectionField(scene, 300, 10))).toBeLessThan(50);
+    expect(quickest(() => spreadIn(scene, bands))).toBeLessThan(50);
+  });
+
+  test('A place and a lamp take under 20 microseconds', () => {
+    const rounds = 500;
+    const pairs = rounds * placesIn(scene).length * scene.lamps.length;
+    const spent = quickest(() => {
+      for (let round = 0; round < rounds; round++) placesIn(scene);
+    });
+    expect((spent * 1000) / pairs).toBeLessThan(20);
+  });
+});
