@@ -34,6 +34,8 @@ export const ROOF_GAP_MM = 40;
 export const MESH_GAP_MM = 10;
 /** Farthest that a lamp is hung above a box, mm: an own assumption. */
 export const MOST_ABOVE_MM = 1000;
+// A distance written down may differ this much from the places of lamp and basking place before it is told, mm.
+const DIFFERENCE_MM = 30;
 // A reading this many times what new, bare lamps could give is not explained by a strong lamp.
 const IMPOSSIBLE_FACTOR = 1.5;
 
@@ -42,13 +44,17 @@ export type LitBox = Pick<Enclosure, 'lengthMm' | 'depthMm' | 'heightMm' | 'top'
 /** A UVI read in the box; `placeId` is the basking place or perch, null for the basking place that gets most. `accuracy` ± UVI. */
 export type PlaceReading = { uvi: number; takenOn: PlainDate; accuracy: number | null; placeId: string | null };
 
-/** An enclosure on a day. `backMm` is the animal's back above its ground; a reading wins over the model everywhere. */
+/**
+ * An enclosure on a day. `backMm` is the animal's back above its ground; a reading wins over the model everywhere. `correction` is what an
+ * earlier reading made of the model before something was moved, added or taken away: it still holds for the lamps that hung there then.
+ */
 export type LightQuestion = {
   box: LitBox;
   fittings: Fitting[];
   on: PlainDate;
   backMm?: number;
   reading?: PlaceReading | null;
+  correction?: Pick<Recalibration, 'ratio' | 'takenOn'> | null;
 };
 
 /** A mistake in what was entered, which must be mended before light can be told. */
@@ -87,7 +93,8 @@ export type LightFinding =
   | { finding: 'reading-older-than-lamp'; lampId: string }
   | { finding: 'lamp-above-closed-top'; lampId: string }
   | { finding: 'mesh-not-counted'; lampId: string }
-  | { finding: 'too-near'; placeId: string; lampId: string; distanceMm: number };
+  | { finding: 'too-near'; placeId: string; lampId: string; distanceMm: number }
+  | { finding: 'distance-differs'; placeId: string; lampId: string; statedMm: number; placedMm: number };
 
 /** What was assumed rather than known. Those about one lamp name it. */
 export type LightAssumption =
@@ -188,6 +195,12 @@ export function lightingOf(question: LightQuestion): Lighting {
   const things = placed.filter(isSolid).map((fitting) => ({ fitting, solid: solidOf(fitting) }));
   const solids = things.map((one) => one.solid);
   const lamps = lampFittings.map((one) => sceneLamp(one, active, box, on));
+  const correction = question.reading ? null : (question.correction ?? null);
+  if (correction !== null) {
+    for (const one of lamps) {
+      if (one.fitting.fittedOn <= correction.takenOn) correct(one, correction.ratio, correction.takenOn);
+    }
+  }
   const scene: LightScene = {
     status: 'lit',
     box,
@@ -207,8 +220,12 @@ export function lightingOf(question: LightQuestion): Lighting {
     assumptions: assumptionsOf(question, lamps, things.length > 0),
   };
   recalibrate(scene, question.reading ?? null);
-  const doubtful = lamps.filter((one) => one.fitting.kind === 'uv-compact' && one.output.from === 'packaging');
-  if (doubtful.length > 0 && scene.recalibrated === null) {
+  const readOn = scene.recalibrated?.takenOn ?? correction?.takenOn ?? null;
+  const doubtful = lamps.filter(({ fitting, output }) => {
+    const read = readOn !== null && fitting.fittedOn <= readOn;
+    return fitting.kind === 'uv-compact' && output.from === 'packaging' && !read;
+  });
+  if (doubtful.length > 0) {
     return {
       status: 'unknown',
       lacks: doubtful.map((one) => ({ fittingId: one.fitting.id, lacks: 'believable-output' })),
@@ -216,14 +233,8 @@ export function lightingOf(question: LightQuestion): Lighting {
   }
   const fades = lamps.map((one) => (one.fresh.share === 0 ? 1 : one.aged.share / one.fresh.share));
   scene.fade = fades.every((one) => one === fades[0]) ? (fades[0] ?? 1) : null;
-  for (const { fitting } of things) {
-    if (fitting.kind !== 'basking-place') continue;
-    for (const lamp of lamps) {
-      const distanceMm = between(lamp.fresh.at, placePoint(scene, fitting));
-      if (distanceMm < NEAREST_HANGING_MM) {
-        scene.findings.push({ finding: 'too-near', placeId: fitting.id, lampId: lamp.fitting.id, distanceMm });
-      }
-    }
+  for (const { fitting, solid } of things) {
+    if (fitting.kind === 'basking-place') scene.findings.push(...findingsOver(scene, fitting, solid));
   }
   return scene;
 }
@@ -283,10 +294,6 @@ export function spreadIn(scene: LightScene, bands: UvZoneBand[], stepMm = 20): S
   const best = { at: { xMm: 0, yMm: 0, zMm: 0 }, on: null as string | null, uvi: { aimed: 0, most: -1, flat: 0 } };
   let [points, area, lowest] = [0, 0, Number.POSITIVE_INFINITY];
   const hides = new Set<string>();
-  const bandOf = (uvi: number) => {
-    const index = zones.findIndex((one) => uvi < one.meanHigh);
-    return index === -1 ? zones.length : index;
-  };
   const look = (at: Point, on: string | null): { fresh: Uvi; aged: Uvi } => {
     const both = bothAt(scene, at);
     if (both.fresh.most > best.uvi.most) {
@@ -310,8 +317,8 @@ export function spreadIn(scene: LightScene, bands: UvZoneBand[], stepMm = 20): S
         at.xMm = surface.fromX + (column + 0.5) * dx;
         if (!hasHeadroom(scene, surface, at)) continue;
         const both = look(at, surface.fittingId);
-        fresh[bandOf(both.fresh.aimed)]! += cell;
-        aged[bandOf(both.aged.aimed)]! += cell;
+        fresh[bandOf(zones, both.fresh.aimed)]! += cell;
+        aged[bandOf(zones, both.aged.aimed)]! += cell;
         if (both.fresh.aimed < DARK_UVI) shade.fresh += cell;
         else dark = false;
         if (both.aged.aimed < DARK_UVI) shade.aged += cell;
@@ -419,8 +426,7 @@ export function sharesOfValues(
   const zones = [...bands].sort((a, b) => a.zone - b.zone);
   const counts = new Array<number>(zones.length + 1).fill(0);
   for (let index = 0; index < values.length; index++) {
-    const band = zones.findIndex((one) => values[index]! < one.meanHigh);
-    counts[band === -1 ? zones.length : band]! += 1;
+    counts[bandOf(zones, values[index]!)]! += 1;
   }
   return counts.map((count, index) => ({
     zone: zones[index]?.zone ?? 'above',
@@ -519,6 +525,12 @@ export function classesThatFit(
   });
 }
 
+// The band that holds a UVI, each up to but not with its upper end; one past the last for what lies above.
+function bandOf(zones: UvZoneBand[], uvi: number): number {
+  const index = zones.findIndex((one) => uvi < one.meanHigh);
+  return index === -1 ? zones.length : index;
+}
+
 function problemsIn(box: LitBox, active: Fitting[]): LightProblem[] {
   const { lengthMm, depthMm, heightMm } = box;
   if (!(lengthMm > 0 && depthMm > 0 && heightMm > 0)) return [{ problem: 'box-without-size' }];
@@ -608,6 +620,26 @@ function findingsAbout(lamp: SceneLamp, box: LitBox): LightFinding[] {
     : [];
 }
 
+// What stands out of the lamps over a basking place. A stated distance may have been taken to its top or to the animal's back.
+function findingsOver(scene: LightScene, place: Fitting, solid: Solid): LightFinding[] {
+  const at = placePoint(scene, place);
+  return scene.lamps.flatMap(({ fitting, output, fresh }): LightFinding[] => {
+    const named = { placeId: place.id, lampId: fitting.id };
+    const distanceMm = between(fresh.at, at);
+    const placedMm = fresh.at.zMm - output.datumOffsetMm - solid.toZ;
+    const stated = fitting.distanceMm;
+    const over = asideOf(fresh, at) <= DIFFERENCE_MM;
+    const differs =
+      over &&
+      stated !== null &&
+      (stated > placedMm + DIFFERENCE_MM || stated < placedMm - scene.backMm - DIFFERENCE_MM);
+    return [
+      ...(distanceMm < NEAREST_HANGING_MM ? [{ finding: 'too-near' as const, ...named, distanceMm }] : []),
+      ...(differs ? [{ finding: 'distance-differs' as const, ...named, statedMm: stated, placedMm }] : []),
+    ];
+  });
+}
+
 function assumptionsOf(question: LightQuestion, lamps: SceneLamp[], hasSolids: boolean): LightAssumption[] {
   const about = lamps.flatMap((one): LightAssumption[] => {
     const lampId = one.fitting.id;
@@ -682,13 +714,7 @@ function recalibrate(scene: LightScene, reading: PlaceReading | null): void {
   }
   if (likely <= 0) return;
   const ratio = reading.uvi / likely;
-  for (const [index, lamp] of scene.lamps.entries()) {
-    const before = then[index]!.share;
-    lamp.aged.share *= ratio;
-    // The lamp was as strong as this on the day of the reading; what it gave when it was new is not known any more.
-    lamp.fresh.share = before * ratio;
-    lamp.aged.share = Math.min(lamp.aged.share, lamp.fresh.share);
-  }
+  for (const lamp of scene.lamps) correct(lamp, ratio, reading.takenOn);
   scene.recalibrated = {
     placeId: place.id,
     takenOn: reading.takenOn,
@@ -697,6 +723,12 @@ function recalibrate(scene: LightScene, reading: PlaceReading | null): void {
     model,
     ratio,
   };
+}
+
+// What was read makes of a lamp: multiplied, it fades from that day on. What it gave when it was new is not known any more.
+function correct(lamp: SceneLamp, ratio: number, takenOn: PlainDate): void {
+  lamp.fresh.share *= ratio * ageShare(lamp.fitting, takenOn);
+  lamp.aged.share = Math.min(lamp.aged.share * ratio, lamp.fresh.share);
 }
 
 type Contradiction = Extract<LightFinding, { finding: 'reading-contradicts-model' }>;

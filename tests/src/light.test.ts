@@ -297,6 +297,14 @@ describe("A maker's chart", () => {
     }
   });
 
+  test('Beyond its last point half of what it differs from the source model is left at root two of the distance', () => {
+    const { strength } = sourceOf(chart);
+    const left = (distance: number) => Math.log(uviOnAxis(chart, distance) / (strength * lineShape(530, distance)));
+    expect(Math.abs(left(600))).toBeGreaterThan(0.005);
+    expect(left(600 * Math.SQRT2)).toBeCloseTo(left(600) / 2, 9);
+    expect(left(150 / Math.SQRT2)).toBeCloseTo(left(150) / 2, 9);
+  });
+
   test('Changing the scale of distances or values changes nothing else, and c/d2 is found again from two points', () => {
     const scaled = lampOf(1060, 300, 33, { more: more.map((one) => ({ atMm: 2 * one.atMm, uvi: 3 * one.uvi })) });
     for (const distance of [60, 160, 333, 590, 900]) {
@@ -462,6 +470,8 @@ describe('Light anywhere around a tube', () => {
     ).toBeGreaterThan(5);
     const shielded = sourceOf(lampOf(530, 300, 3, { reflector: 'with' }));
     expect(uviAt([{ source: shielded, at, turned: false, share: 1 }], above, []).aimed).toBe(0);
+    const wide = sourceOf(lampOf(530, 300, 3, { reflector: 'with', beam: 0 }));
+    expect(uviAt([{ source: wide, at, turned: false, share: 1 }], above, []).aimed).toBe(0);
   });
 
   test('It is alike to both sides, turned with the tube, and proportional to strength and share', () => {
@@ -529,6 +539,16 @@ describe('A lamp that is a point', () => {
     expect(uviOnAxis(lamp, 300)).toBeCloseTo(0.65, 2);
     expect(uviOnAxis(lampOf(null, 100, 3.8), 200)).toBeCloseTo(0.95, 6);
     expect(virtualOrigin(100, 4, 200, 0.9)).toBe(0);
+  });
+
+  test('Its origin counts in any direction, and nothing goes up from its reflector', () => {
+    const source = sourceOf(lampOf(null, 100, 3.8, { reflector: 'with', more: [{ atMm: 200, uvi: 1.3 }] }));
+    const lamp = { source, at: point(0, 0, 500), turned: false, share: 1 };
+    expect(uviAt([lamp], point(0, 0, 400), []).aimed).toBeCloseTo(3.8, 9);
+    expect(uviAt([lamp], point(0, 0, 100), []).aimed).toBeCloseTo(source.strength / (400 + source.behindMm) ** 2, 9);
+    const aside = uviAt([lamp], point(300, 0, 100), []);
+    expect(aside.aimed).toBeCloseTo(source.strength / (300 ** 2 + (400 + source.behindMm) ** 2), 9);
+    expect(uviAt([lamp], point(0, 0, 540), []).aimed).toBe(0);
   });
 
   test('Three readings of one lamp find its origin again', () => {
@@ -675,6 +695,32 @@ describe('The shade of solid things', () => {
     expect(hiddenShare(lamp, point(0, 0, 30), [hide])).toBe(1);
     // On top of it, where an animal lies, it takes nothing away.
     expect(uviAt([lamp], point(0, 0, 100), [hide]).flat).toBe(uviAt([lamp], point(0, 0, 100), []).flat);
+  });
+
+  test('Several blocks with gaps between them hide the same in any order, overlapping or not', () => {
+    const blocks = [
+      box(120, 160, -80, 80, 200, 220),
+      box(-200, -120, -80, 80, 200, 220),
+      box(-20, 40, -80, 80, 200, 220),
+    ];
+    const wide = box(-30, 30, -80, 80, 260, 280);
+    const open = uviAt([lamp], point(0, 0, 0), []).aimed;
+    const wanted = walked(point(0, 0, 0), blocks).hidden;
+    expect(wanted).toBeGreaterThan(0.2);
+    for (const [a, b, c] of [
+      [0, 1, 2],
+      [0, 2, 1],
+      [1, 0, 2],
+      [1, 2, 0],
+      [2, 0, 1],
+      [2, 1, 0],
+    ] as const) {
+      const order = [blocks[a]!, blocks[b]!, blocks[c]!];
+      expect(hiddenShare(lamp, point(0, 0, 0), order)).toBeCloseTo(wanted, 2);
+      const light = uviAt([lamp], point(0, 0, 0), [...order, wide]).aimed;
+      expect(light).toBeCloseTo(uviAt([lamp], point(0, 0, 0), [wide, ...blocks]).aimed, 9);
+      expect(light).toBeLessThan(open);
+    }
   });
 
   test('Half a tube behind a screen gives half of what is straight below', () => {

@@ -137,6 +137,11 @@ describe('The box of the prototype', () => {
   });
 });
 
+test('A band holds its lower end and not its upper', () => {
+  const shares = sharesOfValues([0, 0.7, 1, 2.6, 3.5], bands);
+  expect(shares).toEqual([1, 2, 3, 4, 'above'].map((zone) => ({ zone, share: 0.2 })));
+});
+
 describe('What reaches a place', () => {
   test('On a basking place it is what the lamp gives at that distance above the back of the animal', () => {
     const place = placeIn(sceneOf([over, basking]), 'basking');
@@ -198,6 +203,17 @@ describe('What reaches a place', () => {
     expect(placeIn(perched, 'perch').fresh.aimed).toBeCloseTo(uviOnAxis(output, 100), 6);
   });
 
+  test('A tube lying front to back lights and fits along the depth', () => {
+    const turned = tube('tube', { ...stand(1150, 300, 570), turned: true });
+    const scene = sceneOf([turned, thing('basking-place', 'basking', stand(1075, 300, 0, [250, 200, 240]))]);
+    const across = uviAt([{ ...scene.fresh[0]!, turned: false }], { xMm: 300, yMm: 1150, zMm: 270 }, []);
+    expect(across.aimed).toBeLessThan(3);
+    expect(placeIn(scene, 'basking').fresh.aimed).toBeCloseTo(
+      uviAt([{ ...scene.fresh[0]!, turned: false }], { xMm: 1150, yMm: 225, zMm: 270 }, []).aimed,
+      12,
+    );
+  });
+
   test('Without UV lamps it is 0 everywhere', () => {
     const scene = sceneOf([basking, thing('basking-lamp', 'heat', stand(400, 300, 500))]);
     expect(placeIn(scene, 'basking').fresh.aimed).toBe(0);
@@ -228,6 +244,17 @@ describe('What reaches a place', () => {
       { finding: 'too-near', placeId: 'basking', lampId: 'tube', distanceMm: 80 },
     ]);
   });
+});
+
+test('A distance written down that differs from where lamp and basking place stand is told', () => {
+  const findingsAt = (distanceMm: number) => sceneOf([{ ...over, distanceMm }, basking]).findings;
+  // To the top of the basking place it is 330 mm, to the animal's back 300.
+  for (const distance of [280, 300, 330, 355]) expect(findingsAt(distance)).toEqual([]);
+  for (const statedMm of [200, 400]) {
+    expect(findingsAt(statedMm)).toEqual([
+      { finding: 'distance-differs', placeId: 'basking', lampId: 'tube', statedMm, placedMm: 330 },
+    ]);
+  }
 });
 
 describe('How light is spread', () => {
@@ -382,6 +409,11 @@ describe('Where a lamp should hang', () => {
     expect(hanging.nowMm).toBeCloseTo(400, 9);
   });
 
+  test('What a lamp gives even three metres away is as far as is looked', () => {
+    const hanging = hangingFor(sceneOf([over, floor]), 'tube', 'basking', { low: 0.001, high: 3 });
+    expect(hanging).toMatchObject({ status: 'found', farthestMm: 3000, farthestAtEndOfLifeMm: 3000 });
+  });
+
   test('It is said when the lamp is too weak, and when the others alone are too strong', () => {
     const weak = tube('weak', stand(400, 300, 570), { lamp: lampOf(254, 254, 0.01) });
     expect(hangingFor(sceneOf([weak, floor]), 'weak', 'basking', { low: 2.6, high: 3.5 }).status).toBe('too-weak');
@@ -438,6 +470,28 @@ describe('A reading', () => {
     );
     expect(placeIn(after, 'perch').error).toBeGreaterThan(0.1);
     expect(after.findings).toEqual([]);
+  });
+
+  test('It was taken through mesh and guard, which are in doubt no more', () => {
+    const fittings = [{ ...over, meshShare: 0.8 }, basking, perch, thing('guard', 'guard', null, { guards: 'tube' })];
+    const termsOf = (scene: LightScene) => placeIn(scene, 'perch').errors.map((one) => one.of);
+    expect(termsOf(sceneOf(fittings))).toEqual(expect.arrayContaining(['mesh', 'guard']));
+    const after = termsOf(sceneOf(fittings, { reading: read(2) }));
+    expect(after).not.toContain('mesh');
+    expect(after).not.toContain('guard');
+    expect(after).toContain('source-model');
+  });
+
+  test('What it made of the model holds for the same lamp when a guard is added, and not for another lamp', () => {
+    const old = { ...over, fittedOn: months(-6) };
+    const { recalibrated } = sceneOf([old, basking], { reading: read(2) });
+    const guard = thing('guard', 'guard', null, { guards: 'tube' });
+    const later = { on: months(3), correction: recalibrated };
+    const guarded = placeIn(sceneOf([old, basking, guard], later), 'basking');
+    expect(guarded.fresh.aimed).toBeCloseTo(2 * 0.85, 9);
+    expect(guarded.aged.aimed).toBeCloseTo(2 * 0.85 * 0.7 ** 0.25, 1);
+    const renewed = placeIn(sceneOf([{ ...old, fittedOn: months(2) }, basking], later), 'basking');
+    expect(renewed.fresh.aimed).toBeCloseTo(3, 9);
   });
 
   test('Age counts from its day on: the same lamp of unknown strength is what was read', () => {
