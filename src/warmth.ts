@@ -163,7 +163,8 @@ export function measuredLoss(
 /**
  * How much heat a box loses, as it is or after a change: from its measured heat use when that still holds, else the sum over its faces and
  * its air, H = sum of U A + 0.335 n V (ISO 6946; inside sizes, base on something without loss). An open or mesh face cannot be estimated:
- * published bounds for a bare opening reach from a sixth to three times the loss of the walls. A changed box keeps its measured
+ * an upper bound for a bare opening (Epstein 1988, its coefficient from memory) runs from a sixth of the loss of the walls to three times it
+ * by the opening's size, and mesh and draughts move that several times over. A changed box keeps its measured
  * figure less the smaller of the reckoned watts and the reckoned share; layers on open or mesh faces do nothing.
  */
 export function heatLossOf(enclosure: Enclosure, change: BuildChange = {}): HeatLoss {

@@ -82,7 +82,7 @@ describe('The length of a day', () => {
     },
   );
 
-  // Published: polar day and night; at 70 N the sun neither sets in June nor rises in December.
+  // Computed: at 70 N the sun neither sets in June nor rises in December.
   test('It ends at 24 hours and at none', () => {
     expect(dayLengthHours(70, plainDate('2024-06-20'))).toBe(24);
     expect(dayLengthHours(70, plainDate('2024-12-21'))).toBe(0);
@@ -90,7 +90,7 @@ describe('The length of a day', () => {
     expect(dayLengthHours(-90, plainDate('2024-06-20'))).toBe(0);
   });
 
-  // Published: at the equator about 12 h 7 min the year round, from refraction and the sun's radius.
+  // Computed: at the equator about 12 h 7 min the year round, from refraction and the sun's radius.
   test('At the equator it is twelve hours and seven minutes within a minute', () => {
     for (let day = 0; day < 366; day += 5) {
       const hours = dayLengthHours(0, addDays(plainDate('2024-01-01'), day));

@@ -222,7 +222,7 @@ describe('The heat loss of a box', () => {
     expect(alike.faces.find((one) => one.face === 'front')!.transmittance).toBe(alike.faces[0]!.transmittance);
   });
 
-  // Published: bounds for a bare opening are far apart (Epstein 1988); nothing is known of mesh in a room.
+  // From memory: the coefficient of the bound for a bare opening (Epstein 1988); it is far from the walls' loss either way, and meshes unknown.
   test('Cannot be estimated where a face is open, and then has the closed box as its floor', () => {
     const closed = computed(heatLossOf(box())).wattsPerKelvin;
     for (const [top, why] of [
