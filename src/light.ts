@@ -44,7 +44,7 @@ export type OutputMistake =
 
 // The nearest that the model goes to a tube's axis or a point: about the radius of a T5 tube. Nearer is inside the lamp.
 const NEAREST_MM = 8;
-// Beyond either end of a chart its difference from the source model dies away within this factor of distance, so that no step appears.
+// Beyond either end of a chart its difference from the source model dies away within a doubling of the distance, so that no step appears.
 const LN_FADE = Math.log(2);
 const MOST_BEHIND_MM = 500;
 
@@ -376,9 +376,16 @@ export function inQuadrature(terms: { share: number }[]): number {
   return Math.sqrt(terms.reduce((sum, one) => sum + one.share * one.share, 0));
 }
 
+// The points of a lamp, nearest first; several at one distance count as their mean by logarithm.
 function pointsOf(lamp: LampOutput): { atMm: number; uvi: number }[] {
   if (lamp.more.length === 0) return [lamp];
-  return [{ atMm: lamp.atMm, uvi: lamp.uvi }, ...lamp.more].sort((a, b) => a.atMm - b.atMm);
+  const points = [{ atMm: lamp.atMm, uvi: lamp.uvi }, ...lamp.more].sort((a, b) => a.atMm - b.atMm);
+  const distances = [...new Set(points.map((one) => one.atMm))];
+  if (distances.length === points.length) return points;
+  return distances.map((atMm) => {
+    const same = points.filter((one) => one.atMm === atMm);
+    return { atMm, uvi: Math.exp(same.reduce((sum, one) => sum + Math.log(one.uvi), 0) / same.length) };
+  });
 }
 
 function shapeAt(shape: Pick<LightSource, 'halfLengthMm' | 'behindMm'>, mm: number): number {
@@ -400,13 +407,19 @@ function chartRatio(source: LightSource, mm: number): number {
   const last = lnDistance.length - 1;
   const ratioAt = (index: number) =>
     lnUvi[index]! - Math.log(source.strength * shapeAt(source, Math.exp(lnDistance[index]!)));
-  if (ln <= lnDistance[0]!) return Math.exp(ratioAt(0) * Math.max(0, 1 - (lnDistance[0]! - ln) / LN_FADE));
-  if (ln >= lnDistance[last]!) return Math.exp(ratioAt(last) * Math.max(0, 1 - (ln - lnDistance[last]!) / LN_FADE));
+  if (ln <= lnDistance[0]!) return faded(ratioAt(0), lnDistance[0]! - ln);
+  if (ln >= lnDistance[last]!) return faded(ratioAt(last), ln - lnDistance[last]!);
   let next = 1;
   while (lnDistance[next]! < ln) next += 1;
   const part = (ln - lnDistance[next - 1]!) / (lnDistance[next]! - lnDistance[next - 1]!);
   const chart = lnUvi[next - 1]! + part * (lnUvi[next]! - lnUvi[next - 1]!);
   return Math.exp(chart) / (source.strength * shapeAt(source, mm));
+}
+
+// What is left of a difference (natural logarithm) from the source model beyond a chart. A wide one fades slower, so that UV still falls.
+function faded(difference: number, lnBeyond: number): number {
+  const width = Math.max(LN_FADE, 2 * Math.abs(difference));
+  return Math.exp(difference * Math.max(0, 1 - lnBeyond / width));
 }
 
 // How far the points of a chart lie from the source model, as a share: the root mean square of their logarithms.

@@ -287,6 +287,24 @@ describe("A maker's chart", () => {
     }
   });
 
+  // Computed: errors in percent against the source the chart was made from (1200 UVI mm, found from the rounded points), by logarithms inside
+  // the chart, and by the line fitted to all points.
+  test.each([
+    [200, -1.4, 0.7],
+    [300, -1.4, -0.6],
+    [350, -1.4, -1.1],
+    [500, -2, -2],
+    [1000, null, -3.5],
+  ])('At %d mm it is %d %% off its source, the fitted line %d %%', (distance, byChart, byLine) => {
+    const truth = (mm: number) => 1200 * lineShape(530, mm + 10);
+    for (const one of [{ atMm: 150, uvi: 11 }, ...more]) expect(truth(one.atMm).toFixed(1)).toBe(one.uvi.toFixed(1));
+    if (byChart !== null) {
+      expect(Math.abs((uviOnAxis(chart, distance) / truth(distance) - 1) * 100 - byChart)).toBeLessThan(0.15);
+    }
+    const line = sourceOf(chart).strength * lineShape(530, distance);
+    expect(Math.abs((line / truth(distance) - 1) * 100 - byLine)).toBeLessThan(0.15);
+  });
+
   test('Nearer than its first point it is not drawn on: twice as near, the source model fitted to all points holds', () => {
     const strength = sourceOf(chart).strength;
     const points = [{ atMm: 150, uvi: 11 }, ...more];
@@ -303,6 +321,33 @@ describe("A maker's chart", () => {
     expect(Math.abs(left(600))).toBeGreaterThan(0.005);
     expect(left(600 * Math.SQRT2)).toBeCloseTo(left(600) / 2, 9);
     expect(left(150 / Math.SQRT2)).toBeCloseTo(left(150) / 2, 9);
+  });
+
+  test('However little a chart looks like a lamp, the UV falls all the way', () => {
+    for (const odd of [
+      lampOf(530, 150, 90, { more: [{ atMm: 600, uvi: 0.2 }] }),
+      lampOf(530, 150, 3, { more: [{ atMm: 900, uvi: 2.9 }] }),
+      lampOf(null, 100, 3, { more: [200, 300, 800].map((atMm, index) => ({ atMm, uvi: 0.5 / 4 ** index })) }),
+    ]) {
+      let before = Number.POSITIVE_INFINITY;
+      for (let distance = 10; distance < 3000; distance *= 1.01) {
+        const uvi = uviOnAxis(odd, distance);
+        expect(uvi).toBeLessThan(before);
+        before = uvi;
+      }
+    }
+  });
+
+  test('Two readings at one distance count as their mean', () => {
+    const twice = lampOf(530, 300, 3.2, {
+      more: [
+        { atMm: 300, uvi: 2.8 },
+        { atMm: 500, uvi: 1.3 },
+      ],
+    });
+    expect(mistakeIn(twice)).toBe(null);
+    expect(uviOnAxis(twice, 300)).toBeCloseTo(Math.sqrt(3.2 * 2.8), 9);
+    expect(mistakeIn({ ...twice, more: [{ atMm: 300, uvi: 0 }] })).toBe('uvi-not-above-zero');
   });
 
   test('Changing the scale of distances or values changes nothing else, and c/d2 is found again from two points', () => {

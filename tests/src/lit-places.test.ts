@@ -189,6 +189,17 @@ describe('What reaches a place', () => {
     expect(place.fresh.aimed).toBeLessThan(place.fresh.most);
   });
 
+  test('What is in doubt of a lamp counts by its part of the light', () => {
+    const meshOf = (fittings: Fitting[]) =>
+      placeIn(sceneOf([...fittings, basking]), 'basking').errors.find((one) => one.of === 'mesh')?.share ?? 0;
+    const far = tube('far', stand(900, 550, 570), { meshShare: 0.5 });
+    const alone = meshOf([far]);
+    expect(alone).toBeCloseTo(0.1, 9);
+    const part = placeIn(sceneOf([far, basking]), 'basking').fresh.most;
+    expect(meshOf([over, far])).toBeCloseTo((alone * part) / (3 + part), 9);
+    expect(part).toBeLessThan(0.5);
+  });
+
   test('A hide is dark inside, a shelf shades what is under it, a perch shades nothing', () => {
     const hide = thing('hide', 'hide', stand(900, 300, 0, [200, 150, 100]));
     const shelf = thing('shelf', 'shelf', stand(400, 300, 400, [600, 600, 20]));
@@ -407,6 +418,24 @@ describe('Where a lamp should hang', () => {
     if (hanging.status !== 'found') throw new Error(hanging.status);
     expect(hanging.nearestMm).toBeCloseTo(260, 1);
     expect(hanging.nowMm).toBeCloseTo(400, 9);
+  });
+
+  test('Over an open box it may hang higher than the walls', () => {
+    const strong = { ...over, lamp: lampOf(530, 450, 12) };
+    const hanging = (top: LitBox['top']) => {
+      const found = hangingFor(sceneOf([strong, floor], { box: { ...box, top } }), 'tube', 'basking', {
+        low: 2.6,
+        high: 3.5,
+      });
+      if (found.status !== 'found') throw new Error(found.status);
+      return found;
+    };
+    expect(hanging('closed').fits).toBe(null);
+    expect(hanging('open').fits).toEqual({
+      nearestMm: hanging('open').nearestMm,
+      farthestMm: hanging('open').farthestMm,
+    });
+    expect(hanging('open').nearestMm).toBeGreaterThan(600);
   });
 
   test('What a lamp gives even three metres away is as far as is looked', () => {
