@@ -5,7 +5,17 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { z } from 'zod';
 import type { CareLibrary, Celsius, Cited, Source, Species, TemperatureKind, UvZoneBand } from '../src/species.ts';
-import { ENRICHMENTS, GRADES, HIDE_ZONES, NEEDS, NEVER, RULE_SETS, STANDINGS } from '../src/species.ts';
+import {
+  ENRICHMENTS,
+  GRADES,
+  HIDE_ZONES,
+  JURISDICTIONS,
+  MEASURES,
+  NEEDS,
+  NEVER,
+  RULE_SETS,
+  STANDINGS,
+} from '../src/species.ts';
 
 const text = z.string().trim().min(1);
 const cited = {
@@ -25,7 +35,7 @@ const believable: Record<TemperatureKind, { low: number; high: number }> = {
   body: { low: 5, high: 42 },
 };
 const tolerance = z.number().min(0.5).max(30);
-const share = z.number().min(0).max(1);
+const positiveShare = z.number().min(0.01).max(1);
 const percent = z.number().min(0).max(100);
 const millimetres = z.number().min(5).max(10_000);
 const multiple = z.number().min(0.3).max(20);
@@ -111,7 +121,7 @@ const tableRows = z
       upToMm: millimetres.nullable(),
       floorM2: squareMetres,
       heightMm: millimetres.nullable(),
-      furtherM2: squareMetres,
+      furtherM2: squareMetres.nullable(),
     }),
   )
   .min(1)
@@ -126,6 +136,16 @@ const tableRows = z
     { error: 'rows must go from short to long animals, the open one last' },
   );
 
+// A table of one row without an end is a size for all, whatever the animal measures.
+function dependsOnLength({ shape, covers }: Pick<Species['space'][number], 'shape' | 'covers'>): boolean {
+  const byRow = shape.by === 'table' && shape.rows.some((row) => row.upToMm !== null);
+  return shape.by === 'multiples' || byRow || covers.upToMm !== null;
+}
+
+function hasFurtherColumn({ shape }: Pick<Species['space'][number], 'shape'>): boolean {
+  return shape.by === 'table' && shape.rows.some((row) => row.furtherM2 !== null);
+}
+
 const basisOf: Record<Species['space'][number]['ruleSet'], Species['space'][number]['basis']> = {
   evidence: 'evidence',
   'DE-1997': 'guidance',
@@ -137,13 +157,43 @@ const basisOf: Record<Species['space'][number]['ruleSet'], Species['space'][numb
   practice: 'guidance',
 };
 
+const jurisdictionOf: Record<Species['space'][number]['ruleSet'], Species['space'][number]['jurisdiction']> = {
+  evidence: null,
+  'DE-1997': 'DE',
+  'DE-pages': 'DE',
+  AT: 'AT',
+  CH: 'CH',
+  SE: 'SE',
+  'EU-laboratory': 'EU',
+  practice: null,
+};
+
+const furtherAnimals = z.discriminatedUnion('by', [
+  z.strictObject({
+    by: z.literal('floor-share'),
+    steps: z
+      .array(z.strictObject({ fromAnimal: z.int().min(2).max(50), share: positiveShare }))
+      .min(1)
+      .refine((steps) => steps.every((step, index) => step.fromAnimal > (steps[index - 1]?.fromAnimal ?? 1)), {
+        error: 'steps must go from few to many animals',
+      }),
+  }),
+  z.strictObject({ by: z.literal('volume-share'), share: positiveShare }),
+  z.strictObject({ by: z.literal('body-lengths'), length: multiple, depth: multiple }),
+  z.strictObject({ by: z.literal('table') }),
+]);
+
 const spaceRule = z
   .strictObject({
     ruleSet: z.enum(RULE_SETS),
     title: text,
     basis: z.enum(['evidence', 'guidance', 'legal-minimum', 'laboratory-minimum']),
-    forAnimals: z.int().min(1).max(10),
-    furtherFloorShare: share,
+    jurisdiction: z.enum(JURISDICTIONS).nullable(),
+    covers: z.strictObject({ animals: text, adultsOnly: z.boolean(), upToMm: millimetres.nullable() }),
+    measure: z.enum(MEASURES).nullable(),
+    lengthFrom: z.array(z.strictObject({ measure: z.enum(MEASURES), times: z.number().min(0.2).max(5), ...cited })),
+    forAnimals: z.int().min(1).max(10).nullable(),
+    further: furtherAnimals.nullable(),
     shape: z.discriminatedUnion('by', [
       z.strictObject({
         by: z.literal('multiples'),
@@ -165,7 +215,26 @@ const spaceRule = z
   .refine((rule) => rule.basis === basisOf[rule.ruleSet], {
     path: ['basis'],
     error: 'this rule list has another basis',
-  });
+  })
+  .refine((rule) => rule.jurisdiction === jurisdictionOf[rule.ruleSet], {
+    path: ['jurisdiction'],
+    error: 'this rule list is from elsewhere',
+  })
+  .refine((rule) => (rule.measure !== null) === dependsOnLength(rule), {
+    path: ['measure'],
+    error: 'a rule has a measure exactly when its figures depend on the length of the animal',
+  })
+  .refine((rule) => (rule.further?.by === 'table') === hasFurtherColumn(rule), {
+    path: ['further'],
+    error: "further animals are by 'table' exactly when the table has figures for them",
+  })
+  .refine(
+    (rule) => rule.further?.by !== 'floor-share' || rule.further.steps[0]!.fromAnimal === (rule.forAnimals ?? 0) + 1,
+    {
+      path: ['further', 'steps'],
+      error: 'the first step must begin with the first animal that the figures do not hold for',
+    },
+  );
 
 const profile = z.strictObject({
   when: z.union([
@@ -190,7 +259,7 @@ const speciesSchema: z.ZodType<Species> = z
     habit: z.enum(['ground', 'climbing', 'burrowing', 'semi-aquatic', 'aquatic']),
     adultSize: z
       .strictObject({
-        measure: z.enum(['snout-vent', 'total', 'carapace']),
+        measure: z.enum(MEASURES),
         lowMm: millimetres,
         highMm: millimetres,
         ...cited,

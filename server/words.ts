@@ -10,6 +10,7 @@ import { formatMoney } from '../src/money.ts';
 import type { Reason } from '../src/needs.ts';
 import type { ProposedAct } from '../src/proposals.ts';
 import type { AnimalScore, Band, NeedScore, ValueChoices } from '../src/score.ts';
+import type { Silence } from '../src/space.ts';
 import type {
   Cited,
   Enrichment,
@@ -469,6 +470,7 @@ const enrichmentMissing: Readonly<Record<Enrichment, string>> = {
 export const measureNames: Readonly<Record<Measure, string>> = {
   'snout-vent': 'from snout to vent',
   total: 'from snout to tail tip',
+  'snout-tail': 'from snout to the tip of an unbroken tail',
   carapace: 'straight along the carapace',
 };
 
@@ -665,6 +667,8 @@ export function reasonSentence(reason: Reason, system: UnitSystem): string {
       return 'Only a minimum set by law or for laboratories is counted here; meeting it is worth at most 60 of 100.';
     case 'space-will-be-short':
       return `At adult size it would have ${percent(reason.ratio)} of the space that is asked for.`;
+    case 'space-rule-silent':
+      return `A rule says nothing here, so it is not counted (${reason.rule.title}): ${silenceWords(reason.asked, system)}.`;
     case 'length-unknown':
       return 'The length of the animal was never measured, so space is judged for the usual adult size.';
     case 'hide-missing':
@@ -756,6 +760,20 @@ export function spaceNeedWords(
     ...(needed.heightMm === null ? [] : [`${formatQuantity(needed.heightMm, 'length', system)} of height`]),
   ];
   return parts.length === 0 ? 'nothing' : `at least ${listed(parts)}`;
+}
+
+/** Why a space rule says nothing for some animals, such as 'it holds for up to 2 animals and does not say what more need'. */
+export function silenceWords(asked: Silence, system: UnitSystem): string {
+  switch (asked.why) {
+    case 'further-animals':
+      return asked.forAnimals === 1
+        ? 'it holds for 1 animal and does not say what more need'
+        : `it holds for up to ${asked.forAnimals} animals and does not say what more need`;
+    case 'other-measure':
+      return `it goes by the length ${measureNames[asked.asks]}, and this species is measured ${measureNames[asked.has]}`;
+    case 'longer-than-covered':
+      return `it ends at animals of ${formatQuantity(asked.upToMm, 'length', system)}`;
+  }
 }
 
 /** What a proposal asks for, as the name it goes by in lists and in the roadmap. */

@@ -2,12 +2,14 @@
 // nothing of weights, caps, money or words.
 
 import type { PlainDate } from './calendar.ts';
-import { ageInMonths, monthOf, monthOfYear, monthsBetween } from './calendar.ts';
+import { monthOf, monthOfYear } from './calendar.ts';
 import type { Animal, Check, Fitting, ReadingKind, Setup } from './collection.ts';
 import { HEATERS, influenceOf, isFitted } from './collection.ts';
 import type { Interval, Known } from './evidence.ts';
 import { ESTIMATE_WIDTH, knownOf, overdueShare, valueRange, widen } from './evidence.ts';
 import { SEVERE_BELOW } from './problem.ts';
+import type { Silence } from './space.ts';
+import { extentOf, judgeRules, MOST_BY_MINIMUM, spaceValue } from './space.ts';
 import type {
   Celsius,
   Cited,
@@ -22,7 +24,7 @@ import type {
   UvZone,
   UvZoneBand,
 } from './species.ts';
-import { inSpan, projectLength } from './species.ts';
+import { inSpan } from './species.ts';
 
 /** Why points are lost. Each carries the figures a sentence needs, in kept units. */
 export type Reason =
@@ -71,6 +73,7 @@ export type Reason =
     }
   | { why: 'space-minimum-only'; rule: SpaceRule }
   | { why: 'space-will-be-short'; ratio: number }
+  | { why: 'space-rule-silent'; rule: SpaceRule; asked: Silence }
   | { why: 'length-unknown' }
   | { why: 'hide-missing'; zone: HideZone; have: number; want: number }
   | { why: 'enrichment-missing'; kind: Enrichment }
@@ -156,47 +159,6 @@ export function uvValue(uvi: number, zone: UvZoneBand, ceiling: number): number 
 /** The UVI from which a zone counts as reached: the lower end of its mean band, or its median where the band starts at 0. */
 export function uvLowerEnd(zone: UvZoneBand): number {
   return zone.meanLow > 0 ? zone.meanLow : (zone.median ?? zone.meanHigh / 2);
-}
-
-/** Value of the ratio of what is there to what is needed: 0 at a third, 50 at 0.66, 90 at 1, 100 at 1.5 (ledger's scoring defaults). */
-export function spaceValue(ratio: number): number {
-  return interpolate(
-    [
-      [0.33, 0],
-      [0.66, 50],
-      [1, 90],
-      [1.5, 100],
-    ],
-    ratio,
-  );
-}
-
-/** What one space rule asks of a number of animals of a length (mm): least inside length (mm), floor (m²) and height (mm). */
-export function spaceNeeded(
-  rule: SpaceRule,
-  bodyMm: number,
-  animals: number,
-): { lengthMm: number | null; floorM2: number; heightMm: number | null } {
-  const further = Math.max(0, animals - rule.forAnimals);
-  const cap = (heightMm: number | null) =>
-    heightMm === null || rule.heightCapMm === null ? heightMm : Math.min(heightMm, rule.heightCapMm);
-  if (rule.shape.by === 'table') {
-    const row =
-      rule.shape.rows.find((one) => one.upToMm === null || bodyMm <= one.upToMm) ??
-      rule.shape.rows[rule.shape.rows.length - 1]!;
-    return { lengthMm: null, floorM2: row.floorM2 + row.furtherM2 * further, heightMm: cap(row.heightMm) };
-  }
-  const grown = 1 + rule.furtherFloorShare * further;
-  if (rule.shape.by === 'fixed') {
-    const { lengthMm, depthMm, heightMm } = rule.shape;
-    return { lengthMm, floorM2: (lengthMm * depthMm * grown) / 1e6, heightMm: cap(heightMm) };
-  }
-  const { length, depth, height } = rule.shape;
-  return {
-    lengthMm: length * bodyMm,
-    floorM2: depth === null ? 0 : (length * depth * bodyMm ** 2 * grown) / 1e6,
-    heightMm: height === null ? null : cap(height * bodyMm),
-  };
 }
 
 /** Judges one need of one animal. */
@@ -477,76 +439,44 @@ function judgeHumidity(judging: Judging): Part[] {
 
 function judgeSpace(judging: Judging): Part[] {
   const { targets, animal, setup, on, ruleSets } = judging;
-  const chosen = targets.space.filter((rule) => ruleSets.includes(rule.ruleSet) || rule.ruleSet === 'evidence');
-  const rules = chosen.length > 0 ? chosen : targets.space.filter((rule) => rule.ruleSet === 'practice');
-  if (rules.length === 0) return [];
   const run = outdoorRun(judging)?.outdoors ?? null;
-  const box = setup.enclosure;
-  const here = {
-    long: Math.max(box.lengthMm, box.depthMm, run?.lengthMm ?? 0, run?.depthMm ?? 0),
-    floor: Math.max(box.lengthMm * box.depthMm, run === null ? 0 : run.lengthMm * run.depthMm) / 1e6,
-    height: run === null ? box.heightMm : Number.POSITIVE_INFINITY,
-  };
-  const months = animal.measuredOn === null ? 0 : Math.max(0, monthsBetween(monthOf(animal.measuredOn), monthOf(on)));
-  const body =
-    animal.lengthMm === null
-      ? { low: targets.adultSize.lowMm, high: targets.adultSize.highMm }
-      : projectLength(targets, animal.lengthMm, months, ageOnDay(animal, animal.measuredOn ?? on));
-  const climbs = targets.habit === 'climbing';
-  const judged = rules.map((rule) => {
-    const at = (bodyMm: number) => {
-      const needed = spaceNeeded(rule, bodyMm, setup.occupants.length);
-      const ratios = [
-        ...(needed.lengthMm === null ? [] : [{ short: 'length' as const, ratio: here.long / needed.lengthMm }]),
-        ...(needed.floorM2 === 0 ? [] : [{ short: 'floor' as const, ratio: here.floor / needed.floorM2 }]),
-        ...(climbs && needed.heightMm !== null
-          ? [{ short: 'height' as const, ratio: here.height / needed.heightMm }]
-          : []),
-      ];
-      return { needed, least: ratios.reduce((a, b) => (b.ratio < a.ratio ? b : a)) };
-    };
-    return { rule, at, small: at(body.low), large: at(body.high) };
-  });
-  const strictest = judged.reduce((a, b) => (b.large.least.ratio < a.large.least.ratio ? b : a));
-  const onlyMinimum = rules.every((rule) => rule.basis === 'legal-minimum' || rule.basis === 'laboratory-minimum');
-  const most = onlyMinimum ? 60 : 100;
-  // Another rule may be the strictest for the smaller of the two sizes.
-  const atBest = Math.min(...judged.map((one) => one.small.least.ratio));
-  const [low, high] = [strictest.large.least.ratio, atBest].map((ratio) => Math.min(most, spaceValue(ratio))) as [
-    number,
-    number,
-  ];
-  const { needed, least } = strictest.large;
-  const reasons: Reason[] = [];
-  if (animal.lengthMm === null) reasons.push({ why: 'length-unknown' });
-  if (low < 100 && !(onlyMinimum && low === most)) {
+  const there = extentOf(setup.enclosure, run);
+  const verdict = judgeRules({ species: targets, animal, occupants: setup.occupants, there, ruleSets, on });
+  if (verdict.status === 'no-rule') return [];
+  const silences = verdict.silent.map(({ rule, asked }): Reason => ({ why: 'space-rule-silent', rule, asked }));
+  const reasons: Reason[] = animal.lengthMm === null ? [{ why: 'length-unknown' }] : [];
+  if (verdict.status === 'silent') {
+    const high = spaceValue(verdict.highRatio);
+    const interval = { low: 0, high, best: high / 2 };
+    return [part(interval, [...reasons, ...silences], verdict.silent[0]!.rule, { unknown: true })];
+  }
+  const { strictest, lowRatio, highRatio, grownRatio, onlyMinimum } = verdict;
+  const { rule, needed, short } = strictest;
+  const most = onlyMinimum ? MOST_BY_MINIMUM : 100;
+  const value = Math.min(most, spaceValue(lowRatio));
+  const high = Math.min(most, spaceValue(highRatio));
+  const low = Math.min(value, high);
+  if (value < 100 && !(onlyMinimum && value === most)) {
     reasons.push({
       why: 'space-short',
-      rule: strictest.rule,
+      rule,
       neededLengthMm: needed.lengthMm,
       neededFloorM2: needed.floorM2,
-      neededHeightMm: climbs ? needed.heightMm : null,
-      short: least.short,
-      ratio: least.ratio,
+      neededHeightMm: targets.habit === 'climbing' ? needed.heightMm : null,
+      short,
+      ratio: lowRatio,
     });
   }
-  if (onlyMinimum) reasons.push({ why: 'space-minimum-only', rule: strictest.rule });
-  const grown = judged.map(({ at }) => at(Math.max(body.high, targets.adultSize.highMm)).least.ratio);
-  if (low >= spaceValue(1) && Math.min(...grown) < 1)
-    reasons.push({ why: 'space-will-be-short', ratio: Math.min(...grown) });
-  const interval = { low, high, best: (low + high) / 2 };
+  if (onlyMinimum) reasons.push({ why: 'space-minimum-only', rule });
+  if (low >= spaceValue(1) && grownRatio < 1) reasons.push({ why: 'space-will-be-short', ratio: grownRatio });
+  reasons.push(...silences);
   // Under a third of the target no gradient of heat fits, whatever is fitted.
   return [
-    part(interval, reasons, strictest.rule, {
-      severe: atBest < 1 / 3,
+    part({ low, high, best: (low + high) / 2 }, reasons, rule, {
+      severe: highRatio < 1 / 3,
       unknown: animal.lengthMm === null,
     }),
   ];
-}
-
-// Months since hatching, null when the day is not known.
-function ageOnDay(animal: Animal, day: PlainDate): number | null {
-  return animal.hatchedOn === null ? null : ageInMonths(animal.hatchedOn, day);
 }
 
 function judgeHides(judging: Judging): Part[] {

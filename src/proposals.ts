@@ -20,9 +20,11 @@ import { distanceForUvi } from './light.ts';
 import type { Currency, Money } from './money.ts';
 import { costAtRate, noMoney, sumMoney } from './money.ts';
 import type { Reason } from './needs.ts';
-import { spaceNeeded, uvLowerEnd } from './needs.ts';
+import { uvLowerEnd } from './needs.ts';
 import type { AnimalScore, ValueChoices } from './score.ts';
 import { scoreAnimal } from './score.ts';
+import type { BoxMeasures } from './space.ts';
+import { extentOf, leastRatio, spaceNeeded } from './space.ts';
 import type {
   CareLibrary,
   HideZone,
@@ -577,14 +579,10 @@ class Proposer {
     const animal = occupants.find((one) => one.id === this.animalId)!;
     const adult =
       animal.lengthMm === null ? this.species.adultSize.highMm : projectLength(this.species, animal.lengthMm, 600).high;
-    const needed = spaceNeeded(because.rule, adult, occupants.length);
+    const asked = spaceNeeded(because.rule, { mm: adult, measure: this.species.adultSize.measure }, occupants.length);
+    if (asked.status !== 'known') return [];
     const climbs = this.species.habit === 'climbing';
-    const ratioOf = (box: { lengthMm: number; depthMm: number; heightMm: number }) =>
-      Math.min(
-        needed.lengthMm === null ? Infinity : Math.max(box.lengthMm, box.depthMm) / needed.lengthMm,
-        needed.floorM2 === 0 ? Infinity : (box.lengthMm * box.depthMm) / 1e6 / needed.floorM2,
-        climbs && needed.heightMm !== null ? box.heightMm / needed.heightMm : Infinity,
-      );
+    const ratioOf = (box: BoxMeasures) => leastRatio(asked.needed, extentOf(box), climbs).ratio;
     const now = ratioOf(enclosure);
     // Room beyond the target still adds a little, but nobody is asked to buy a second box for it.
     if (now >= 1) return [];

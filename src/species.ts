@@ -100,26 +100,57 @@ export type WaterTarget = {
   lifeCritical: boolean;
 } & Cited;
 
-/** How an animal's length is taken: snout to vent, snout to tail tip, or straight carapace. */
-export type Measure = 'snout-vent' | 'total' | 'carapace';
+/**
+ * How an animal's length is taken: snout to vent, the whole of a snake or an amphibian, snout to the tip of a lizard's unbroken tail, or
+ * straight carapace. One is never turned into another unless a source gives the ratio.
+ */
+export const MEASURES = ['snout-vent', 'total', 'snout-tail', 'carapace'] as const;
+export type Measure = (typeof MEASURES)[number];
 
 /** The rule lists a keeper can choose to be scored against. 'evidence' always applies. */
 export const RULE_SETS = ['evidence', 'DE-1997', 'DE-pages', 'AT', 'CH', 'SE', 'EU-laboratory', 'practice'] as const;
 export type RuleSet = (typeof RULE_SETS)[number];
 
-/** One published rule for the size of an enclosure. Multiples are of the animal's measure; areas in m², lengths in mm. */
+/** Where a rule was made, as a country's code or that of the European Union. */
+export const JURISDICTIONS = ['DE', 'AT', 'CH', 'SE', 'EU'] as const;
+export type Jurisdiction = (typeof JURISDICTIONS)[number];
+
+/**
+ * What each animal above the number covered adds: a share of the floor (the step with the highest `fromAnimal` that is not above the
+ * animal's number holds), a share of the volume with the proportions kept, a piece of floor in body lengths, or the last column of the
+ * rule's own table.
+ */
+export type FurtherAnimals =
+  | { by: 'floor-share'; steps: { fromAnimal: number; share: number }[] }
+  | { by: 'volume-share'; share: number }
+  | { by: 'body-lengths'; length: number; depth: number }
+  | { by: 'table' };
+
+/** One published rule for the size of an enclosure. Multiples are of the rule's own measure; areas in m², lengths in mm. */
 export type SpaceRule = {
   ruleSet: RuleSet;
   title: string;
   /** A legal or laboratory minimum alone is worth at most 60. */
   basis: 'evidence' | 'guidance' | 'legal-minimum' | 'laboratory-minimum';
-  /** How many animals the figures hold for, and the share of floor to add for each further one. */
-  forAnimals: number;
-  furtherFloorShare: number;
+  /** Null for evidence and for common practice, which no authority issued. */
+  jurisdiction: Jurisdiction | null;
+  /** Which animals its source speaks of; whether of adults only; the longest animal it covers (in its own measure, null: no end is given). */
+  covers: { animals: string; adultsOnly: boolean; upToMm: number | null };
+  /** How the rule takes an animal's length; null when its figures do not depend on it. */
+  measure: Measure | null;
+  /** Other measures that give the rule's own length when multiplied, each with its source; empty when no ratio is published. */
+  lengthFrom: ({ measure: Measure; times: number } & Cited)[];
+  /** How many animals the figures hold for; null when they hold for each animal, however many there are. */
+  forAnimals: number | null;
+  /** Null: the source does not say, or what it says was not read; what more animals need is then unknown. */
+  further: FurtherAnimals | null;
   shape:
     | { by: 'multiples'; length: number; depth: number | null; height: number | null }
     | { by: 'fixed'; lengthMm: number; depthMm: number; heightMm: number | null }
-    | { by: 'table'; rows: { upToMm: number | null; floorM2: number; heightMm: number | null; furtherM2: number }[] };
+    | {
+        by: 'table';
+        rows: { upToMm: number | null; floorM2: number; heightMm: number | null; furtherM2: number | null }[];
+      };
   /** Computed heights above this are capped here (mm). */
   heightCapMm: number | null;
 } & Cited;

@@ -1,7 +1,7 @@
 // What the list of species and the page of one species show: every figure with its source, and sources that disagree side by side.
 
-import { spaceNeeded } from '../../src/needs.ts';
 import type { Scoring } from '../../src/score.ts';
+import { spaceNeeded } from '../../src/space.ts';
 import type {
   CareLibrary,
   Cited,
@@ -31,6 +31,7 @@ import {
   neverSentences,
   ruleSetNames,
   seasonWords,
+  silenceWords,
   spaceNeedWords,
   stageWords,
   stateWords,
@@ -294,7 +295,12 @@ function spaceTable(
     rows: species.space.map((rule: SpaceRule) => ({
       title: rule.title,
       basis: `${ruleSetNames[rule.ruleSet]}: ${basisWords[rule.basis]}`,
-      cells: sizes.map(({ mm, count }) => capital(spaceNeedWords(spaceNeeded(rule, mm, count), system))),
+      cells: sizes.map(({ mm, count }) => {
+        const asked = spaceNeeded(rule, { mm, measure: species.adultSize.measure }, count);
+        return asked.status === 'known'
+          ? capital(spaceNeedWords(asked.needed, system))
+          : `${asked.status === 'unknown' ? 'Unknown' : 'Not applicable'}: ${silenceWords(asked, system)}`;
+      }),
       source: sourceNote(library, rule),
     })),
   };

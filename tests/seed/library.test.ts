@@ -153,6 +153,30 @@ describe('a planted fault', () => {
       (one) => (one.space[3].basis = 'evidence'),
       'corn-snake.json: space.3.basis: ',
     ],
+    [
+      'an Austrian rule said to be Swedish',
+      corn,
+      (one) => (one.space[3].jurisdiction = 'SE'),
+      'corn-snake.json: space.3.jurisdiction: ',
+    ],
+    [
+      'multiples of nobody knows which length',
+      corn,
+      (one) => (one.space[1].measure = null),
+      'corn-snake.json: space.1.measure: ',
+    ],
+    [
+      'a table whose figures for more animals are forgotten',
+      corn,
+      (one) => (one.space[3].further = null),
+      'corn-snake.json: space.3.further: ',
+    ],
+    [
+      'a ratio between measures without a source',
+      'species/whites-tree-frog.json',
+      (one) => delete one.space[0].lengthFrom[0].source,
+      'whites-tree-frog.json: space.0.lengthFrom.0.source: ',
+    ],
     ['a file under another species’ name', corn, (one) => (one.id = 'rat-snake'), 'corn-snake.json: id: '],
     [
       'a reptile’s warm night called critical',
@@ -300,18 +324,56 @@ describe('published rules of space come out of the data', () => {
     }
   });
 
-  it('a further snake’s 20 % of volume is 12.9 % of the floor', () => {
-    // German expert report 1997: +20 % volume, proportions kept; 1.2 to the power of 2/3.
-    for (const id of ['corn-snake', 'royal-python']) {
-      const { furtherFloorShare } = rule(id, 'DE-1997');
-      expect((1 + furtherFloorShare) ** 1.5, id).toBeCloseTo(1.2, 3);
+  it('a third snake adds 20 % of the volume, and tortoises 10 % of the floor each, from the fifth 20 %', () => {
+    // German expert report 1997: snakes +20 % volume, proportions kept; tortoises, a single page: 3rd and 4th +10 %, from 5th +20 %.
+    for (const id of ['corn-snake', 'royal-python'])
+      expect(rule(id, 'DE-1997').further, id).toEqual({ by: 'volume-share', share: 0.2 });
+    for (const id of ['hermanns-tortoise', 'horsfields-tortoise']) {
+      expect(rule(id, 'DE-1997').further, id).toEqual({
+        by: 'floor-share',
+        steps: [
+          { fromAnimal: 3, share: 0.1 },
+          { fromAnimal: 5, share: 0.2 },
+        ],
+      });
+    }
+  });
+
+  it('a rule says which measure its source takes: snout to vent, whole length, carapace or snout to tail tip', () => {
+    // German expert report 1997, general rules: lizards KRL, snakes GL, turtles PL. Sweden: lizards snout to tail tip with the original tail.
+    const germans = { lizard: 'snout-vent', snake: 'total', tortoise: 'carapace', turtle: 'carapace' } as const;
+    let read = 0;
+    for (const one of library.species) {
+      for (const each of one.space.filter(({ ruleSet }) => ruleSet === 'DE-1997')) {
+        expect(each.measure, one.id).toBe(germans[one.group as keyof typeof germans]);
+        read += 1;
+      }
+    }
+    expect(read).toBe(8);
+    expect(rule('blue-tongued-skink', 'SE').measure).toBe('snout-tail');
+    expect(rule('whites-tree-frog', 'CH').measure).toBe('total');
+  });
+
+  it('where a source gives nothing for more animals, nothing is made up', () => {
+    // None of these pages or reprints gives a figure for more animals than it covers.
+    for (const [id, ruleSet] of [
+      ['corn-snake', 'DE-pages'],
+      ['royal-python', 'DE-pages'],
+      ['whites-tree-frog', 'DE-pages'],
+      ['red-eared-slider', 'DE-1997'],
+      ['california-king-snake', 'SE'],
+    ] as const) {
+      expect(rule(id, ruleSet).further, `${id} ${ruleSet}`).toBeNull();
     }
   });
 
   it('veiled chameleon, 20 cm snout to vent: 80 x 50 x 80 cm for one', () => {
     // German expert report 1997, chameleons other than ground-living: 4 x 2.5 x 4 KRL, pair +20 % floor.
     expect(multiplesFor(rule('veiled-chameleon', 'DE-1997'), 200)).toEqual([800, 500, 800]);
-    expect(rule('veiled-chameleon', 'DE-1997')).toMatchObject({ forAnimals: 1, furtherFloorShare: 0.2 });
+    expect(rule('veiled-chameleon', 'DE-1997')).toMatchObject({
+      forAnimals: 1,
+      further: { by: 'floor-share', steps: [{ fromAnimal: 2, share: 0.2 }] },
+    });
   });
 
   it('red-eared slider, 15 cm shell: 75 x 37.5 cm for two in Germany, 0.35 m² of water in laboratories', () => {
@@ -330,7 +392,7 @@ describe('published rules of space come out of the data', () => {
     for (const [bodyMm, surfaceCm2, furtherCm2] of published) {
       const row = rowFor(laboratory, bodyMm);
       expect(row.floorM2 * 10_000, `${bodyMm} mm`).toBeCloseTo(surfaceCm2, 6);
-      expect(row.furtherM2 * 10_000, `${bodyMm} mm`).toBeCloseTo(furtherCm2, 6);
+      expect(row.furtherM2! * 10_000, `${bodyMm} mm`).toBeCloseTo(furtherCm2, 6);
       expect(row.heightMm, 'the height of a box is not the depth of its water').toBeNull();
     }
   });

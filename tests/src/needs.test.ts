@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { plainDate } from '../../src/calendar.ts';
 import { lampOf } from '../../src/collection.ts';
-import { interpolate, spaceNeeded, spaceValue, temperatureValue, uvLowerEnd, uvValue } from '../../src/needs.ts';
+import { interpolate, temperatureValue, uvLowerEnd, uvValue } from '../../src/needs.ts';
 import { DEFAULT_CHOICES } from '../../src/score.ts';
 import { type Celsius, findSpecies, type RuleSet } from '../../src/species.ts';
 import {
@@ -22,19 +22,6 @@ const anchorsOf = (valueAt: (x: number) => number, xs: number[]) =>
   xs.map((x) => [x, Math.round(valueAt(x) * 1e6) / 1e6]);
 
 describe('Value functions', () => {
-  // Scoring notes, section 7: 0.33 -> 0, 0.66 -> 50, 1 -> 90, 1.5 -> 100 (defaults of the ledger; 0.66 is the UK guide figure that Cargill
-  // et al. 2022 report).
-  test('Space is worth 0 at a third of the target, 50 at two thirds, 90 at the target and 100 from one and a half', () => {
-    expect(anchorsOf(spaceValue, [0, 0.33, 0.66, 1, 1.5, 3])).toEqual([
-      [0, 0],
-      [0.33, 0],
-      [0.66, 50],
-      [1, 90],
-      [1.5, 100],
-      [3, 100],
-    ]);
-  });
-
   // Mean bands and highest exposures of the zones: Baines et al. 2016 as quoted; zone 1 median 0.35: abstract of Ferguson et al. 2010.
   test('UV is worth 90 at the lower end of its zone, 100 to its end, 80 at the recorded ceiling, 0 at one and a half times that', () => {
     const zone = (number: number) => library.uvZones.find((one) => one.zone === number)!;
@@ -89,67 +76,7 @@ describe('Value functions', () => {
   });
 });
 
-const ruleOf = (speciesId: string, ruleSet: RuleSet) => {
-  const rule = findSpecies(library, speciesId).space.find((one) => one.ruleSet === ruleSet);
-  if (rule === undefined) throw new Error(`${speciesId} has no rule of ${ruleSet}`);
-  return rule;
-};
-
-describe('What rules for space ask for', () => {
-  // German expert report of 10 January 1997, as quoted; the worked examples are those of the pages that quote it: bearded dragon of 23 cm in
-  // 115 x 92 x 69 cm, leopard gecko of 13 cm in 52 x 39 x 26 cm, aquatic turtle of 15 cm in 75 x 37.5 cm.
-  test.each([
-    ['bearded-dragon', 230, 2, 1150, 1150 * 920, 690],
-    ['leopard-gecko', 130, 2, 520, 520 * 390, 260],
-    ['red-eared-slider', 150, 2, 750, 750 * 375, null],
-    ['hermanns-tortoise', 180, 2, 1440, 1440 * 720, null],
-    ['corn-snake', 1300, 2, 1300, 1300 * 650, 1300],
-    ['royal-python', 1200, 2, 1200, 1200 * 600, 900],
-    ['veiled-chameleon', 200, 1, 800, 800 * 500, 800],
-  ] as const)(
-    'The German report of 1997 asks for a %s of %d mm, as it is quoted',
-    (species, body, animals, length, floorMm2, height) => {
-      const needed = spaceNeeded(ruleOf(species, 'DE-1997'), body, animals);
-      expect(needed.lengthMm).toBeCloseTo(length, 6);
-      expect(needed.floorM2).toBeCloseTo(floorMm2 / 1e6, 6);
-      expect(needed.heightMm).toBe(height);
-    },
-  );
-
-  // The same report: +15 % of the floor for each further lizard (several pages); heights capped at 2.0 m for snakes (a vet practice's reprint).
-  test('A further lizard adds 15 % of the floor, and no height above 2 m is asked for', () => {
-    const dragons = ruleOf('bearded-dragon', 'DE-1997');
-    expect(spaceNeeded(dragons, 230, 3).floorM2).toBeCloseTo(1.058 * 1.15, 6);
-    expect(spaceNeeded(dragons, 230, 1).floorM2).toBeCloseTo(1.058, 6);
-    expect(spaceNeeded(ruleOf('corn-snake', 'DE-1997'), 2500, 2).heightMm).toBe(2000);
-  });
-
-  // Austria, 2. Tierhaltungsverordnung (BGBl. II 486/2004 as amended), one or two animals, as reprinted: corn snake 0.90 m2, 0.60 m, +0.20
-  // each; 50-100 cm 0.50 m2, 0.40 m, +0.10; royal python 0.90 m2, 0.70 m, +0.20; bearded dragon 1.0 m2, 0.80 m, +0.40.
-  test.each([
-    ['corn-snake', 1300, 2, 0.9, 600],
-    ['corn-snake', 1300, 4, 1.3, 600],
-    ['corn-snake', 900, 2, 0.5, 400],
-    ['corn-snake', 900, 3, 0.6, 400],
-    ['royal-python', 1300, 1, 0.9, 700],
-    ['royal-python', 1300, 3, 1.1, 700],
-    ['bearded-dragon', 200, 3, 1.4, 800],
-  ] as const)(
-    'Austria asks for a %s of %d mm, %d together, for %d m² and %d mm of height',
-    (species, body, animals, floor, height) => {
-      const needed = spaceNeeded(ruleOf(species, 'AT'), body, animals);
-      expect(needed.lengthMm).toBe(null);
-      expect(needed.floorM2).toBeCloseTo(floor, 10);
-      expect(needed.heightMm).toBe(height);
-    },
-  );
-
-  // Swiss animal protection ordinance, annex 2, table 6: tree frogs, two animals, land 10 x 5 and height 10 body lengths.
-  test('Switzerland asks for two tree frogs of 10 cm for 100 x 50 x 100 cm', () => {
-    const needed = spaceNeeded(ruleOf('whites-tree-frog', 'CH'), 100, 2);
-    expect(needed).toEqual({ lengthMm: 1000, floorM2: 0.5, heightMm: 1000 });
-  });
-
+describe('What rules for space are worth', () => {
   test('A legal or laboratory minimum alone is worth at most 60, however large the enclosure', () => {
     const huge = aCollection({
       enclosures: [aBox(4000, 3000, 2500)],
