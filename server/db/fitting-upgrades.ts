@@ -1,10 +1,11 @@
 // How a fitted upgrade becomes part of the set-up: what applyUpgrades does on paper to boxes, fitted things and answers is written to the
-// rows, so that trying out and fitting can never differ. Readings are not written: only an instrument can make a promised one true.
+// rows, so that trying out and fitting can never differ. Promised readings are kept as promises: only an instrument can make one true.
 
 import type { PlainDate } from '../../src/calendar.ts';
 import { addMonths, monthOf } from '../../src/calendar.ts';
 import type { Collection, Enclosure, Fitting } from '../../src/collection.ts';
 import type { Money } from '../../src/money.ts';
+import { promisesOf } from '../../src/promises.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { typedQuantity } from '../../src/units.ts';
 import type { Upgrade } from '../../src/upgrades.ts';
@@ -21,6 +22,7 @@ import {
 } from './collection.ts';
 import { addOneOffSum } from './money.ts';
 import type { Session } from './open.ts';
+import { savePredictions } from './predictions.ts';
 import { findUpgrade, markFitted, nameFittedThings } from './upgrades.ts';
 
 /** What was said when an upgrade was fitted. `saleNote` names the sum that what it replaced should bring. */
@@ -43,6 +45,7 @@ export function fitUpgrade(session: Session, id: number, version: number, facts:
     return 'conflict';
   const before = loadCollection(session);
   const after = applyUpgrades(before, [upgrade], fittedOn);
+  savePredictions(session, promisesOf(upgrade, before, fittedOn));
   saveEnclosures(session, before, after, facts.unitSystem);
   const numbers = saveFittings(session, before, after, { ...facts, upgrade });
   nameFittedThings(session, numbers);

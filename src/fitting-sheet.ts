@@ -1,0 +1,299 @@
+// What has to be done, in which order, when an upgrade is fitted: where each thing goes, what holds and guards it, what hangs on its
+// socket, how long it runs without the animal and what is read when. Every line says how well it is founded; knows no sentence.
+
+import type { PlainDate } from './calendar.ts';
+import type { Collection, Fitting, FittingKind, ReadingKind } from './collection.ts';
+import { HEATERS, isFitted } from './collection.ts';
+import { GUARD_SHARE } from './light.ts';
+import { NEAREST_HANGING_MM } from './lit-places.ts';
+import type { Load } from './load.ts';
+import { loadOf } from './load.ts';
+import type { Promised } from './promises.ts';
+import { promisesOf, SETTLING_HOURS } from './promises.ts';
+import type { Outlet } from './rooms.ts';
+import type { CareLibrary, Standing } from './species.ts';
+import { findSpecies } from './species.ts';
+import type { Change, NewFitting, Upgrade } from './upgrades.ts';
+import { applyUpgrades, enclosuresOf, readingsAfter } from './upgrades.ts';
+
+/** Which thermostat suits a heater: a switching one, one that gives pulses, or one that dims. Common practice, no source. */
+export type ThermostatType = 'switching' | 'pulse' | 'dimming';
+
+/** The thermostat for each kind of heater; a heated rock has none, it is taken out. Common practice, no source. */
+export const THERMOSTAT_FOR: Partial<Record<FittingKind, ThermostatType>> = {
+  'heat-mat': 'switching',
+  'water-heater': 'switching',
+  'ceramic-heater': 'pulse',
+  'basking-lamp': 'dimming',
+  'radiant-panel': 'dimming',
+};
+
+/** Where a distance is measured from: the middle of the tube's glass, the lamp's face, or this far below them (mm). */
+export type Datum = { from: 'tube-axis' | 'lamp-face'; belowMm: number };
+
+/** One thing to do or to know while something is fitted; lengths in mm, shares 0 to 1. */
+export type SheetFact =
+  | { line: 'distance'; distanceMm: number; datum: Datum }
+  | { line: 'distance-unknown' }
+  | { line: 'too-near'; distanceMm: number; leastMm: number }
+  | { line: 'mesh'; passes: number }
+  | { line: 'mesh-in-reading' }
+  | { line: 'mesh-not-counted' }
+  | { line: 'no-glass' }
+  | { line: 'guarded'; by: string; uvPasses: number | null }
+  | { line: 'guard-missing' }
+  | { line: 'out-of-reach' }
+  | { line: 'guards'; what: string; uvPasses: number | null }
+  | { line: 'thermostat'; type: ThermostatType; by: string | null; watts: number | null }
+  | { line: 'regulates'; what: string; type: ThermostatType | null; watts: number | null }
+  | { line: 'contact-heater' }
+  | { line: 'probe'; heater: FittingKind }
+  | { line: 'drip-loop'; water: string[] }
+  | { line: 'socket'; outlet: string; load: Load }
+  | { line: 'socket-unknown' }
+  | { line: 'settling'; hours: number }
+  | { line: 'hours'; hoursPerDay: number }
+  | { line: 'renew'; months: number }
+  | { line: 'shade' };
+
+/** A fact and how well it is founded; null where it is only what was entered for this upgrade. */
+export type SheetLine = SheetFact & { standing: Standing | null };
+
+/** Where a reading falls in the day. */
+export type ReadingTime = 'midday' | 'hours-on' | 'hottest-hour' | 'before-lights' | 'afternoon' | 'next-day' | 'once';
+
+const readingTimes: Readonly<Record<ReadingKind, ReadingTime>> = {
+  'hot-spot-surface': 'midday',
+  'uvi-basking': 'midday',
+  'uvi-lowest': 'midday',
+  'warm-hide-floor': 'hours-on',
+  'warm-air': 'hottest-hour',
+  'cool-end-air': 'hottest-hour',
+  'night-air': 'before-lights',
+  water: 'next-day',
+  'humidity-day': 'afternoon',
+  'humidity-night': 'before-lights',
+  'humidity-retreat': 'next-day',
+  'water-depth': 'once',
+};
+
+/** A reading to take once it runs, at which time of the day, and what the upgrade promises for it (null: nothing). */
+export type SheetReading = {
+  enclosureId: string;
+  kind: ReadingKind;
+  time: ReadingTime;
+  standing: Standing;
+  promised: Promised | null;
+};
+
+/** Cautions in the order in which they matter. */
+export type SheetCaution = 'mains' | 'burns' | 'fire' | 'uv-eyes' | 'electrician' | 'vet' | 'never-safe';
+
+/** A thing that is fitted, moved, renewed, set anew or taken out. */
+export type SheetThing = {
+  name: string;
+  kind: FittingKind;
+  what: 'fit' | 'move' | 'renew' | 'set-hours' | 'retire';
+  enclosureId: string;
+  lines: SheetLine[];
+};
+
+/** An animal that had no UV before, as far as is known, and the hours of UV its species is given in the end (null: unknown). */
+export type FirstUv = {
+  animals: string[];
+  fullHours: { low: number; high: number } | null;
+  standing: Standing;
+};
+
+/** Everything to do for an upgrade. `trialHours` without the animal, common practice; null where nothing runs on mains or warms. */
+export type FittingSheet = {
+  enclosureIds: string[];
+  boxes: (Change & { change: 'replace-box' })[];
+  things: SheetThing[];
+  trialHours: { low: number; high: number; standing: Standing } | null;
+  firstUv: FirstUv | null;
+  readings: SheetReading[];
+  cautions: SheetCaution[];
+};
+
+/** What a sheet is decided from. `done`: the upgrade is fitted since `on` and its things are part of the collection. */
+export type SheetQuestion = {
+  upgrade: Upgrade;
+  collection: Collection;
+  library: CareLibrary;
+  outlets: readonly Outlet[];
+  on: PlainDate;
+  done: boolean;
+};
+
+const wet: ReadonlySet<FittingKind> = new Set(['mister', 'pool', 'filter', 'water-dish', 'dry-dock', 'water-heater']);
+
+const isUv = (kind: FittingKind) => kind === 'uv-tube' || kind === 'uv-compact';
+
+/** Decides what has to be done for an upgrade, from its changes and the set-up they come into. */
+export function sheetFor(question: SheetQuestion): FittingSheet {
+  const { upgrade, collection, on, done } = question;
+  const after = done ? collection : applyUpgrades(collection, [upgrade], on);
+  const things = upgrade.changes.flatMap((change) => thingOf(change, question, after));
+  const promised = done ? [] : promisesOf(upgrade, collection, on);
+  const readings = readingsAfter(upgrade, collection).flatMap(({ enclosureId, readings: kinds }) =>
+    kinds.map(
+      (kind): SheetReading => ({
+        enclosureId,
+        kind,
+        time: readingTimes[kind],
+        standing: 'common-practice',
+        promised: promised.find((one) => one.kind === kind && one.enclosureId === enclosureId) ?? null,
+      }),
+    ),
+  );
+  const fitted = upgrade.changes.flatMap((one) => (one.change === 'fit' ? [one.fitting] : []));
+  const runs =
+    things.some((one) => HEATERS.has(one.kind) || isUv(one.kind)) || fitted.some((one) => one.watts !== null);
+  return {
+    enclosureIds: enclosuresOf(upgrade, collection),
+    boxes: upgrade.changes.flatMap((one) => (one.change === 'replace-box' ? [one] : [])),
+    things,
+    trialHours: runs ? { low: 24, high: 48, standing: 'common-practice' } : null,
+    firstUv: firstUvOf(question, things),
+    readings,
+    cautions: cautionsFor(things, runs),
+  };
+}
+
+function thingOf(change: Change, question: SheetQuestion, after: Collection): SheetThing[] {
+  const { collection } = question;
+  if (change.change === 'fit') {
+    const { fitting, enclosureId } = change;
+    const lines = linesFor(fitting, enclosureId, question, after, true);
+    return [{ name: fitting.name, kind: fitting.kind, what: 'fit', enclosureId, lines }];
+  }
+  if (!('fittingId' in change)) return [];
+  const fitting = after.fittings.find((one) => one.id === change.fittingId);
+  const was = collection.fittings.find((one) => one.id === change.fittingId);
+  if (fitting === undefined || was === undefined) return [];
+  const { name, kind, enclosureId } = fitting;
+  const thing = { name, kind, what: change.change, enclosureId };
+  if (change.change === 'retire') return [{ ...thing, lines: [] }];
+  if (change.change === 'set-hours') {
+    return [{ ...thing, lines: [{ line: 'hours', hoursPerDay: change.hoursPerDay, standing: null }] }];
+  }
+  return [{ ...thing, lines: linesFor(fitting, enclosureId, question, after, change.change === 'renew') }];
+}
+
+function linesFor(
+  fitting: NewFitting | Fitting,
+  enclosureId: string,
+  { upgrade, outlets, on }: SheetQuestion,
+  after: Collection,
+  isNew: boolean,
+): SheetLine[] {
+  const { kind, lamp, distanceMm, watts } = fitting;
+  const lines: SheetLine[] = [];
+  const add = (fact: SheetFact, standing: Standing | null) => lines.push({ ...fact, standing });
+  const here = after.fittings.filter((one) => one.enclosureId === enclosureId && isFitted(one, on));
+  const own = upgrade.changes.flatMap((one) => (one.change === 'fit' ? [one.fitting] : []));
+  const key = 'key' in fitting ? fitting.key : fitting.id;
+  const named = (id: string | null) =>
+    id === null ? undefined : (own.find((one) => one.key === id) ?? after.fittings.find((one) => one.id === id));
+  const workingOn = (field: 'regulates' | 'guards') => [...own, ...here].find((one) => one[field] === key);
+
+  if (isUv(kind) || kind === 'basking-lamp') {
+    if (distanceMm === null) add({ line: 'distance-unknown' }, isUv(kind) ? 'common-practice' : null);
+    else {
+      const from = lamp?.litLengthMm == null ? ('lamp-face' as const) : ('tube-axis' as const);
+      add({ line: 'distance', distanceMm, datum: { from, belowMm: lamp?.datumOffsetMm ?? 0 } }, null);
+      if (isUv(kind) && distanceMm < NEAREST_HANGING_MM)
+        add({ line: 'too-near', distanceMm, leastMm: NEAREST_HANGING_MM }, 'common-practice');
+    }
+  }
+  if (isUv(kind)) {
+    const box = after.enclosures.find((one) => one.id === enclosureId);
+    if (lamp?.throughMesh === true) add({ line: 'mesh-in-reading' }, null);
+    else if (fitting.meshShare < 1) add({ line: 'mesh', passes: fitting.meshShare }, 'common-practice');
+    else if (box?.top === 'mesh') add({ line: 'mesh-not-counted' }, null);
+    // Duarte et al. 2009; Tuchinda, Srivannaboon and Lim 2006, as told at shareThroughSheet in light.ts.
+    add({ line: 'no-glass' }, 'published');
+    add({ line: 'shade' }, 'common-practice');
+  }
+  if (HEATERS.has(kind) || isUv(kind)) {
+    const guard = workingOn('guards');
+    if (guard !== undefined) {
+      add({ line: 'guarded', by: guard.name, uvPasses: isUv(kind) ? GUARD_SHARE : null }, 'common-practice');
+    } else if (fitting.outOfReach) add({ line: 'out-of-reach' }, null);
+    else if (kind === 'basking-lamp' || kind === 'ceramic-heater' || kind === 'radiant-panel' || isUv(kind))
+      add({ line: 'guard-missing' }, 'common-practice');
+  }
+  if (kind === 'rock-heater') add({ line: 'contact-heater' }, 'common-practice');
+  const type = THERMOSTAT_FOR[kind];
+  if (type !== undefined) {
+    const thermostat = workingOn('regulates');
+    add({ line: 'thermostat', type, by: thermostat?.name ?? null, watts }, 'common-practice');
+    add({ line: 'probe', heater: kind }, 'common-practice');
+  }
+  if (kind === 'thermostat') {
+    const heater = named(fitting.regulates);
+    if (heater !== undefined) {
+      const suits = THERMOSTAT_FOR[heater.kind] ?? null;
+      add({ line: 'regulates', what: heater.name, type: suits, watts: heater.watts }, 'common-practice');
+      // The heater's own lines say it already where both are fitted together.
+      if (!own.some((one) => one === heater)) add({ line: 'probe', heater: heater.kind }, 'common-practice');
+    }
+  }
+  if (kind === 'guard') {
+    const thing = named(fitting.guards);
+    if (thing !== undefined)
+      add({ line: 'guards', what: thing.name, uvPasses: isUv(thing.kind) ? GUARD_SHARE : null }, 'common-practice');
+  }
+  if (watts !== null || kind === 'thermostat' || kind === 'timer') {
+    const water = here.filter((one) => wet.has(one.kind)).map((one) => one.name);
+    if (water.length > 0) add({ line: 'drip-loop', water: [...new Set(water)] }, 'common-practice');
+    const outlet = outlets.find((one) => one.id === fitting.outletId);
+    if (outlet === undefined) add({ line: 'socket-unknown' }, 'common-practice');
+    else add({ line: 'socket', outlet: outlet.name, load: loadOf(outlet, after.fittings, on) }, 'common-practice');
+  }
+  if (isNew && kind === 'uv-tube') add({ line: 'settling', hours: SETTLING_HOURS }, 'from-memory');
+  if (fitting.hoursPerDay !== null) add({ line: 'hours', hoursPerDay: fitting.hoursPerDay }, null);
+  if (isNew && fitting.lifeMonths !== null) {
+    add({ line: 'renew', months: fitting.lifeMonths }, isUv(kind) ? 'common-practice' : null);
+  }
+  return lines;
+}
+
+// An animal counts as new to UV when its box had no UV lamp and no outdoor run before, and nobody ever measured any UV there.
+function firstUvOf({ collection, library, on, done }: SheetQuestion, things: SheetThing[]): FirstUv | null {
+  const boxes = new Set(things.filter((one) => one.what === 'fit' && isUv(one.kind)).map((one) => one.enclosureId));
+  const before = (one: { fittedOn: PlainDate }) => !done || one.fittedOn < on;
+  const hadUv = (enclosureId: string) =>
+    collection.fittings.some(
+      (one) => one.enclosureId === enclosureId && before(one) && (isUv(one.kind) || one.outdoors !== null),
+    ) ||
+    collection.readings.some(
+      (one) =>
+        one.enclosureId === enclosureId &&
+        one.kind === 'uvi-basking' &&
+        one.evidence === 'measured' &&
+        (one.value ?? 0) > 0 &&
+        (!done || one.takenOn < on),
+    );
+  const animals = collection.animals.filter(
+    (one) => one.enclosureId !== null && boxes.has(one.enclosureId) && !hadUv(one.enclosureId),
+  );
+  if (animals.length === 0) return null;
+  const hours = animals.map((one) => findSpecies(library, one.speciesId).uv.hours);
+  const fullHours = { low: Math.min(...hours.map((one) => one.low)), high: Math.max(...hours.map((one) => one.high)) };
+  return { animals: animals.map((one) => one.name), fullHours, standing: 'common-practice' };
+}
+
+function cautionsFor(things: readonly SheetThing[], runs: boolean): SheetCaution[] {
+  const present = things.filter((one) => one.what !== 'retire');
+  const heats = present.some((one) => HEATERS.has(one.kind) || one.kind === 'thermostat');
+  return [
+    ...(runs ? (['mains'] as const) : []),
+    ...(heats ? (['burns', 'fire'] as const) : []),
+    ...(present.some((one) => isUv(one.kind)) ? (['uv-eyes'] as const) : []),
+    ...(runs ? (['electrician'] as const) : []),
+    'vet',
+    'never-safe',
+  ];
+}

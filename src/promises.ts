@@ -1,0 +1,262 @@
+// What an upgrade promised when it was fitted, what instruments say of it afterwards, what to look at first where it falls short, and how
+// far this keeper's later promises should be corrected. Knows nothing of scores.
+
+import type { PlainDate } from './calendar.ts';
+import { addDays } from './calendar.ts';
+import type { Collection, Fitting, Reading, ReadingKind, Setup } from './collection.ts';
+import { influenceOf, isFitted, setupOf } from './collection.ts';
+import { knownOf, usualAccuracy } from './evidence.ts';
+import { errorTerms, inQuadrature, sourceOf } from './light.ts';
+import type { Upgrade } from './upgrades.ts';
+import { applyUpgrades, readingsAfter } from './upgrades.ts';
+
+/** A reading that an upgrade promises in an enclosure, in the kept unit, with its error (±, kept unit). */
+export type Promised = {
+  upgradeId: string;
+  enclosureId: string;
+  kind: ReadingKind;
+  predicted: number;
+  error: number;
+  madeOn: PlainDate;
+};
+
+/** Hours that a new UV tube burns before its reading counts. From memory; common practice. */
+export const SETTLING_HOURS = 100;
+
+/** Hours a day that a UV tube is taken to burn when nobody said: an own assumption. */
+const USUAL_UV_HOURS = 12;
+
+/** How many further compared readings it takes to trust a correction by half: an own assumption, so that one odd reading moves little. */
+const DOUBT = 2;
+
+/** ± share of a promised UVI that no lamp of known output stands behind: an own assumption, as for places well to the side of a tube. */
+const UVI_ERROR_SHARE = 0.25;
+
+/**
+ * What the set-up promises with an upgrade, of the readings to be taken afterwards: what its things are expected to bring and what it
+ * predicts itself. What nothing was said about is not promised. Give it the collection as it was before.
+ */
+export function promisesOf(upgrade: Upgrade, collection: Collection, on: PlainDate): Promised[] {
+  const after = applyUpgrades(collection, [upgrade], on);
+  return readingsAfter(upgrade, collection).flatMap(({ enclosureId, readings }) => {
+    if (!after.enclosures.some((one) => one.id === enclosureId)) return [];
+    const setup = setupOf(after, enclosureId);
+    return readings.flatMap((kind): Promised[] => {
+      const known = knownOf(setup, kind, on, on);
+      if (known.status === 'unknown') return [];
+      // An older reading that lives on as an estimate promises nothing; an adjustment's own prediction does.
+      const predicts = upgrade.changes.some(
+        (one) => one.change === 'predict' && one.enclosureId === enclosureId && one.reading === kind,
+      );
+      if (known.from !== 'expected' && !(known.from === 'estimated' && predicts)) return [];
+      const { value } = known;
+      const error = errorOf(setup, kind, value, on);
+      return [{ upgradeId: upgrade.id, enclosureId, kind, predicted: value, error, madeOn: on }];
+    });
+  });
+}
+
+// Temperatures ± 2 °C, humidity ± 10 points, depth ± 10 mm are own assumptions: what was asked of a thermostat or a bowl is not exact.
+function errorOf(setup: Setup, kind: ReadingKind, value: number, on: PlainDate): number {
+  if (kind.startsWith('humidity')) return 10;
+  if (kind === 'water-depth') return 10;
+  if (!kind.startsWith('uvi')) return 2;
+  const shares = uvLamps(setup.fittings, on).flatMap((one) =>
+    one.lamp === null || one.distanceMm === null
+      ? []
+      : [
+          inQuadrature(
+            errorTerms(one.lamp, sourceOf(one.lamp), one.distanceMm + one.lamp.datumOffsetMm, 0, {
+              mesh: one.meshShare,
+              guard: 1,
+            }).filter((term) => term.of !== 'meter'),
+          ),
+        ],
+  );
+  return value * (shares.length === 0 ? UVI_ERROR_SHARE : Math.max(...shares));
+}
+
+/**
+ * What became of a promise. 'awaiting': nobody measured since. 'overtaken': something else that touches the reading changed before
+ * anybody measured, so the promise can no longer be held against one. 'read': `difference` is measured less promised (kept unit),
+ * `combinedError` both errors together (±), `settled` false where a new UV tube had not burnt long enough, `held` whether a thermostat
+ * holds this reading.
+ */
+export type Delivery = { promised: Promised } & (
+  | { status: 'awaiting' }
+  | { status: 'overtaken'; on: PlainDate }
+  | {
+      status: 'read';
+      measured: number;
+      takenOn: PlainDate;
+      difference: number;
+      combinedError: number;
+      within: boolean;
+      settled: boolean;
+      held: boolean;
+      check: Check[];
+    }
+);
+
+/** What to look at where a promise was not kept, in this order. */
+export type Check = 'settling' | 'distance' | 'mesh' | 'datum' | 'guard' | 'probe' | 'meter' | 'age' | 'room' | 'vents';
+
+/**
+ * Holds each promise against the first measured reading of its kind in its enclosure on or after the day it was made; for a new UV tube
+ * the first after it has settled, or until then the first of all.
+ */
+export function deliveriesOf(promised: readonly Promised[], collection: Collection): Delivery[] {
+  return promised.flatMap((one): Delivery[] => {
+    if (!collection.enclosures.some((box) => box.id === one.enclosureId)) return [];
+    return [deliver(one, setupOf(collection, one.enclosureId))];
+  });
+}
+
+function deliver(promised: Promised, setup: Setup): Delivery {
+  const { kind, madeOn } = promised;
+  const overtakenOn = nextChange(setup, kind, madeOn);
+  const readings = setup.readings
+    .filter(
+      (one): one is Reading & { value: number } =>
+        one.kind === kind && one.evidence === 'measured' && one.value !== null && one.takenOn >= madeOn,
+    )
+    .filter((one) => overtakenOn === null || one.takenOn < overtakenOn)
+    .toSorted((a, b) => (a.takenOn < b.takenOn ? -1 : a.takenOn > b.takenOn ? 1 : 0));
+  const settledOn = kind.startsWith('uvi') ? settlingEnds(setup, madeOn) : madeOn;
+  const reading = readings.find((one) => one.takenOn >= settledOn) ?? readings[0];
+  if (reading === undefined)
+    return overtakenOn === null ? { promised, status: 'awaiting' } : { promised, status: 'overtaken', on: overtakenOn };
+  const { value: measured, takenOn } = reading;
+  const accuracy = reading.accuracy ?? usualAccuracy(kind, measured);
+  const difference = measured - promised.predicted;
+  const combinedError = Math.hypot(promised.error, accuracy);
+  // A tolerance for rounding alone: 1.0 away with an error of 1.0 is within.
+  const within = Math.abs(difference) <= combinedError * (1 + 1e-9);
+  const settled = takenOn >= settledOn;
+  const active = setup.fittings.filter((one) => isFitted(one, takenOn));
+  return {
+    promised,
+    status: 'read',
+    measured,
+    takenOn,
+    difference,
+    combinedError,
+    within,
+    settled,
+    held: active.some((one) => one.kind === 'thermostat' && influenceOf(one, active).includes(kind)),
+    check: within ? [] : checksFor(kind, active, settled),
+  };
+}
+
+// The first day after a promise on which anything that touches the reading was fitted, moved or taken out, or the box was replaced.
+function nextChange(setup: Setup, kind: ReadingKind, madeOn: PlainDate): PlainDate | null {
+  const days = setup.fittings
+    .filter((one) => influenceOf(one, setup.fittings).includes(kind))
+    .flatMap((one) => [one.fittedOn, one.movedOn, one.retiredOn]);
+  const later = [...days, setup.enclosure.boxSince].filter((day): day is PlainDate => day !== null && day > madeOn);
+  return later.toSorted()[0] ?? null;
+}
+
+function settlingEnds(setup: Setup, madeOn: PlainDate): PlainDate {
+  const fresh = uvLamps(setup.fittings, madeOn).filter((one) => one.kind === 'uv-tube' && one.fittedOn === madeOn);
+  const days = fresh.map((one) => Math.ceil(SETTLING_HOURS / Math.max(1, one.hoursPerDay ?? USUAL_UV_HOURS)));
+  return addDays(madeOn, Math.max(0, ...days));
+}
+
+function checksFor(kind: ReadingKind, active: Fitting[], settled: boolean): Check[] {
+  if (kind.startsWith('uvi')) {
+    const lamps = active.filter((one) => one.kind.startsWith('uv-'));
+    const guarded = active.some((one) => one.kind === 'guard' && lamps.some((lamp) => lamp.id === one.guards));
+    const meshed = lamps.some((one) => one.meshShare < 1);
+    return [
+      ...(settled ? [] : (['settling'] as const)),
+      'distance',
+      ...(meshed ? (['mesh'] as const) : []),
+      'datum',
+      ...(guarded ? (['guard'] as const) : []),
+      'meter',
+      'age',
+    ];
+  }
+  if (kind.startsWith('humidity')) return ['probe', 'vents', 'room'];
+  if (kind === 'water-depth') return ['meter'];
+  return kind === 'hot-spot-surface'
+    ? ['distance', 'probe', 'meter', 'room', 'age']
+    : ['probe', 'meter', 'room', 'age'];
+}
+
+function uvLamps(fittings: readonly Fitting[], on: PlainDate): Fitting[] {
+  return fittings.filter((one) => (one.kind === 'uv-tube' || one.kind === 'uv-compact') && isFitted(one, on));
+}
+
+/** The readings that a fitted upgrade still waits for: to be taken since its day and not measured since. */
+export function awaitedReadings(
+  upgrade: Upgrade,
+  fittedOn: PlainDate,
+  collection: Collection,
+): { enclosureId: string; kind: ReadingKind }[] {
+  return readingsAfter(upgrade, collection).flatMap(({ enclosureId, readings }) =>
+    readings
+      .filter(
+        (kind) =>
+          !collection.readings.some(
+            (one) =>
+              one.enclosureId === enclosureId &&
+              one.kind === kind &&
+              one.evidence === 'measured' &&
+              one.takenOn >= fittedOn,
+          ),
+      )
+      .map((kind) => ({ enclosureId, kind })),
+  );
+}
+
+/** What was measured over what was promised, so far: `factor` as it is, `shrunk` drawn towards 1 while few were compared (`from`). */
+export type UvCorrection = { factor: number; shrunk: number; from: number };
+
+/** By how much (kept unit) thermostat-held readings of a kind lay off their promise: `mean` as it is, `shrunk` drawn towards 0. */
+export type ShiftCorrection = { mean: number; shrunk: number; from: number };
+
+/** How far a keeper's own readings correct promises; without compared readings there is nothing to correct. */
+export type Correction = {
+  uv: UvCorrection | null;
+  temperatures: Partial<Record<ReadingKind, ShiftCorrection>>;
+};
+
+/**
+ * What the promises compared so far say of the next ones. UV at the basking place: the geometric mean of measured over promised, of
+ * settled lamps, to the power of n / (n + 2); a lamp that gave nothing at all is a fault and does not count. Temperatures that a
+ * thermostat holds: the mean difference times n / (n + 2). The shrinking is an own assumption.
+ */
+export function correctionFrom(deliveries: readonly Delivery[]): Correction {
+  const read = deliveries.flatMap((one) => (one.status === 'read' ? [one] : []));
+  const logs = read
+    .filter(
+      (one) => one.promised.kind === 'uvi-basking' && one.settled && one.measured > 0 && one.promised.predicted > 0,
+    )
+    .map((one) => Math.log(one.measured / one.promised.predicted));
+  const trust = (from: number) => from / (from + DOUBT);
+  const temperatures: Correction['temperatures'] = {};
+  for (const kind of new Set(read.filter((one) => one.held).map((one) => one.promised.kind))) {
+    if (kind.startsWith('uvi') || kind.startsWith('humidity') || kind === 'water-depth') continue;
+    const own = read.filter((one) => one.held && one.promised.kind === kind).map((one) => one.difference);
+    const mean = meanOf(own);
+    temperatures[kind] = { mean, shrunk: mean * trust(own.length), from: own.length };
+  }
+  if (logs.length === 0) return { uv: null, temperatures };
+  const mean = meanOf(logs);
+  return {
+    uv: { factor: Math.exp(mean), shrunk: Math.exp(mean * trust(logs.length)), from: logs.length },
+    temperatures,
+  };
+}
+
+/** A promise as this keeper's own readings correct it; the promise itself where they say nothing. UVI never falls below 0. */
+export function corrected({ kind, predicted }: Pick<Promised, 'kind' | 'predicted'>, correction: Correction): number {
+  if (kind === 'uvi-basking') return predicted * (correction.uv?.shrunk ?? 1);
+  return predicted + (correction.temperatures[kind]?.shrunk ?? 0);
+}
+
+function meanOf(values: readonly number[]): number {
+  return values.reduce((sum, one) => sum + one, 0) / values.length;
+}

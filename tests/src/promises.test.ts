@@ -1,0 +1,192 @@
+// What upgrades promise and deliver: which readings are promised, which reading answers, and how the keeper's own readings correct the next.
+
+import { expect, test } from 'vitest';
+import { plainDate } from '../../src/calendar.ts';
+import type { Collection } from '../../src/collection.ts';
+import { lampOf } from '../../src/collection.ts';
+import { noMoney } from '../../src/money.ts';
+import type { Delivery, Promised } from '../../src/promises.ts';
+import { awaitedReadings, corrected, correctionFrom, deliveriesOf, promisesOf } from '../../src/promises.ts';
+import { bareFitting } from '../../src/proposals.ts';
+import type { Change, Upgrade } from '../../src/upgrades.ts';
+import { aBox, aCollection, aFitting, anAnimal, aReading, today } from '../support/setups.ts';
+
+function upgrade(changes: Change[]): Upgrade {
+  return {
+    id: '7',
+    name: 'New tube',
+    status: 'wanted',
+    origin: 'own',
+    proposalKey: null,
+    priceLow: noMoney,
+    priceHigh: noMoney,
+    monthlyCost: noMoney,
+    lifeMonths: null,
+    renewalPrice: null,
+    leadMonths: 0,
+    earliestMonth: null,
+    pinnedMonth: null,
+    arrivesMonth: null,
+    requires: [],
+    group: null,
+    proceeds: null,
+    changes,
+    note: '',
+  };
+}
+
+const tube: Change = {
+  change: 'fit',
+  enclosureId: '1',
+  fitting: {
+    ...bareFitting('uv-tube', 'UV tube'),
+    key: 'tube',
+    hoursPerDay: 10,
+    // A weak 30 cm tube, 10 in lit: UVI 0.8 at 10 in (common practice, no source).
+    lamp: lampOf(254, 254, 0.8),
+    distanceMm: 254,
+  },
+};
+
+const collection = (parts: Partial<Collection> = {}): Collection =>
+  aCollection({ enclosures: [aBox(900, 450, 450)], animals: [anAnimal('corn-snake')], ...parts });
+
+const promise = (parts: Partial<Promised> = {}): Promised => ({
+  upgradeId: '7',
+  enclosureId: '1',
+  kind: 'uvi-basking',
+  predicted: 2,
+  error: 0.3,
+  madeOn: today,
+  ...parts,
+});
+
+test('a new tube promises the UV that its class gives at its distance, and nothing that nobody stated', () => {
+  const promised = promisesOf(upgrade([tube]), collection(), today);
+  expect(promised.map((one) => one.kind)).toEqual(['uvi-basking']);
+  expect(promised[0]!.predicted).toBeCloseTo(0.8, 6);
+  // Source model 5 %, datum 2 x 10 mm of 254 mm, in quadrature.
+  expect(promised[0]!.error).toBeCloseTo(0.8 * Math.hypot(0.05, 20 / 254), 6);
+});
+
+test('an adjustment promises what it predicts, an older reading that merely lives on is no promise', () => {
+  const before = collection({
+    fittings: [aFitting('heat-mat', { id: 'mat' })],
+    readings: [aReading('warm-hide-floor', 34)],
+  });
+  const predicts = upgrade([{ change: 'predict', enclosureId: '1', reading: 'warm-hide-floor', value: 30 }]);
+  expect(promisesOf(predicts, before, today)).toMatchObject([{ kind: 'warm-hide-floor', predicted: 30, error: 2 }]);
+  const soil = upgrade([
+    { change: 'fit', enclosureId: '1', fitting: { ...bareFitting('deep-substrate', 'Soil'), key: 'soil' } },
+  ]);
+  expect(promisesOf(soil, before, today)).toEqual([]);
+});
+
+test('the first measured reading on or after the day answers a promise, an estimate or an older one never', () => {
+  const readings = [
+    aReading('uvi-basking', 9, { takenOn: plainDate('2026-01-14') }),
+    aReading('uvi-basking', 8, { takenOn: plainDate('2026-01-16'), evidence: 'estimated' }),
+    aReading('uvi-basking', 2.1, { takenOn: plainDate('2026-01-20'), accuracy: 0.2 }),
+    aReading('uvi-basking', 1, { takenOn: plainDate('2026-02-20') }),
+  ];
+  const [delivery] = deliveriesOf([promise()], collection({ readings }));
+  expect(delivery).toMatchObject({ status: 'read', measured: 2.1, takenOn: '2026-01-20', within: true, check: [] });
+  if (delivery?.status !== 'read') throw new Error('it was read');
+  expect(delivery.difference).toBeCloseTo(0.1, 9);
+  expect(delivery.combinedError).toBeCloseTo(Math.hypot(0.3, 0.2), 9);
+  expect(deliveriesOf([promise()], collection({ readings: readings.slice(0, 2) }))).toMatchObject([
+    { status: 'awaiting' },
+  ]);
+});
+
+test('a reading far below says what to look at, distance first and age last', () => {
+  const fittings = [
+    aFitting('uv-tube', { id: 'tube', meshShare: 0.66, fittedOn: plainDate('2025-01-01') }),
+    aFitting('guard', { guards: 'tube', fittedOn: plainDate('2025-01-01') }),
+  ];
+  const readings = [aReading('uvi-basking', 0.9, { takenOn: plainDate('2026-01-20') })];
+  expect(deliveriesOf([promise()], collection({ fittings, readings }))).toMatchObject([
+    { within: false, check: ['distance', 'mesh', 'datum', 'guard', 'meter', 'age'] },
+  ]);
+});
+
+test('of a new tube the first reading after 100 hours counts, an earlier one only until then', () => {
+  const fittings = [aFitting('uv-tube', { fittedOn: today, hoursPerDay: 10 })];
+  const early = aReading('uvi-basking', 3, { takenOn: plainDate('2026-01-16') });
+  // Ten days of ten hours end on 25 January.
+  const late = aReading('uvi-basking', 2, { takenOn: plainDate('2026-01-25') });
+  const first = deliveriesOf([promise()], collection({ fittings, readings: [early] }));
+  expect(first).toMatchObject([{ measured: 3, settled: false }]);
+  expect(correctionFrom(first).uv).toBeNull();
+  expect(deliveriesOf([promise()], collection({ fittings, readings: [early, late] }))).toMatchObject([
+    { measured: 2, settled: true },
+  ]);
+});
+
+test('what changed before anybody measured overtakes a promise', () => {
+  const fittings = [aFitting('uv-tube', { movedOn: plainDate('2026-01-18') })];
+  const readings = [aReading('uvi-basking', 2, { takenOn: plainDate('2026-01-20') })];
+  expect(deliveriesOf([promise()], collection({ fittings, readings }))).toMatchObject([
+    { status: 'overtaken', on: '2026-01-18' },
+  ]);
+});
+
+test('a fitted upgrade waits for every reading it touches until each is measured', () => {
+  const fitted = upgrade([tube]);
+  expect(awaitedReadings(fitted, today, collection()).map((one) => one.kind)).toEqual(['uvi-basking', 'uvi-lowest']);
+  const readings = [
+    aReading('uvi-basking', 2, { takenOn: today }),
+    aReading('uvi-lowest', 0, { takenOn: plainDate('2026-01-01') }),
+  ];
+  expect(awaitedReadings(fitted, today, collection({ readings })).map((one) => one.kind)).toEqual(['uvi-lowest']);
+});
+
+const read = (
+  parts: Partial<Promised>,
+  measured: number,
+  more: Partial<Delivery & { held: boolean }> = {},
+): Delivery => {
+  const promised = promise(parts);
+  return {
+    promised,
+    status: 'read',
+    measured,
+    takenOn: today,
+    difference: measured - promised.predicted,
+    combinedError: 1,
+    within: true,
+    settled: true,
+    held: false,
+    check: [],
+    ...more,
+  } as Delivery;
+};
+
+test('lamps that gave half and double of what was promised correct nothing, their geometric mean is 1', () => {
+  const { uv } = correctionFrom([read({}, 1), read({}, 4)]);
+  expect(uv?.factor).toBeCloseTo(1, 9);
+  expect(uv?.shrunk).toBeCloseTo(1, 9);
+  expect(uv?.from).toBe(2);
+});
+
+test('one lamp at 0.8 of its promise moves the next promise by a third of the way, many by nearly all of it', () => {
+  const one = correctionFrom([read({}, 1.6)]);
+  expect(one.uv?.shrunk).toBeCloseTo(0.8 ** (1 / 3), 9);
+  expect(corrected(promise(), one)).toBeCloseTo(2 * 0.8 ** (1 / 3), 9);
+  const many = correctionFrom(Array.from({ length: 98 }, () => read({}, 1.6)));
+  expect(many.uv?.shrunk).toBeCloseTo(0.8 ** 0.98, 9);
+});
+
+test('a lamp that gave nothing is a fault and corrects nothing', () => {
+  expect(correctionFrom([read({}, 0)]).uv).toBeNull();
+});
+
+test('only temperatures that a thermostat holds are shifted, each kind by itself', () => {
+  const floor = { kind: 'warm-hide-floor', predicted: 30 } as const;
+  const spot = { kind: 'hot-spot-surface', predicted: 40 } as const;
+  const correction = correctionFrom([read(floor, 29, { held: true }), read(floor, 28, { held: true }), read(spot, 50)]);
+  expect(correction.temperatures['warm-hide-floor']).toEqual({ mean: -1.5, shrunk: -0.75, from: 2 });
+  expect(correction.temperatures['hot-spot-surface']).toBeUndefined();
+  expect(corrected(floor, correction)).toBe(29.25);
+  expect(corrected(spot, correction)).toBe(40);
+});
