@@ -24,9 +24,11 @@ import { checkPages } from './pages/checks.ts';
 import { enclosurePages } from './pages/enclosures.ts';
 import { fittingPages } from './pages/fittings.ts';
 import { homePages } from './pages/home.ts';
+import { lightPages } from './pages/light.ts';
 import { moneyPages } from './pages/money.ts';
 import { readingPages } from './pages/readings.ts';
 import { roadmapPages } from './pages/roadmap.ts';
+import { roomPages } from './pages/rooms.ts';
 import { settingsPages } from './pages/settings.ts';
 import { speciesPages } from './pages/species.ts';
 import { upgradePages } from './pages/upgrades.ts';
@@ -60,9 +62,11 @@ const ownPages: readonly Page[] = [
   roadmapPages,
   enclosurePages,
   fittingPages,
+  lightPages,
   breakdownPages,
   readingPages,
   checkPages,
+  roomPages,
   animalPages,
   upgradePages,
   moneyPages,

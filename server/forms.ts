@@ -111,6 +111,16 @@ export function optionalWholeNumber(label: string, low: number, high: number) {
   return optional(readWholeNumber(label, low, high));
 }
 
+/** A number from `low` to `high` with '.' or ',' as decimal mark, with or without its unit ('13', '13 A', '51,5'). */
+export function decimalField(label: string, low: number, high: number, unit: string) {
+  return fieldReadBy(readDecimal(label, low, high, unit));
+}
+
+/** A number from `low` to `high`, or null when left empty. */
+export function optionalDecimal(label: string, low: number, high: number, unit: string) {
+  return optional(readDecimal(label, low, high, unit));
+}
+
 /** A real day, 'YYYY-MM-DD'. */
 export function dateField(label: string) {
   return fieldReadBy(readDay(label));
@@ -203,6 +213,20 @@ function readWholeNumber(label: string, low: number, high: number) {
     if (value < low || value > high)
       return { status: 'bad', message: formSentences.wholeNumberRange(label, low, high) };
     return { status: 'ok', value: value === 0 ? 0 : value };
+  };
+}
+
+function readDecimal(label: string, low: number, high: number, unit: string) {
+  return (typed: string): ReadText<number> => {
+    const text = typed.normalize('NFKC').trim().replaceAll('\u2212', '-');
+    if (text === '') return { status: 'bad', message: formSentences.required(label) };
+    const match = /^([+-]?\d{1,4}(?:[.,]\d{1,6})?)\s*(\D*)$/u.exec(text);
+    if (match === null || !['', unit.toLowerCase()].includes(match[2]!.toLowerCase()))
+      return { status: 'bad', message: formSentences.decimal(label, unit) };
+    const value = Number(match[1]!.replace(',', '.'));
+    return value < low || value > high
+      ? { status: 'bad', message: formSentences.decimalRange(label, low, high) }
+      : { status: 'ok', value };
   };
 }
 

@@ -51,8 +51,15 @@ export const paths = {
     remove: (id: Id) => `/enclosures/${id}/remove`,
     putBack: (id: Id) => `/enclosures/${id}/put-back`,
     checks: (id: Id) => `/enclosures/${id}/checks`,
+    light: (id: Id) => `/enclosures/${id}/light`,
+    /** How the box is built and where it stands. */
+    build: (id: Id) => `/enclosures/${id}/build`,
+    /** Its heat, power and hours of light. */
+    warmth: (id: Id) => `/enclosures/${id}/warmth`,
     fittings: {
       ...nested('fittings'),
+      /** The step that says where in its box a thing stands. */
+      place: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/fittings/${id}/place`,
       /** The step by which a thing that wears out was replaced by a new one. */
       renewed: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/fittings/${id}/renewed`,
       /** The step by which a thing that stopped working is written down, and the one by which that is taken back. */
@@ -64,6 +71,23 @@ export const paths = {
       /** The form for a reading of a kind that an upgrade asks for; it leads back to the upgrade. */
       newAfter: (enclosure: Id, which: string, upgrade: Id) =>
         `/enclosures/${enclosure}/readings/new?kind=${encodeURIComponent(which)}&upgrade=${upgrade}`,
+    },
+  },
+  rooms: {
+    list: '/rooms',
+    new: '/rooms/new',
+    edit: (id: Id) => `/rooms/${id}/edit`,
+    remove: (id: Id) => `/rooms/${id}/remove`,
+    putBack: (id: Id) => `/rooms/${id}/put-back`,
+    sockets: {
+      new: '/rooms/sockets/new',
+      /** The form for a new one under a regional rule; without a rule the page asks which. */
+      newOf: (rule: string) => `/rooms/sockets/new?kind=${encodeURIComponent(rule)}`,
+      edit: (id: Id) => `/rooms/sockets/${id}/edit`,
+      remove: (id: Id) => `/rooms/sockets/${id}/remove`,
+      putBack: (id: Id) => `/rooms/sockets/${id}/put-back`,
+      /** The form that says what is plugged into it. */
+      things: (id: Id) => `/rooms/sockets/${id}/things`,
     },
   },
   species: {

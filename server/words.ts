@@ -90,6 +90,10 @@ export const formSentences = {
   wholeNumber: (label: string) => `Write ${label} as a whole number in digits, such as 12.`,
   wholeNumberRange: (label: string, low: number, high: number) =>
     `Give ${label} as a whole number from ${low} to ${high}.`,
+  decimal: (label: string, unit: string) =>
+    unit === '' ? `Write ${label} as a number without a unit.` : `Write ${label} as a number, with or without ${unit}.`,
+  decimalRange: (label: string, low: number, high: number) =>
+    `Check ${label}: it must be between ${String(low).replace('-', '−')} and ${high}.`,
   date: (label: string) => `Give ${label} as a real day, written year-month-day, such as 2026-03-31.`,
   month: (label: string) => `Give ${label} as a month of the calendar, written year-month, such as 2026-03.`,
   unknownField: (name: string) =>

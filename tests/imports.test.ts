@@ -19,13 +19,13 @@ const rules: { files: RegExp; ours: RegExp; packages: RegExp }[] = [
   },
   {
     files: /^server\/pages\/[^/]+\.ts$/,
-    ours: /^(server\/(pages|db)\/|server\/(paths|page|forms|fields|score-bar|scores|words|plan-words|render|planning)\.ts$|src\/)/,
+    ours: /^(server\/(pages|db)\/|server\/(paths|page|forms|fields|score-bar|enclosure-drawing|light-words|scores|words|[a-z]+-words|render|planning)\.ts$|src\/)/,
     packages: /^(fastify|zod|d3-scale|d3-shape)$/,
   },
   {
     files: /^server\/[^/]+\.ts$/,
     ours: /^(server\/|src\/|seed\/(catalogue|demo|library)\.ts$)/,
-    packages: /^(fastify|@fastify\/.+|handlebars|zod|close-with-grace|node:.+)$/,
+    packages: /^(fastify|@fastify\/.+|handlebars|zod|close-with-grace|d3-contour|node:.+)$/,
   },
   // The demonstration plans its months by the program's own planning, so that it shows what the program would.
   {

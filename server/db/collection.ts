@@ -6,10 +6,10 @@ import type { PlainDate } from '../../src/calendar.ts';
 import type { Animal, Answer, Collection, Enclosure, Fitting, Reading } from '../../src/collection.ts';
 import { touchLedger } from './ledger.ts';
 import type { Session } from './open.ts';
-import { animals, answers, enclosures, fittings, readings } from './schema.ts';
+import { animals, answers, enclosures, fittings, type outlets, readings, type rooms } from './schema.ts';
 
 /** What every kept row carries beside its facts: whether and when it was removed, and how often it was changed. */
-type Kept = { removedOn: PlainDate | null; version: number };
+export type Kept = { removedOn: PlainDate | null; version: number };
 
 /** An animal with its length as typed and the keeper's notes. */
 export type AnimalFacts = Omit<Animal, 'id'> & { lengthTyped: string; notes: string };
@@ -33,7 +33,7 @@ export type ReadingFacts = Omit<Reading, 'id'> & { roomTyped: string; notes: str
 export type ReadingRecord = ReadingFacts & { id: string } & Kept;
 
 /** Rows that stand, or rows that were removed and can be put back. */
-type Which = 'kept' | 'removed';
+export type Which = 'kept' | 'removed';
 
 /** What came of changing a row: a conflict when it was changed, or removed, since the given version. */
 export type Saved = 'saved' | 'conflict';
@@ -288,24 +288,34 @@ export function saveAnswers(session: Session, given: readonly Answer[]): void {
   touchLedger(session);
 }
 
-function added(session: Session, result: { lastInsertRowid: number | bigint }): string {
+/** Counts an added row as a change of the ledger and returns its id. */
+export function added(session: Session, result: { lastInsertRowid: number | bigint }): string {
   touchLedger(session);
   return String(result.lastInsertRowid);
 }
 
-function changed(session: Session, result: { changes: number }): Saved {
+/** Counts a changed row as a change of the ledger; a conflict when none was found to change. */
+export function changed(session: Session, result: { changes: number }): Saved {
   if (result.changes === 0) return 'conflict';
   touchLedger(session);
   return 'saved';
 }
 
-type KeptTable = typeof animals | typeof enclosures | typeof fittings | typeof readings;
+type KeptTable = typeof animals | typeof enclosures | typeof fittings | typeof outlets | typeof readings | typeof rooms;
 
-function standing(table: KeptTable, which: Which): SQL {
+/** What tells rows of a table that stand, or those that were removed. */
+export function standing(table: KeptTable, which: Which): SQL {
   return which === 'kept' ? isNull(table.removedOn) : isNotNull(table.removedOn);
 }
 
-function marked(session: Session, table: KeptTable, id: number, version: number, removedOn: PlainDate | null): Saved {
+/** Marks a row as removed on a day, or as put back; a conflict when it was changed since the given version. */
+export function marked(
+  session: Session,
+  table: KeptTable,
+  id: number,
+  version: number,
+  removedOn: PlainDate | null,
+): Saved {
   const before = standing(table, removedOn === null ? 'removed' : 'kept');
   return changed(
     session,
@@ -317,8 +327,9 @@ function marked(session: Session, table: KeptTable, id: number, version: number,
   );
 }
 
-const textId = (id: number | null) => (id === null ? null : String(id));
-const rowId = (id: string | null) => (id === null ? null : Number(id));
+/** A row's number as the domain writes it, and back. */
+export const textId = (id: number | null) => (id === null ? null : String(id));
+export const rowId = (id: string | null) => (id === null ? null : Number(id));
 
 function animalOf(row: typeof animals.$inferSelect): AnimalRecord {
   const { id, enclosureId, isPaleMorph, ...rest } = row;

@@ -40,6 +40,7 @@ type EnclosuresPage = {
   empty: { heading: string; text: string; href: string; action: string } | null;
   rows: { name: string; href: string; size: string; floor: string; occupants: string; worst: string }[];
   addHref: string;
+  roomsHref: string;
   removed: RemovedList | null;
 };
 
@@ -78,6 +79,7 @@ export function enclosuresPage(
       };
     }),
     addHref: paths.enclosures.new,
+    roomsHref: paths.rooms.list,
     removed: removedList(
       removed.map((one) => ({ ...one, name: one.name, action: paths.enclosures.putBack(one.id) })),
       locale,

@@ -1,0 +1,161 @@
+// Every sentence about heat, power, sockets and hours of light: what limits a socket, how a heat loss was found or why it cannot be, what
+// a heater reaches. Judges nothing; it puts the unions of src/warmth.ts, src/load.ts and src/day-length.ts into words.
+
+import type { Material } from '../src/collection.ts';
+import type { TimerMonth } from '../src/day-length.ts';
+import type { Load, LoadReason, OutletMember } from '../src/load.ts';
+import { ASSUMED_CONTROL_WATTS, ASSUMED_POWER_FACTOR, CAUTION_SHARE } from '../src/load.ts';
+import type { OutletRuleName } from '../src/rooms.ts';
+import type {
+  ClosingObjection,
+  HeatLoss,
+  HeldSpell,
+  MeasurementFault,
+  NoEstimate,
+  Provenance,
+  WarmthAssumption,
+} from '../src/warmth.ts';
+import { listed, materialNames, standingWords } from './words.ts';
+
+/** The regional rules by name. */
+export const outletRuleNames: Readonly<Record<OutletRuleName, string>> = {
+  uk: 'United Kingdom: fused plug, 13 A at 230 V',
+  'us-15': 'North America: circuit of 15 A at 120 V',
+  'us-20': 'North America: circuit of 20 A at 120 V',
+  eu: 'Continental Europe: circuit of 16 A at 230 V',
+  own: 'My own figures',
+};
+
+/** Where a figure comes from and how well that stands, as one sentence. */
+export function provenanceLine({ source, standing }: Provenance): string {
+  return `Source: ${source} (${standing === 'own-assumption' ? 'own assumption' : standingWords[standing]}).`;
+}
+
+/** How a socket stands, in a few words; nothing that was entered can show more than this. */
+export const loadWords: Readonly<Record<Load['state'], string>> = {
+  within: `Below ${Math.round(100 * CAUTION_SHARE)} % of its limit, as far as was entered`,
+  caution: 'Needs a second look',
+  over: 'More than it may carry',
+};
+
+/** What carries least. */
+export const memberNames: Readonly<Record<OutletMember, string>> = {
+  circuit: 'its circuit',
+  plug: 'the fuse in its plug',
+  lead: 'its lead',
+};
+
+/** Why a load is not within. */
+export function loadSentence(reason: LoadReason): string {
+  switch (reason.why) {
+    case 'over-the-limit':
+      return 'With everything on at once it would carry more than its weakest part may. Move something to a socket of another circuit.';
+    case 'near-the-limit':
+      return `With everything on at once it carries ${Math.round(100 * CAUTION_SHARE)} % or more of what its weakest part may. Plug nothing more into it.`;
+    case 'watts-unknown':
+      return `The watts of ${listed(reason.things.map(({ name }) => `“${name}”`))} are unknown and not in the sum: read them off the plate and enter them.`;
+  }
+}
+
+/** What was assumed of what a thing draws; null when nothing was. */
+export function drawNote(assumed: Load['draws'][number]['assumed']): string | null {
+  const notes = assumed.map((one) =>
+    one === 'power-factor'
+      ? `power factor taken as ${ASSUMED_POWER_FACTOR} (own assumption)`
+      : `taken to draw ${ASSUMED_CONTROL_WATTS} W (own assumption)`,
+  );
+  return notes.length === 0 ? null : notes.join('; ');
+}
+
+/** Cautions beside sockets. */
+export const socketCautions: readonly string[] = [
+  'The rules where you live and a qualified electrician decide what a socket may carry, not this sum.',
+  'What else hangs on the same circuit (a kettle, a washing machine, the next room) is not known here and comes on top.',
+  'Unwind a drum of cable whole before use: wound up it overheats at a fraction of its rating. Never plug one extension lead into another.',
+  'Mains electricity near water kills. Use drip loops and a residual-current device.',
+];
+
+/** Cautions beside heat. */
+export const warmthCautions: readonly string[] = [
+  'Heaters start fires. Nothing that burns stands near one, no lamp is covered, and a smoke alarm hangs in the room.',
+  'Every heater takes a thermostat of the right type and a guard or a place out of reach; animals do not move away from heat that burns them.',
+  'Insulation goes on the outside, never over vents, cables, lamps or a heater, and only of a kind that its maker allows there.',
+  'This reckoning picks nothing for you: the plate of a heater, the rules where you live and a qualified electrician come first.',
+];
+
+/** A basking place is outside what is reckoned. */
+export const baskingSentence =
+  'How hot the surface under a basking lamp becomes is measured and never predicted: beam, surface and draught are unknown here, and each moves it by tens of degrees. Move a lamp by no more than a fifth of its distance at a time, and measure again.';
+
+const noEstimateWords: Readonly<Record<NoEstimate, string>> = {
+  'mesh-top': 'its top is mesh, and what rises through it hangs on draughts more than on walls',
+  'open-top': 'its top is open, and what rises out of it hangs on draughts more than on walls',
+  'mesh-walls': 'its walls are mesh',
+  'mesh-front': 'its front is mesh',
+  'material-unknown': 'no heat loss can be told from the name of its material',
+};
+
+/** Why a heat loss cannot be reckoned, and what to measure instead. */
+export function noEstimateSentence(why: NoEstimate): string {
+  return `The heat loss cannot be estimated: ${noEstimateWords[why]}.`;
+}
+
+/** How a keeper finds the heat loss without any reckoning. */
+export const measureUseSentence =
+  'It can be measured. Plug everything inside into an energy meter and let it run for two or three days of even weather. Divide the kilowatt-hours by the hours and take it times 1000: these are the mean watts. Read the mean air inside and that of the room over the same days, and enter all three under “How it is built”.';
+
+const faultWords: Readonly<Record<MeasurementFault, string>> = {
+  'older-than-box': 'it is from before the box was set up in this form and place',
+  'no-watts': 'it names no watts',
+  'inside-not-warmer': 'the inside was no warmer than the room',
+  'difference-within-error': 'inside and room differ by no more than two thermometers err',
+};
+
+/** Why a measured heat use was not taken. */
+export function measurementSentence(fault: MeasurementFault): string {
+  return `The measured heat use was not taken: ${faultWords[fault]}.`;
+}
+
+/** Where a heat loss comes from. */
+export const lossWords: Readonly<Record<HeatLoss['status'], string>> = {
+  measured: 'from your measured heat use',
+  'measured-then-changed': 'from your measured heat use, changed since',
+  computed: 'reckoned from walls and air (ISO 6946)',
+  'cannot-be-estimated': 'unknown',
+};
+
+const materialWord = (material: Material) => materialNames[material].toLowerCase();
+
+/** What was taken because the keeper did not say it. */
+export function assumptionSentence(one: WarmthAssumption): string {
+  switch (one.assumed) {
+    case 'wall-thickness':
+      return `The walls were taken to be ${one.mm} mm thick (${materialWord(one.material)}); their thickness was not entered.`;
+    case 'front-thickness':
+      return `The front was taken to be ${one.mm} mm thick (${materialWord(one.material)}); its thickness was not entered.`;
+    case 'air-changes':
+      return `The air inside was taken to change ${one.anHour} times an hour (own assumption).`;
+  }
+}
+
+/** What comes of holding a day or a night. */
+export const spellWords: Readonly<Record<HeldSpell['state'], string>> = {
+  'warm-without-heater': 'warm enough without a heater',
+  held: 'the heater holds it',
+  'not-reached': 'the heater does not reach it',
+  'heater-to-choose': 'a heater is needed',
+};
+
+/** Why closing a top is not proposed. */
+export const objectionSentences: Readonly<Record<ClosingObjection, string>> = {
+  'lamp-clearance': 'a lamp or heater stands over it or where is not entered, and would be too close to a sheet',
+  'required-vents': 'vents that are needed are in it',
+  'moving-air': 'an animal that lives here needs air that moves',
+};
+
+/** What the species' hours did to the sun's. */
+export const heldWords: Readonly<Record<TimerMonth['held'], string>> = {
+  no: 'as the sun',
+  raised: 'longer than the sun: the least the species takes',
+  lowered: 'shorter than the sun: the most the species takes',
+};

@@ -1,0 +1,163 @@
+import { expect, test } from 'vitest';
+import { addEnclosure, addFitting, findFitting } from '../../../server/db/collection.ts';
+import { ledgerVersion } from '../../../server/db/ledger.ts';
+import { type Db, openMemory } from '../../../server/db/open.ts';
+import {
+  addOutlet,
+  addRoom,
+  changeOutlet,
+  changeRoom,
+  findOutlet,
+  findRoom,
+  listOutlets,
+  listRooms,
+  type OutletFacts,
+  plugIn,
+  putBackOutlet,
+  putBackRoom,
+  type RoomFacts,
+  removeOutlet,
+  removeRoom,
+} from '../../../server/db/rooms.ts';
+import { plainDate } from '../../../src/calendar.ts';
+import { UNKNOWN_BUILD } from '../../../src/collection.ts';
+
+const today = plainDate('2026-01-15');
+
+const room: RoomFacts = {
+  name: 'Study',
+  coldest: { celsius: 15.5, month: 1 },
+  coldestTyped: '60 F',
+  hottest: null,
+  hottestTyped: '',
+  notes: '',
+};
+
+const outlet: OutletFacts = {
+  name: 'Left of the window',
+  roomId: null,
+  rule: 'uk',
+  volts: 230,
+  circuitAmps: 13,
+  plugAmps: 13,
+  leadAmps: null,
+  notes: 'four ways',
+};
+
+function addLamp(db: Db, name: string): string {
+  const enclosureId = addEnclosure(db, {
+    name: 'Shelf',
+    lengthMm: 900,
+    depthMm: 450,
+    heightMm: 450,
+    lengthTyped: '90 cm',
+    depthTyped: '45 cm',
+    heightTyped: '45 cm',
+    material: 'wood',
+    top: 'closed',
+    boxSince: plainDate('2025-11-01'),
+    build: UNKNOWN_BUILD,
+    notes: '',
+  });
+  return addFitting(db, {
+    enclosureId,
+    kind: 'basking-lamp',
+    name,
+    fittedOn: plainDate('2025-11-01'),
+    movedOn: null,
+    retiredOn: null,
+    brokenOn: null,
+    lifeMonths: null,
+    renewalPrice: null,
+    watts: 60,
+    hoursPerDay: 12,
+    duty: null,
+    place: null,
+    regulates: null,
+    guards: null,
+    outOfReach: true,
+    lamp: null,
+    distanceMm: null,
+    distanceTyped: '',
+    meshShare: 1,
+    expects: [],
+    outdoors: null,
+    whenBoxReplaced: 'moves',
+    placed: null,
+    outletId: null,
+    upgradeId: null,
+  });
+}
+
+test('A room is read back as it was entered, with what was never measured as null', () => {
+  const db = openMemory();
+  const id = Number(addRoom(db, room));
+  expect(findRoom(db, id)).toEqual({ ...room, id: '1', removedOn: null, version: 1 });
+  expect(findRoom(db, 2)).toBeNull();
+});
+
+test('A socket is read back as it was entered, in its room', () => {
+  const db = openMemory();
+  const roomId = addRoom(db, room);
+  const id = Number(addOutlet(db, { ...outlet, roomId }));
+  expect(findOutlet(db, id)).toEqual({ ...outlet, roomId, id: '1', removedOn: null, version: 1 });
+});
+
+test('Rooms and sockets change once for each version that a keeper saw', () => {
+  const db = openMemory();
+  addRoom(db, room);
+  addOutlet(db, outlet);
+  expect(changeRoom(db, 1, 1, { ...room, name: 'Attic' })).toBe('saved');
+  expect(changeRoom(db, 1, 1, { ...room, name: 'Cellar' })).toBe('conflict');
+  expect(findRoom(db, 1)).toMatchObject({ name: 'Attic', version: 2 });
+  expect(changeOutlet(db, 1, 1, { ...outlet, leadAmps: 10 })).toBe('saved');
+  expect(changeOutlet(db, 1, 1, outlet)).toBe('conflict');
+  expect(findOutlet(db, 1)).toMatchObject({ leadAmps: 10, version: 2 });
+});
+
+test('Removed rooms and sockets leave the lists and come back as they were', () => {
+  const db = openMemory();
+  addRoom(db, room);
+  addOutlet(db, { ...outlet, roomId: '1' });
+  expect(removeRoom(db, 1, 1, today)).toBe('saved');
+  expect(removeOutlet(db, 1, 1, today)).toBe('saved');
+  expect([listRooms(db), listOutlets(db)]).toEqual([[], []]);
+  expect(listRooms(db, 'removed')).toMatchObject([{ name: 'Study', removedOn: today }]);
+  expect(changeOutlet(db, 1, 2, outlet)).toBe('conflict');
+  expect(putBackRoom(db, 1, 2)).toBe('saved');
+  expect(putBackOutlet(db, 1, 2)).toBe('saved');
+  expect(listOutlets(db)).toMatchObject([{ roomId: '1', removedOn: null }]);
+  expect(listRooms(db, 'removed')).toEqual([]);
+});
+
+test('A thing is plugged into one socket at a time, and only the socket that held it lets it go', () => {
+  const db = openMemory();
+  addOutlet(db, outlet);
+  addOutlet(db, { ...outlet, name: 'Right' });
+  const [lamp, other] = [addLamp(db, 'Lamp'), addLamp(db, 'Other lamp')];
+  const socketOf = (id: string) => findFitting(db, Number(id))!.outletId;
+  expect(plugIn(db, 1, 1, { plugged: [lamp, other], unplugged: [] })).toBe('saved');
+  expect(plugIn(db, 2, 1, { plugged: [lamp], unplugged: [other] })).toBe('saved');
+  expect([socketOf(lamp), socketOf(other)]).toEqual(['2', '1']);
+  expect(plugIn(db, 1, 1, { plugged: [lamp], unplugged: [] })).toBe('conflict');
+  expect(socketOf(lamp)).toBe('2');
+  expect(plugIn(db, 1, 2, { plugged: [], unplugged: [lamp, other] })).toBe('saved');
+  expect([socketOf(lamp), socketOf(other)]).toEqual(['2', null]);
+});
+
+test('Every change of a room, a socket or what is plugged in counts as a change that a plan depends on', () => {
+  const db = openMemory();
+  let before = ledgerVersion(db);
+  const acts = [
+    () => addRoom(db, room),
+    () => addOutlet(db, outlet),
+    () => changeRoom(db, 1, 1, room),
+    () => plugIn(db, 1, 1, { plugged: [], unplugged: [] }),
+    () => removeOutlet(db, 1, 2, today),
+  ];
+  for (const act of acts) {
+    act();
+    expect(ledgerVersion(db)).toBe(before + 1);
+    before += 1;
+  }
+});
