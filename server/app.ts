@@ -20,8 +20,10 @@ import type { Deps, Page } from './page.ts';
 import { aboutPages } from './pages/about.ts';
 import { animalPages } from './pages/animals.ts';
 import { breakdownPages } from './pages/breakdowns.ts';
+import { buildPages } from './pages/build.ts';
 import { checkPages } from './pages/checks.ts';
 import { enclosurePages } from './pages/enclosures.ts';
+import { fittingSheetPages } from './pages/fitting-sheet.ts';
 import { fittingPages } from './pages/fittings.ts';
 import { homePages } from './pages/home.ts';
 import { lightPages } from './pages/light.ts';
@@ -30,9 +32,11 @@ import { readingPages } from './pages/readings.ts';
 import { roadmapPages } from './pages/roadmap.ts';
 import { roomPages } from './pages/rooms.ts';
 import { settingsPages } from './pages/settings.ts';
+import { spacePages } from './pages/space.ts';
 import { speciesPages } from './pages/species.ts';
 import { upgradePages } from './pages/upgrades.ts';
 import { valueChoicePages } from './pages/value-choices.ts';
+import { warmthPages } from './pages/warmth.ts';
 import { openPlanning } from './planning.ts';
 import { loadViews, renderer } from './render.ts';
 import { errorPages, formSentences } from './words.ts';
@@ -67,8 +71,12 @@ const ownPages: readonly Page[] = [
   readingPages,
   checkPages,
   roomPages,
+  buildPages,
+  warmthPages,
   animalPages,
+  spacePages,
   upgradePages,
+  fittingSheetPages,
   moneyPages,
   settingsPages,
   valueChoicePages,

@@ -39,6 +39,8 @@ export const paths = {
     list: '/animals',
     new: '/animals/new',
     show: (id: Id) => `/animals/${id}`,
+    /** What room the rules ask for, and what fits. */
+    space: (id: Id) => `/animals/${id}/space`,
     edit: (id: Id) => `/animals/${id}/edit`,
     remove: (id: Id) => `/animals/${id}/remove`,
     putBack: (id: Id) => `/animals/${id}/put-back`,
@@ -102,6 +104,8 @@ export const paths = {
     acceptProposal: '/upgrades/proposals/accept',
     refuseProposal: '/upgrades/proposals/refuse',
     show: (id: Id) => `/upgrades/${id}`,
+    /** The sheet to fit it by. */
+    sheet: (id: Id) => `/upgrades/${id}/sheet`,
     edit: (id: Id) => `/upgrades/${id}/edit`,
     accept: (id: Id) => `/upgrades/${id}/accept`,
     refuse: (id: Id) => `/upgrades/${id}/refuse`,

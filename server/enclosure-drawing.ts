@@ -1,0 +1,323 @@
+// How an enclosure is drawn: a front section and a plan to scale, with numbered lines of equal UVI and hatched shade, in units of a drawing
+// 360 wide. The only file that turns millimetres of a box into places of a drawing.
+
+import { contours } from 'd3-contour';
+import type { Fitting } from '../src/collection.ts';
+import type { Field, LightScene, LitBox } from '../src/lit-places.ts';
+import { planField, sectionField, sectionShade } from '../src/lit-places.ts';
+import type { UnitSystem } from '../src/units.ts';
+import { formatQuantity } from '../src/units.ts';
+
+/** A drawing as views/partials/enclosure-drawing.hbs lays it out; every length is text already. */
+export type EnclosureDrawing = {
+  id: string;
+  title: string;
+  description: string;
+  caption: string;
+  viewBox: string;
+  outline: { x: string; y: string; width: string; height: string };
+  /** What no lamp reaches, as one hatched path; null when there is none. */
+  shade: string | null;
+  paths: { kind: string; path: string }[];
+  dots: { kind: string; x: string; y: string; r: string }[];
+  labels: { kind: string; x: string; y: string; anchor: 'start' | 'middle' | 'end'; text: string }[];
+};
+
+/** What is drawn: the things that have a place, each with its number, and the light where it is known. */
+export type Drawn = {
+  box: LitBox;
+  things: { fitting: Fitting; number: number }[];
+  scene: LightScene | null;
+  system: UnitSystem;
+};
+
+const WIDTH = 360;
+const TALLEST = 300;
+const SIDE = 14;
+const BELOW = 28;
+// Lines of UVI, fixed so that two drawings can be compared.
+const LEVELS = [0.2, 0.5, 1, 2, 3, 4, 5, 7, 10, 15, 20];
+// A shorter line has no room for its number, and crowded round a lamp it says nothing.
+const SHORTEST = 40;
+const LABEL_GAP = 24;
+// Darker counts as this dark.
+const DARKEST = 0.02;
+
+const write = (length: number) => length.toFixed(1);
+
+type Frame = { x: (mm: number) => number; y: (mm: number) => number; scale: number };
+type Flat = { fromX: number; toX: number; from: number; to: number };
+
+/** The upright section at a depth from the front (`cutMm`), seen from the front. */
+export function drawSection({ box, things, scene, system }: Drawn, cutMm: number): EnclosureDrawing {
+  const highest = Math.max(box.heightMm, ...things.map(({ fitting }) => fitting.placed!.zMm));
+  const { frame, rest } = framed(box.lengthMm, box.heightMm, highest, system);
+  const paths: EnclosureDrawing['paths'] = [];
+  const across = (from: number, to: number, level: number) =>
+    `M${write(frame.x(from))} ${write(frame.y(level))}H${write(frame.x(to))}`;
+  if (box.top === 'mesh') paths.push({ kind: 'mesh-top', path: across(0, box.lengthMm, box.heightMm) });
+  const field = scene === null ? null : sectionField(scene, cutMm, stepFor(box.lengthMm, box.heightMm));
+  const lines = field === null ? [] : linesOf(field, frame, box.lengthMm, box.heightMm);
+  const drawn = drawThings(things, frame, 'section', (fitting) => {
+    const { zMm, heightMm, yMm, depthMm } = fitting.placed!;
+    const isCut = Math.abs(yMm - cutMm) <= (depthMm ?? 0) / 2;
+    return { from: zMm, to: zMm + (heightMm ?? 0), isCut };
+  });
+  const reached = [
+    across(0, box.lengthMm, 0),
+    ...things
+      .filter(({ fitting }) => SURFACES.has(fitting.kind))
+      .map(({ fitting }) => {
+        const { fromX, toX } = spanOf(fitting);
+        return across(fromX, toX, fitting.placed!.zMm + (fitting.placed!.heightMm ?? 0));
+      }),
+  ];
+  const cut = formatQuantity(cutMm, 'length', system);
+  return {
+    ...rest,
+    id: 'light-section',
+    title: 'Front section',
+    description: description(things, lines, `Seen from the front, cut ${cut} from the front`),
+    caption: `Front section, cut ${cut} from the front. Numbered lines: UV index with new lamps. Hatched: no lamp reaches. Thick: where the animal can lie.`,
+    shade: scene === null ? null : shadeOf(scene, cutMm, frame, box),
+    paths: [...paths, ...lines.map(({ path }) => ({ kind: 'contour', path })), ...drawn.paths].concat(
+      reached.map((path) => ({ kind: 'surface-reached', path })),
+    ),
+    dots: drawn.dots,
+    labels: [...rest.labels, ...labelsOf(lines), ...drawn.labels],
+  };
+}
+
+/** The plan at a height above the floor (`levelMm`), the front below. */
+export function drawPlan({ box, things, scene, system }: Drawn, levelMm: number): EnclosureDrawing {
+  const { frame, rest } = framed(box.lengthMm, box.depthMm, box.depthMm, system);
+  const field = scene === null ? null : planField(scene, levelMm, stepFor(box.lengthMm, box.depthMm));
+  const lines = field === null ? [] : linesOf(field, frame, box.lengthMm, box.depthMm);
+  const drawn = drawThings(things, frame, 'plan', (fitting) => {
+    const { yMm } = fitting.placed!;
+    const deep = fitting.placed!.turned && isTube(fitting) ? (fitting.lamp?.litLengthMm ?? 0) : fitting.placed!.depthMm;
+    return { from: yMm - (deep ?? 0) / 2, to: yMm + (deep ?? 0) / 2, isCut: true };
+  });
+  const level = formatQuantity(levelMm, 'length', system);
+  return {
+    ...rest,
+    id: 'light-plan',
+    title: 'Plan',
+    description: description(things, lines, `Seen from above, UV index ${level} above the floor`),
+    caption: `Plan, the front below. Numbered lines: UV index ${level} above the floor with new lamps.`,
+    shade: null,
+    paths: [
+      ...lines.map(({ path }) => ({ kind: 'contour', path })),
+      ...drawn.paths.map((one) => (one.kind === 'thing surface' ? { ...one, kind: 'thing surface-reached' } : one)),
+    ],
+    dots: drawn.dots,
+    labels: [...rest.labels, ...labelsOf(lines), ...drawn.labels],
+  };
+}
+
+const SURFACES: ReadonlySet<Fitting['kind']> = new Set(['basking-place', 'shelf', 'hide', 'moist-hide', 'perch']);
+const HEAT_PLACES: ReadonlySet<Fitting['kind']> = new Set([
+  'basking-lamp',
+  'heat-mat',
+  'ceramic-heater',
+  'radiant-panel',
+  'rock-heater',
+  'water-heater',
+]);
+
+const isTube = (fitting: Fitting) => fitting.kind === 'uv-tube';
+
+function spanOf(fitting: Fitting): { fromX: number; toX: number } {
+  const { xMm, lengthMm, turned } = fitting.placed!;
+  const wide = isTube(fitting) ? (turned ? 0 : (fitting.lamp?.litLengthMm ?? 0)) : (lengthMm ?? 0);
+  return { fromX: xMm - wide / 2, toX: xMm + wide / 2 };
+}
+
+// The frame of a view of a box, as wide as fits, its outline and its two inside measures.
+function framed(acrossMm: number, upMm: number, highestMm: number, system: UnitSystem) {
+  const scale = Math.min((WIDTH - 2 * SIDE - 34) / acrossMm, TALLEST / highestMm);
+  const top = SIDE + (highestMm - upMm) * scale;
+  const left = SIDE;
+  const bottom = top + upMm * scale;
+  const frame: Frame = { x: (mm) => left + mm * scale, y: (mm) => bottom - mm * scale, scale };
+  const labels: EnclosureDrawing['labels'] = [
+    {
+      kind: 'chart-text',
+      x: write(frame.x(acrossMm / 2)),
+      y: write(bottom + 18),
+      anchor: 'middle',
+      text: formatQuantity(acrossMm, 'length', system),
+    },
+    {
+      kind: 'chart-text',
+      x: write(frame.x(acrossMm) + 5),
+      y: write(frame.y(upMm / 2)),
+      anchor: 'start',
+      text: formatQuantity(upMm, 'length', system),
+    },
+  ];
+  return {
+    frame,
+    rest: {
+      viewBox: `0 0 ${write(Math.max(frame.x(acrossMm) + 66, 200))} ${write(bottom + BELOW)}`,
+      outline: { x: write(left), y: write(top), width: write(acrossMm * scale), height: write(upMm * scale) },
+      labels,
+    },
+  };
+}
+
+// Nodes close enough that a line is smooth, and few enough that a page is quick.
+function stepFor(acrossMm: number, upMm: number): number {
+  return Math.max(4, Math.max(acrossMm, upMm) / 60);
+}
+
+type Line = { level: number; path: string; points: [number, number][] };
+
+// Lines of equal value, cut where they would only follow the edge of the grid or leave the box.
+function linesOf(field: Field, frame: Frame, acrossMm: number, upMm: number): Line[] {
+  const { width, height, stepMm, values } = field;
+  const draw = contours().size([width, height]);
+  // Between two nodes light falls by a share rather than by a sum, so the lines are found among logarithms.
+  const grid = Array.from(values, (value) => Math.log(Math.max(value, DARKEST)));
+  const most = grid.reduce((a, b) => Math.max(a, b), Math.log(DARKEST));
+  return LEVELS.filter((level) => Math.log(level) < most).flatMap((level): Line[] =>
+    draw.contour(grid, Math.log(level)).coordinates.flatMap((polygon) =>
+      polygon.flatMap((ring) =>
+        partsOf(ring as [number, number][], ([column, row]) => {
+          // A value stands in the middle of its cell.
+          const [mmX, mmY] = [(column - 0.5) * stepMm, (row - 0.5) * stepMm];
+          const onEdge = column <= 0 || row <= 0 || column >= width || row >= height;
+          return onEdge || mmX > acrossMm || mmY > upMm ? null : [frame.x(mmX), frame.y(mmY)];
+        }).flatMap((points): Line[] =>
+          lengthOf(points) < SHORTEST
+            ? []
+            : [{ level, points, path: `M${points.map(([x, y]) => `${write(x)} ${write(y)}`).join('L')}` }],
+        ),
+      ),
+    ),
+  );
+}
+
+// The stretches of a closed ring whose points are drawn.
+function partsOf(
+  ring: [number, number][],
+  place: (point: [number, number]) => [number, number] | null,
+): [number, number][][] {
+  const placed = ring.slice(0, -1).map(place);
+  const gap = placed.indexOf(null);
+  if (gap === -1) return [[...placed, placed[0]!] as [number, number][]];
+  const parts: [number, number][][] = [];
+  let part: [number, number][] = [];
+  for (let index = 1; index <= placed.length; index++) {
+    const point = placed[(gap + index) % placed.length]!;
+    if (point !== null) part.push(point);
+    else {
+      if (part.length > 1) parts.push(part);
+      part = [];
+    }
+  }
+  return parts;
+}
+
+function lengthOf(points: [number, number][]): number {
+  let length = 0;
+  for (let index = 1; index < points.length; index++) {
+    length += Math.hypot(points[index]![0] - points[index - 1]![0], points[index]![1] - points[index - 1]![1]);
+  }
+  return length;
+}
+
+// One number on each line, where it stands clear of the others.
+function labelsOf(lines: Line[]): EnclosureDrawing['labels'] {
+  const taken: [number, number][] = [];
+  return lines.flatMap(({ level, points }) => {
+    const tries = [0.5, 0.3, 0.7, 0.2, 0.8].map((part) => points[Math.round(part * (points.length - 1))]!);
+    const free = tries.find(([x, y]) => taken.every(([a, b]) => Math.hypot(a - x, b - y) >= LABEL_GAP));
+    if (free === undefined) return [];
+    taken.push(free);
+    const [x, y] = free;
+    return [{ kind: 'contour-text', x: write(x), y: write(y), anchor: 'middle' as const, text: String(level) }];
+  });
+}
+
+// Runs of nodes that see no lamp, as rectangles half a step to each side.
+function shadeOf(scene: LightScene, cutMm: number, frame: Frame, box: LitBox): string | null {
+  if (scene.fresh.length === 0) return null;
+  const stepMm = stepFor(box.lengthMm, box.heightMm);
+  const { width, height, values } = sectionShade(scene, cutMm, stepMm);
+  const within = (mm: number, most: number) => Math.min(most, Math.max(0, mm));
+  const parts: string[] = [];
+  for (let row = 0; row < height; row++) {
+    let column = 0;
+    while (column < width) {
+      const from = column;
+      while (column < width && values[row * width + column] === 2) column++;
+      if (column > from) {
+        const [left, right] = [(from - 0.5) * stepMm, (column - 0.5) * stepMm].map((mm) => within(mm, box.lengthMm));
+        const [low, high] = [(row - 0.5) * stepMm, (row + 0.5) * stepMm].map((mm) => within(mm, box.heightMm));
+        parts.push(
+          `M${write(frame.x(left!))} ${write(frame.y(low!))}H${write(frame.x(right!))}V${write(frame.y(high!))}H${write(frame.x(left!))}Z`,
+        );
+      }
+      column++;
+    }
+  }
+  return parts.length === 0 ? null : parts.join('');
+}
+
+function drawThings(
+  things: Drawn['things'],
+  frame: Frame,
+  view: 'section' | 'plan',
+  upOf: (fitting: Fitting) => { from: number; to: number; isCut: boolean },
+) {
+  const paths: EnclosureDrawing['paths'] = [];
+  const dots: EnclosureDrawing['dots'] = [];
+  const labels: EnclosureDrawing['labels'] = [];
+  for (const { fitting, number } of things) {
+    const { from, to, isCut } = upOf(fitting);
+    const { fromX, toX } = spanOf(fitting);
+    const flat: Flat = { fromX, toX, from, to };
+    const isLamp = fitting.kind === 'uv-tube' || fitting.kind === 'uv-compact';
+    const kind = isLamp
+      ? 'lamp'
+      : HEAT_PLACES.has(fitting.kind)
+        ? 'thing heat-place'
+        : isCut || view === 'plan'
+          ? 'thing surface'
+          : 'thing thing-behind';
+    if (toX - fromX > 0 || to - from > 0) paths.push({ kind, path: outlineOf(flat, frame) });
+    else
+      dots.push({
+        kind: isLamp ? 'lamp-point' : HEAT_PLACES.has(fitting.kind) ? 'heat-place' : 'thing',
+        x: write(frame.x(fitting.placed!.xMm)),
+        y: write(frame.y(from)),
+        r: isLamp ? '5' : '7',
+      });
+    labels.push({
+      kind: 'thing-number',
+      x: write(frame.x(toX) - 4),
+      y: write(frame.y(to) + (isLamp ? -8 : 12)),
+      anchor: 'end',
+      text: `(${number})`,
+    });
+  }
+  return { paths, dots, labels };
+}
+
+function outlineOf({ fromX, toX, from, to }: Flat, { x, y }: Frame): string {
+  const [left, right, low, high] = [x(fromX), x(toX), y(from), y(to)].map(write);
+  if (from === to) return `M${left} ${low}H${right}`;
+  return fromX === toX ? `M${left} ${low}V${high}` : `M${left} ${low}H${right}V${high}H${left}Z`;
+}
+
+function description(things: Drawn['things'], lines: Line[], view: string): string {
+  const levels = [...new Set(lines.map((one) => one.level))];
+  const what =
+    things.length === 0 ? 'nothing is placed' : `${things.length} things are placed, numbered as in the list`;
+  const light =
+    levels.length === 0
+      ? 'no line of UV index is drawn'
+      : `lines of UV index from ${levels[0]} to ${levels[levels.length - 1]}`;
+  return `${view}; ${what}; ${light}. The table holds the figures.`;
+}

@@ -1,0 +1,334 @@
+// What the light page of an enclosure shows: which places, lamps and zones are looked at, and in which order the figures stand.
+
+import type { PlainDate } from '../../src/calendar.ts';
+import { type Animal, type Fitting, isFitted, type Setup } from '../../src/collection.ts';
+import { knownOf } from '../../src/evidence.ts';
+import type { Lighting, LightProblem, LightScene, LitPlace, PlaceReading } from '../../src/lit-places.ts';
+import {
+  againstCeiling,
+  BACK_MM,
+  classesThatFit,
+  hangingFor,
+  lightingOf,
+  placesIn,
+  spreadIn,
+} from '../../src/lit-places.ts';
+import { uvLowerEnd } from '../../src/needs.ts';
+import type { PartsList } from '../../src/proposals.ts';
+import type { CareLibrary, UvZoneBand } from '../../src/species.ts';
+import { findSpecies } from '../../src/species.ts';
+import type { UnitSystem } from '../../src/units.ts';
+import { formatQuantity } from '../../src/units.ts';
+import { drawPlan, drawSection, type EnclosureDrawing } from '../enclosure-drawing.ts';
+import {
+  assumptionSentence,
+  ceilingWords,
+  classFitText,
+  errorNames,
+  findingSentence,
+  hangingText,
+  type LightSpeech,
+  lackSentence,
+  problemSentence,
+  retreatText,
+  shareText,
+  uviText,
+} from '../light-words.ts';
+import { paths } from '../paths.ts';
+import { cautions, fittingNames, listed } from '../words.ts';
+
+type Line = { text: string; href: string; action: string };
+
+type LightPage = {
+  heading: string;
+  lead: string;
+  /** What to enter first or to mend, each with where. */
+  first: { heading: string; lines: Line[] } | null;
+  findings: string[];
+  drawings: EnclosureDrawing[];
+  things: { number: string; name: string; kind: string; href: string }[];
+  unplaced: Line[];
+  places: { name: string; uvi: string; band: string; distance: string; hidden: string }[];
+  shares: { band: string; fresh: string; aged: string }[];
+  retreat: string | null;
+  highest: string | null;
+  ceilings: { zone: string; ceiling: string; stands: string }[];
+  hangings: { lamp: string; place: string; zone: string; text: string }[];
+  classes: { name: string; texts: { zone: string; text: string }[] }[];
+  classZones: string[];
+  classNote: string;
+  assumptions: string[];
+  errors: string;
+  cautions: string[];
+  backHref: string;
+};
+
+/** Kinds of things that a drawing can show and a place can be said of. */
+export function canBePlaced({ kind }: Pick<Fitting, 'kind'>): boolean {
+  return !['thermostat', 'guard', 'timer', 'outdoor-run', 'insulation', 'deep-substrate', 'fan', 'chiller'].includes(
+    kind,
+  );
+}
+
+/** The UV index read at the basking place as far as it holds on a day; null when there is none. */
+export function readingOf(setup: Setup, on: PlainDate): PlaceReading | null {
+  const known = knownOf(setup, 'uvi-basking', on, on);
+  return known.status === 'known' && known.from === 'measured' && known.takenOn !== null
+    ? { uvi: known.value, takenOn: known.takenOn, accuracy: known.accuracy, placeId: null }
+    : null;
+}
+
+/** The light of an enclosure on a day, a reading that holds winning over the model. */
+export function lightOf(setup: Setup, on: PlainDate): Lighting {
+  return lightingOf({ box: setup.enclosure, fittings: setup.fittings, on, reading: readingOf(setup, on) });
+}
+
+/** A lit place in words: aged to new, error and what hides it. */
+export function placeTexts(one: LitPlace, system: UnitSystem) {
+  return {
+    uvi: one.aged.aimed === one.fresh.aimed ? uviText(one.fresh.aimed) : spanText(one.aged.aimed, one.fresh.aimed),
+    band: one.fresh.most > 0 ? `${spanText(one.low, one.high)} (± ${shareText(one.error)})` : '0',
+    distance: one.nearestLampMm === null ? 'no lamp' : formatQuantity(one.nearestLampMm, 'length', system),
+    hidden:
+      one.nearestLampMm === null
+        ? '–'
+        : one.hidden > 0.999
+          ? 'hidden'
+          : one.hidden > 0.001
+            ? `${shareText(one.hidden)} hidden`
+            : 'not hidden',
+  };
+}
+
+function spanText(low: number, high: number): string {
+  const [from, to] = [uviText(low), uviText(high)];
+  return from === to ? from : `${from} to ${to}`;
+}
+
+/** The zones that sources put the animals of a box in, the mildest first. */
+export function zonesOf(animals: Animal[], library: CareLibrary): UvZoneBand[] {
+  const zones = new Set(animals.flatMap((one) => findSpecies(library, one.speciesId).uv.zones.map(({ zone }) => zone)));
+  return library.uvZones.filter((band) => zones.has(band.zone));
+}
+
+/** Where a mistake is mended: at the lamp's figures, or at the place of the thing. */
+function mendedAt(problem: LightProblem, enclosureId: string): { href: string; action: string } {
+  if (problem.problem === 'box-without-size')
+    return { href: paths.enclosures.edit(enclosureId), action: 'Change the enclosure' };
+  return problem.problem === 'output' || problem.problem === 'mesh-share'
+    ? { href: paths.enclosures.fittings.edit(enclosureId, problem.fittingId), action: 'Change its figures' }
+    : { href: paths.enclosures.fittings.place(enclosureId, problem.fittingId), action: 'Say where it stands' };
+}
+
+/** The whole page. */
+export function lightPage(given: {
+  setup: Setup;
+  library: CareLibrary;
+  parts: PartsList;
+  system: UnitSystem;
+  today: PlainDate;
+}): LightPage {
+  const { setup, library, parts, system, today } = given;
+  const { enclosure } = setup;
+  const { fittings: urls } = paths.enclosures;
+  const active = setup.fittings.filter((one) => isFitted(one, today) && canBePlaced(one));
+  const things = active.filter((one) => one.placed !== null).map((fitting, index) => ({ fitting, number: index + 1 }));
+  const speech: LightSpeech = {
+    nameOf: (id) => setup.fittings.find((one) => one.id === id)?.name ?? 'a thing taken away',
+    system,
+  };
+  const lighting = lightOf(setup, today);
+  const scene = lighting.status === 'lit' ? lighting : null;
+  const zones = zonesOf(setup.occupants, library);
+  const drawn = { box: enclosure, things, scene, system };
+  const places = scene === null ? [] : placesIn(scene);
+  const spot = things.find(({ fitting }) => fitting.kind === 'basking-place') ?? things[0];
+  const groundMm =
+    spot?.fitting.kind === 'basking-place' ? spot.fitting.placed!.zMm + (spot.fitting.placed!.heightMm ?? 0) : 0;
+  return {
+    heading: `Light in “${enclosure.name}”`,
+    lead: 'Computed from the figures of the lamps and from where things stand. A reading at the basking place wins over it.',
+    first: firstLines(lighting, setup, active, speech),
+    findings: scene === null ? [] : scene.findings.map((one) => findingSentence(one, speech)),
+    drawings:
+      lighting.status === 'cannot'
+        ? []
+        : [
+            drawSection(drawn, spot?.fitting.placed?.yMm ?? enclosure.depthMm / 2),
+            drawPlan(drawn, Math.min(enclosure.heightMm, groundMm + BACK_MM)),
+          ],
+    things: things.map(({ fitting, number }) => ({
+      number: `(${number})`,
+      name: fitting.name,
+      kind: fittingNames[fitting.kind],
+      href: urls.place(enclosure.id, fitting.id),
+    })),
+    unplaced: active
+      .filter((one) => one.placed === null)
+      .map((one) => ({ text: one.name, href: urls.place(enclosure.id, one.id), action: 'Say where it stands' })),
+    places: places.map((one) => ({ name: speech.nameOf(one.fittingId), ...placeTexts(one, system) })),
+    ...(scene === null
+      ? { shares: [], retreat: null, highest: null, ceilings: [], hangings: [] }
+      : spreadParts(scene, places, zones, setup, library, speech)),
+    ...classParts(setup, parts, zones, groundMm, system),
+    assumptions: scene === null ? [] : scene.assumptions.map((one) => assumptionSentence(one, speech)),
+    errors: `The errors are those of ${listed(
+      [...new Set(places.flatMap((one) => one.errors.map(({ of }) => of)))].map((of) => errorNames[of]),
+    )}, in quadrature.`,
+    cautions: [cautions.uvAndEyes],
+    backHref: paths.enclosures.show(enclosure.id),
+  };
+}
+
+function firstLines(
+  lighting: Lighting,
+  { enclosure }: Setup,
+  active: Fitting[],
+  speech: LightSpeech,
+): LightPage['first'] {
+  const { fittings: urls } = paths.enclosures;
+  if (lighting.status === 'cannot') {
+    return {
+      heading: 'Mend this first',
+      lines: lighting.problems.map((one) => ({
+        text: problemSentence(one, speech),
+        ...mendedAt(one, enclosure.id),
+      })),
+    };
+  }
+  const lines: Line[] = [];
+  if (lighting.status === 'unknown') {
+    for (const one of lighting.lacks) {
+      lines.push({
+        text: lackSentence(one, speech),
+        ...(one.lacks === 'position'
+          ? { href: urls.place(enclosure.id, one.fittingId), action: 'Say where it hangs' }
+          : one.lacks === 'output'
+            ? { href: urls.edit(enclosure.id, one.fittingId), action: 'Enter its figures' }
+            : { href: paths.enclosures.readings.newOf(enclosure.id, 'uvi-basking'), action: 'Enter a reading' }),
+      });
+    }
+  } else if (lighting.lamps.length === 0) {
+    lines.push({
+      text: 'No UV lamp is entered, so the UV index is 0 everywhere.',
+      href: urls.newOf(enclosure.id, 'uv-tube'),
+      action: 'Enter a UV-B tube',
+    });
+  }
+  const spots = active.filter((one) => one.kind === 'basking-place');
+  if (spots.length === 0) {
+    lines.push({
+      text: 'Enter the place where the animal basks, and say where it is.',
+      href: urls.newOf(enclosure.id, 'basking-place'),
+      action: 'Enter a basking place',
+    });
+  } else if (spots.every((one) => one.placed === null)) {
+    lines.push({
+      text: `Say where “${spots[0]!.name}” is.`,
+      href: urls.place(enclosure.id, spots[0]!.id),
+      action: 'Say where it is',
+    });
+  }
+  return lines.length === 0 ? null : { heading: 'What to enter first', lines };
+}
+
+const zoneName = (zone: number) => `Zone ${zone}`;
+
+function spreadParts(
+  scene: LightScene,
+  places: LitPlace[],
+  zones: UvZoneBand[],
+  { occupants }: Setup,
+  library: CareLibrary,
+  speech: LightSpeech,
+): Pick<LightPage, 'shares' | 'retreat' | 'highest' | 'ceilings' | 'hangings'> {
+  const spread = spreadIn(scene, library.uvZones);
+  const { highest } = spread;
+  const pale = occupants.some((one) => one.paleMorph);
+  const spots = places.filter((one) => one.kind === 'basking-place');
+  return {
+    shares: [
+      ...spread.fresh.zones.map(({ zone, share }, index) => {
+        const band = library.uvZones.find((one) => one.zone === zone)!;
+        return {
+          band: `${zoneName(zone)}: UVI ${uviText(band.meanLow)} to under ${uviText(band.meanHigh)}`,
+          fresh: shareText(share),
+          aged: shareText(spread.aged.zones[index]!.share),
+        };
+      }),
+      { band: 'Above every zone', fresh: shareText(spread.fresh.above), aged: shareText(spread.aged.above) },
+      {
+        band: 'Of these free of UV (under UVI 0.05)',
+        fresh: shareText(spread.fresh.shade),
+        aged: shareText(spread.aged.shade),
+      },
+    ],
+    retreat: retreatText(spread.retreat, speech),
+    highest:
+      highest === null
+        ? null
+        : `UVI ${uviText(highest.most)}, up to ${uviText(highest.high)} within its error of ± ${shareText(highest.error)}, on ${highest.on === null ? 'the floor' : `“${speech.nameOf(highest.on)}”`}, with new lamps.`,
+    ceilings:
+      highest === null
+        ? []
+        : zones.flatMap((band) =>
+            band.ceilings.map(({ uvi }) => {
+              const ceiling = pale ? uvi / 2 : uvi;
+              return {
+                zone: zoneName(band.zone),
+                ceiling: `${uviText(ceiling)}${pale ? ' (halved for a pale animal, from memory)' : ''}`,
+                stands: ceilingWords[againstCeiling(highest, ceiling)],
+              };
+            }),
+          ),
+    hangings: scene.lamps.flatMap(({ fitting }) =>
+      spots.flatMap((spot) =>
+        zones.map((band) => ({
+          lamp: fitting.name,
+          place: speech.nameOf(spot.fittingId),
+          zone: zoneName(band.zone),
+          text: hangingText(hangingFor(scene, fitting.id, spot.fittingId, wantedOf(band)), speech.system),
+        })),
+      ),
+    ),
+  };
+}
+
+function wantedOf(band: UvZoneBand): { low: number; high: number } {
+  return { low: uvLowerEnd(band), high: band.meanHigh };
+}
+
+function classParts(
+  { enclosure, fittings }: Setup,
+  parts: PartsList,
+  zones: UvZoneBand[],
+  groundMm: number,
+  system: UnitSystem,
+): Pick<LightPage, 'classes' | 'classZones' | 'classNote'> {
+  const lamps = parts.parts.filter((one) => one.what === 'uv-tube' || one.what === 'uv-compact');
+  const present = fittings.find((one) => one.kind === 'uv-tube' || one.kind === 'uv-compact');
+  // Without a lamp to tell, the coarser of the usual meshes is taken.
+  const meshShare = enclosure.top === 'mesh' ? (present?.meshShare ?? 0.8) : 1;
+  const known = lamps.flatMap((one) => (one.lamp ? [{ id: one.id, lamp: one.lamp }] : []));
+  const fits = zones.map((band) => ({
+    zone: zoneName(band.zone),
+    fits: classesThatFit(enclosure, groundMm, known, wantedOf(band), { meshShare, guarded: false }),
+  }));
+  return {
+    classes:
+      zones.length === 0
+        ? []
+        : lamps.map((one) => ({
+            name: one.name,
+            texts: fits.map(({ zone, fits: all }) => {
+              const fit = all.find(({ id }) => id === one.id);
+              return {
+                zone,
+                text: classFitText(fit ?? { id: one.id, status: 'does-not-fit', why: 'output-unknown' }, system),
+              };
+            }),
+          })),
+    classZones: fits.map(({ zone }) => zone),
+    classNote: `Each hung alone, straight over ground ${formatQuantity(groundMm, 'length', system)} above the floor${enclosure.top === 'mesh' ? `, through mesh that passes ${shareText(meshShare)}` : ''}; the distance is to the animal’s back.`,
+  };
+}
