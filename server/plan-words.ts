@@ -230,6 +230,7 @@ export function arrivalSentence(bought: PlainMonth, arrives: PlainMonth, locale:
 
 /** Sentences of the roadmap and of the first page. */
 export const roadmapSentences = {
+  alone: (effect: string) => `Without what else comes this month: ${effect}`,
   stale: 'Something that this plan depends on was changed after it was made.',
   passed: (month: string) => `This plan begins in ${month}, which is over.`,
   tailBroken:

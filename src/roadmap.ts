@@ -57,6 +57,11 @@ export type RoadmapBuy = {
   arrives: PlainMonth;
   animalIds: string[];
   effects: Effect[];
+  /**
+   * What it would do without anything else that comes in the same month; told only where `effects` is empty because of those. Absent in
+   * plans kept before this was found.
+   */
+  alone?: Effect[];
   worth: DelayCost | null;
   whyNow: WhyNow;
   readings: { enclosureId: string; enclosureName: string; readings: ReadingKind[] }[];
@@ -250,16 +255,19 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
     const without = service.filter((one) => one !== upgrade);
     const places = enclosuresOf(upgrade, facts.collection);
     const touched = housed.filter((one) => places.includes(one.enclosureId!));
-    const effects = touched.flatMap((animal) => {
-      const after = scoreInMonth(facts, animal, service, seen, base)!;
-      const before = scoreInMonth(facts, animal, without, seen, base)!;
-      return after.needs.flatMap((need): Effect[] => {
-        const old = before.needs.find((one) => one.need === need.need);
-        if (old === undefined || (Math.abs(need.value - old.value) <= 0.05 && old.severe === need.severe)) return [];
-        const severe = old.severe === need.severe ? 'unchanged' : old.severe ? 'ends' : 'begins';
-        return [{ animalId: animal.id, need: need.need, from: old.value, to: need.value, severe }];
+    const effectsOf = (beside: readonly Upgrade[]): Effect[] =>
+      touched.flatMap((animal) => {
+        const after = scoreInMonth(facts, animal, [...beside, upgrade], seen, base)!;
+        const before = scoreInMonth(facts, animal, [...beside], seen, base)!;
+        return after.needs.flatMap((need): Effect[] => {
+          const old = before.needs.find((one) => one.need === need.need);
+          if (old === undefined || (Math.abs(need.value - old.value) <= 0.05 && old.severe === need.severe)) return [];
+          const severe = old.severe === need.severe ? 'unchanged' : old.severe ? 'ends' : 'begins';
+          return [{ animalId: animal.id, need: need.need, from: old.value, to: need.value, severe }];
+        });
       });
-    });
+    const effects = effectsOf(without);
+    const earlier = without.filter((one) => schedule.start.get(one.id)! < start);
     const dropped = evaluateWithout(schedule, upgrade.id);
     return {
       upgradeId: upgrade.id,
@@ -268,6 +276,7 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
       arrives: dayOf(start),
       animalIds: touched.map((one) => one.id),
       effects,
+      alone: effects.length === 0 ? effectsOf(earlier) : [],
       worth: dropped === null ? null : lossFrom(schedule, dropped),
       whyNow: whyNow(schedule, upgrade, month, facts.collection.fittings),
       readings: readingsAfter(upgrade, facts.collection).map((one) => ({

@@ -163,7 +163,7 @@ export function noPlanPage(
   return {
     ...nothing,
     heading: 'Roadmap',
-    lead: empty === null ? 'Everything needed for a plan is here. Planning takes a few seconds.' : null,
+    lead: empty === null ? 'Everything needed for a plan is here. Planning takes up to ten seconds.' : null,
     failure,
     empty,
     canPlan,
@@ -338,9 +338,13 @@ function roadmapView(
   };
 }
 
-/** Purchases that end a severe shortfall first, then those that would be missed most. */
+/**
+ * Purchases that end a severe shortfall first, by themselves or with what comes beside them, then those that would be missed most: of two
+ * things that each end the same shortfall neither would be missed, and neither may be put off for that.
+ */
 export function mostUrgentFirst(buys: readonly RoadmapBuy[]): RoadmapBuy[] {
-  const ends = (one: RoadmapBuy) => one.worth?.severe ?? 0;
+  const ends = (one: RoadmapBuy) =>
+    Math.max(one.worth?.severe ?? 0, (one.alone ?? []).filter(({ severe }) => severe === 'ends').length);
   return [...buys].sort((a, b) => ends(b) - ends(a) || (b.worth?.points ?? 0) - (a.worth?.points ?? 0));
 }
 
@@ -411,7 +415,10 @@ function buyView(
     price: buy.price === 0 ? (buy.whyNow.why === 'ordered' ? 'Paid' : 'Costs nothing') : amount(buy.price),
     isFree: buy.price === 0,
     forWhom: buy.animalIds.length === 0 ? 'no animal yet' : `for ${listed(buy.animalIds.map(animal))}`,
-    effects: buy.effects.map((one) => effectSentence(one, animal(one.animalId))),
+    effects: [
+      ...buy.effects.map((one) => effectSentence(one, animal(one.animalId))),
+      ...(buy.alone ?? []).map((one) => roadmapSentences.alone(effectSentence(one, animal(one.animalId)))),
+    ],
     worth: worthSentence(buy.worth),
     whyNow: whyNowSentence(buy.whyNow),
     arrives: arrivalSentence(month, buy.arrives, locale),
@@ -444,7 +451,7 @@ function linksFor({ id, status, pinnedMonth }: UpgradeRecord, isFree: boolean): 
   if (isFree) return [fit, { href: paths.upgrades.show(id), label: 'Look at it' }];
   return [
     { href: paths.upgrades.bought(id), label: 'I bought it' },
-    { href: paths.upgrades.notBought(id), label: 'I did not buy it' },
+    { href: paths.upgrades.notBought(id), label: 'Not bought' },
     { href: paths.upgrades.pin(id), label: pinnedMonth === null ? 'Fix its month' : 'Fix another month' },
     { href: paths.upgrades.show(id), label: 'Look at it' },
   ];
@@ -500,7 +507,7 @@ export function progressPage({ startedAt, stage, best, bare }: PlanningProgress,
   const gap = found === null ? null : gapSentences(found);
   return {
     heading: 'Planning',
-    lead: 'A plan is being made. It takes a few seconds; nothing is bought by it.',
+    lead: 'A plan is being made. It takes up to ten seconds; nothing is bought by it.',
     facts: [
       { term: 'What is being done', value: stageWords[stage] },
       { term: 'Time so far', value: `${seconds} s` },

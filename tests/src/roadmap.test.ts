@@ -491,3 +491,19 @@ function canStandTogether(problem: PlanningProblem, ids: string[]): boolean {
     chosen.every((one) => (one.requires ?? []).every((set) => [set].flat().some((id) => here.has(id))))
   );
 }
+
+test('Of two things that do the same each tells what it would do alone, as neither is missed beside the other', () => {
+  const { roadmap } = draw(
+    { collection: room, upgrades: [hide('1', 'warm', 500), hide('2', 'warm', 500)], months: 2 },
+    [
+      { purchase: '1', month: 0 },
+      { purchase: '2', month: 0 },
+    ],
+  );
+  for (const buy of roadmap.months[0]!.buys) {
+    expect(buy.effects).toEqual([]);
+    expect(buy.alone).toEqual([{ animalId: '1', need: 'hides', from: 0, to: 45, severe: 'unchanged' }]);
+  }
+  const lone = draw({ collection: room, upgrades: [hide('1', 'warm', 500)], months: 2 }, [{ purchase: '1', month: 0 }]);
+  expect(lone.roadmap.months[0]!.buys[0]!.alone).toEqual([]);
+});
