@@ -131,6 +131,7 @@ type AnimalPage = {
   notScored: string[];
   measureFirst: MeasureLine[];
   space: { text: string }[];
+  spaceHref: string;
   enclosureHref: string | null;
   hazards: { text: string; source: SourceNote }[];
   cautions: string[];
@@ -192,6 +193,7 @@ export function animalPage(
       collection,
     ),
     space: score === null ? [] : spaceLines(found!.animal, score, species, scoring, system),
+    spaceHref: paths.animals.space(row.id),
     enclosureHref: box === null ? null : paths.enclosures.show(box.id),
     hazards: species.hazards.map((one) => ({ text: one.text, source: sourceNote(library, one) })),
     cautions: [cautions.vet, cautions.unknowable],

@@ -12,6 +12,7 @@ import { readLedger } from '../db/ledger.ts';
 import type { Session } from '../db/open.ts';
 import { inTransaction } from '../db/open.ts';
 import { latestPlan } from '../db/plans.ts';
+import { listPredictions } from '../db/predictions.ts';
 import { studiesOf } from '../db/studies.ts';
 import {
   addUpgrade,
@@ -172,7 +173,8 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
       powerPrice,
       on: today,
     }).filter((one) => !answered.has(one.key));
-    return { ledger, today, collection, upgrades, removed: listUpgrades(session, 'removed'), proposals };
+    const promised = listPredictions(session);
+    return { ledger, today, collection, upgrades, removed: listUpgrades(session, 'removed'), proposals, promised };
   }
 
   function aroundForm(session: Session, row: UpgradeRecord | null): AroundUpgrade {

@@ -6,12 +6,16 @@ import { formatDate, formatMonth, monthOf } from '../../src/calendar.ts';
 import type { Collection } from '../../src/collection.ts';
 import type { Money } from '../../src/money.ts';
 import { formatMoney, money } from '../../src/money.ts';
+import type { Promised } from '../../src/promises.ts';
+import { awaitedReadings, corrected, correctionFrom, deliveriesOf, promisesOf } from '../../src/promises.ts';
 import type { Proposal } from '../../src/proposals.ts';
+import { formatQuantity } from '../../src/units.ts';
 import type { Change, Upgrade } from '../../src/upgrades.ts';
 import { enclosuresOf, fateInNewBox, readingsAfter } from '../../src/upgrades.ts';
 import type { Happening } from '../db/events.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { UpgradeRecord } from '../db/upgrades.ts';
+import { awaitingWords, checkWords, correctionSentences, deliveryWords, differenceWords } from '../fitting-words.ts';
 import { paths } from '../paths.ts';
 import {
   changeSentence,
@@ -20,6 +24,7 @@ import {
   monthCount,
   newBoxSentence,
   proposalName,
+  readingDimensions,
   readingNames,
   reasonSentence,
   upgradeSentences,
@@ -34,6 +39,8 @@ export type AroundUpgrades = {
   upgrades: readonly UpgradeRecord[];
   removed: readonly UpgradeRecord[];
   proposals: readonly Proposal[];
+  /** Everything that fitted upgrades promised, of all upgrades. */
+  promised: readonly Promised[];
 };
 
 /** Something to press or to follow. A form sends `fields` to `href`; without fields it is a link. */
@@ -82,6 +89,14 @@ type UpgradePage = {
   noChanges: boolean;
   readings: { what: string; href: string; state: string }[];
   runIn: string | null;
+  sheet: { href: string; label: string };
+  /** What it promises, and what was measured once it is fitted; null where it promises nothing. */
+  promises: {
+    lead: string;
+    rows: { what: string; promised: string; measured: string; difference: string; state: string }[];
+    checks: { heading: string; steps: string[] }[];
+    corrections: string[];
+  } | null;
   acts: Act[];
   note: string | null;
   /** What has become of it so far, oldest first. */
@@ -194,6 +209,8 @@ export function upgradePage(
     noChanges: upgrade.changes.length === 0,
     readings: upgrade.status === 'fitted' ? readingsToTake(upgrade, around) : [],
     runIn: upgrade.status === 'fitted' && hasMains(upgrade.changes) ? upgradeSentences.runIn : null,
+    sheet: { href: paths.upgrades.sheet(upgrade.id), label: 'The sheet to fit it by' },
+    promises: promisesView(upgrade, around),
     acts: actsOf(upgrade, true),
     note: upgrade.note === '' ? null : upgrade.note,
     happened: events
@@ -243,7 +260,7 @@ function emptyState({ collection }: AroundUpgrades, nothingListed: boolean): Upg
       };
 }
 
-function standing(upgrade: UpgradeRecord, { ledger, today }: AroundUpgrades): string {
+function standing(upgrade: UpgradeRecord, { ledger, today, collection }: AroundUpgrades): string {
   const { locale } = ledger;
   const day = (date: PlainDate) => formatDate(date, locale);
   switch (upgrade.status) {
@@ -256,7 +273,9 @@ function standing(upgrade: UpgradeRecord, { ledger, today }: AroundUpgrades): st
         ? `Bought on ${day(upgrade.boughtOn!)}, arrives in ${formatMonth(upgrade.arrivesMonth, locale)}.`
         : `Bought on ${day(upgrade.boughtOn!)}, to be fitted.`;
     case 'fitted':
-      return `Fitted on ${day(upgrade.fittedOn!)}. ${upgradeSentences.fittedIsPast}`;
+      return [`Fitted on ${day(upgrade.fittedOn!)}.`, awaited(upgrade, collection), upgradeSentences.fittedIsPast]
+        .filter((part) => part !== '')
+        .join(' ');
   }
 }
 
@@ -296,7 +315,7 @@ function upgradeRow(upgrade: UpgradeRecord, around: AroundUpgrades): Row {
 
 function standingShort(upgrade: UpgradeRecord, around: AroundUpgrades): string {
   return upgrade.status === 'fitted'
-    ? `Fitted on ${formatDate(upgrade.fittedOn!, around.ledger.locale)}.`
+    ? `Fitted on ${formatDate(upgrade.fittedOn!, around.ledger.locale)}. ${awaited(upgrade, around.collection)}`.trim()
     : standing(upgrade, around);
 }
 
@@ -391,6 +410,72 @@ function readingsToTake(upgrade: UpgradeRecord, { collection, today }: AroundUpg
       };
     }),
   );
+}
+
+// What was fitted is only planned until its readings are in.
+function awaited(upgrade: UpgradeRecord, collection: Collection): string {
+  return awaitingWords(awaitedReadings(upgrade, upgrade.fittedOn!, collection).map((one) => one.kind));
+}
+
+function promisesView(upgrade: UpgradeRecord, around: AroundUpgrades): UpgradePage['promises'] {
+  const { collection, ledger, today, promised } = around;
+  const { unitSystem: system, locale } = ledger;
+  const correction = correctionFrom(deliveriesOf(promised, collection));
+  const corrections = correctionSentences(correction, system);
+  const write = (value: number, kind: Promised['kind']) => formatQuantity(value, readingDimensions[kind], system);
+  const day = (date: PlainDate) => formatDate(date, locale);
+  const named = ({ kind, enclosureId }: Promised) =>
+    `${readingNames[kind]}, “${collection.enclosures.find((one) => one.id === enclosureId)?.name ?? ''}”`;
+  const withError = ({ predicted, error, kind }: Promised) =>
+    `${write(predicted, kind)} ${differenceWords(error, kind, system, false)}`;
+  if (upgrade.status !== 'fitted') {
+    const own = promisesOf(upgrade, collection, today);
+    if (own.length === 0) return null;
+    return {
+      lead: 'What the set-up as it stands would give with it. It is kept when you mark it as fitted, and held against your readings.',
+      rows: own.map((one) => {
+        const better = corrected(one, correction);
+        return {
+          what: named(one),
+          promised: withError(one),
+          measured: '–',
+          difference: '–',
+          state: better === one.predicted ? 'not fitted' : `by your own readings rather ${write(better, one.kind)}`,
+        };
+      }),
+      checks: [],
+      corrections,
+    };
+  }
+  const deliveries = deliveriesOf(
+    promised.filter((one) => one.upgradeId === upgrade.id),
+    collection,
+  );
+  if (deliveries.length === 0) return null;
+  return {
+    lead: 'Difference is measured less promised; the error is that of promise and instrument together.',
+    rows: deliveries.map((one) => ({
+      what: named(one.promised),
+      promised: withError(one.promised),
+      measured: one.status === 'read' ? `${write(one.measured, one.promised.kind)} on ${day(one.takenOn)}` : '–',
+      difference:
+        one.status === 'read'
+          ? `${differenceWords(one.difference, one.promised.kind, system, true)} (${differenceWords(one.combinedError, one.promised.kind, system, false)})`
+          : '–',
+      state: deliveryWords(one, day),
+    })),
+    checks: deliveries.flatMap((one) =>
+      one.status !== 'read' || one.check.length === 0
+        ? []
+        : [
+            {
+              heading: `${named(one.promised)}: look at these in this order`,
+              steps: one.check.map((step) => checkWords[step]),
+            },
+          ],
+    ),
+    corrections,
+  };
 }
 
 function whereOf(upgrade: Upgrade, collection: Collection): string | null {

@@ -1,0 +1,275 @@
+// The sentences of fitting sheets, of promises held against readings, and of what fits into the space there is.
+
+import type { PlainDate } from '../src/calendar.ts';
+import type { Datum, ReadingTime, SheetCaution, SheetFact, SheetThing, ThermostatType } from '../src/fitting-sheet.ts';
+import type { Load } from '../src/load.ts';
+import type { Check, Correction, Delivery } from '../src/promises.ts';
+import type { Shortage, SuggestedBox } from '../src/space.ts';
+import type { Standing } from '../src/species.ts';
+import type { UnitSystem } from '../src/units.ts';
+import { formatQuantity } from '../src/units.ts';
+import { cautions, listed, lowerFirst, monthCount, readingDimensions, readingNames } from './words.ts';
+
+/** How well a line of a sheet is founded, beside it; null is what was entered for the upgrade. */
+export function foundedWords(standing: Standing | null): string {
+  if (standing === null) return 'as entered';
+  return {
+    published: 'published',
+    secondary: 'published, read in another text',
+    'common-practice': 'common practice, no source',
+    'from-memory': 'from memory',
+  }[standing];
+}
+
+export const thermostatTypes: Readonly<Record<ThermostatType, string>> = {
+  switching: 'a switching (on-off) thermostat',
+  pulse: 'a pulse thermostat',
+  dimming: 'a dimming thermostat',
+};
+
+/** What happens to a thing of a sheet, as the heading of its lines. */
+export function thingHeading({ what, name }: Pick<SheetThing, 'what' | 'name'>): string {
+  return {
+    fit: `Fit: ${name}`,
+    move: `Move: ${name}`,
+    renew: `Renew: ${name}`,
+    'set-hours': `Set the hours of: ${name}`,
+    retire: `Take out: ${name}`,
+  }[what];
+}
+
+function datumWords({ from, belowMm }: Datum, system: UnitSystem): string {
+  const start = from === 'tube-axis' ? 'the middle of the tube’s glass' : 'the face of the lamp';
+  return belowMm === 0
+    ? start
+    : `a line ${formatQuantity(belowMm, 'length', system)} below ${start}, as its own distances were taken`;
+}
+
+/** One line of a sheet as a sentence that says what to do. */
+export function sheetSentence(fact: SheetFact, system: UnitSystem): string {
+  const length = (mm: number) => formatQuantity(mm, 'length', system);
+  const percent = (share: number) => `${Math.round(100 * share)} %`;
+  switch (fact.line) {
+    case 'distance':
+      return `Hang it ${length(fact.distanceMm)} from the back of the basking animal, measured straight down from ${datumWords(fact.datum, system)}.`;
+    case 'distance-unknown':
+      return 'No distance is entered. Measure from the lamp to the back of the basking animal and enter it, or nothing can be said of what arrives there.';
+    case 'too-near':
+      return `${length(fact.distanceMm)} is very near: a place less than ${length(fact.leastMm)} under such a lamp does not serve for basking.`;
+    case 'mesh':
+      return `It shines through mesh or a grid that is taken to pass ${percent(fact.passes)} of its UV. Without it, or through a finer one, the distance has to change.`;
+    case 'mesh-in-reading':
+      return 'Its figures were read through the mesh it shines through, so keep that mesh where it is.';
+    case 'mesh-not-counted':
+      return 'The top is mesh, but no mesh is counted between lamp and animal. Hang it inside, or enter what the mesh passes.';
+    case 'no-glass':
+      return 'Nothing of glass or plain acrylic comes between lamp and animal: both stop UV-B.';
+    case 'shade':
+      return 'Leave a solid hide or a shaded end where the animal can get out of the light altogether.';
+    case 'guarded':
+      return fact.uvPasses === null
+        ? `Put “${fact.by}” around it before it is switched on.`
+        : `Put “${fact.by}” around it; it is taken to pass ${percent(fact.uvPasses)} of the UV.`;
+    case 'guard-missing':
+      return 'No guard is entered. Put one around it, or hang it where the animal cannot touch it.';
+    case 'out-of-reach':
+      return 'It hangs out of reach: look whether the animal can climb or jump to it from anything inside.';
+    case 'guards':
+      return fact.uvPasses === null
+        ? `It goes around “${fact.what}”, far enough away not to become hot itself.`
+        : `It goes around “${fact.what}” and is taken to pass ${percent(fact.uvPasses)} of its UV.`;
+    case 'thermostat': {
+      const rating = fact.watts === null ? '' : ` rated for at least ${formatQuantity(fact.watts, 'power', system)}`;
+      const type = `${thermostatTypes[fact.type]}${rating}`;
+      return fact.by === null
+        ? `No thermostat is entered for it. It takes ${type}; do not run it without.`
+        : `It runs on “${fact.by}”: that must be ${type}.`;
+    }
+    case 'regulates': {
+      const rating =
+        fact.watts === null ? '' : ` and rated for at least ${formatQuantity(fact.watts, 'power', system)}`;
+      return fact.type === null
+        ? `It holds “${fact.what}”.`
+        : `It holds “${fact.what}”, so it must be ${thermostatTypes[fact.type]}${rating}.`;
+    }
+    case 'contact-heater':
+      return cautions.rockHeater;
+    case 'probe':
+      return probeSentence(fact.heater);
+    case 'drip-loop':
+      return `There is water (${listed(fact.water.map((one) => `“${one}”`))}): let each cable hang in a loop below its socket, so that drops fall off before they reach it.`;
+    case 'socket':
+      return socketSentence(fact.outlet, fact.load);
+    case 'socket-unknown':
+      return 'No socket is entered for it. Find out what else hangs on the socket and its circuit, and enter it.';
+    case 'settling':
+      return `A new tube changes in its first ${fact.hours} hours. Read it on the first day so that it is not too strong, and let only a reading after these hours count.`;
+    case 'hours':
+      return `Set its timer to ${hours(fact.hoursPerDay)} a day.`;
+    case 'renew':
+      return `Write the date on it: it is renewed after ${monthCount(fact.months)}, even if it still lights.`;
+  }
+}
+
+function hours(count: number): string {
+  return count === 1 ? '1 hour' : `${count} hours`;
+}
+
+function probeSentence(heater: SheetThing['kind']): string {
+  switch (heater) {
+    case 'heat-mat':
+      return 'Fix its probe on the floor of the warm hide right above the mat, under no more substrate than the animal lies on, so that it cannot be dragged away.';
+    case 'water-heater':
+      return 'Its probe hangs in the water away from the heater, and the heater itself stays covered by water.';
+    case 'basking-lamp':
+      return 'Fix its probe beside the basking place at the height of the animal’s back, in the edge of the beam.';
+    case 'radiant-panel':
+      return 'Fix its probe under the panel at the height of the animal’s back.';
+    default:
+      return 'Fix its probe in the air at the warm end, at the height of the animal and out of the direct beam.';
+  }
+}
+
+function socketSentence(outlet: string, load: Load): string {
+  const draws = `With everything on, “${outlet}” carries ${Math.round(load.watts)} W, ${load.amps.toFixed(1)} A of the ${load.limitAmps.toFixed(1)} A it may carry for hours`;
+  const unknown = load.reasons.flatMap((one) =>
+    one.why === 'watts-unknown' ? one.things.map((thing) => thing.name) : [],
+  );
+  const missing = unknown.length === 0 ? '' : ` The watts of ${listed(unknown.map((one) => `“${one}”`))} are unknown.`;
+  const others = ' What else hangs on the same circuit is not known here.';
+  if (load.reasons.some((one) => one.why === 'over-the-limit'))
+    return `${draws}: that is over the limit. Plug it in elsewhere.${missing}${others}`;
+  if (load.reasons.some((one) => one.why === 'near-the-limit'))
+    return `${draws}: that is close to the limit.${missing}${others}`;
+  return `${draws}.${missing}${others}`;
+}
+
+/** When a reading is taken. */
+export const readingTimeWords: Readonly<Record<ReadingTime, string>> = {
+  midday: 'at midday, when the lamps have been on for an hour or more',
+  'hours-on': 'after the heat has been on for some hours, and again before the lights come on',
+  'hottest-hour': 'at the hottest hour of the afternoon',
+  'before-lights': 'in the morning, before the lights come on',
+  afternoon: 'in the afternoon',
+  'next-day': 'a day after it was set up',
+  once: 'once it is filled',
+};
+
+export const sheetCautions: Readonly<Record<SheetCaution, string>> = {
+  mains: cautions.mainsAndWater,
+  burns: cautions.burns,
+  fire: 'Hot lamps and heaters set fire to what touches them. Keep curtains, paper, dry plants and cables away, fix them so that they cannot fall, and have a smoke alarm in the room.',
+  'uv-eyes': cautions.uvAndEyes,
+  electrician:
+    'Your local code decides what may be wired and how. Ask a qualified electrician whenever you are in doubt.',
+  vet: 'Ask a reptile vet when the animal eats less, keeps its eyes closed or behaves unlike itself after the change.',
+  'never-safe': cautions.unknowable,
+};
+
+/** What to do before and after an animal gets UV for the first time. */
+export function firstUvSentence(animals: readonly string[], fullHours: { low: number; high: number } | null): string {
+  const full =
+    fullHours === null
+      ? 'the hours its species is given'
+      : fullHours.low === fullHours.high
+        ? `${fullHours.low} hours a day`
+        : `${fullHours.low} to ${fullHours.high} hours a day`;
+  return `As far as the ledger knows, ${listed(animals)} had no UV before. Begin with an hour or two a day and lengthen that over two weeks or so to ${full}. Ask your vet about the D3 supplement: with UV it may have to become less.`;
+}
+
+export const trialSentence =
+  'Run everything for 24 to 48 hours without the animal, day and night, and read the instruments before the animal goes in.';
+
+export const checkWords: Readonly<Record<Check, string>> = {
+  settling: 'Has the new tube burnt for 100 hours? Read it again then.',
+  distance: 'Measure the distance from lamp to animal again.',
+  mesh: 'Hold the meter above and below the mesh: does it pass what was entered?',
+  datum: 'From where was the distance measured: the middle of the tube, its fitting or the mesh?',
+  guard: 'Read with and without the guard: it may take more than is assumed.',
+  probe: 'Is the probe where it belongs, and fixed?',
+  meter: 'Is the instrument the right one, pointed right, and when was it last compared with another?',
+  age: 'How old is it? Lamps fade while they still light.',
+  room: 'Was the room much warmer, colder, drier or damper than usual?',
+  vents: 'Are the vents and the top as they were when it was planned?',
+};
+
+/** How a promise stands: met, missed on a side, not read yet, or overtaken. */
+export function deliveryWords(delivery: Delivery, day: (date: PlainDate) => string): string {
+  switch (delivery.status) {
+    case 'awaiting':
+      return 'not read yet';
+    case 'overtaken':
+      return `something that touches it changed on ${day(delivery.on)}, before it was read`;
+    case 'read': {
+      const early = delivery.settled ? '' : '; the tube was still new, read it again after 100 hours';
+      if (delivery.within) return `within the error${early}`;
+      return `${delivery.difference < 0 ? 'below' : 'above'} what was promised by more than the error${early}`;
+    }
+  }
+}
+
+/** What the keeper's own readings say of promises so far; empty when nothing was compared. */
+export function correctionSentences({ uv, temperatures }: Correction, system: UnitSystem): string[] {
+  const count = (from: number, what: string) => `${from} compared ${what}${from === 1 ? '' : 's'}`;
+  const sentences = [];
+  if (uv !== null) {
+    sentences.push(
+      `Your lamps so far gave ${uv.factor.toFixed(2)} of what was promised (${count(uv.from, 'reading')}); next promises are taken times ${uv.shrunk.toFixed(2)}.`,
+    );
+  }
+  for (const [kind, shift] of Object.entries(temperatures)) {
+    const [mean, shrunk] = [shift.mean, shift.shrunk].map((celsius) => degreesApart(celsius, system));
+    sentences.push(
+      `${readingNames[kind as keyof typeof readingNames]}: your thermostats so far held ${mean} against what was promised (${count(shift.from, 'reading')}); next promises are taken ${shrunk}.`,
+    );
+  }
+  if (sentences.length > 0)
+    sentences.push('Few readings count little: of n the share n / (n + 2) is believed, a choice of this ledger.');
+  return sentences;
+}
+
+function degreesApart(celsius: number, system: UnitSystem): string {
+  const apart = formatQuantity(Math.abs(celsius), 'temperature-difference', system);
+  return `${apart} ${celsius < 0 ? 'lower' : 'higher'}`;
+}
+
+/** A reading less another, or an error of one, with its sign where it has one: a difference of temperatures is no temperature. */
+export function differenceWords(
+  value: number,
+  kind: keyof typeof readingNames,
+  system: UnitSystem,
+  signed: boolean,
+): string {
+  const dimension = readingDimensions[kind];
+  const size = formatQuantity(
+    Math.abs(value),
+    dimension === 'temperature' ? 'temperature-difference' : dimension,
+    system,
+  );
+  return signed ? `${value < 0 ? '−' : '+'}${size}` : `± ${size}`;
+}
+
+/** A size as a rule asks for it, without what it does not ask for: '130 cm long, 65 cm deep'. */
+export function sizeWords({ lengthMm, depthMm, heightMm }: SuggestedBox, system: UnitSystem): string {
+  const length = (mm: number) => formatQuantity(mm, 'length', system);
+  return [
+    `${length(lengthMm)} long`,
+    ...(depthMm === null ? [] : [`${length(depthMm)} deep`]),
+    ...(heightMm === null ? [] : [`${length(heightMm)} high`]),
+  ].join(', ');
+}
+
+/** By how much a space falls short, in each of its directions. */
+export function shortageWords(shortages: readonly Shortage[], system: UnitSystem): string {
+  const names = { length: 'in length', depth: 'in depth', height: 'in height' };
+  return listed(
+    shortages.map(({ dimension, byMm }) => `${formatQuantity(byMm, 'length', system)} ${names[dimension]}`),
+  );
+}
+
+/** The readings an upgrade waits for, as its state. */
+export function awaitingWords(kinds: readonly (keyof typeof readingNames)[]): string {
+  return kinds.length === 0
+    ? ''
+    : `Fitted, awaiting readings: ${listed([...new Set(kinds.map((kind) => lowerFirst(readingNames[kind])))])}.`;
+}

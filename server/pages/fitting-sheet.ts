@@ -1,0 +1,37 @@
+// The page of one fitting sheet, to be printed or taken along on a telephone.
+
+import type { FastifyInstance } from 'fastify';
+import { AppError } from '../../src/errors.ts';
+import { sheetFor } from '../../src/fitting-sheet.ts';
+import { listOutlets } from '../db/rooms.ts';
+import { findUpgrade } from '../db/upgrades.ts';
+import { idFrom } from '../forms.ts';
+import type { Deps } from '../page.ts';
+import { paths } from '../paths.ts';
+import { gatherScoring } from '../scores.ts';
+import { formSentences } from '../words.ts';
+import { fittingSheetPage } from './fitting-sheet.view.ts';
+
+export function fittingSheetPages(app: FastifyInstance, { db, library, now, render }: Deps): void {
+  app.get(paths.upgrades.sheet(':id'), (request, reply) => {
+    const upgrade = findUpgrade(db, idFrom(request.params));
+    if (upgrade === null) throw new AppError('not_found', formSentences.neverThere);
+    if (upgrade.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const { ledger, today, scoring } = gatherScoring(db, library, now());
+    const { collection } = scoring;
+    const sheet = sheetFor({
+      upgrade,
+      collection,
+      library,
+      outlets: listOutlets(db),
+      on: upgrade.fittedOn ?? today,
+      done: upgrade.status === 'fitted',
+    });
+    const model = fittingSheetPage(upgrade, sheet, collection, ledger, today);
+    return render(reply, 'fitting-sheet', model, {
+      title: model.heading,
+      current: 'upgrades',
+      back: { href: paths.upgrades.show(upgrade.id), label: 'The upgrade' },
+    });
+  });
+}

@@ -1,0 +1,56 @@
+// The page on room for one animal: what each rule asks for, today and later, and what fits into the space its keeper has.
+
+import type { FastifyInstance } from 'fastify';
+import { addMonthsToDate, monthOf, monthOfYear } from '../../src/calendar.ts';
+import { isFitted } from '../../src/collection.ts';
+import { AppError } from '../../src/errors.ts';
+import { compareRules, extentOf } from '../../src/space.ts';
+import { findSpecies, inSpan } from '../../src/species.ts';
+import { findAnimal } from '../db/collection.ts';
+import { idFrom } from '../forms.ts';
+import type { Deps } from '../page.ts';
+import { paths } from '../paths.ts';
+import { gatherScoring } from '../scores.ts';
+import { formSentences } from '../words.ts';
+import { spacePage } from './space.view.ts';
+
+export function spacePages(app: FastifyInstance, { db, library, now, parts, render }: Deps): void {
+  app.get(paths.animals.space(':id'), (request, reply) => {
+    const row = findAnimal(db, idFrom(request.params));
+    if (row === null) throw new AppError('not_found', formSentences.neverThere);
+    if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const { ledger, today, scoring } = gatherScoring(db, library, now());
+    const { collection, choices } = scoring;
+    const animal = collection.animals.find((one) => one.id === row.id)!;
+    const species = findSpecies(library, animal.speciesId);
+    const box = collection.enclosures.find((one) => one.id === animal.enclosureId) ?? null;
+    const occupants = box === null ? [animal] : collection.animals.filter((one) => one.enclosureId === box.id);
+    const month = monthOfYear(monthOf(today));
+    const { outdoors } = species;
+    const run =
+      box === null || outdoors === null || !inSpan(month, outdoors.fromMonth, outdoors.toMonth)
+        ? null
+        : (collection.fittings.find(
+            (one) =>
+              one.enclosureId === box.id &&
+              isFitted(one, today) &&
+              one.outdoors?.shade === true &&
+              inSpan(month, one.outdoors.fromMonth, one.outdoors.toMonth),
+          )?.outdoors ?? null);
+    const there = extentOf(box ?? { lengthMm: 0, depthMm: 0, heightMm: 0 }, run);
+    const horizonOn = addMonthsToDate(today, ledger.horizonMonths);
+    const comparison = compareRules(
+      { species, animal, occupants, there, ruleSets: choices.ruleSets, on: today },
+      { horizonOn },
+    );
+    const boxes = parts.parts.flatMap((one) =>
+      one.enclosure === undefined ? [] : [{ name: one.name, ...one.enclosure }],
+    );
+    const model = spacePage({ row, species, box, run, comparison, horizonOn, boxes, library, ledger });
+    return render(reply, 'space', model, {
+      title: model.heading,
+      current: 'animals',
+      back: { href: paths.animals.show(row.id), label: row.name },
+    });
+  });
+}
