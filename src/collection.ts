@@ -239,6 +239,8 @@ export type Reading = {
    * its cause, they end it with its box, or are the source of it.
    */
   onPaper?: 'changed' | 'undone' | 'ended' | 'predicted';
+  /** Only on paper: how many times what the light model said before the change this UVI was; null when that cannot be told. */
+  lightRatio?: number | null;
 };
 
 /** Questions about safety and upkeep that only the keeper can answer. */

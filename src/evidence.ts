@@ -5,13 +5,27 @@ import type { PlainDate } from './calendar.ts';
 import { ageInMonths, daysBetween } from './calendar.ts';
 import type { Fitting, Reading, ReadingKind, Setup } from './collection.ts';
 import { influenceOf, isBroken, isFitted } from './collection.ts';
-import { uviOnAxis } from './light.ts';
+import {
+  AGEING,
+  agedShare,
+  GUARD_SHARE,
+  inQuadrature,
+  METER_ERROR,
+  meshShareOf,
+  mistakeIn,
+  uviOnAxis,
+} from './light.ts';
+import { lightingOf, placesIn, spreadIn } from './lit-places.ts';
 
-/** What is known of one reading kind. `accuracy` is ± in the kept unit; `width` the points that age or guesswork add on each side. */
+/**
+ * What is known of one reading kind. `accuracy` is ± in the kept unit; `width` the points that age or guesswork add on each side. `highest`
+ * is what an expected UVI was or will be with new lamps, which is what a ceiling is held against; null elsewhere.
+ */
 export type Known =
   | {
       status: 'known';
       value: number;
+      highest: number | null;
       accuracy: number;
       width: number;
       from: 'measured' | 'estimated' | 'expected';
@@ -26,6 +40,10 @@ export type Interval = { low: number; high: number; best: number };
 export const ESTIMATE_WIDTH = 25;
 
 const FRESH_DAYS = 30;
+// A place far to the side of every lamp is told less well than one below: a third, an own assumption.
+const CORNER_ERROR = 1 / 3;
+// The lowest UV lies in a hide, a shadow or a corner, so that a coarse grid finds it: this many steps along the longer side.
+const STEPS = 6;
 const POINTS_A_DAY = 0.15;
 const OLDEST_WIDTH = 22;
 
@@ -51,7 +69,12 @@ export function knownOf(setup: Setup, kind: ReadingKind, on: PlainDate, knownOn:
   const latest = setup.readings
     .filter((one) => one.kind === kind && one.takenOn <= on && !broken.some((thing) => wasBroken(thing, one, on)))
     .reduce<Reading | null>((newest, one) => (newest === null || one.takenOn >= newest.takenOn ? one : newest), null);
-  const expected = expectationOf(kind, active);
+  let worked: Expectation | null | undefined;
+  // Telling the light of a box takes far longer than finding out that a reading holds.
+  const expected = () => {
+    if (worked === undefined) worked = expectationOf(kind, active, setup, latest, on < knownOn ? on : knownOn);
+    return worked;
+  };
   const boxStands = latest !== null && latest.takenOn >= setup.enclosure.boxSince && latest.onPaper !== 'ended';
   if (latest !== null && boxStands && latest.value !== null && latest.evidence !== 'unknown') {
     const { changedOn, undoneOn } = lastChange(setup, kind, on);
@@ -59,15 +82,17 @@ export function knownOf(setup: Setup, kind: ReadingKind, on: PlainDate, knownOn:
     // A prediction says what an adjustment will bring; a thing fitted together with it, or later, was adjusted itself.
     const stale =
       latest.onPaper === 'predicted'
-        ? expected !== null && expected.since >= latest.takenOn
+        ? (expected()?.since ?? '') >= latest.takenOn
         : latest.onPaper !== undefined || brokeAfter || (changedOn !== null && changedOn > latest.takenOn);
     if (!stale) return fromReading(latest, kind, knownOn);
-    if (expected !== null) return expected.known;
+    const instead = expected();
+    if (instead !== null) return instead.known;
     const undone = latest.onPaper === 'undone' || brokeAfter || (undoneOn !== null && undoneOn > latest.takenOn);
     if (undone) return { status: 'unknown', why: 'thing-changed' };
     return { ...fromReading(latest, kind, knownOn), width: ESTIMATE_WIDTH, from: 'estimated' };
   }
-  if (expected !== null) return expected.known;
+  const instead = expected();
+  if (instead !== null) return instead.known;
   if (latest === null) return { status: 'unknown', why: 'never-read' };
   return { status: 'unknown', why: latest.evidence === 'unknown' ? 'said-unknown' : 'box-changed' };
 }
@@ -75,12 +100,18 @@ export function knownOf(setup: Setup, kind: ReadingKind, on: PlainDate, knownOn:
 /**
  * The value of something known, with its range. Inside the instrument's error the value does not fall: the low end is the best value
  * within ± accuracy, the high end that within twice as much. Where the limit is strict, the reading counts as it stands and the low end
- * is the worst within ± accuracy. `valueAt` gives the value of an exact reading.
+ * is the worst within ± accuracy. An expected value counts as it stands too: what may be wrong with a model is no excuse for what it says,
+ * and its range is the wider of its error and its width. `valueAt` gives the value of an exact reading.
  */
 export function valueRange(known: Known, valueAt: (reading: number) => number, strict = false): Interval {
   if (known.status === 'unknown') return { low: 0, high: 100, best: 50 };
   const { value, accuracy, width } = known;
   const inner = spread(valueAt, value, accuracy);
+  if (known.from === 'expected' && accuracy > 0) {
+    const best = valueAt(value);
+    const wide = widen({ low: best, high: best, best }, width);
+    return { low: Math.min(inner.low, wide.low), high: Math.max(inner.high, wide.high), best };
+  }
   if (strict) return { low: Math.max(0, inner.low - width), high: valueAt(value), best: valueAt(value) };
   return widen({ low: inner.high, high: spread(valueAt, value, 2 * accuracy).high, best: inner.high }, width);
 }
@@ -111,7 +142,7 @@ export function widen(interval: Interval, points: number): Interval {
 function fromReading(reading: Reading, kind: ReadingKind, knownOn: PlainDate): Known & { status: 'known' } {
   const value = reading.value ?? 0;
   const accuracy = reading.accuracy ?? usualAccuracy(kind, value);
-  const base = { status: 'known' as const, value, accuracy, takenOn: reading.takenOn };
+  const base = { status: 'known' as const, value, highest: null, accuracy, takenOn: reading.takenOn };
   if (reading.evidence === 'estimated') return { ...base, width: ESTIMATE_WIDTH, from: 'estimated' };
   const days = Math.max(0, daysBetween(reading.takenOn, knownOn) - FRESH_DAYS);
   return { ...base, width: Math.min(OLDEST_WIDTH, days * POINTS_A_DAY), from: 'measured' };
@@ -119,9 +150,23 @@ function fromReading(reading: Reading, kind: ReadingKind, knownOn: PlainDate): K
 
 type Expectation = { known: Known & { status: 'known' }; since: PlainDate };
 
-function expectationOf(kind: ReadingKind, active: Fitting[]): Expectation | null {
+function expectationOf(
+  kind: ReadingKind,
+  active: Fitting[],
+  setup: Setup,
+  latest: Reading | null,
+  asOf: PlainDate,
+): Expectation | null {
   const expected = (value: number, since: PlainDate): Expectation => ({
-    known: { status: 'known', value, accuracy: 0, width: ESTIMATE_WIDTH, from: 'expected', takenOn: null },
+    known: {
+      status: 'known',
+      value,
+      highest: null,
+      accuracy: 0,
+      width: ESTIMATE_WIDTH,
+      from: 'expected',
+      takenOn: null,
+    },
     since,
   });
   const stated = active.flatMap((one) =>
@@ -132,15 +177,102 @@ function expectationOf(kind: ReadingKind, active: Fitting[]): Expectation | null
     const newest = stated.reduce((a, b) => (b.since > a.since || (b.since === a.since && b.value > a.value) ? b : a));
     return expected(newest.value, newest.since);
   }
-  if (kind !== 'uvi-basking') return null;
+  if (kind !== 'uvi-basking' && kind !== 'uvi-lowest') return null;
   const lamps = active.filter((one) => one.kind === 'uv-tube' || one.kind === 'uv-compact');
+  if (lamps.length === 0) return null;
+  const since = lamps.map((one) => one.fittedOn).sort()[lamps.length - 1]!;
+  const known = lamps.every((one) => one.placed !== null) ? expectedInPlaces(kind, active, setup, latest, asOf) : null;
+  if (known !== null) return { known, since };
+  if (kind === 'uvi-lowest') return null;
   // A compact lamp's packaging says little of what reaches the animal; it stays unknown until a meter has been held under it.
-  const telling = (one: Fitting) => one.kind === 'uv-tube' && one.lamp !== null && one.distanceMm !== null;
-  if (lamps.length === 0 || !lamps.every(telling)) return null;
-  let uvi = 0;
-  for (const one of lamps) uvi += uviOnAxis(one.lamp!, one.distanceMm!) * one.meshShare;
-  const since = lamps.map((one) => one.fittedOn).sort();
-  return expected(uvi, since[since.length - 1]!);
+  const telling = (one: Fitting) =>
+    one.kind === 'uv-tube' && one.lamp !== null && one.distanceMm !== null && one.distanceMm > 0 && !isUnusable(one);
+  if (!lamps.every(telling)) return null;
+  let [fresh, aged] = [0, 0];
+  for (const one of lamps) {
+    const guarded = active.some((each) => each.kind === 'guard' && each.guards === one.id);
+    const share = meshShareOf(one.lamp!, one.meshShare) * (guarded ? GUARD_SHARE : 1);
+    const uvi = uviOnAxis(one.lamp!, one.distanceMm!) * share;
+    fresh += uvi;
+    aged += uvi * agedShare(ageInMonths(one.fittedOn, asOf), one.lifeMonths ?? AGEING.lifeMonths);
+  }
+  const onAxis = expected(aged, since);
+  return { ...onAxis, known: { ...onAxis.known, highest: fresh } };
+}
+
+function isHide({ kind }: Fitting): boolean {
+  return kind === 'hide' || kind === 'moist-hide';
+}
+
+// What a reading made of the light model on its own day, as far as the things that hung and stood there then are where they were; on
+// paper it was worked out before they were moved.
+function correctionOf(setup: Setup, latest: Reading | null): { ratio: number; takenOn: PlainDate } | null {
+  if (latest === null || latest.evidence !== 'measured' || latest.value === null) return null;
+  const ratio = latest.lightRatio === undefined ? lightRatioOf(setup, latest) : latest.lightRatio;
+  return ratio === null ? null : { ratio, takenOn: latest.takenOn };
+}
+
+/**
+ * How many times the UVI of the light model a reading at the basking place was; null when places or lamps are not known well enough to
+ * say, when anything it hangs on was moved since, or the box is another.
+ */
+export function lightRatioOf(setup: Setup, reading: Reading): number | null {
+  const { takenOn, value, accuracy } = reading;
+  if (value === null || reading.evidence !== 'measured' || setup.enclosure.boxSince > takenOn) return null;
+  const there = setup.fittings.filter((one) => isFitted(one, takenOn));
+  if (there.some((one) => one.placed !== null && one.movedOn !== null && one.movedOn > takenOn)) return null;
+  const scene = lightingOf({
+    box: setup.enclosure,
+    fittings: there,
+    on: takenOn,
+    reading: { uvi: value, takenOn, accuracy, placeId: null },
+  });
+  return scene.status === 'lit' ? (scene.recalibrated?.ratio ?? null) : null;
+}
+
+function isUnusable({ lamp }: Fitting): boolean {
+  const mistake = lamp === null ? null : mistakeIn(lamp);
+  return mistake !== null && !(mistake === 'uvi-not-above-zero' && lamp?.uvi === 0 && lamp.more.length === 0);
+}
+
+// What lamps whose places are known bring to the places of a box. A lamp ages up to the day to which evidence ages: in a forecast it is
+// renewed in time or told to be past its life.
+function expectedInPlaces(
+  kind: 'uvi-basking' | 'uvi-lowest',
+  active: Fitting[],
+  setup: Setup,
+  latest: Reading | null,
+  asOf: PlainDate,
+): (Known & { status: 'known' }) | null {
+  const basks = active.some((one) => one.placed !== null && (one.kind === 'basking-place' || one.kind === 'perch'));
+  if (kind === 'uvi-basking' && !basks) return null;
+  // Plants and docks shade in a way the model does not tell, and a hide that stands nobody knows where is dark all the same.
+  const untold = active.some(
+    (one) => one.kind === 'plants' || one.kind === 'dry-dock' || (isHide(one) && one.placed === null),
+  );
+  if (kind === 'uvi-lowest' && untold) return null;
+  const correction = kind === 'uvi-basking' ? correctionOf(setup, latest) : null;
+  const scene = lightingOf({ box: setup.enclosure, fittings: active, on: asOf, correction });
+  if (scene.status !== 'lit') return null;
+  const told = { status: 'known' as const, from: 'expected' as const, takenOn: null };
+  if (kind === 'uvi-lowest') {
+    const { retreat } = spreadIn(scene, [], Math.max(setup.enclosure.lengthMm, setup.enclosure.depthMm) / STEPS);
+    // That no light enters a solid hide is certain; how much reaches a lit corner is not.
+    if (retreat.status === 'yes') return { ...told, value: 0, highest: null, accuracy: 0, width: 0 };
+    if (retreat.status !== 'no') return null;
+    const { lowest } = retreat;
+    return { ...told, value: lowest, highest: null, accuracy: lowest * CORNER_ERROR, width: ESTIMATE_WIDTH };
+  }
+  const places = placesIn(scene).filter((one) => one.kind === 'basking-place' || one.kind === 'perch');
+  const strongest = places.reduce((a, b) => (b.fresh.most > a.fresh.most ? b : a));
+  const { aged, fresh, error } = strongest;
+  return {
+    ...told,
+    value: aged.aimed,
+    highest: fresh.most,
+    accuracy: aged.aimed * (correction === null ? error : inQuadrature([{ share: error }, { share: METER_ERROR }])),
+    width: ESTIMATE_WIDTH,
+  };
 }
 
 // The last day on which anything with an influence on a reading was fitted, moved or retired, and the last on which a cause of it was

@@ -313,13 +313,15 @@ function judgeUv(judging: Judging): Part[] {
     const cited = zones[0]!.cited;
     const measuredOn = known.status === 'known' && known.from === 'measured' ? known.takenOn : null;
     const overdue = overdueShare(lamps, on, measuredOn);
+    // A lamp is held against the ceiling as it is when new, against the floor as it has aged.
+    const highest = known.status === 'known' ? Math.max(known.value, known.highest ?? 0) : 0;
     const scores = zones.flatMap(({ band }) =>
       band.ceilings.map(({ uvi }) => {
         const ceiling = animal.paleMorph ? uvi / 2 : uvi;
         return {
           ceiling,
           lower: uvLowerEnd(band),
-          interval: valueRange(known, (reading) => uvValue(reading, band, ceiling)),
+          interval: rangeUpTo(highest, known, (reading) => uvValue(reading, band, ceiling)),
         };
       }),
     );
@@ -341,14 +343,27 @@ function judgeUv(judging: Judging): Part[] {
     if (new Set(names).size > 1 && interval.high - interval.low > 1)
       reasons.push({ why: 'uv-zone-disputed', zones: names });
     if (known.value < lower) reasons.unshift({ why: 'uv-below', reading: known.value, wanted: lower, zones: names });
-    if (known.value > ceiling) {
+    if (highest > ceiling) {
       // Too much is life-critical for every species, also where UV is optional, so it is not lifted.
-      reasons.unshift({ why: 'uv-above', reading: known.value, ceiling, zones: names });
+      reasons.unshift({ why: 'uv-above', reading: highest, ceiling, zones: names });
       return part(interval, reasons, cited, { severe: interval.best < SEVERE_BELOW });
     }
     return part(lift(interval), reasons, cited, {
       severe: targets.uv.need === 'required' && interval.best < SEVERE_BELOW,
     });
+  }
+
+  // The worse of what an aged and what a new lamp is worth, once a new one is beyond the best.
+  function rangeUpTo(highest: number, known: Known, valueAt: (reading: number) => number): Interval {
+    const range = valueRange(known, valueAt);
+    if (known.status === 'unknown' || highest <= known.value || valueAt(highest) >= valueAt(known.value)) return range;
+    const grown = { ...known, value: highest, accuracy: (known.accuracy * highest) / Math.max(known.value, 1e-9) };
+    const atHighest = valueRange(grown, valueAt);
+    return {
+      low: Math.min(range.low, atHighest.low),
+      high: Math.min(range.high, atHighest.high),
+      best: Math.min(range.best, atHighest.best),
+    };
   }
 
   function lift(interval: Interval): Interval {

@@ -13,7 +13,8 @@ import type {
   ReadingKind,
   Top,
 } from './collection.ts';
-import { influenceOf, isBroken } from './collection.ts';
+import { influenceOf, isBroken, setupOf } from './collection.ts';
+import { lightRatioOf } from './evidence.ts';
 import type { Money } from './money.ts';
 import type { Need } from './species.ts';
 import { NEEDS } from './species.ts';
@@ -218,9 +219,11 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
   const known = collection.readings
     .filter((one) => !withoutIt(one))
     .map((one): Reading => {
-      if (replaced.has(one.enclosureId)) return { ...one, onPaper: 'ended' };
-      const fate = changed.get(`${one.enclosureId} ${one.kind}`);
-      return fate === undefined ? one : { ...one, onPaper: fate };
+      const fate = replaced.has(one.enclosureId) ? 'ended' : changed.get(`${one.enclosureId} ${one.kind}`);
+      if (fate === undefined) return one;
+      return one.kind === 'uvi-basking'
+        ? { ...one, onPaper: fate, lightRatio: lightRatioBefore(collection, one) }
+        : { ...one, onPaper: fate };
     });
   return {
     ...collection,
@@ -229,6 +232,19 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
     readings: [...known, ...predicted],
     answers,
   };
+}
+
+// A plan tries thousands of changes of one collection, and what a reading made of the light there is the same for all.
+const lightRatios = new WeakMap<Collection, Map<Reading, number | null>>();
+
+function lightRatioBefore(before: Collection, reading: Reading): number | null {
+  let known = lightRatios.get(before);
+  if (known === undefined) {
+    known = new Map();
+    lightRatios.set(before, known);
+  }
+  if (!known.has(reading)) known.set(reading, lightRatioOf(setupOf(before, reading.enclosureId), reading));
+  return known.get(reading)!;
 }
 
 // Which readings no longer hold: those that anything added, moved, retired or renewed on paper has an influence on. Marked rather than

@@ -95,12 +95,90 @@ describe('What is known of a place', () => {
 
   test('The UV at the basking place follows from lamps whose output and distance are known, and from no others', () => {
     // Tube lit 55 cm, UVI 3.0 at 30 cm bare: at 30 cm through a mesh that passes 85 % (common practice) it is 2.55.
-    const lamp = { lamp: lampOf(550, 300, 3), distanceMm: 300, meshShare: 0.85 };
+    const lamp = { lamp: lampOf(550, 300, 3), distanceMm: 300, meshShare: 0.85, fittedOn: today };
     const expected = known({ fittings: [aFitting('uv-tube', lamp)] }, 'uvi-basking');
     expect(expected).toMatchObject({ status: 'known', from: 'expected', width: ESTIMATE_WIDTH });
     expect(expected.status === 'known' && expected.value).toBeCloseTo(2.55, 10);
     const two = known({ fittings: [aFitting('uv-tube', lamp), aFitting('uv-compact')] }, 'uvi-basking');
     expect(two).toEqual({ status: 'unknown', why: 'never-read' });
+  });
+});
+
+// One tube lit 55 cm, UVI 3.0 at 30 cm below its axis (the lamp's own stated point), hung 30 cm above the back of what lies on a basking place.
+describe('What lamps bring to places that are known', () => {
+  const at = (xMm: number, zMm: number, size: [number, number, number] | null = null) => ({
+    xMm,
+    yMm: 225,
+    zMm,
+    lengthMm: size?.[0] ?? null,
+    depthMm: size?.[1] ?? null,
+    heightMm: size?.[2] ?? null,
+    turned: false,
+  });
+  const open = aBox(900, 450, 450, { top: 'open' });
+  const tube = (parts: Parameters<typeof aFitting>[1] = {}) =>
+    aFitting('uv-tube', { id: 'tube', lamp: lampOf(550, 300, 3), placed: at(450, 430), fittedOn: today, ...parts });
+  const place = aFitting('basking-place', { id: 'place', placed: at(450, 0, [200, 200, 100]) });
+  const hide = aFitting('hide', { placed: at(800, 0, [150, 150, 100]) });
+  const uvi = (
+    fittings: ReturnType<typeof aFitting>[],
+    kind: 'uvi-basking' | 'uvi-lowest' = 'uvi-basking',
+    readings: ReturnType<typeof aReading>[] = [],
+  ) => known({ enclosures: [open], fittings, readings }, kind);
+  const uviOf = (found: ReturnType<typeof uvi>) => (found.status === 'known' ? found.value : Number.NaN);
+
+  test('The stated point is met below a new lamp, and an aged lamp gives what age leaves, its new value kept for the ceiling', () => {
+    const fresh = uvi([tube(), place]);
+    expect(uviOf(fresh)).toBeCloseTo(3, 6);
+    expect(fresh).toMatchObject({ from: 'expected', width: ESTIMATE_WIDTH });
+    // Own assumption of the light model: 70 % at the end of its life.
+    const old = uvi([tube({ fittedOn: plainDate('2025-01-15'), lifeMonths: 12 }), place]);
+    expect(uviOf(old)).toBeCloseTo(2.1, 2);
+    expect(old.status === 'known' && old.highest).toBeCloseTo(3, 6);
+    expect(old.status === 'known' && old.accuracy).toBeGreaterThan(0.2);
+  });
+
+  test('A guard takes off its part, with places and without', () => {
+    // Common practice, no source: 85 % through a guard.
+    const guard = aFitting('guard', { guards: 'tube' });
+    expect(uviOf(uvi([tube(), place, guard]))).toBeCloseTo(2.55, 6);
+    expect(uviOf(uvi([tube({ placed: null, distanceMm: 300 }), guard]))).toBeCloseTo(2.55, 6);
+  });
+
+  test('Points taken through the mesh are not reduced again', () => {
+    const lamp = lampOf(550, 300, 3, { throughMesh: true });
+    expect(uviOf(uvi([tube({ lamp, placed: null, distanceMm: 300, meshShare: 0.7 })]))).toBeCloseTo(3, 6);
+  });
+
+  test('Without a place to bask the stated distance tells, and a compact lamp known from its packaging stays unknown', () => {
+    expect(uviOf(uvi([tube({ distanceMm: 300 })]))).toBeCloseTo(3, 6);
+    const packaging = lampOf(null, 300, 3, { from: 'packaging' });
+    expect(uvi([tube({ kind: 'uv-compact', lamp: packaging, distanceMm: 300 }), place]).status).toBe('unknown');
+  });
+
+  test('A solid hide of known place is free of UV without a meter; a bare lit box is not, and plants leave it unknown', () => {
+    expect(uvi([tube(), place, hide], 'uvi-lowest')).toMatchObject({ value: 0, width: 0, from: 'expected' });
+    const bare = uvi([tube(), place], 'uvi-lowest');
+    expect(uviOf(bare)).toBeGreaterThan(0.2);
+    expect(uviOf(bare)).toBeLessThan(3);
+    expect(uvi([tube(), place, aFitting('plants')], 'uvi-lowest').status).toBe('unknown');
+  });
+
+  test('A reading wins; once a lamp is added it no longer holds, but what it made of the first lamp does', () => {
+    const read = [aReading('uvi-basking', 6, { takenOn: plainDate('2026-01-10') })];
+    const first = tube({ fittedOn: plainDate('2026-01-10'), lifeMonths: 12 });
+    expect(uvi([first, place], 'uvi-basking', read)).toMatchObject({ value: 6, from: 'measured' });
+    const dark = aFitting('uv-tube', { lamp: lampOf(550, 300, 0.001), placed: at(450, 430), fittedOn: today });
+    const later = uvi([first, place, dark], 'uvi-basking', read);
+    expect(later).toMatchObject({ from: 'expected' });
+    expect(uviOf(later)).toBeCloseTo(6, 0);
+    expect(uviOf(uvi([first, place, dark]))).toBeCloseTo(3, 0);
+  });
+
+  test('An expected value counts as it stands, and its range is the wider of its error and its guesswork', () => {
+    const found = uvi([tube(), place]);
+    const steep = (reading: number) => (reading < 3 - 1e-6 ? 0 : 60);
+    expect(valueRange(found, steep)).toEqual({ low: 0, high: 85, best: 60 });
   });
 });
 
