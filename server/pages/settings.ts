@@ -7,7 +7,7 @@ import type { UnitSystem } from '../../src/units.ts';
 import type { Ledger } from '../db/ledger.ts';
 import { holdsAmounts } from '../db/money.ts';
 import { type Answer, checkboxField, numberField, radioField, selectField } from '../fields.ts';
-import { checkbox, choice, type FormError, fieldReadBy, formOf, type ReadText } from '../forms.ts';
+import { checkbox, choice, type FormError, fieldReadBy, formOf, optionalDecimal, type ReadText } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { moneySentences, ruleSetNames } from '../words.ts';
@@ -37,6 +37,8 @@ type SettingsValue = {
   timeZone: string;
   unitSystem: UnitSystem;
   ruleSets: RuleSet[];
+  /** Degrees north of the equator; null while nobody said. */
+  latitude: number | null;
 };
 
 const labels: Readonly<Record<string, string>> = {
@@ -44,6 +46,7 @@ const labels: Readonly<Record<string, string>> = {
   locale: 'How dates and amounts are written',
   timeZone: 'Time zone',
   unitSystem: 'Units of measure',
+  latitude: 'Latitude where you live',
   ...Object.fromEntries(chosenRuleSets.map((one) => [ruleField(one), ruleSetNames[one]])),
 };
 
@@ -62,6 +65,7 @@ export function settingsPages(app: FastifyInstance, deps: Deps): void {
       locale: ledger.locale,
       timeZone: ledger.timeZone,
       unitSystem: ledger.unitSystem,
+      latitude: ledger.latitude === null ? '' : String(ledger.latitude),
       ...Object.fromEntries(chosenRuleSets.map((one) => [ruleField(one), ledger.ruleSets.includes(one) ? 'yes' : ''])),
     }),
     labels,
@@ -87,6 +91,9 @@ export function settingsPages(app: FastifyInstance, deps: Deps): void {
               { value: 'metric', label: 'Centimetres and °C' },
               { value: 'imperial', label: 'Inches and °F' },
             ]),
+            numberField(form, 'latitude', labels.latitude!, {
+              hint: 'In degrees north of the equator, such as 51.5, with a minus sign in the south. It decides how long the day is; leave it empty if you would rather not say.',
+            }),
           ],
         },
         {
@@ -110,13 +117,15 @@ function settingsSchema(ledger: Ledger) {
     locale: choice('how dates and amounts are written', shown),
     timeZone: choice('the time zone', zones),
     unitSystem: choice('the units of measure', ['metric', 'imperial']),
+    latitude: optionalDecimal('the latitude', -90, 90, '°'),
     ...rules,
   }).transform(
-    ({ currency, locale, timeZone, unitSystem, ...ticked }): SettingsValue => ({
+    ({ currency, locale, timeZone, unitSystem, latitude, ...ticked }): SettingsValue => ({
       currency,
       locale,
       timeZone,
       unitSystem,
+      latitude,
       ruleSets: chosenRuleSets.filter((one) => (ticked as Record<string, boolean>)[ruleField(one)] === true),
     }),
   );

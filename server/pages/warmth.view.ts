@@ -1,0 +1,530 @@
+// What the page of heat, power and hours of light shows, already in words: what the box loses, what holds it in the coldest month of its
+// room, what that costs, what insulation saves, how it stands in the hottest month, and when lamps switch.
+
+import { monthlyKwh, powerCost } from '../../src/budget.ts';
+import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
+import { addMonths, formatDate, formatMonth, monthOf, monthOfYear } from '../../src/calendar.ts';
+import type { Fitting, FittingKind, Setup } from '../../src/collection.ts';
+import { isFitted } from '../../src/collection.ts';
+import { timerTable } from '../../src/day-length.ts';
+import type { Money } from '../../src/money.ts';
+import { formatMoney, sumMoney } from '../../src/money.ts';
+import type { Room } from '../../src/rooms.ts';
+import type { CareLibrary, Targets, TemperatureKind } from '../../src/species.ts';
+import { findSpecies, targetsFor } from '../../src/species.ts';
+import type { UnitSystem } from '../../src/units.ts';
+import { formatQuantity } from '../../src/units.ts';
+import type { HeatLoss, Saving, Warmth, WarmthDay, WarmthQuestion } from '../../src/warmth.ts';
+import {
+  gainsOf,
+  heatLossOf,
+  holdWarmth,
+  INSULATORS,
+  monthOfPower,
+  objectionsToClosing,
+  savingOf,
+} from '../../src/warmth.ts';
+import type { Ledger } from '../db/ledger.ts';
+import { paths } from '../paths.ts';
+import {
+  assumptionSentence,
+  baskingSentence,
+  heldWords,
+  lossWords,
+  measurementSentence,
+  measureUseSentence,
+  noEstimateSentence,
+  objectionSentences,
+  provenanceLine,
+  spellWords,
+  warmthCautions,
+} from '../warmth-words.ts';
+import { capital, cautions, listed, lowerFirst, monthNames, temperatureNames } from '../words.ts';
+
+type Table = { columns: string[]; rows: { head: string; cells: string[] }[] };
+
+type WarmthPage = {
+  heading: string;
+  lead: string;
+  buildHref: string;
+  roomsHref: string;
+  loss: { facts: { term: string; value: string }[]; sentences: string[] };
+  held: { table: Table; caption: string; sentences: string[] } | null;
+  /** Why nothing is held, when nothing is. */
+  unheld: string[];
+  assumptions: string[];
+  savings: { table: Table; notes: string[] } | null;
+  basking: string;
+  hottest: string[];
+  costs: { table: Table; notes: string[] } | null;
+  light: { table: Table; sentences: string[] } | null;
+  settingsHref: string;
+  cautions: readonly string[];
+};
+
+/** What was gathered for the page. `room` is null while nobody said in which room the box stands. */
+type Given = {
+  setup: Setup;
+  room: Room | null;
+  library: CareLibrary;
+  ledger: Pick<Ledger, 'unitSystem' | 'locale' | 'currency' | 'pricePerKwh' | 'latitude'>;
+  today: PlainDate;
+};
+
+// These warm the air of a box; a heater in water or under the belly is none of them.
+const airHeaters: ReadonlySet<FittingKind> = new Set(['heat-mat', 'ceramic-heater', 'radiant-panel']);
+const lamps: ReadonlySet<FittingKind> = new Set(['uv-tube', 'uv-compact', 'basking-lamp']);
+const overhead: ReadonlySet<FittingKind> = new Set([...lamps, 'ceramic-heater', 'radiant-panel']);
+
+// Own assumption, to keep a sheet away from lamps; what the maker of a lamp asks for wins.
+const CLEARANCE_MM = 200;
+
+// Own assumption where no lamp says how long the day is.
+const USUAL_DAY_HOURS = 12;
+
+const INSULATION_MM = 20;
+
+/** Heat, power and hours of light of one enclosure. */
+export function warmthPage(given: Given): WarmthPage {
+  const { setup, room, library, ledger, today } = given;
+  const { enclosure, occupants } = setup;
+  const loss = heatLossOf(enclosure);
+  const fitted = setup.fittings.filter((one) => isFitted(one, today));
+  const month = room?.coldest == null ? null : comingMonth(today, room.coldest.month);
+  const inMonth = (when: PlainMonth) =>
+    occupants.map((one) => targetsFor(findSpecies(library, one.speciesId), one, when));
+  const wanted = month === null ? null : wantedAir(inMonth(month));
+  const tender = occupants
+    .map((one) => findSpecies(library, one.speciesId))
+    .filter((one) => one.neverPropose.includes('any-heater'));
+  const gains = gainsOf(setup.fittings, today);
+  const lampHours = fitted.flatMap((one) => (lamps.has(one.kind) && one.hoursPerDay !== null ? [one.hoursPerDay] : []));
+  const heaters = fitted.filter((one) => airHeaters.has(one.kind));
+  const heatersKnown = heaters.every((one) => one.watts !== null);
+  const heaterWatts =
+    heaters.length === 0 || !heatersKnown ? null : heaters.reduce((sum, one) => sum + (one.watts ?? 0), 0);
+  const dayHours = lampHours.length === 0 ? USUAL_DAY_HOURS : Math.max(...lampHours);
+
+  const question: WarmthQuestion | null =
+    room?.coldest == null || wanted === null || tender.length > 0
+      ? null
+      : {
+          day: { insideCelsius: wanted.day, roomCelsius: room.coldest.celsius },
+          night: { insideCelsius: wanted.night, roomCelsius: room.coldest.celsius },
+          dayHours,
+          gains: gains.gains,
+          heaterWatts,
+          evaporatedGrams: 0,
+        };
+  const unheld: string[] = [];
+  if (tender.length > 0)
+    unheld.push(
+      `${capital(listed([...new Set(tender.map((one) => one.commonName))]))}: harmed by warmth sooner than by cold, so no heater is reckoned here.`,
+    );
+  else if (occupants.length === 0) unheld.push('Nobody lives here, so no temperature is to be held.');
+  else if (room === null)
+    unheld.push('Say in which room it stands under “How it is built”: how cold that becomes decides what is needed.');
+  else if (room.coldest === null)
+    unheld.push(`The coldest month of “${room.name}” was never measured: enter it with the room.`);
+  else if (wanted === null)
+    unheld.push('No target for the air is known for who lives here in that month, so nothing is reckoned.');
+
+  return {
+    heading: `Heat and power in “${enclosure.name}”`,
+    lead: 'A reckoning of the mean air in the box, with its error. What your instruments read wins.',
+    buildHref: paths.enclosures.build(enclosure.id),
+    roomsHref: paths.rooms.list,
+    loss: lossPart(loss, ledger.locale),
+    held: question === null || month === null ? null : heldPart(holdWarmth(loss, question), question, month, ledger),
+    unheld,
+    assumptions: [
+      ...(loss.status === 'computed' || loss.status === 'cannot-be-estimated'
+        ? loss.assumptions.map(assumptionSentence)
+        : []),
+      ...(question === null
+        ? []
+        : [
+            'The mean air by day is taken as the middle of the targets for warm air and the cool end, as far as the species has them, and by night as the middle of the target for the night; with several animals, that of the one that wants it warmest.',
+            ...(wanted?.nightFrom === 'day'
+              ? ['No target for the night is known: the same air as by day is taken.']
+              : []),
+            'The room is taken to have the mean of its coldest month by day and by night alike; a colder night needs more.',
+            lampHours.length === 0
+              ? `The day is taken to have ${USUAL_DAY_HOURS} hours, as no lamp says (own assumption).`
+              : `The day is taken to have ${formatQuantity(dayHours, 'hours', 'metric')}, as long as the lamp that burns longest.`,
+            'All heat of lamps, pumps and fans inside counts as warmth of the box, also of a lamp above mesh; what drying water takes is left out.',
+            ...(gains.unknown.length === 0
+              ? []
+              : [
+                  `Not counted, because watts or hours are unknown: ${listed(gains.unknown.map(({ name }) => `“${name}”`))}.`,
+                ]),
+            heaters.length === 0
+              ? 'No heat mat, ceramic heater or heat panel is entered as fitted.'
+              : heatersKnown
+                ? `The heater is ${listed(heaters.map((one) => `“${one.name}”`))}, under a thermostat; all its heat counts, also that of a mat below the floor.`
+                : `The watts of ${listed(heaters.filter((one) => one.watts === null).map((one) => `“${one.name}”`))} are unknown, so it is not known what the heater reaches.`,
+          ]),
+    ],
+    savings: question === null ? null : savingsPart(given, loss, question, fitted),
+    basking: baskingSentence,
+    hottest: hottestPart(given),
+    costs: costsPart(fitted, ledger),
+    light: lightPart(given),
+    settingsHref: paths.settings,
+    cautions: [...warmthCautions, cautions.mainsAndWater],
+  };
+}
+
+/** The month of this number that comes next, the present one included. */
+function comingMonth(today: PlainDate, number: number): PlainMonth {
+  const present = monthOf(today);
+  return addMonths(present, (number - monthOfYear(present) + 12) % 12);
+}
+
+/** The mean air wanted by day and by night (°C): of each animal the middle of its targets, of several animals the warmest; null without any. */
+function wantedAir(all: readonly Targets[]): { day: number; night: number; nightFrom: 'night' | 'day' } | null {
+  const middles = (targets: Targets, kinds: readonly TemperatureKind[]) =>
+    targets.temperatures.filter((one) => kinds.includes(one.kind)).map((one) => (one.low + one.high) / 2);
+  const warmest = (kinds: readonly TemperatureKind[]) =>
+    all
+      .map((targets) => middles(targets, kinds))
+      .filter((found) => found.length > 0)
+      .map((found) => found.reduce((sum, one) => sum + one, 0) / found.length)
+      .reduce<number | null>((most, one) => (most === null || one > most ? one : most), null);
+  const [day, night] = [warmest(['warm-air', 'cool-end-air']), warmest(['night-air'])];
+  if (day === null) return null;
+  return { day, night: night ?? day, nightFrom: night === null ? 'day' : 'night' };
+}
+
+const figure = (value: number) => (value < 10 ? value.toFixed(1) : String(Math.round(value)));
+const kwh = (value: number) => `${figure(value)} kWh`;
+const watts = (value: number) => `${figure(value)} W`;
+const perDegree = (value: number) => `${value.toFixed(2)} W per °C`;
+const spread = (likely: string, low: string, high: string) => (low === high ? likely : `${likely} (${low} to ${high})`);
+
+function lossPart(loss: HeatLoss, locale: string): WarmthPage['loss'] {
+  if (loss.status === 'cannot-be-estimated') {
+    return {
+      facts: [
+        { term: 'Heat loss', value: 'unknown' },
+        ...(loss.floorWattsPerKelvin === null
+          ? []
+          : [
+              {
+                term: 'At the least',
+                value: `${perDegree(loss.floorWattsPerKelvin)}, as much as it would lose closed`,
+              },
+            ]),
+      ],
+      sentences: [
+        noEstimateSentence(loss.why),
+        measureUseSentence,
+        ...(loss.measurement === null ? [] : [measurementSentence(loss.measurement)]),
+      ],
+    };
+  }
+  const of = loss.status === 'computed' ? '' : `, measured until ${formatDate(loss.on, locale)}`;
+  return {
+    facts: [
+      {
+        term: 'Heat loss',
+        value: spread(perDegree(loss.wattsPerKelvin), loss.low.toFixed(2), loss.high.toFixed(2)),
+      },
+      { term: 'How it is known', value: `${lossWords[loss.status]}${of}` },
+    ],
+    sentences: [
+      'So many watts leave the box for each degree that its mean air is warmer than the room; in brackets the ends of the error.',
+      ...(loss.status === 'computed' ? [measureUseSentence] : []),
+      ...(loss.status === 'computed' && loss.measurement !== null ? [measurementSentence(loss.measurement)] : []),
+    ],
+  };
+}
+
+function heldPart(
+  warmth: Warmth,
+  question: WarmthQuestion,
+  month: PlainMonth,
+  ledger: Given['ledger'],
+): WarmthPage['held'] {
+  const { unitSystem: system, locale } = ledger;
+  const caption = `To hold it warm in ${formatMonth(month, locale)}`;
+  if (warmth.status === 'cannot-be-estimated') {
+    if (warmth.atLeast === null) return null;
+    return {
+      caption,
+      table: dayTable(warmth.atLeast, warmth.atLeast, warmth.atLeast, question, system, 'at least '),
+      sentences: [
+        'This is what it would need closed. As it is it needs more, by how much is unknown, so that “held” is no promise.',
+      ],
+    };
+  }
+  const { likely, atLowLoss, atHighLoss } = warmth;
+  const month1 = (day: WarmthDay) => monthOfPower(day.heaterKwhADay, ledger.pricePerKwh, ledger.currency);
+  const [mid, low, high] = [month1(likely), month1(atLowLoss), month1(atHighLoss)];
+  const unreached = ([likely.day, likely.night] as const).some((one) => one.state === 'not-reached');
+  const doubtful =
+    !unreached && ([atHighLoss.day, atHighLoss.night] as const).some((one) => one.state === 'not-reached');
+  return {
+    caption,
+    table: dayTable(likely, atLowLoss, atHighLoss, question, system, ''),
+    sentences: [
+      `The heater draws ${spread(kwh(mid.kwh), figure(low.kwh), figure(high.kwh))} in such a month${
+        mid.cost === null
+          ? '; what that costs is unknown without the price of electricity, which is entered with the money.'
+          : `, which costs ${spread(...moneyEnds(mid.cost, low.cost, high.cost, ledger))}.`
+      }`,
+      ...(unreached ? ['The heater that is fitted does not reach what is wanted, even always on.'] : []),
+      ...(doubtful ? ['If the box loses as much as the error allows, the heater does not reach what is wanted.'] : []),
+    ],
+  };
+}
+
+function moneyEnds(
+  likely: Money,
+  low: Money | null,
+  high: Money | null,
+  { currency, locale }: Given['ledger'],
+): [string, string, string] {
+  const text = (amount: Money | null) => (amount === null ? 'unknown' : formatMoney(amount, currency, locale));
+  return [text(likely), text(low), text(high)];
+}
+
+function dayTable(
+  likely: WarmthDay,
+  low: WarmthDay,
+  high: WarmthDay,
+  question: WarmthQuestion,
+  system: UnitSystem,
+  prefix: string,
+): Table {
+  const celsius = (value: number) => formatQuantity(value, 'temperature', system);
+  const percent = (share: number) => `${Math.round(100 * share)} %`;
+  return {
+    columns: [
+      'Hours',
+      'Air wanted',
+      'Room',
+      'Needs',
+      'From lamps and the like',
+      'From the heater',
+      'Heater on',
+      'Reaches at most',
+      'Comes to',
+    ],
+    rows: (['day', 'night'] as const).map((part) => {
+      const [mid, least, most] = [likely[part], low[part], high[part]];
+      return {
+        head: capital(part),
+        cells: [
+          figure(mid.hours),
+          celsius(question[part].insideCelsius),
+          celsius(question[part].roomCelsius),
+          `${prefix}${spread(watts(mid.wattsNeeded), figure(least.wattsNeeded), figure(most.wattsNeeded))}`,
+          watts(mid.wattsFromOthers),
+          `${prefix}${spread(watts(mid.heaterMeanWatts), figure(least.heaterMeanWatts), figure(most.heaterMeanWatts))}`,
+          mid.duty === null || least.duty === null || most.duty === null
+            ? 'no heater known'
+            : `${prefix}${spread(percent(mid.duty), percent(least.duty), percent(most.duty))}`,
+          mid.mostCelsius === null || least.mostCelsius === null || most.mostCelsius === null
+            ? '–'
+            : `${prefix === '' ? '' : 'below '}${spread(celsius(mid.mostCelsius), celsius(most.mostCelsius), celsius(least.mostCelsius))}`,
+          prefix === '' ? spellWords[mid.state] : 'unknown',
+        ],
+      };
+    }),
+  };
+}
+
+function savingsPart(
+  { setup, library, ledger }: Given,
+  loss: HeatLoss,
+  question: WarmthQuestion,
+  fitted: readonly Fitting[],
+): WarmthPage['savings'] {
+  const { enclosure, occupants } = setup;
+  const { pricePerKwh, currency, locale } = ledger;
+  const rows: Table['rows'] = [];
+  const row = (head: string, after: HeatLoss) => {
+    const saving = savingOf(loss, after, question, pricePerKwh, currency);
+    rows.push({
+      head,
+      cells: [
+        after.status === 'cannot-be-estimated' ? 'unknown' : perDegree(after.wattsPerKelvin),
+        savedKwh(saving),
+        savedMoney(saving, (amount) => formatMoney(amount, currency, locale)),
+      ],
+    });
+  };
+  const notes: string[] = [];
+  for (const [key, name] of [
+    ['foam-board', 'foam board'],
+    ['cork', 'cork board'],
+  ] as const) {
+    const { lambda } = INSULATORS[key];
+    const layers = [{ faces: ['back', 'left', 'right'] as const, mm: INSULATION_MM, lambda }];
+    row(`${INSULATION_MM} mm of ${name} outside on the back and both sides`, heatLossOf(enclosure, { layers }));
+    notes.push(`${capital(name)}: ${lowerFirst(provenanceLine(INSULATORS[key]))}`);
+  }
+  if (enclosure.top !== 'closed') {
+    const objections = objectionsToClosing({
+      withinLampClearance: fitted.some(
+        (one) => overhead.has(one.kind) && (one.placed === null || one.placed.zMm > enclosure.heightMm - CLEARANCE_MM),
+      ),
+      // Which vents a box needs is not entered; the note says when the row holds.
+      overRequiredVents: false,
+      needsMovingAir: occupants.some((one) => findSpecies(library, one.speciesId).neverPropose.includes('close-top')),
+    });
+    if (objections.length > 0)
+      notes.push(`Closing the top is not proposed: ${listed(objections.map((one) => objectionSentences[one]))}.`);
+    else {
+      row('The top closed with a sheet like the walls', heatLossOf(enclosure, { closeTop: true }));
+      notes.push(
+        'The top is closed only where no vent that the box needs is in it; damp and air are to be measured again.',
+      );
+    }
+  }
+  return { table: { columns: ['Heat loss then', 'Saves a month', 'Money a month'], rows }, notes };
+}
+
+function savedKwh(saving: Saving): string {
+  switch (saving.status) {
+    case 'saves':
+      return spread(kwh(saving.kwh.likely), figure(saving.kwh.low), figure(saving.kwh.high));
+    case 'at-least':
+      return `at least ${kwh(saving.kwh)}`;
+    case 'cannot-be-estimated':
+      return 'cannot be estimated';
+  }
+}
+
+function savedMoney(saving: Saving, text: (amount: Money) => string): string {
+  if (saving.status === 'cannot-be-estimated') return 'cannot be estimated';
+  if (saving.cost === null) return 'unknown without the price of electricity';
+  return saving.status === 'at-least'
+    ? `at least ${text(saving.cost)}`
+    : spread(text(saving.cost.likely), text(saving.cost.low), text(saving.cost.high));
+}
+
+// What may be the coolest place of a box, the first that a species has a target for.
+const coolest: readonly TemperatureKind[] = ['cool-end-air', 'warm-air', 'water', 'night-air'];
+
+function hottestPart({ setup, room, library, ledger, today }: Given): string[] {
+  if (setup.occupants.length === 0) return ['Nobody lives here.'];
+  if (room === null) return ['Say in which room it stands under “How it is built”.'];
+  if (room.hottest === null) return [`The hottest month of “${room.name}” was never measured: enter it with the room.`];
+  const { celsius, month } = room.hottest;
+  const text = (value: number) => formatQuantity(value, 'temperature', ledger.unitSystem);
+  const when = comingMonth(today, month);
+  const sentences = setup.occupants.map((animal) => {
+    const species = findSpecies(library, animal.speciesId);
+    const targets = targetsFor(species, animal, when);
+    const limit = coolest.flatMap((kind) => targets.temperatures.find((one) => one.kind === kind) ?? [])[0];
+    if (limit === undefined)
+      return `${animal.name} (${species.commonName}): no limit is known to hold the room against.`;
+    const tender = species.neverPropose.includes('any-heater');
+    const place = `${lowerFirst(temperatureNames[limit.kind])} of at most ${text(limit.high)}`;
+    const start = `${animal.name} (${species.commonName}): in ${monthNames[month - 1]!} the room has ${text(celsius)} in the mean`;
+    return celsius > limit.high
+      ? `${start}, warmer than ${place}. Nothing in the box can be cooler than that without help: shade, moving air from a fan, a cooler room, or chilling${tender ? '; never a heater' : ', and heaters off'}. Ask a reptile vet before it comes to that.`
+      : `${start}, no warmer than ${place}. Hot afternoons are above the mean: measure the cool end on one.${tender ? ' Shade, a fan, a cooler room or chilling help then; never a heater.' : ''}`;
+  });
+  return [...new Set(sentences)];
+}
+
+function costsPart(fitted: readonly Fitting[], ledger: Given['ledger']): WarmthPage['costs'] {
+  const { pricePerKwh, currency, locale } = ledger;
+  const lines = fitted
+    .map((one) => ({ one, cost: powerCost(one, pricePerKwh, currency) }))
+    .filter(({ cost }) => cost.status !== 'none');
+  if (lines.length === 0) return null;
+  const energies = lines.map(({ one }) =>
+    one.watts === null || one.hoursPerDay === null ? null : monthlyKwh(one.watts, one.hoursPerDay, one.duty ?? 1),
+  );
+  const costs = lines.flatMap(({ cost }) => (cost.status === 'known' ? [cost.cost] : []));
+  const least = energies.includes(null) ? 'at least ' : '';
+  const sum = energies.reduce<number>((total, one) => total + (one ?? 0), 0);
+  const price = (amount: Money) => formatMoney(amount, currency, locale);
+  return {
+    table: {
+      columns: ['Watts', 'Hours a day', 'Share of the time', 'kWh a month', 'Cost a month'],
+      rows: [
+        ...lines.map(({ one, cost }, place) => {
+          const energy = energies[place] ?? null;
+          return {
+            head: one.name,
+            cells: [
+              one.watts === null ? 'unknown' : watts(one.watts),
+              one.hoursPerDay === null ? 'unknown' : figure(one.hoursPerDay),
+              one.duty === null ? 'taken as all of it' : `${Math.round(100 * one.duty)} %`,
+              energy === null ? 'unknown' : figure(energy),
+              cost.status === 'known' ? price(cost.cost) : 'unknown',
+            ],
+          };
+        }),
+        {
+          head: 'Together',
+          cells: [
+            '–',
+            '–',
+            '–',
+            `${least}${figure(sum)}`,
+            pricePerKwh === null || costs.length === 0 ? 'unknown' : `${least}${price(sumMoney(costs))}`,
+          ],
+        },
+      ],
+    },
+    notes:
+      pricePerKwh === null
+        ? ['What it costs is unknown without the price of electricity, which is entered with the money.']
+        : [],
+  };
+}
+
+// Noon by the clock: of the place only the latitude is known.
+const NOON_MINUTES = 12 * 60;
+
+function lightPart({ setup, library, ledger, today }: Given): WarmthPage['light'] {
+  const { latitude } = ledger;
+  if (latitude === null) return null;
+  const spans = setup.occupants.map((one) => findSpecies(library, one.speciesId).uv.hours);
+  const low = Math.max(...spans.map((one) => one.low));
+  const high = Math.min(...spans.map((one) => one.high));
+  const allowedHours = spans.length > 0 && low <= high ? { low, high } : null;
+  const months = timerTable({
+    latitude,
+    year: Number(today.slice(0, 4)),
+    seasonsReversed: false,
+    middayMinutes: NOON_MINUTES,
+    allowedHours,
+  });
+  const clock = (minutes: number) =>
+    `${String(Math.floor(minutes / 60)).padStart(2, '0')}:${String(minutes % 60).padStart(2, '0')}`;
+  const hours = (value: number) => {
+    const minutes = Math.round(60 * value);
+    return `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, '0')} min`;
+  };
+  return {
+    table: {
+      columns: ['Sun is up', 'Lamps on for', 'On', 'Off', 'Compared'],
+      rows: months.map((one) => ({
+        head: monthNames[one.month - 1]!,
+        cells: [
+          hours(one.dayLengthHours),
+          hours(one.timerHours),
+          one.switches === null ? '–' : clock(one.switches.onMinutes),
+          one.switches === null ? '–' : clock(one.switches.offMinutes),
+          heldWords[one.held],
+        ],
+      })),
+    },
+    sentences: [
+      `The day at ${Math.abs(latitude)}° ${latitude < 0 ? 'south' : 'north'} in the middle of each month, from the upper edge of the sun rising to its setting, in steps of a quarter of an hour around noon by the clock. Summer time and how far your noon lies from the sun’s are not reckoned.`,
+      allowedHours === null
+        ? spans.length === 0
+          ? 'Nobody lives here, so no species holds the hours.'
+          : 'The animals here share no span of hours of light, so the sun’s hours stand alone.'
+        : `Held between ${hours(allowedHours.low)} and ${hours(allowedHours.high)}, the hours of UV of the species that live here.`,
+      'This follows the seasons where you live, which are not those of the animal’s home.',
+    ],
+  };
+}
