@@ -3,7 +3,7 @@
 import type { PlainDate } from '../src/calendar.ts';
 import type { Datum, ReadingTime, SheetCaution, SheetFact, SheetThing, ThermostatType } from '../src/fitting-sheet.ts';
 import type { Load } from '../src/load.ts';
-import type { Check, Correction, Delivery } from '../src/promises.ts';
+import type { Correction, Delivery, ShortfallCheck } from '../src/promises.ts';
 import type { Shortage, SuggestedBox } from '../src/space.ts';
 import type { Standing } from '../src/species.ts';
 import type { UnitSystem } from '../src/units.ts';
@@ -180,7 +180,7 @@ export function firstUvSentence(animals: readonly string[], fullHours: { low: nu
 export const trialSentence =
   'Run everything for 24 to 48 hours without the animal, day and night, and read the instruments before the animal goes in.';
 
-export const checkWords: Readonly<Record<Check, string>> = {
+export const checkWords: Readonly<Record<ShortfallCheck, string>> = {
   settling: 'Has the new tube burnt for 100 hours? Read it again then.',
   distance: 'Measure the distance from lamp to animal again.',
   mesh: 'Hold the meter above and below the mesh: does it pass what was entered?',

@@ -94,12 +94,22 @@ export type Delivery = { promised: Promised } & (
       within: boolean;
       settled: boolean;
       held: boolean;
-      check: Check[];
+      check: ShortfallCheck[];
     }
 );
 
 /** What to look at where a promise was not kept, in this order. */
-export type Check = 'settling' | 'distance' | 'mesh' | 'datum' | 'guard' | 'probe' | 'meter' | 'age' | 'room' | 'vents';
+export type ShortfallCheck =
+  | 'settling'
+  | 'distance'
+  | 'mesh'
+  | 'datum'
+  | 'guard'
+  | 'probe'
+  | 'meter'
+  | 'age'
+  | 'room'
+  | 'vents';
 
 /**
  * Holds each promise against the first measured reading of its kind in its enclosure on or after the day it was made; for a new UV tube
@@ -163,7 +173,7 @@ function settlingEnds(setup: Setup, madeOn: PlainDate): PlainDate {
   return addDays(madeOn, Math.max(0, ...days));
 }
 
-function checksFor(kind: ReadingKind, active: Fitting[], settled: boolean): Check[] {
+function checksFor(kind: ReadingKind, active: Fitting[], settled: boolean): ShortfallCheck[] {
   if (kind.startsWith('uvi')) {
     const lamps = active.filter((one) => one.kind.startsWith('uv-'));
     const guarded = active.some((one) => one.kind === 'guard' && lamps.some((lamp) => lamp.id === one.guards));

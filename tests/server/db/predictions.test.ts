@@ -1,0 +1,50 @@
+// Promises in the database: kept in order, once for each reading of an upgrade, never without their upgrade.
+
+import { expect, test } from 'vitest';
+import { listPredictions, savePredictions } from '../../../server/db/predictions.ts';
+import { addUpgrade } from '../../../server/db/upgrades.ts';
+import { plainDate } from '../../../src/calendar.ts';
+import { money } from '../../../src/money.ts';
+import type { Promised } from '../../../src/promises.ts';
+import { startApp } from '../../support/app.ts';
+import { enterSnake } from '../../support/collection.ts';
+
+const promised: Promised = {
+  upgradeId: '1',
+  enclosureId: '1',
+  kind: 'warm-hide-floor',
+  predicted: 30.5,
+  error: 2,
+  madeOn: plainDate('2026-01-15'),
+};
+
+test('what was promised comes back as it was, and the same reading is not promised twice', async () => {
+  const app = await startApp();
+  await enterSnake(app);
+  const id = addUpgrade(app.db, {
+    name: 'Mat',
+    status: 'wanted',
+    origin: 'own',
+    proposalKey: null,
+    priceLow: money(0),
+    priceHigh: money(0),
+    monthlyCost: money(0),
+    lifeMonths: null,
+    renewalPrice: null,
+    leadMonths: 0,
+    earliestMonth: null,
+    pinnedMonth: null,
+    arrivesMonth: null,
+    requires: [],
+    group: null,
+    proceeds: null,
+    changes: [],
+    note: '',
+  });
+  expect(id).toBe('1');
+  const air = { ...promised, kind: 'warm-air' as const };
+  savePredictions(app.db, [promised, air]);
+  expect(listPredictions(app.db)).toEqual([promised, air]);
+  expect(() => savePredictions(app.db, [promised])).toThrow(/UNIQUE/);
+  expect(() => savePredictions(app.db, [{ ...promised, upgradeId: '9' }])).toThrow(/FOREIGN KEY/);
+});

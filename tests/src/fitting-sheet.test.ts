@@ -1,0 +1,225 @@
+// What a fitting sheet tells to do for each kind of thing: distances and datums, guards, thermostats, probes, sockets, readings, cautions.
+
+import { describe, expect, test } from 'vitest';
+import { plainDate } from '../../src/calendar.ts';
+import type { Collection, Fitting, FittingKind } from '../../src/collection.ts';
+import { FITTING_KINDS, HEATERS, lampOf, READING_KINDS } from '../../src/collection.ts';
+import type { FittingSheet, SheetLine } from '../../src/fitting-sheet.ts';
+import { sheetFor, THERMOSTAT_FOR } from '../../src/fitting-sheet.ts';
+import { noMoney } from '../../src/money.ts';
+import { bareFitting } from '../../src/proposals.ts';
+import type { Outlet } from '../../src/rooms.ts';
+import type { Change, NewFitting, Upgrade } from '../../src/upgrades.ts';
+import { aBox, aCollection, aFitting, anAnimal, aReading, library, today } from '../support/setups.ts';
+
+function upgrade(changes: Change[]): Upgrade {
+  return {
+    id: '7',
+    name: 'Kit',
+    status: 'wanted',
+    origin: 'own',
+    proposalKey: null,
+    priceLow: noMoney,
+    priceHigh: noMoney,
+    monthlyCost: noMoney,
+    lifeMonths: null,
+    renewalPrice: null,
+    leadMonths: 0,
+    earliestMonth: null,
+    pinnedMonth: null,
+    arrivesMonth: null,
+    requires: [],
+    group: null,
+    proceeds: null,
+    changes,
+    note: '',
+  };
+}
+
+const toFit = (kind: FittingKind, parts: Partial<NewFitting> = {}): Change => ({
+  change: 'fit',
+  enclosureId: '1',
+  fitting: { ...bareFitting(kind, `New ${kind}`), key: kind, ...parts },
+});
+
+const socket: Outlet = {
+  id: 's',
+  name: 'Strip',
+  roomId: null,
+  rule: 'uk',
+  volts: 230,
+  circuitAmps: 13,
+  plugAmps: 13,
+  leadAmps: 1,
+};
+
+function sheetOf(changes: Change[], parts: Partial<Collection> = {}, more: { done?: boolean } = {}): FittingSheet {
+  const collection = aCollection({
+    enclosures: [aBox(900, 450, 450)],
+    animals: [anAnimal('corn-snake', { name: 'Maize' })],
+    ...parts,
+  });
+  const done = more.done ?? false;
+  return sheetFor({ upgrade: upgrade(changes), collection, library, outlets: [socket], on: today, done });
+}
+
+const linesOf = (sheet: FittingSheet, thing = 0) => sheet.things[thing]!.lines;
+const namesOf = (lines: SheetLine[]) => lines.map((one) => one.line);
+const lineOf = (lines: SheetLine[], name: SheetLine['line']) => lines.find((one) => one.line === name);
+
+describe('a UV lamp', () => {
+  const lamp = lampOf(550, 300, 2, { datumOffsetMm: 15 });
+
+  test('hangs at its distance from the datum its figures were taken from', () => {
+    const lines = linesOf(sheetOf([toFit('uv-tube', { lamp, distanceMm: 300 })]));
+    expect(lineOf(lines, 'distance')).toEqual({
+      line: 'distance',
+      distanceMm: 300,
+      datum: { from: 'tube-axis', belowMm: 15 },
+      standing: null,
+    });
+    const point = linesOf(sheetOf([toFit('uv-compact', { lamp: lampOf(null, 200, 2), distanceMm: 200 })]));
+    expect(lineOf(point, 'distance')).toMatchObject({ datum: { from: 'lamp-face', belowMm: 0 } });
+    expect(namesOf(linesOf(sheetOf([toFit('uv-tube')])))).toContain('distance-unknown');
+  });
+
+  test('a few inches above a back is said to be too near, and 150 mm is not', () => {
+    const at = (distanceMm: number) => namesOf(linesOf(sheetOf([toFit('uv-tube', { lamp, distanceMm })])));
+    expect(at(149)).toContain('too-near');
+    expect(at(150)).not.toContain('too-near');
+  });
+
+  test('its mesh is told once: as a share, as part of its figures, or as forgotten under a mesh top', () => {
+    const under = (parts: Partial<NewFitting>, top: 'mesh' | 'closed' = 'mesh') =>
+      namesOf(
+        linesOf(sheetOf([toFit('uv-tube', { lamp, ...parts })], { enclosures: [aBox(900, 450, 450, { top })] })),
+      ).filter((one) => one.startsWith('mesh'));
+    expect(under({ meshShare: 0.66 })).toEqual(['mesh']);
+    expect(under({ lamp: { ...lamp, throughMesh: true }, meshShare: 0.66 })).toEqual(['mesh-in-reading']);
+    expect(under({})).toEqual(['mesh-not-counted']);
+    expect(under({}, 'closed')).toEqual([]);
+  });
+
+  test('a new tube settles for 100 hours (from memory), a moved one does not', () => {
+    expect(lineOf(linesOf(sheetOf([toFit('uv-tube', { lamp })])), 'settling')).toEqual({
+      line: 'settling',
+      hours: 100,
+      standing: 'from-memory',
+    });
+    const tube = aFitting('uv-tube', { id: 't', lamp, distanceMm: 300 });
+    const move: Change = {
+      change: 'move',
+      fittingId: 't',
+      distanceMm: 250,
+      meshShare: null,
+      place: null,
+      outOfReach: null,
+      placed: null,
+    };
+    const moved = sheetOf([move], { fittings: [tube] });
+    expect(lineOf(linesOf(moved), 'distance')).toMatchObject({ distanceMm: 250 });
+    expect(namesOf(linesOf(moved))).not.toContain('settling');
+    expect(moved.firstUv).toBeNull();
+    const renewed = sheetOf([{ change: 'renew', fittingId: 't' }], { fittings: [tube] });
+    expect(namesOf(linesOf(renewed))).toContain('settling');
+  });
+
+  test('an animal without UV before starts short, one with a lamp, a run or a reading does not', () => {
+    const parts = { lamp, distanceMm: 300 };
+    const { hours } = library.species.find((one) => one.id === 'corn-snake')!.uv;
+    expect(sheetOf([toFit('uv-tube', parts)]).firstUv).toEqual({
+      animals: ['Maize'],
+      fullHours: { low: hours.low, high: hours.high },
+      standing: 'common-practice',
+    });
+    const old = aFitting('uv-compact', { retiredOn: plainDate('2025-06-01') });
+    expect(sheetOf([toFit('uv-tube', parts)], { fittings: [old] }).firstUv).toBeNull();
+    expect(sheetOf([toFit('uv-tube', parts)], { readings: [aReading('uvi-basking', 1)] }).firstUv).toBeNull();
+    expect(sheetOf([toFit('uv-tube', parts)], { readings: [aReading('uvi-basking', 0)] }).firstUv).not.toBeNull();
+    const itself = aFitting('uv-tube', { fittedOn: today });
+    expect(sheetOf([toFit('uv-tube', parts)], { fittings: [itself] }, { done: true }).firstUv).not.toBeNull();
+  });
+});
+
+describe('a heater', () => {
+  test('every kind but a heated rock takes a thermostat of its type, with its probe', () => {
+    const kinds = FITTING_KINDS.filter((kind) => HEATERS.has(kind));
+    expect(kinds.length).toBe(6);
+    for (const kind of kinds) {
+      const lines = linesOf(sheetOf([toFit(kind, { watts: 60 })]));
+      if (kind === 'rock-heater') {
+        expect(namesOf(lines)).toContain('contact-heater');
+        continue;
+      }
+      expect(lineOf(lines, 'thermostat')).toMatchObject({ type: THERMOSTAT_FOR[kind], by: null, watts: 60 });
+      expect(lineOf(lines, 'probe')).toMatchObject({ heater: kind });
+    }
+  });
+
+  test('names the thermostat and guard that come with it, and misses a guard that does not', () => {
+    const bare = sheetOf([toFit('ceramic-heater')]);
+    expect(namesOf(linesOf(bare))).toContain('guard-missing');
+    const kit = sheetOf([
+      toFit('ceramic-heater'),
+      toFit('thermostat', { regulates: 'ceramic-heater' }),
+      toFit('guard', { guards: 'ceramic-heater' }),
+    ]);
+    expect(lineOf(linesOf(kit), 'thermostat')).toMatchObject({ type: 'pulse', by: 'New thermostat' });
+    expect(lineOf(linesOf(kit), 'guarded')).toMatchObject({ by: 'New guard', uvPasses: null });
+    expect(lineOf(linesOf(kit, 1), 'regulates')).toMatchObject({ what: 'New ceramic-heater', type: 'pulse' });
+    expect(lineOf(linesOf(kit, 2), 'guards')).toMatchObject({ what: 'New ceramic-heater' });
+  });
+
+  test('a thermostat for a heater that is there already brings the place of its probe', () => {
+    const mat = aFitting('heat-mat', { id: 'mat', watts: 20 });
+    const lines = linesOf(sheetOf([toFit('thermostat', { regulates: 'mat' })], { fittings: [mat] }));
+    expect(lineOf(lines, 'regulates')).toMatchObject({ type: 'switching', watts: 20 });
+    expect(lineOf(lines, 'probe')).toMatchObject({ heater: 'heat-mat' });
+  });
+});
+
+describe('mains', () => {
+  test('near water every cable takes a drip loop, without water none is named', () => {
+    const dish: Fitting = aFitting('water-dish', { name: 'Bowl' });
+    const wet = linesOf(sheetOf([toFit('heat-mat', { watts: 20 })], { fittings: [dish] }));
+    expect(lineOf(wet, 'drip-loop')).toMatchObject({ water: ['Bowl'] });
+    expect(namesOf(linesOf(sheetOf([toFit('heat-mat', { watts: 20 })])))).not.toContain('drip-loop');
+    expect(namesOf(linesOf(sheetOf([toFit('mister', { watts: 10 })])))).toContain('drip-loop');
+  });
+
+  test('a socket carries what hangs on it already and the new thing, once', () => {
+    const lamp = aFitting('basking-lamp', { watts: 100, outletId: 's' });
+    const change = toFit('heat-mat', { watts: 23, outletId: 's' });
+    const planned = lineOf(linesOf(sheetOf([change], { fittings: [lamp] })), 'socket');
+    expect(planned).toMatchObject({ outlet: 'Strip', load: { watts: 123 } });
+    const there = aFitting('heat-mat', { watts: 23, outletId: 's' });
+    const fitted = sheetOf([change], { fittings: [lamp, there] }, { done: true });
+    expect(lineOf(linesOf(fitted), 'socket')).toMatchObject({ load: { watts: 123 } });
+    expect(namesOf(linesOf(sheetOf([toFit('heat-mat', { watts: 23 })])))).toContain('socket-unknown');
+  });
+});
+
+test('night air is read before the lights, hot spot and UV at midday, humidity by day and night', () => {
+  const sheet = sheetOf([toFit('radiant-panel'), toFit('uv-tube'), toFit('mister')]);
+  const times = new Map(sheet.readings.map((one) => [one.kind, one.time]));
+  expect(times.get('night-air')).toBe('before-lights');
+  expect(times.get('hot-spot-surface')).toBe('midday');
+  expect(times.get('uvi-basking')).toBe('midday');
+  expect(times.get('humidity-day')).toBe('afternoon');
+  expect(times.get('humidity-night')).toBe('before-lights');
+  for (const kind of times.keys()) expect(READING_KINDS).toContain(kind);
+});
+
+test('a reading carries what is promised for it', () => {
+  const sheet = sheetOf([toFit('heat-mat', { expects: [{ reading: 'warm-hide-floor', value: 31 }] })]);
+  expect(sheet.readings).toMatchObject([{ kind: 'warm-hide-floor', promised: { predicted: 31, error: 2 } }]);
+});
+
+test('a hide needs no trial run and no electrician, a lamp both, and nothing is ever called without danger', () => {
+  const hide = sheetOf([toFit('hide')]);
+  expect(hide.trialHours).toBeNull();
+  expect(hide.cautions).toEqual(['vet', 'never-safe']);
+  const lamp = sheetOf([toFit('basking-lamp', { watts: 75 }), toFit('uv-tube', { watts: 24 })]);
+  expect(lamp.trialHours).toEqual({ low: 24, high: 48, standing: 'common-practice' });
+  expect(lamp.cautions).toEqual(['mains', 'burns', 'fire', 'uv-eyes', 'electrician', 'vet', 'never-safe']);
+});
