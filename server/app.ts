@@ -28,6 +28,7 @@ import { fittingPages } from './pages/fittings.ts';
 import { homePages } from './pages/home.ts';
 import { lightPages } from './pages/light.ts';
 import { moneyPages } from './pages/money.ts';
+import { placingPages } from './pages/placing.ts';
 import { readingPages } from './pages/readings.ts';
 import { roadmapPages } from './pages/roadmap.ts';
 import { roomPages } from './pages/rooms.ts';
@@ -67,6 +68,7 @@ const ownPages: readonly Page[] = [
   enclosurePages,
   fittingPages,
   lightPages,
+  placingPages,
   breakdownPages,
   readingPages,
   checkPages,

@@ -168,7 +168,7 @@ function framed(acrossMm: number, upMm: number, highestMm: number, system: UnitS
 
 // Nodes close enough that a line is smooth, and few enough that a page is quick.
 function stepFor(acrossMm: number, upMm: number): number {
-  return Math.max(4, Math.max(acrossMm, upMm) / 60);
+  return Math.max(4, Math.max(acrossMm, upMm) / 48);
 }
 
 type Line = { level: number; path: string; points: [number, number][] };

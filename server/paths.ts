@@ -62,6 +62,7 @@ export const paths = {
       ...nested('fittings'),
       /** The step that says where in its box a thing stands. */
       place: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/fittings/${id}/place`,
+      takePlaceAway: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/fittings/${id}/place/take-away`,
       /** The step by which a thing that wears out was replaced by a new one. */
       renewed: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/fittings/${id}/renewed`,
       /** The step by which a thing that stopped working is written down, and the one by which that is taken back. */

@@ -9,6 +9,7 @@ export type Dimension =
   | 'temperature'
   | 'temperature-difference'
   | 'length'
+  | 'position'
   | 'power'
   | 'hours'
   | 'humidity'
@@ -90,6 +91,14 @@ const table: Record<Dimension, { metric: Unit; imperial: Unit; accepted: Unit[];
     imperial: inch,
     accepted: [millimetre, centimetre, metre, inch, foot],
     low: 1,
+    high: 20_000,
+  },
+  // A place in a box may be at its very wall or floor.
+  position: {
+    metric: centimetre,
+    imperial: inch,
+    accepted: [millimetre, centimetre, metre, inch, foot],
+    low: 0,
     high: 20_000,
   },
   power: { metric: watt, imperial: watt, accepted: [watt], low: 0, high: 5_000 },

@@ -31,6 +31,7 @@ import {
   scoreText,
   topNames,
 } from '../words.ts';
+import { canBePlaced } from './light.view.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
 import { type RemovedList, removedList } from './removed-list.ts';
 
@@ -93,6 +94,8 @@ type FittingLine = {
   fitted: string;
   details: string;
   editHref: string;
+  /** Null for what has no place of its own in a drawing. */
+  placeHref: string | null;
   /** Null for what is not renewed. */
   renewedHref: string | null;
   /** Null for what is to be retired on a day anyway. */
@@ -116,6 +119,8 @@ type EnclosurePage = {
   facts: { term: string; value: string }[];
   notes: string | null;
   editHref: string;
+  lightHref: string;
+  warmthHref: string;
   removeHref: string;
   occupants: { name: string; href: string; score: ScoreBar }[];
   addAnimalHref: string;
@@ -167,6 +172,7 @@ export function enclosurePage(given: {
       formatMoney(amount, currency, locale),
     ),
     editHref: paths.enclosures.fittings.edit(row.id, one.id),
+    placeHref: canBePlaced(one) ? paths.enclosures.fittings.place(row.id, one.id) : null,
     renewedHref: one.lifeMonths === null ? null : paths.enclosures.fittings.renewed(row.id, one.id),
     brokeHref: one.retiredOn === null ? paths.enclosures.fittings.broke(row.id, one.id) : null,
     retireHref: paths.enclosures.fittings.retire(row.id, one.id),
@@ -190,6 +196,8 @@ export function enclosurePage(given: {
     ],
     notes: row.notes === '' ? null : row.notes,
     editHref: paths.enclosures.edit(row.id),
+    lightHref: paths.enclosures.light(row.id),
+    warmthHref: paths.enclosures.warmth(row.id),
     removeHref: paths.enclosures.remove(row.id),
     occupants: scores.scored
       .filter(({ animal }) => animal.enclosureId === row.id)

@@ -1,0 +1,410 @@
+// The form that says by number where in its box a thing stands, and what its light and its animals' scores would become there, before
+// anything is saved.
+
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import type { PlainDate } from '../../src/calendar.ts';
+import type { Animal, Collection, Fitting, FittingKind, Placement } from '../../src/collection.ts';
+import { setupOf } from '../../src/collection.ts';
+import { AppError } from '../../src/errors.ts';
+import type { LightProblem } from '../../src/lit-places.ts';
+import { lightingOf, placesIn } from '../../src/lit-places.ts';
+import { bandOfAnimal, type Scoring, scoreAnimal } from '../../src/score.ts';
+import type { Quantity, UnitSystem } from '../../src/units.ts';
+import { typedQuantity } from '../../src/units.ts';
+import {
+  changeFitting,
+  type EnclosureRecord,
+  type FittingRecord,
+  findEnclosure,
+  findFitting,
+  type Saved,
+} from '../db/collection.ts';
+import { inTransaction } from '../db/open.ts';
+import {
+  type Conflict,
+  conflictView,
+  type Field,
+  type FormPage,
+  formPage,
+  numberField,
+  radioField,
+} from '../fields.ts';
+import {
+  choice,
+  type FormError,
+  type FormState,
+  formOf,
+  idFrom,
+  optionalQuantity,
+  parseForm,
+  quantityField,
+  startForm,
+  type Values,
+} from '../forms.ts';
+import { heightQuestion, type LightSpeech, lackSentence, problemSentence } from '../light-words.ts';
+import type { Deps } from '../page.ts';
+import { paths, withNotice } from '../paths.ts';
+import { gatherScoring } from '../scores.ts';
+import { cautions, formSentences, scoreText } from '../words.ts';
+import { canBePlaced, lightOf, placeTexts } from './light.view.ts';
+import { versionOf } from './row-form.ts';
+
+/** What is around the thing that is placed. */
+type Around = {
+  enclosure: EnclosureRecord;
+  row: FittingRecord;
+  scoring: Scoring;
+  system: UnitSystem;
+  today: PlainDate;
+};
+
+type Value = {
+  x: Quantity;
+  y: Quantity;
+  z: Quantity;
+  length: Quantity | null;
+  depth: Quantity | null;
+  height: Quantity | null;
+  turned: 'no' | 'yes';
+  moved: 'no' | 'yes';
+};
+
+/** What would change, before and after. */
+type Preview = {
+  places: { name: string; before: string; after: string; band: string }[];
+  scores: { name: string; before: string; after: string; uvBefore: string; uvAfter: string }[];
+  /** Why no light can be told, as things would stand. */
+  lacks: string[];
+};
+
+const SIZED: ReadonlySet<FittingKind> = new Set(['basking-place', 'shelf', 'hide', 'moist-hide']);
+const LAMPS: ReadonlySet<FittingKind> = new Set(['uv-tube', 'uv-compact']);
+const TURNABLE: ReadonlySet<FittingKind> = new Set(['uv-tube', 'heat-mat', 'radiant-panel']);
+// May hang over a mesh top.
+const HANGING: ReadonlySet<FittingKind> = new Set(['basking-lamp', 'ceramic-heater', 'radiant-panel']);
+
+const names = ['x', 'y', 'z', 'length', 'depth', 'height', 'turned', 'moved'] as const;
+const fieldAlong = { length: 'x', depth: 'y', height: 'z' } as const;
+
+export function placingPages(app: FastifyInstance, { db, now, library, render }: Deps): void {
+  const url = paths.enclosures.fittings.place(':enclosure', ':id');
+
+  app.get(url, (request, reply) => {
+    const around = gather(request);
+    const asked = request.query as Record<string, unknown>;
+    if (asked.x === undefined) return show(reply, around, startForm(textsOf(around)), {});
+    const fields = Object.fromEntries(names.flatMap((name) => (name in asked ? [[name, asked[name]]] : [])));
+    const read = readPlace(around, fields);
+    if (read.status === 'bad') return show(reply, around, read, { status: 422 });
+    return show(reply, around, startForm(read.values), { preview: previewOf(around, read.value) });
+  });
+
+  app.post(url, (request, reply) => {
+    const around = gather(request);
+    const { version: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
+    const version = versionOf(request);
+    const { row, today } = around;
+    const read = readPlace(around, fields);
+    if (read.status === 'bad') return show(reply, around, read, { status: 422, version });
+    const placed = placedFitting(row, read.value, today);
+    if (save(row, version, placed) === 'saved')
+      return reply.redirect(withNotice(paths.enclosures.light(row.enclosureId), 'saved'), 303);
+    const there = gather(request);
+    const conflict = conflictView(
+      `the place of “${there.row.name}”`,
+      labelsOf(there.row.kind),
+      textsOf(there),
+      read.values,
+      paths.enclosures.light(row.enclosureId),
+    );
+    return show(reply, there, startForm(read.values), { status: 409, conflict });
+  });
+
+  app.post(paths.enclosures.fittings.takePlaceAway(':enclosure', ':id'), (request, reply) => {
+    const { row } = gather(request);
+    if (save(row, versionOf(request), { ...row, placed: null }) === 'conflict')
+      throw new AppError('conflict', formSentences.changedMeanwhile);
+    return reply.redirect(withNotice(paths.enclosures.light(row.enclosureId), 'saved'), 303);
+  });
+
+  function save({ id }: FittingRecord, version: number, changed: FittingRecord): Saved {
+    const { id: _, removedOn: _removed, version: _version, ...facts } = changed;
+    return inTransaction(db, (tx) => changeFitting(tx, Number(id), version, facts));
+  }
+
+  function gather(request: FastifyRequest): Around {
+    const enclosure = findEnclosure(db, idFrom(request.params, 'enclosure'));
+    const row = findFitting(db, idFrom(request.params));
+    if (enclosure === null || row === null || row.enclosureId !== enclosure.id || !canBePlaced(row))
+      throw new AppError('not_found', formSentences.neverThere);
+    if (enclosure.removedOn !== null || row.removedOn !== null)
+      throw new AppError('not_found', formSentences.wasRemoved);
+    const { ledger, today, scoring } = gatherScoring(db, library, now());
+    return { enclosure, row, scoring, system: ledger.unitSystem, today };
+  }
+
+  function show(
+    reply: FastifyReply,
+    around: Around,
+    form: FormState,
+    {
+      status = 200,
+      version = around.row.version,
+      conflict = null,
+      preview = null,
+    }: { status?: number; version?: number; conflict?: Conflict | null; preview?: Preview | null },
+  ): FastifyReply {
+    const { enclosure, row } = around;
+    const page: FormPage = formPage(form, {
+      heading: `Where “${row.name}” stands`,
+      lead: 'Measured inside the box: from its left wall, from its front, and up from the floor.',
+      cautions: LAMPS.has(row.kind) ? [cautions.uvAndEyes] : [],
+      action: paths.enclosures.fittings.place(enclosure.id, row.id),
+      version: String(version),
+      conflict,
+      groups: groupsOf(around, form),
+      submit: 'Save this place',
+      cancel: paths.enclosures.light(enclosure.id),
+    });
+    const takeAway =
+      row.placed === null
+        ? null
+        : { action: paths.enclosures.fittings.takePlaceAway(enclosure.id, row.id), version: String(row.version) };
+    const model = { ...page, preview, takeAway };
+    return render(reply, 'placing', model, {
+      title: page.heading,
+      current: 'enclosures',
+      status,
+      back: { href: paths.enclosures.show(enclosure.id), label: enclosure.name },
+    });
+  }
+}
+
+const labelsOf = (kind: FittingKind) => ({
+  x: 'Its middle from the left wall',
+  y: 'Its middle from the front',
+  z: heightQuestion(kind),
+  length: 'Its size from left to right',
+  depth: 'Its size from front to back',
+  height: 'Its own height',
+});
+
+function groupsOf({ row, system }: Around, form: FormState): { legend: string | null; fields: Field[] }[] {
+  const labels = labelsOf(row.kind);
+  const unit = system === 'metric' ? 'cm' : 'inches';
+  const sizes = LAMPS.has(row.kind)
+    ? []
+    : [
+        numberField(form, 'length', labels.length),
+        numberField(form, 'depth', labels.depth),
+        numberField(form, 'height', labels.height),
+      ];
+  return [
+    {
+      legend: 'Its place',
+      fields: [
+        numberField(form, 'x', labels.x, { hint: `In ${unit} unless you write another unit.` }),
+        numberField(form, 'y', labels.y),
+        numberField(form, 'z', labels.z),
+        ...(TURNABLE.has(row.kind)
+          ? [
+              radioField(form, 'turned', 'It lies', [
+                { value: 'no', label: 'From left to right' },
+                { value: 'yes', label: 'From front to back' },
+              ]),
+            ]
+          : []),
+      ],
+    },
+    ...(sizes.length === 0
+      ? []
+      : [{ legend: SIZED.has(row.kind) ? 'Its outside size' : 'Its outside size, if it has one', fields: sizes }]),
+    ...(row.placed === null
+      ? []
+      : [
+          {
+            legend: null,
+            fields: [
+              radioField(form, 'moved', 'Was it moved?', [
+                { value: 'no', label: 'No, I only correct what was entered' },
+                {
+                  value: 'yes',
+                  label: 'Yes, today',
+                  hint: 'Readings that hang on it no longer count as they are, and a distance written down for it changes by as much as its height.',
+                },
+              ]),
+            ],
+          },
+        ]),
+  ];
+}
+
+function textsOf({ row, system }: Around): Values {
+  const { placed } = row;
+  const text = (mm: number | null) => (mm === null ? '' : typedQuantity(mm, 'length', system));
+  if (placed === null) return { turned: 'no', moved: 'no' };
+  return {
+    x: typedQuantity(placed.xMm, 'position', system),
+    y: typedQuantity(placed.yMm, 'position', system),
+    z: typedQuantity(placed.zMm, 'position', system),
+    length: text(placed.lengthMm),
+    depth: text(placed.depthMm),
+    height: text(placed.heightMm),
+    turned: placed.turned ? 'yes' : 'no',
+    moved: 'no',
+  };
+}
+
+function readPlace(
+  around: Around,
+  fields: Record<string, unknown>,
+): { status: 'ok'; value: Value; values: Values } | ({ status: 'bad' } & FormState) {
+  const { row, system } = around;
+  const sized = SIZED.has(row.kind);
+  const size = (label: string) => optionalQuantity(label, 'length', system);
+  const rules = formOf({
+    x: quantityField('its middle from the left wall', 'position', system),
+    y: quantityField('its middle from the front', 'position', system),
+    z: quantityField('its height above the floor', 'position', system),
+    length: size('its size from left to right'),
+    depth: size('its size from front to back'),
+    height: size('its own height'),
+    turned: choice('how it lies', ['no', 'yes']),
+    moved: choice('whether it was moved', ['no', 'yes']),
+  });
+  const read = parseForm(rules, { turned: 'no', moved: 'no', ...fields });
+  if (read.status === 'bad') return read;
+  const { value, values } = read;
+  const errors: FormError[] = [];
+  for (const [name, label] of [
+    ['length', 'its size from left to right'],
+    ['depth', 'its size from front to back'],
+    ['height', 'its own height'],
+  ] as const) {
+    const given = value[name];
+    if (given === null ? sized : given.value <= 0)
+      errors.push({ field: name, message: `Give ${label} as more than 0.` });
+  }
+  if (value.moved === 'yes' && row.fittedOn > around.today)
+    errors.push({ field: 'moved', message: formSentences.notBefore('the day it was moved', 'the day it was fitted') });
+  if (errors.length === 0) errors.push(...placeMistakes(around, value));
+  return errors.length === 0 ? { status: 'ok', value, values } : { status: 'bad', values, errors };
+}
+
+/** Where the box or other things are in the way. */
+function placeMistakes(around: Around, value: Value): FormError[] {
+  const { enclosure, row, scoring, today } = around;
+  const changed = placedFitting(row, value, today);
+  const concerned = LAMPS.has(row.kind) || SIZED.has(row.kind);
+  // What casts no shade and sheds no UV is held against the walls alone, like a lamp that may hang over them or like a perch.
+  const alone: Fitting = concerned
+    ? changed
+    : { ...changed, kind: HANGING.has(row.kind) ? 'uv-compact' : 'perch', lamp: null };
+  const others = concerned ? setupOf(scoring.collection, enclosure.id).fittings.filter((one) => one.id !== row.id) : [];
+  const speech = speechOf(around);
+  const lighting = lightingOf({
+    box: enclosure,
+    fittings: [...others, { ...alone, retiredOn: null, fittedOn: today }],
+    on: today,
+  });
+  if (lighting.status !== 'cannot') return [];
+  const found = new Map<string, string>();
+  for (const one of lighting.problems) {
+    const field = fieldOf(one, row.id);
+    if (field !== null && !found.has(field)) found.set(field, problemSentence(one, speech));
+  }
+  return [...found].map(([field, message]) => ({ field, message }));
+}
+
+/** The field that a mistake of this thing belongs to; null when it is another's. */
+function fieldOf(one: LightProblem, id: string): string | null {
+  switch (one.problem) {
+    case 'outside-box':
+      return one.fittingId === id ? fieldAlong[one.along] : null;
+    case 'lamp-inside-solid':
+      return one.fittingId === id || one.solidId === id ? 'z' : null;
+    case 'no-distance':
+    case 'lamp-not-above':
+      return one.fittingId === id || one.placeId === id ? 'z' : null;
+    default:
+      return null;
+  }
+}
+
+function speechOf({ enclosure, scoring, system }: Around): LightSpeech {
+  const { fittings } = setupOf(scoring.collection, enclosure.id);
+  return { nameOf: (id) => fittings.find((one) => one.id === id)?.name ?? '', system };
+}
+
+/** What the form makes of a fitting: its place, and what else changes when it was really moved. */
+function placedFitting(row: FittingRecord, value: Value, today: PlainDate): FittingRecord {
+  const size = (given: Quantity | null) => (LAMPS.has(row.kind) ? null : (given?.value ?? null));
+  const placed: Placement = {
+    xMm: value.x.value,
+    yMm: value.y.value,
+    zMm: value.z.value,
+    lengthMm: size(value.length),
+    depthMm: size(value.depth),
+    heightMm: size(value.height),
+    turned: value.turned === 'yes',
+  };
+  if (row.placed === null || value.moved === 'no') return { ...row, placed };
+  const shifted = row.distanceMm === null ? null : row.distanceMm + placed.zMm - row.placed.zMm;
+  const distanceMm = shifted !== null && shifted > 0 ? shifted : null;
+  return {
+    ...row,
+    placed,
+    movedOn: today,
+    expects: [],
+    distanceMm,
+    distanceTyped: distanceMm === null ? '' : typedQuantity(distanceMm, 'length', 'metric'),
+  };
+}
+
+/** Light and scores as they are and as they would be. */
+function previewOf(around: Around, value: Value): Preview {
+  const { enclosure, row, scoring, system, today } = around;
+  const { placed, movedOn, expects, distanceMm } = placedFitting(row, value, today);
+  const collection: Collection = {
+    ...scoring.collection,
+    fittings: scoring.collection.fittings.map((one) =>
+      one.id === row.id ? { ...one, placed, movedOn, expects, distanceMm } : one,
+    ),
+  };
+  const setups = [scoring.collection, collection].map((one) => setupOf(one, enclosure.id));
+  const [before, after] = setups.map((one) => lightOf(one, today));
+  const speech = speechOf(around);
+  const told = before?.status === 'lit' ? placesIn(before) : [];
+  const scored = (animal: Animal, within: Collection) => {
+    const score = scoreAnimal(animal, { ...scoring, collection: within })!;
+    const uv = score.needs.find((one) => one.need === 'uv');
+    return {
+      whole: scoreText(bandOfAnimal(score), score.score, score.low, score.high),
+      uv: uv === undefined ? 'not judged' : pointsText(uv.value, uv.low, uv.high),
+    };
+  };
+  return {
+    places:
+      after?.status !== 'lit'
+        ? []
+        : placesIn(after).map((one) => {
+            const old = told.find((each) => each.fittingId === one.fittingId);
+            const { uvi, band } = placeTexts(one, system);
+            return {
+              name: speech.nameOf(one.fittingId),
+              before: old === undefined ? 'not known' : placeTexts(old, system).uvi,
+              after: uvi,
+              band,
+            };
+          }),
+    scores: setups[0]!.occupants.map((animal) => {
+      const [now, then] = [scored(animal, scoring.collection), scored(animal, collection)];
+      return { name: animal.name, before: now.whole, after: then.whole, uvBefore: now.uv, uvAfter: then.uv };
+    }),
+    lacks: after?.status === 'unknown' ? after.lacks.map((one) => lackSentence(one, speech)) : [],
+  };
+}
+
+function pointsText(value: number, low: number, high: number): string {
+  return `${Math.round(value)} (${Math.round(low)} to ${Math.round(high)})`;
+}
