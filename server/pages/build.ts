@@ -76,6 +76,12 @@ const labels = {
   useOn: 'Measured until',
 } as const;
 
+const standsWords: Readonly<Record<BoxBuild['standsOn'], string>> = {
+  something: 'On furniture, a shelf or the floor',
+  free: 'Free, with air below',
+};
+
+// Own assumption: beyond it a centimetre was meant as a millimetre, or an inch as a centimetre.
 const MOST_WALL_MM = 150;
 
 export function buildPages(app: FastifyInstance, { db, now, render }: Deps): void {
@@ -103,9 +109,15 @@ export function buildPages(app: FastifyInstance, { db, now, render }: Deps): voi
       return changeEnclosure(tx, Number(id), version, { ...facts, build: buildOf(read.value) });
     });
     if (outcome === 'saved') return reply.redirect(withNotice(paths.enclosures.warmth(enclosure.id), 'saved'), 303);
-    const saved = textsOf(enclosure.build, unitSystem);
+    const named = (texts: Values): Values => ({
+      ...texts,
+      frontMaterial: materialNames[texts.frontMaterial as Material] ?? texts.frontMaterial ?? '',
+      standsOn: standsWords[texts.standsOn as BoxBuild['standsOn']] ?? texts.standsOn ?? '',
+      room: texts.room === '' ? '' : (roomAnswers(enclosure).find((one) => one.value === texts.room)?.label ?? ''),
+    });
+    const saved = named(textsOf(enclosure.build, unitSystem));
     const called = `how “${enclosure.name}” is built, or another fact of it,`;
-    const conflict = conflictView(called, labels, saved, read.values, paths.enclosures.warmth(enclosure.id));
+    const conflict = conflictView(called, labels, saved, named(read.values), paths.enclosures.warmth(enclosure.id));
     return show(request, reply, enclosure, startForm(read.values), { status: 409, conflict });
   });
 
@@ -152,8 +164,8 @@ export function buildPages(app: FastifyInstance, { db, now, render }: Deps): voi
             ]),
             numberField(form, 'front', labels.front),
             radioField(form, 'standsOn', labels.standsOn, [
-              { value: 'something', label: 'On furniture, a shelf or the floor' },
-              { value: 'free', label: 'Free, with air below' },
+              { value: 'something', label: standsWords.something },
+              { value: 'free', label: standsWords.free },
             ]),
             numberField(form, 'airChanges', labels.airChanges, {
               inputMode: 'decimal',

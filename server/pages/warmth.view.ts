@@ -196,7 +196,7 @@ function wantedAir(all: readonly Targets[]): { day: number; night: number; night
   return { day, night: night ?? day, nightFrom: night === null ? 'day' : 'night' };
 }
 
-const figure = (value: number) => (value < 10 ? value.toFixed(1) : String(Math.round(value)));
+const figure = (value: number) => (value > 0 && value < 10 ? value.toFixed(1) : String(Math.round(value)));
 const kwh = (value: number) => `${figure(value)} kWh`;
 const watts = (value: number) => `${figure(value)} W`;
 const perDegree = (value: number) => `${value.toFixed(2)} W per °C`;
@@ -250,17 +250,23 @@ function heldPart(
   const caption = `To hold it warm in ${formatMonth(month, locale)}`;
   if (warmth.status === 'cannot-be-estimated') {
     if (warmth.atLeast === null) return null;
+    const least = monthOfPower(warmth.atLeast.heaterKwhADay, ledger.pricePerKwh, ledger.currency);
     return {
       caption,
       table: dayTable(warmth.atLeast, warmth.atLeast, warmth.atLeast, question, system, 'at least '),
       sentences: [
-        'This is what it would need closed. As it is it needs more, by how much is unknown, so that “held” is no promise.',
+        'This is what it would need closed. As it is it needs more, and by how much is unknown.',
+        `The heater draws at least ${kwh(least.kwh)} in such a month${
+          least.cost === null
+            ? '; what that costs is unknown without the price of electricity, which is entered with the money.'
+            : `, which costs at least ${formatMoney(least.cost, ledger.currency, locale)}.`
+        }`,
       ],
     };
   }
   const { likely, atLowLoss, atHighLoss } = warmth;
-  const month1 = (day: WarmthDay) => monthOfPower(day.heaterKwhADay, ledger.pricePerKwh, ledger.currency);
-  const [mid, low, high] = [month1(likely), month1(atLowLoss), month1(atHighLoss)];
+  const powerOf = (day: WarmthDay) => monthOfPower(day.heaterKwhADay, ledger.pricePerKwh, ledger.currency);
+  const [mid, low, high] = [powerOf(likely), powerOf(atLowLoss), powerOf(atHighLoss)];
   const unreached = ([likely.day, likely.night] as const).some((one) => one.state === 'not-reached');
   const doubtful =
     !unreached && ([atHighLoss.day, atHighLoss.night] as const).some((one) => one.state === 'not-reached');
@@ -299,39 +305,35 @@ function dayTable(
 ): Table {
   const celsius = (value: number) => formatQuantity(value, 'temperature', system);
   const percent = (share: number) => `${Math.round(100 * share)} %`;
+  const parts = ['day', 'night'] as const;
+  const row = (head: string, cell: (part: (typeof parts)[number]) => string) => ({ head, cells: parts.map(cell) });
   return {
-    columns: [
-      'Hours',
-      'Air wanted',
-      'Room',
-      'Needs',
-      'From lamps and the like',
-      'From the heater',
-      'Heater on',
-      'Reaches at most',
-      'Comes to',
+    columns: ['By day', 'By night'],
+    rows: [
+      row('Hours', (part) => figure(likely[part].hours)),
+      row('Mean air wanted', (part) => celsius(question[part].insideCelsius)),
+      row('Air of the room', (part) => celsius(question[part].roomCelsius)),
+      row('Heat needed', (part) => {
+        const [mid, least, most] = [likely[part], low[part], high[part]];
+        return `${prefix}${spread(watts(mid.wattsNeeded), figure(least.wattsNeeded), figure(most.wattsNeeded))}`;
+      }),
+      row('From lamps, pumps and fans', (part) => watts(likely[part].wattsFromOthers)),
+      row('From the heater, in the mean', (part) => {
+        const [mid, least, most] = [likely[part], low[part], high[part]];
+        return `${prefix}${spread(watts(mid.heaterMeanWatts), figure(least.heaterMeanWatts), figure(most.heaterMeanWatts))}`;
+      }),
+      row('Share of the time it is on', (part) => {
+        const [mid, least, most] = [likely[part].duty, low[part].duty, high[part].duty];
+        if (mid === null || least === null || most === null) return 'unknown without a heater of known watts';
+        return `${prefix}${spread(percent(mid), percent(least), percent(most))}`;
+      }),
+      row('Most it can reach', (part) => {
+        const [mid, least, most] = [likely[part].mostCelsius, low[part].mostCelsius, high[part].mostCelsius];
+        if (mid === null || least === null || most === null) return 'unknown without a heater of known watts';
+        return `${prefix === '' ? '' : 'below '}${spread(celsius(mid), celsius(most), celsius(least))}`;
+      }),
+      row('What comes of it', (part) => (prefix === '' ? spellWords[likely[part].state] : 'unknown')),
     ],
-    rows: (['day', 'night'] as const).map((part) => {
-      const [mid, least, most] = [likely[part], low[part], high[part]];
-      return {
-        head: capital(part),
-        cells: [
-          figure(mid.hours),
-          celsius(question[part].insideCelsius),
-          celsius(question[part].roomCelsius),
-          `${prefix}${spread(watts(mid.wattsNeeded), figure(least.wattsNeeded), figure(most.wattsNeeded))}`,
-          watts(mid.wattsFromOthers),
-          `${prefix}${spread(watts(mid.heaterMeanWatts), figure(least.heaterMeanWatts), figure(most.heaterMeanWatts))}`,
-          mid.duty === null || least.duty === null || most.duty === null
-            ? 'no heater known'
-            : `${prefix}${spread(percent(mid.duty), percent(least.duty), percent(most.duty))}`,
-          mid.mostCelsius === null || least.mostCelsius === null || most.mostCelsius === null
-            ? '–'
-            : `${prefix === '' ? '' : 'below '}${spread(celsius(mid.mostCelsius), celsius(most.mostCelsius), celsius(least.mostCelsius))}`,
-          prefix === '' ? spellWords[mid.state] : 'unknown',
-        ],
-      };
-    }),
   };
 }
 
@@ -422,7 +424,7 @@ function hottestPart({ setup, room, library, ledger, today }: Given): string[] {
     if (limit === undefined)
       return `${animal.name} (${species.commonName}): no limit is known to hold the room against.`;
     const tender = species.neverPropose.includes('any-heater');
-    const place = `${lowerFirst(temperatureNames[limit.kind])} of at most ${text(limit.high)}`;
+    const place = `the ${text(limit.high)} that ${lowerFirst(temperatureNames[limit.kind])} may have at most`;
     const start = `${animal.name} (${species.commonName}): in ${monthNames[month - 1]!} the room has ${text(celsius)} in the mean`;
     return celsius > limit.high
       ? `${start}, warmer than ${place}. Nothing in the box can be cooler than that without help: shade, moving air from a fan, a cooler room, or chilling${tender ? '; never a heater' : ', and heaters off'}. Ask a reptile vet before it comes to that.`
