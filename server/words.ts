@@ -8,7 +8,7 @@ import type { Check, FittingKind, Material, ReadingKind, Top } from '../src/coll
 import type { Currency, Money, MoneyFault } from '../src/money.ts';
 import { formatMoney } from '../src/money.ts';
 import type { Reason } from '../src/needs.ts';
-import type { ProposedAct } from '../src/proposals.ts';
+import type { CoolingWay, ProposedAct } from '../src/proposals.ts';
 import type { AnimalScore, Band, NeedScore, ValueChoices } from '../src/score.ts';
 import type { Silence } from '../src/space.ts';
 import type {
@@ -819,6 +819,8 @@ export function proposalName(act: ProposedAct, system: UnitSystem): string {
       return `Mist by hand until the humidity reads ${readingText('humidity-day', act.value, system)}`;
     case 'cool-down':
       return `Cool it at once (move or dim the heat, air, shade the room) until the ${temperatureNames[act.kind]} reads ${formatQuantity(act.value, 'temperature', system)} or less`;
+    case 'cool-by':
+      return `${coolingWays[act.way]} until the ${temperatureNames[act.kind]} reads ${formatQuantity(act.value, 'temperature', system)} or less`;
     case 'air-more':
       return `Air more and mist less until the humidity reads ${readingText('humidity-day', act.value, system)}`;
   }
@@ -827,6 +829,12 @@ export function proposalName(act: ProposedAct, system: UnitSystem): string {
 function readingText(reading: ReadingKind, value: number, system: UnitSystem): string {
   return formatQuantity(value, readingDimensions[reading], system);
 }
+
+const coolingWays: Readonly<Record<CoolingWay, string>> = {
+  shade: 'Shade the window and the enclosure',
+  fan: 'Let a fan move air past the enclosure, not at the animal',
+  move: 'Move the enclosure to the coolest room',
+};
 
 // The lesser parts of a kit, in a word: their full names stand where the kit is taken apart.
 const kitWords: Readonly<Record<string, string>> = {

@@ -16,7 +16,8 @@ import type {
 } from './collection.ts';
 import { HEATERS, influenceOf, isFitted, setupOf } from './collection.ts';
 import { ESTIMATE_WIDTH, knownOf } from './evidence.ts';
-import { distanceForUvi } from './light.ts';
+import { distanceForUvi, GUARD_SHARE, meshShareOf, readUnder, uviOnAxis } from './light.ts';
+import { classesThatFit } from './lit-places.ts';
 import type { Currency, Money } from './money.ts';
 import { costAtRate, noMoney, sumMoney } from './money.ts';
 import type { Reason } from './needs.ts';
@@ -60,6 +61,9 @@ export type Part = {
 /** Generic parts with one currency for their prices. */
 export type PartsList = { currency: string; parts: readonly Part[] };
 
+/** Ways to cool a box of an animal that heat harms, none of which needs a purchase. */
+export type CoolingWay = 'shade' | 'fan' | 'move';
+
 /** What a proposal is, in figures a sentence can be made of. */
 export type ProposedAct =
   | {
@@ -83,7 +87,8 @@ export type ProposedAct =
   | { act: 'do-check'; check: Check }
   | { act: 'mist-by-hand'; value: number }
   | { act: 'air-more'; value: number }
-  | { act: 'cool-down'; kind: TemperatureKind; value: number };
+  | { act: 'cool-down'; kind: TemperatureKind; value: number }
+  | { act: 'cool-by'; way: CoolingWay; kind: TemperatureKind; value: number };
 
 /**
  * One proposal: what it is, whom it serves, the shortfalls it answers, and the upgrade it would become. `priced` is false when the
@@ -96,6 +101,8 @@ export type Proposal = {
   animalIds: string[];
   need: Need;
   isFree: boolean;
+  /** It cools what is beyond a limit that endangers the animal, so it is done first. */
+  isUrgent: boolean;
   priced: boolean;
   powerKnown: boolean;
   because: Reason[];
@@ -114,7 +121,7 @@ export type Proposing = {
 };
 
 /**
- * Proposals for every shortfall the score finds, free actions first, in the order of the points lost. Nothing is proposed that the
+ * Proposals for every shortfall the score finds, urgent cooling first, then free actions, in the order of the points lost. Nothing is proposed that the
  * species rules out, that needs a second thing not in the kit, or whose target is unknown.
  */
 export function proposeUpgrades(proposing: Proposing): Proposal[] {
@@ -133,7 +140,9 @@ export function proposeUpgrades(proposing: Proposing): Proposal[] {
       else if (!same.animalIds.includes(animal.id)) same.animalIds.push(animal.id);
     }
   }
-  return [...found.values()].sort((a, b) => Number(b.isFree) - Number(a.isFree));
+  return [...found.values()].sort(
+    (a, b) => Number(b.isUrgent) - Number(a.isUrgent) || Number(b.isFree) - Number(a.isFree),
+  );
 }
 
 // What a winter rest is like is set before it begins and by a vet; nothing about warmth, damp or light is proposed while it lasts.
@@ -324,7 +333,11 @@ class Proposer {
     if (thermostat !== undefined && reading !== 'cool-end-air') {
       // A thermostat holds one temperature: of two set points only one can be chosen.
       const act: ProposedAct = { act: 'set-thermostat', fitting: thermostat.name, reading, value };
-      return [{ ...this.free(need, because, act, reading, changes), group: `setting of ${thermostat.id}` }];
+      const draft = this.free(need, because, act, reading, changes);
+      // Turned down for one place it is turned down for all, so that an urgent one excludes no other.
+      return this.isUrgent(because)
+        ? [draft, ...this.coolBy(need, because)]
+        : [{ ...draft, group: `setting of ${thermostat.id}` }];
     }
     if (heater.kind === 'basking-lamp' && reading === 'hot-spot-surface') {
       const side = because.side === 'below' ? 'nearer' : 'farther';
@@ -340,7 +353,41 @@ class Proposer {
       this.free(need, because, { act: 'cool-down', kind: because.kind, value }, because.kind, [
         { change: 'predict', enclosureId: this.box, reading: because.kind, value },
       ]),
+      ...this.coolBy(need, because),
     ];
+  }
+
+  // Frogs and salamanders die of warmth that other animals seek; they are cooled from outside, one way at a time.
+  coolBy(need: Need, because: Reason & { why: 'temperature-outside' }): Draft[] {
+    if (!this.isAmphibian || !this.isUrgent(because) || because.kind === 'body') return [];
+    const { kind, high: value } = because;
+    return (['shade', 'fan', 'move'] as const).map((way) => ({
+      ...this.free(need, because, { act: 'cool-by', way, kind, value }, `${way} ${kind}`, [
+        { change: 'predict', enclosureId: this.box, reading: kind as ReadingKind, value },
+      ]),
+      group: `cooling of ${this.box} ${kind}`,
+    }));
+  }
+
+  isUrgent(because: Reason): boolean {
+    return (
+      because.why === 'temperature-outside' &&
+      because.side === 'above' &&
+      this.targets.temperatures.some((one) => one.kind === because.kind && one.criticalAbove)
+    );
+  }
+
+  get isAmphibian(): boolean {
+    return this.species.group === 'frog' || this.species.group === 'salamander';
+  }
+
+  // Whether some place is as warm as it may be: another heater would carry it beyond.
+  isWarmEnough(): boolean {
+    return this.targets.temperatures.some((one) => {
+      if (one.kind === 'body') return false;
+      const known = knownOf(this.setup, one.kind, this.world.on, this.world.on);
+      return known.status === 'known' && known.value >= one.high;
+    });
   }
 
   fitHeat(need: Need, because: Reason, kind: TemperatureKind): Draft[] {
@@ -348,6 +395,7 @@ class Proposer {
     const target = this.targets.temperatures.find((one) => one.kind === kind);
     // A heat-sensitive amphibian is never given a heater without a band it must not leave.
     if (target === undefined || (this.species.group === 'frog' && because.why !== 'temperature-outside')) return [];
+    if (this.isAmphibian && this.isWarmEnough()) return [];
     const value = middle(target.low, target.high);
     const expects = [{ reading: kind as ReadingKind, value }];
     if (kind === 'warm-hide-floor') {
@@ -405,18 +453,13 @@ class Proposer {
   fitUv(need: Need, because: Reason): Draft[] {
     const wanted = this.wantedUvi();
     if (wanted === null) return [];
-    const { lengthMm, depthMm, heightMm, top } = this.setup.enclosure;
+    const { top } = this.setup.enclosure;
     // Over mesh the lamp shines through it; a closed top has it inside, an open one lets it hang free.
     const share = top === 'mesh' ? 0.8 : 1;
-    const room = Math.max(lengthMm, depthMm);
     const candidates = this.world.parts.parts.flatMap((part) => {
       if (part.what !== 'uv-tube' || part.lamp == null || part.lamp.litLengthMm === null) return [];
-      if (part.lamp.litLengthMm + 60 > room) return [];
-      const distance = distanceForUvi(part.lamp, share, wanted);
-      // The lamp hangs under the roof and the basking place lies at least 10 cm up; nearer than 15 cm the model is not to be trusted.
-      return distance !== null && distance >= 150 && distance <= heightMm - 100
-        ? [{ part, distance: Math.round(distance / 10) * 10 }]
-        : [];
+      const hung = this.hangingOf(part.lamp, share, wanted);
+      return hung === null ? [] : [{ part, ...hung }];
     });
     const best = candidates.sort((a, b) => a.part.priceHigh - b.part.priceHigh || b.distance - a.distance)[0];
     if (best === undefined) return [];
@@ -456,10 +499,44 @@ class Proposer {
           parts: kit.parts.map(({ name, what }) => ({ name, what })),
           place: null,
           distanceMm: best.distance,
-          uvi: wanted,
+          uvi: best.uvi,
         },
       },
     ];
+  }
+
+  /**
+   * How far above a basking place a new tube should hang here, to the centimetre, and the UVI it gives there; null where no height of the
+   * place makes it right. Where the keeper said how high the place is, that is its height.
+   */
+  hangingOf(lamp: LampOutput, meshShare: number, wanted: number): { distance: number; uvi: number } | null {
+    const { enclosure } = this.setup;
+    // A fixture may stand out over a mesh, but light beyond the walls is lost, so what is lit is no longer than the box.
+    if ((lamp.litLengthMm ?? 0) > Math.max(enclosure.lengthMm, enclosure.depthMm)) return null;
+    const best = distanceForUvi(lamp, meshShare, wanted);
+    const range = { low: Math.max(...this.uvBands().map(uvLowerEnd)), high: this.highestUvi() };
+    const stands = this.active.find((one) => one.kind === 'basking-place' && one.placed !== null)?.placed;
+    // The place lies at least 10 cm up, and leaves the least distance below the lamp.
+    const steps = Math.max(0, Math.floor((enclosure.heightMm - 250) / 50) + 1);
+    const grounds =
+      stands == null
+        ? Array.from({ length: steps }, (_, step) => 100 + 50 * step)
+        : [stands.zMm + (stands.heightMm ?? 0)];
+    let found: { distance: number; uvi: number } | null = null;
+    for (const ground of grounds) {
+      const [fit] = classesThatFit(enclosure, ground, [{ id: '', lamp }], range, { meshShare, guarded: false });
+      if (fit?.status !== 'fits') continue;
+      // Near enough to be right at the end of its life too, where that is not too much for a new one.
+      const far = Math.min(
+        fit.farthestAtEndOfLifeMm ?? fit.farthestMm,
+        stands == null ? enclosure.heightMm - 100 : 3000,
+      );
+      const distance = Math.round(Math.min(far, Math.max(fit.nearestMm, best ?? far)) / 10) * 10;
+      if (distance < fit.nearestMm || distance > fit.farthestMm) continue;
+      const uvi = uviOnAxis(lamp, distance) * meshShareOf(lamp, meshShare);
+      if (found === null || Math.abs(uvi - wanted) < Math.abs(found.uvi - wanted)) found = { distance, uvi };
+    }
+    return found === null ? null : { ...found, uvi: Math.round(found.uvi * 10) / 10 };
   }
 
   renewLamps(need: Need, because: Reason): Draft[] {
@@ -503,10 +580,12 @@ class Proposer {
     const known = knownOf(this.setup, 'uvi-basking', this.world.on, this.world.on);
     const output: LampOutput =
       known.status === 'known' && known.from === 'measured'
-        ? { ...lamp.lamp, atMm: lamp.distanceMm, uvi: known.value / lamp.meshShare }
+        ? readUnder(lamp.lamp, lamp.distanceMm, known.value)
         : lamp.lamp;
     if (output.uvi === 0) return [];
-    const distance = distanceForUvi(output, lamp.meshShare, wanted);
+    // What was read under the lamp was read through its guard; what is only expected of it was not.
+    const guarded = output === lamp.lamp && this.active.some((one) => one.kind === 'guard' && one.guards === lamp.id);
+    const distance = distanceForUvi(output, lamp.meshShare, guarded ? wanted / GUARD_SHARE : wanted);
     if (distance === null || distance < 150 || distance > this.setup.enclosure.heightMm - 50)
       return because.why === 'uv-below' ? this.fitUv(need, because) : [];
     const distanceMm = Math.round(distance / 10) * 10;
@@ -519,7 +598,7 @@ class Proposer {
           meshShare: null,
           place: null,
           outOfReach: null,
-          placed: null,
+          placed: lamp.placed === null ? null : { ...lamp.placed, zMm: lamp.placed.zMm + distanceMm - lamp.distanceMm },
         },
         { change: 'predict', enclosureId: this.box, reading: 'uvi-basking', value: Math.round(wanted * 10) / 10 },
       ]),
@@ -870,6 +949,7 @@ class Proposer {
       animalIds: [this.animalId],
       need: draft.need,
       isFree,
+      isUrgent: isFree && this.isUrgent(draft.because),
       priced: isFree || this.priced,
       powerKnown: kwh === 0 || powerPrice !== null,
       because: [draft.because],
