@@ -15,6 +15,7 @@ import {
 } from '../../../server/db/collection.ts';
 import { addOneOffSum, removeOneOffSum } from '../../../server/db/money.ts';
 import { type Db, openMemory } from '../../../server/db/open.ts';
+import { removeOutlet, removeRoom } from '../../../server/db/rooms.ts';
 import { buyUpgrade, findUpgrade, refuseUpgrade, removeUpgrade } from '../../../server/db/upgrades.ts';
 import { paths } from '../../../server/paths.ts';
 import { plainDate, plainMonth } from '../../../src/calendar.ts';
@@ -68,6 +69,12 @@ async function fullLedger(app: TestApp): Promise<void> {
   }
   await enter(app, paths.enclosures.readings.newOf(1, 'warm-hide-floor'), readingTexts);
   await enter(app, paths.enclosures.readings.newOf(1, 'cool-end-air'), { ...readingTexts, value: '22' });
+  const room = { coldest: '15', coldestMonth: '1' };
+  const socket = { room: '1', rule: 'uk', volts: '230', circuitAmps: '13' };
+  for (const name of ['Study', 'Cellar']) await enter(app, paths.rooms.new, { ...room, name });
+  for (const name of ['Left', 'Right']) await enter(app, paths.rooms.sockets.newOf('uk'), { ...socket, name });
+  removeRoom(db, 2, 1, today);
+  removeOutlet(db, 2, 1, today);
   await enter(app, paths.enclosures.new, { ...enclosureTexts, name: 'Empty box' });
   await enter(app, paths.animals.new, { name: 'Gone', species: 'corn-snake', enclosure: '2', sex: 'unknown' });
   const sum = { month: plainMonth('2026-03'), amount: money(-2000), note: 'Vet', canWait: true };
