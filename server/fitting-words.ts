@@ -107,7 +107,7 @@ export function sheetSentence(fact: SheetFact, system: UnitSystem): string {
     case 'hours':
       return `Set its timer to ${hours(fact.hoursPerDay)} a day.`;
     case 'renew':
-      return `Write the date on it: it is renewed after ${monthCount(fact.months)}, even if it still lights.`;
+      return `Write the date on it: it is renewed after ${monthCount(fact.months)}${fact.fades ? ', even if it still lights' : ''}.`;
   }
 }
 

@@ -53,7 +53,7 @@ export type SheetFact =
   | { line: 'socket-unknown' }
   | { line: 'settling'; hours: number }
   | { line: 'hours'; hoursPerDay: number }
-  | { line: 'renew'; months: number }
+  | { line: 'renew'; months: number; fades: boolean }
   | { line: 'shade' };
 
 /** A fact and how well it is founded; null where it is only what was entered for this upgrade. */
@@ -255,7 +255,7 @@ function linesFor(
   if (isNew && kind === 'uv-tube') add({ line: 'settling', hours: SETTLING_HOURS }, 'from-memory');
   if (fitting.hoursPerDay !== null) add({ line: 'hours', hoursPerDay: fitting.hoursPerDay }, null);
   if (isNew && fitting.lifeMonths !== null) {
-    add({ line: 'renew', months: fitting.lifeMonths }, isUv(kind) ? 'common-practice' : null);
+    add({ line: 'renew', months: fitting.lifeMonths, fades: isUv(kind) }, isUv(kind) ? 'common-practice' : null);
   }
   return lines;
 }
@@ -282,7 +282,7 @@ function firstUvOf({ collection, library, on, done }: SheetQuestion, things: She
   if (animals.length === 0) return null;
   const hours = animals.map((one) => findSpecies(library, one.speciesId).uv.hours);
   const fullHours = { low: Math.min(...hours.map((one) => one.low)), high: Math.max(...hours.map((one) => one.high)) };
-  return { animals: animals.map((one) => one.name), fullHours, standing: 'common-practice' };
+  return { animals: animals.map((one) => one.name), fullHours, standing: 'from-memory' };
 }
 
 function cautionsFor(things: readonly SheetThing[], runs: boolean): SheetCaution[] {

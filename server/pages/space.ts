@@ -43,8 +43,9 @@ export function spacePages(app: FastifyInstance, { db, library, now, parts, rend
       { species, animal, occupants, there, ruleSets: choices.ruleSets, on: today },
       { horizonOn },
     );
+    // The catalogue's names end in the size, which is written in the keeper's own units here.
     const boxes = parts.parts.flatMap((one) =>
-      one.enclosure === undefined ? [] : [{ name: one.name, ...one.enclosure }],
+      one.enclosure === undefined ? [] : [{ name: one.name.replace(/, \d+ x \d+ x \d+ cm$/, ''), ...one.enclosure }],
     );
     const model = spacePage({ row, species, box, run, comparison, horizonOn, boxes, library, ledger });
     return render(reply, 'space', model, {

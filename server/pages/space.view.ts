@@ -189,13 +189,13 @@ function fitLines({ boxes, homeMade }: SpaceFit<NamedBox>, wallMm: number, syste
   const size = (one: BoxMeasures) => formatSize(one.lengthMm, one.depthMm, one.heightMm, system);
   return [
     ...(enough.length > 0
-      ? [
-          `Of the catalogue fit and give enough: ${listed(enough.slice(0, 4).map(({ box }) => `${box.name}, ${size(box)}`))}.`,
-        ]
+      ? enough
+          .slice(0, 4)
+          .map(({ box }) => `Of the catalogue: ${box.name} (${size(box)} inside) fits and gives enough.`)
       : [
           best === undefined
             ? 'No box of the catalogue fits into the space you have.'
-            : `No box of the catalogue that fits gives enough; the best, ${best.box.name}, ${size(best.box)}, gives ${Math.floor(100 * best.ratio)} %.`,
+            : `No box of the catalogue that fits gives enough; the best, ${best.box.name} (${size(best.box)} inside), gives ${Math.floor(100 * best.ratio)} %.`,
         ]),
     homeMade.status === 'fits'
       ? `Made to measure: ${sizeWords(homeMade.inside, system)} inside, ${sizeWords(homeMade.outside, system)} outside with walls of ${wall}${homeMade.turned ? ', its long side along the depth of the space' : ''}.`

@@ -130,7 +130,7 @@ describe('a UV lamp', () => {
     expect(sheetOf([toFit('uv-tube', parts)]).firstUv).toEqual({
       animals: ['Maize'],
       fullHours: { low: hours.low, high: hours.high },
-      standing: 'common-practice',
+      standing: 'from-memory',
     });
     const old = aFitting('uv-compact', { retiredOn: plainDate('2025-06-01') });
     expect(sheetOf([toFit('uv-tube', parts)], { fittings: [old] }).firstUv).toBeNull();
