@@ -25,7 +25,7 @@ import { uvLowerEnd } from './needs.ts';
 import type { AnimalScore, ValueChoices } from './score.ts';
 import { scoreAnimal } from './score.ts';
 import type { BoxMeasures } from './space.ts';
-import { extentOf, leastRatio, spaceNeeded } from './space.ts';
+import { ASSUMED_WALL_MM, extentOf, leastRatio, spaceNeeded, whatFits } from './space.ts';
 import type {
   CareLibrary,
   HideZone,
@@ -676,8 +676,16 @@ class Proposer {
         (box.top === 'open') === grounded;
       return sound && box.heightMm >= Math.min(400, enclosure.heightMm);
     };
+    const { mostLengthMm, mostDepthMm, mostHeightMm, wallMm } = enclosure.build;
+    const fit = whatFits(
+      asked.needed,
+      { lengthMm: mostLengthMm, depthMm: mostDepthMm, heightMm: mostHeightMm },
+      this.world.parts.parts.flatMap((part) => (suits(part) ? [part.enclosure!] : [])),
+      { heightCounts: climbs, wallMm: wallMm ?? ASSUMED_WALL_MM },
+    );
+    const fitting = new Set(fit.boxes.map((one) => one.box));
     const parts = this.world.parts.parts
-      .filter((part) => suits(part))
+      .filter((part) => part.enclosure !== undefined && fitting.has(part.enclosure))
       .map((part) => ({ part, ratio: ratioOf(part.enclosure!) }));
     const enough = parts.filter((one) => one.ratio >= 1).sort((a, b) => a.part.priceHigh - b.part.priceHigh)[0];
     const better = parts

@@ -9,12 +9,14 @@ import type {
   Fitting,
   FittingKind,
   Material,
+  Placement,
   Reading,
   ReadingKind,
   Top,
 } from './collection.ts';
 import { influenceOf, isBroken, setupOf } from './collection.ts';
 import { lightRatioOf } from './evidence.ts';
+import { ROOF_GAP_MM } from './lit-places.ts';
 import type { Money } from './money.ts';
 import type { Need } from './species.ts';
 import { NEEDS } from './species.ts';
@@ -128,6 +130,11 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
     enclosures.set(box.id, larger);
     replaced.add(box.id);
   }
+  for (const [id, one] of fittings) {
+    if (!replaced.has(one.enclosureId) || one.placed === null) continue;
+    const before = collection.enclosures.find((box) => box.id === one.enclosureId)!;
+    fittings.set(id, { ...one, placed: carriedOver(one, before, enclosures.get(one.enclosureId)!) });
+  }
   const answers = collection.answers.map((one) =>
     replaced.has(one.enclosureId) && ANSWERED_ANEW.has(one.check) ? { ...one, answer: 'unknown' as const } : one,
   );
@@ -231,6 +238,25 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
     fittings: things,
     readings: [...known, ...predicted],
     answers,
+  };
+}
+
+// Where a thing stands in a new box: at the same share of its length and depth, solids as high above the floor as before, lamps as far
+// below or above the top, so that a taller box carries them farther from the animal; no lamp stays above a closed top (own assumptions).
+function carriedOver({ kind, placed }: Fitting, before: Enclosure, after: Enclosure): Placement {
+  const { xMm, yMm, zMm, heightMm } = placed!;
+  const hangs = kind === 'uv-tube' || kind === 'uv-compact' || kind === 'basking-lamp';
+  const roof = hangs ? after.heightMm - before.heightMm : 0;
+  const highest = !hangs
+    ? Math.max(0, after.heightMm - (heightMm ?? 0))
+    : after.top === 'closed'
+      ? after.heightMm - ROOF_GAP_MM
+      : Number.POSITIVE_INFINITY;
+  return {
+    ...placed!,
+    xMm: (xMm * after.lengthMm) / before.lengthMm,
+    yMm: (yMm * after.depthMm) / before.depthMm,
+    zMm: Math.min(highest, Math.max(0, zMm + roof)),
   };
 }
 

@@ -390,6 +390,21 @@ describe('what is proposed', () => {
     expect(proposals.flatMap(fittedKinds).filter((kind) => heaters.has(kind))).toEqual([]);
   });
 
+  test('no box is proposed that does not go into the space there is for it, walls of 2 cm a side counted', () => {
+    const collection = collectionOf({ speciesId: 'corn-snake', lengthMm: 1300, size: [900, 450, 450] });
+    const sizes = (mostLengthMm: number | null) => {
+      const enclosures = collection.enclosures.map((one) => ({
+        ...one,
+        build: { ...one.build, mostLengthMm, mostDepthMm: mostLengthMm },
+      }));
+      return propose({ ...collection, enclosures })
+        .flatMap((one) => one.upgrade.changes)
+        .flatMap((one) => (one.change === 'replace-box' ? [Math.max(one.lengthMm, one.depthMm)] : []));
+    };
+    expect(Math.max(...sizes(null))).toBeGreaterThan(1210);
+    for (const length of sizes(1250)) expect(length).toBeLessThanOrEqual(1210);
+  });
+
   test('a snake too long for its box is offered one that it can stretch out in', () => {
     const proposals = propose(collectionOf({ speciesId: 'corn-snake', lengthMm: 1300, size: [900, 450, 450] }));
     const boxes = proposals.flatMap((one) => one.upgrade.changes).filter((change) => change.change === 'replace-box');

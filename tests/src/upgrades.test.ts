@@ -4,7 +4,8 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { plainDate } from '../../src/calendar.ts';
 import type { Collection, Fitting } from '../../src/collection.ts';
-import { UNKNOWN_BUILD } from '../../src/collection.ts';
+import { lampOf, setupOf, UNKNOWN_BUILD } from '../../src/collection.ts';
+import { knownOf } from '../../src/evidence.ts';
 import { noMoney } from '../../src/money.ts';
 import { bareFitting } from '../../src/proposals.ts';
 import { applyUpgrades, type Change, fateInNewBox, readingsAfter, type Upgrade } from '../../src/upgrades.ts';
@@ -71,6 +72,36 @@ test('A purchase that stays behind with the old box is told apart from one that 
   });
   expect(fate([hide])).toMatchObject({ fate: 'moves', moving: ['Cave'] });
   expect(fate([mat(), hide])).toMatchObject({ fate: 'split', staying: ['Mat'], moving: ['Cave'] });
+});
+
+test('Things keep their places in a larger box: lamps their gap to the top, solids their height above the floor, so UV falls', () => {
+  const at = (xMm: number, zMm: number, sizeMm: number | null) => ({
+    ...{ xMm, yMm: 200, zMm, turned: false },
+    ...{ lengthMm: sizeMm, depthMm: sizeMm, heightMm: sizeMm },
+  });
+  const day = plainDate('2026-02-01');
+  const before = aCollection({
+    enclosures: [aBox(900, 400, 450, { top: 'closed' })],
+    fittings: [
+      aFitting('uv-tube', { id: 't', fittedOn: day, lamp: lampOf(550, 300, 3), placed: at(450, 410, null) }),
+      aFitting('basking-place', { id: 'b', placed: at(450, 0, 80) }),
+      aFitting('uv-tube', { id: 'over', retiredOn: day, placed: at(450, 470, null) }),
+    ],
+  });
+  const after = applyUpgrades(before, [newBox], day);
+  // By hand: 900 to 1200 mm long, 400 to 600 deep, 450 to 600 high.
+  const placed = (id: string) => after.fittings.find((one) => one.id === id)!.placed;
+  expect(placed('t')).toMatchObject({ xMm: 600, yMm: 300, zMm: 560 });
+  expect(placed('b')).toMatchObject({ xMm: 600, yMm: 300, zMm: 0 });
+  expect(placed('over')).toMatchObject({ zMm: 560 });
+  const uvi = (given: typeof before) => {
+    const known = knownOf(setupOf(given, '1'), 'uvi-basking', day, day);
+    return known.status === 'known' ? known.value : Number.NaN;
+  };
+  // The stated point of the lamp: UVI 3 at 300 mm, the back of what lies on the place being 30 mm above its top.
+  expect(uvi(before)).toBeCloseTo(3, 6);
+  expect(uvi(after)).toBeLessThan(2);
+  expect(uvi(after)).toBeGreaterThan(1);
 });
 
 test('Without a new box that is wanted or ordered for the same enclosure, a purchase keeps its use', () => {
