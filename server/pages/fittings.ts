@@ -275,7 +275,12 @@ function factsOf(
     outOfReach: has(which, 'outOfReach') && value.outOfReach,
     lamp:
       has(which, 'lamp') && value.lampUvi !== null && value.lampAt !== null
-        ? lampOf(only('litLength', value.litLength)?.value ?? null, value.lampAt.value, value.lampUvi.value)
+        ? {
+            ...(row?.lamp ?? lampOf(null, value.lampAt.value, value.lampUvi.value)),
+            litLengthMm: only('litLength', value.litLength)?.value ?? null,
+            atMm: value.lampAt.value,
+            uvi: value.lampUvi.value,
+          }
         : null,
     distanceMm: distance?.value ?? null,
     distanceTyped: distance?.typed ?? '',

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { findFitting, loadCollection } from '../../../server/db/collection.ts';
+import { changeFitting, findFitting, loadCollection } from '../../../server/db/collection.ts';
 import { listEvents } from '../../../server/db/events.ts';
 import { changeLedger, readLedger } from '../../../server/db/ledger.ts';
 import { plainDate } from '../../../src/calendar.ts';
@@ -286,4 +286,18 @@ test.each([
   await enterSnake(app);
   const page = await app.get(`/enclosures/1/fittings/new?kind=${kind}`);
   expect(textOf(page.document.querySelector('.caution'))).toContain(words);
+});
+
+test('Changing a lamp keeps what its form does not ask', async () => {
+  const app = await withTube();
+  const { id: _, removedOn: _removed, version, ...row } = findFitting(app.db, 1)!;
+  const lamp = lampOf(550, 304.8, 3, {
+    more: [{ atMm: 400, uvi: 2 }],
+    from: 'maker-chart',
+    reflector: 'with',
+    beam: 1,
+  });
+  expect(changeFitting(app.db, 1, version, { ...row, lamp })).toBe('saved');
+  await app.submit(await app.get('/enclosures/1/fittings/1/edit'), { lampUvi: '3,2' });
+  expect(findFitting(app.db, 1)?.lamp).toEqual({ ...lamp, uvi: 3.2 });
 });
