@@ -105,9 +105,8 @@ export function placingPages(app: FastifyInstance, { db, now, library, render }:
     const version = versionOf(request);
     const { row, today } = around;
     const read = readPlace(around, fields);
-    if (read.status === 'bad') return show(reply, around, read, { status: 422, version });
-    const placed = placedFitting(row, read.value, today);
-    if (save(row, version, placed) === 'saved')
+    if (read.status === 'bad' && version === row.version) return show(reply, around, read, { status: 422, version });
+    if (read.status === 'ok' && save(row, version, placedFitting(row, read.value, today)) === 'saved')
       return reply.redirect(withNotice(paths.enclosures.light(row.enclosureId), 'saved'), 303);
     const there = gather(request);
     const conflict = conflictView(
@@ -117,7 +116,8 @@ export function placingPages(app: FastifyInstance, { db, now, library, render }:
       read.values,
       paths.enclosures.light(row.enclosureId),
     );
-    return show(reply, there, startForm(read.values), { status: 409, conflict });
+    const form = read.status === 'bad' ? read : startForm(read.values);
+    return show(reply, there, form, { status: 409, conflict });
   });
 
   app.post(paths.enclosures.fittings.takePlaceAway(':enclosure', ':id'), (request, reply) => {
