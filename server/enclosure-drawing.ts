@@ -3,6 +3,7 @@
 
 import { contours } from 'd3-contour';
 import type { Fitting } from '../src/collection.ts';
+import { UV_LAMPS } from '../src/collection.ts';
 import type { Field, LightScene, LitBox } from '../src/lit-places.ts';
 import { planField, sectionField, sectionShade } from '../src/lit-places.ts';
 import type { UnitSystem } from '../src/units.ts';
@@ -278,7 +279,7 @@ function drawThings(
     const { from, to, isCut } = upOf(fitting);
     const { fromX, toX } = spanOf(fitting);
     const flat: Flat = { fromX, toX, from, to };
-    const isLamp = fitting.kind === 'uv-tube' || fitting.kind === 'uv-compact';
+    const isLamp = UV_LAMPS.has(fitting.kind);
     const kind = isLamp
       ? 'lamp'
       : HEAT_PLACES.has(fitting.kind)

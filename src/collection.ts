@@ -300,6 +300,14 @@ export function isBroken(fitting: Pick<Fitting, 'brokenOn' | 'retiredOn'>): bool
   return fitting.brokenOn !== null && fitting.brokenOn === fitting.retiredOn;
 }
 
+/** Kinds of fitting that give UV. */
+export const UV_LAMPS: ReadonlySet<FittingKind> = new Set(['uv-tube', 'uv-compact']);
+
+/** Whether a guard among some fittings guards one of them. */
+export function isGuarded({ id }: Pick<Fitting, 'id'>, fittings: readonly Fitting[]): boolean {
+  return fittings.some((one) => one.kind === 'guard' && one.guards === id);
+}
+
 /** Kinds of fitting that give heat. */
 export const HEATERS: ReadonlySet<FittingKind> = new Set([
   'basking-lamp',

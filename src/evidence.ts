@@ -4,7 +4,7 @@
 import type { PlainDate } from './calendar.ts';
 import { ageInMonths, daysBetween } from './calendar.ts';
 import type { Fitting, Reading, ReadingKind, Setup } from './collection.ts';
-import { influenceOf, isBroken, isFitted } from './collection.ts';
+import { influenceOf, isBroken, isFitted, isGuarded, UV_LAMPS } from './collection.ts';
 import {
   AGEING,
   agedShare,
@@ -178,7 +178,7 @@ function expectationOf(
     return expected(newest.value, newest.since);
   }
   if (kind !== 'uvi-basking' && kind !== 'uvi-lowest') return null;
-  const lamps = active.filter((one) => one.kind === 'uv-tube' || one.kind === 'uv-compact');
+  const lamps = active.filter((one) => UV_LAMPS.has(one.kind));
   if (lamps.length === 0) return null;
   const since = lamps.map((one) => one.fittedOn).sort()[lamps.length - 1]!;
   const known = lamps.every((one) => one.placed !== null) ? expectedInPlaces(kind, active, setup, latest, asOf) : null;
@@ -190,8 +190,7 @@ function expectationOf(
   if (!lamps.every(telling)) return null;
   let [fresh, aged] = [0, 0];
   for (const one of lamps) {
-    const guarded = active.some((each) => each.kind === 'guard' && each.guards === one.id);
-    const share = meshShareOf(one.lamp!, one.meshShare) * (guarded ? GUARD_SHARE : 1);
+    const share = meshShareOf(one.lamp!, one.meshShare) * (isGuarded(one, active) ? GUARD_SHARE : 1);
     const uvi = uviOnAxis(one.lamp!, one.distanceMm!) * share;
     fresh += uvi;
     aged += uvi * agedShare(ageInMonths(one.fittedOn, asOf), one.lifeMonths ?? AGEING.lifeMonths);

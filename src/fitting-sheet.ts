@@ -3,7 +3,7 @@
 
 import type { PlainDate } from './calendar.ts';
 import type { Collection, Fitting, FittingKind, ReadingKind } from './collection.ts';
-import { HEATERS, isFitted } from './collection.ts';
+import { HEATERS, isFitted, UV_LAMPS } from './collection.ts';
 import { GUARD_SHARE } from './light.ts';
 import { NEAREST_HANGING_MM } from './lit-places.ts';
 import type { Load } from './load.ts';
@@ -128,8 +128,6 @@ export type SheetQuestion = {
 
 const wet: ReadonlySet<FittingKind> = new Set(['mister', 'pool', 'filter', 'water-dish', 'dry-dock', 'water-heater']);
 
-const isUv = (kind: FittingKind) => kind === 'uv-tube' || kind === 'uv-compact';
-
 /** Decides what has to be done for an upgrade, from its changes and the set-up they come into. */
 export function sheetFor(question: SheetQuestion): FittingSheet {
   const { upgrade, collection, on, done } = question;
@@ -149,7 +147,7 @@ export function sheetFor(question: SheetQuestion): FittingSheet {
   );
   const fitted = upgrade.changes.flatMap((one) => (one.change === 'fit' ? [one.fitting] : []));
   const runs =
-    things.some((one) => HEATERS.has(one.kind) || isUv(one.kind)) || fitted.some((one) => one.watts !== null);
+    things.some((one) => HEATERS.has(one.kind) || UV_LAMPS.has(one.kind)) || fitted.some((one) => one.watts !== null);
   return {
     enclosureIds: enclosuresOf(upgrade, collection),
     boxes: upgrade.changes.flatMap((one) => (one.change === 'replace-box' ? [one] : [])),
@@ -198,16 +196,16 @@ function linesFor(
     id === null ? undefined : (own.find((one) => one.key === id) ?? after.fittings.find((one) => one.id === id));
   const workingOn = (field: 'regulates' | 'guards') => [...own, ...here].find((one) => one[field] === key);
 
-  if (isUv(kind) || kind === 'basking-lamp') {
-    if (distanceMm === null) add({ line: 'distance-unknown' }, isUv(kind) ? 'common-practice' : null);
+  if (UV_LAMPS.has(kind) || kind === 'basking-lamp') {
+    if (distanceMm === null) add({ line: 'distance-unknown' }, UV_LAMPS.has(kind) ? 'common-practice' : null);
     else {
       const from = lamp?.litLengthMm == null ? ('lamp-face' as const) : ('tube-axis' as const);
       add({ line: 'distance', distanceMm, datum: { from, belowMm: lamp?.datumOffsetMm ?? 0 } }, null);
-      if (isUv(kind) && distanceMm < NEAREST_HANGING_MM)
+      if (UV_LAMPS.has(kind) && distanceMm < NEAREST_HANGING_MM)
         add({ line: 'too-near', distanceMm, leastMm: NEAREST_HANGING_MM }, 'common-practice');
     }
   }
-  if (isUv(kind)) {
+  if (UV_LAMPS.has(kind)) {
     const box = after.enclosures.find((one) => one.id === enclosureId);
     if (lamp?.throughMesh === true) add({ line: 'mesh-in-reading' }, null);
     else if (fitting.meshShare < 1) add({ line: 'mesh', passes: fitting.meshShare }, 'common-practice');
@@ -216,12 +214,12 @@ function linesFor(
     add({ line: 'no-glass' }, 'published');
     add({ line: 'shade' }, 'common-practice');
   }
-  if (HEATERS.has(kind) || isUv(kind)) {
+  if (HEATERS.has(kind) || UV_LAMPS.has(kind)) {
     const guard = workingOn('guards');
     if (guard !== undefined) {
-      add({ line: 'guarded', by: guard.name, uvPasses: isUv(kind) ? GUARD_SHARE : null }, 'common-practice');
+      add({ line: 'guarded', by: guard.name, uvPasses: UV_LAMPS.has(kind) ? GUARD_SHARE : null }, 'common-practice');
     } else if (fitting.outOfReach) add({ line: 'out-of-reach' }, null);
-    else if (kind === 'basking-lamp' || kind === 'ceramic-heater' || kind === 'radiant-panel' || isUv(kind))
+    else if (kind === 'basking-lamp' || kind === 'ceramic-heater' || kind === 'radiant-panel' || UV_LAMPS.has(kind))
       add({ line: 'guard-missing' }, 'common-practice');
   }
   if (kind === 'rock-heater') add({ line: 'contact-heater' }, 'common-practice');
@@ -243,7 +241,10 @@ function linesFor(
   if (kind === 'guard') {
     const thing = named(fitting.guards);
     if (thing !== undefined)
-      add({ line: 'guards', what: thing.name, uvPasses: isUv(thing.kind) ? GUARD_SHARE : null }, 'common-practice');
+      add(
+        { line: 'guards', what: thing.name, uvPasses: UV_LAMPS.has(thing.kind) ? GUARD_SHARE : null },
+        'common-practice',
+      );
   }
   if (watts !== null || kind === 'thermostat' || kind === 'timer') {
     const water = here.filter((one) => wet.has(one.kind)).map((one) => one.name);
@@ -255,18 +256,23 @@ function linesFor(
   if (isNew && kind === 'uv-tube') add({ line: 'settling', hours: SETTLING_HOURS }, 'from-memory');
   if (fitting.hoursPerDay !== null) add({ line: 'hours', hoursPerDay: fitting.hoursPerDay }, null);
   if (isNew && fitting.lifeMonths !== null) {
-    add({ line: 'renew', months: fitting.lifeMonths, fades: isUv(kind) }, isUv(kind) ? 'common-practice' : null);
+    add(
+      { line: 'renew', months: fitting.lifeMonths, fades: UV_LAMPS.has(kind) },
+      UV_LAMPS.has(kind) ? 'common-practice' : null,
+    );
   }
   return lines;
 }
 
 // An animal counts as new to UV when its box had no UV lamp and no outdoor run before, and nobody ever measured any UV there.
 function firstUvOf({ collection, library, on, done }: SheetQuestion, things: SheetThing[]): FirstUv | null {
-  const boxes = new Set(things.filter((one) => one.what === 'fit' && isUv(one.kind)).map((one) => one.enclosureId));
+  const boxes = new Set(
+    things.filter((one) => one.what === 'fit' && UV_LAMPS.has(one.kind)).map((one) => one.enclosureId),
+  );
   const before = (one: { fittedOn: PlainDate }) => !done || one.fittedOn < on;
   const hadUv = (enclosureId: string) =>
     collection.fittings.some(
-      (one) => one.enclosureId === enclosureId && before(one) && (isUv(one.kind) || one.outdoors !== null),
+      (one) => one.enclosureId === enclosureId && before(one) && (UV_LAMPS.has(one.kind) || one.outdoors !== null),
     ) ||
     collection.readings.some(
       (one) =>
@@ -291,7 +297,7 @@ function cautionsFor(things: readonly SheetThing[], runs: boolean): SheetCaution
   return [
     ...(runs ? (['mains'] as const) : []),
     ...(heats ? (['burns', 'fire'] as const) : []),
-    ...(present.some((one) => isUv(one.kind)) ? (['uv-eyes'] as const) : []),
+    ...(present.some((one) => UV_LAMPS.has(one.kind)) ? (['uv-eyes'] as const) : []),
     ...(runs ? (['electrician'] as const) : []),
     'vet',
     'never-safe',

@@ -5,7 +5,7 @@
 import type { PlainDate } from './calendar.ts';
 import { ageInMonths } from './calendar.ts';
 import type { Enclosure, Fitting, LampOutput } from './collection.ts';
-import { isFitted } from './collection.ts';
+import { isFitted, isGuarded, UV_LAMPS } from './collection.ts';
 import type { ErrorTerm, HungLamp, LightSource, OutputMistake, Point, Scratch, Solid, Uvi } from './light.ts';
 import {
   AGEING,
@@ -171,7 +171,7 @@ export type LitPlace = {
   hidden: number;
 };
 
-const isLamp = (one: Fitting) => one.kind === 'uv-tube' || one.kind === 'uv-compact';
+const isLamp = (one: Fitting) => UV_LAMPS.has(one.kind);
 const isHide = (one: Fitting) => one.kind === 'hide' || one.kind === 'moist-hide';
 const isSolid = (one: Fitting) => one.kind === 'basking-place' || one.kind === 'shelf' || isHide(one);
 
@@ -593,7 +593,7 @@ function problemsIn(box: LitBox, active: Fitting[]): LightProblem[] {
 function sceneLamp(fitting: Fitting, active: Fitting[], box: LitBox, on: PlainDate): SceneLamp {
   const output = fitting.lamp!;
   const { xMm, yMm, zMm, turned } = fitting.placed!;
-  const guarded = active.some((one) => one.kind === 'guard' && one.guards === fitting.id);
+  const guarded = isGuarded(fitting, active);
   const passes = {
     mesh: meshShareOf(output, fitting.meshShare),
     guard: guarded ? GUARD_SHARE : 1,

@@ -4,7 +4,7 @@
 import type { PlainDate } from './calendar.ts';
 import { monthOf, monthOfYear } from './calendar.ts';
 import type { Animal, Check, Fitting, ReadingKind, Setup } from './collection.ts';
-import { HEATERS, influenceOf, isFitted } from './collection.ts';
+import { HEATERS, influenceOf, isFitted, isGuarded, UV_LAMPS } from './collection.ts';
 import type { Interval, Known } from './evidence.ts';
 import { ESTIMATE_WIDTH, knownOf, overdueShare, valueRange, widen } from './evidence.ts';
 import { SEVERE_BELOW } from './problem.ts';
@@ -200,15 +200,24 @@ function activeFittings({ setup, on }: Judging): Fitting[] {
   return setup.fittings.filter((one) => isFitted(one, on));
 }
 
-// A run counts in its months, as far as the species lives well out of doors in them; it needs shade to count as sun.
-function outdoorRun(judging: Judging): Fitting | null {
-  const { outdoors } = judging.targets;
-  const month = monthOfYear(monthOf(judging.on));
+function outdoorRun({ setup, targets, on }: Judging): Fitting | null {
+  return runInSeason(setup.fittings, targets.outdoors, on);
+}
+
+/**
+ * The outdoor run among some fittings that counts on a day; null when none does. A run counts in its months, as far as the species lives
+ * well out of doors in them; it needs shade to count as sun.
+ */
+export function runInSeason(
+  fittings: readonly Fitting[],
+  outdoors: Targets['outdoors'],
+  on: PlainDate,
+): Fitting | null {
+  const month = monthOfYear(monthOf(on));
   if (outdoors === null || !inSpan(month, outdoors.fromMonth, outdoors.toMonth)) return null;
-  const run = activeFittings(judging).find(
-    (one) => one.outdoors?.shade === true && inSpan(month, one.outdoors.fromMonth, one.outdoors.toMonth),
-  );
-  return run ?? null;
+  const counts = (one: Fitting) =>
+    one.outdoors?.shade === true && inSpan(month, one.outdoors.fromMonth, one.outdoors.toMonth);
+  return fittings.find((one) => isFitted(one, on) && counts(one)) ?? null;
 }
 
 // What is known of warmth or damp in this month's season: a reading taken in another season says nothing of this one, and what heaters
@@ -296,7 +305,7 @@ function judgeUv(judging: Judging): Part[] {
   if (zones.length === 0) return [];
   if (outdoorRun(judging) !== null) return [part(full, [{ why: 'outdoors-now' }], targets.outdoors)];
   const start = { required: 0, 'optional-response-found': 40, 'optional-no-response-shown': 70 }[targets.uv.need];
-  const lamps = activeFittings(judging).filter((one) => one.kind === 'uv-tube' || one.kind === 'uv-compact');
+  const lamps = activeFittings(judging).filter((one) => UV_LAMPS.has(one.kind));
   if (lamps.length === 0) {
     const required = targets.uv.need === 'required';
     return [
@@ -549,8 +558,7 @@ function judgeSafety(judging: Judging): Part[] {
   const critical = { severe: true };
   const parts: Part[] = [];
   const regulated = (heater: Fitting) => active.some((one) => one.kind === 'thermostat' && one.regulates === heater.id);
-  const guarded = (heater: Fitting) =>
-    heater.outOfReach || active.some((one) => one.kind === 'guard' && one.guards === heater.id);
+  const guarded = (heater: Fitting) => heater.outOfReach || isGuarded(heater, active);
   for (const one of active) {
     if (!HEATERS.has(one.kind)) continue;
     if (one.kind === 'rock-heater')

@@ -4,7 +4,7 @@
 import type { PlainDate } from './calendar.ts';
 import { addDays } from './calendar.ts';
 import type { Collection, Fitting, Reading, ReadingKind, Setup } from './collection.ts';
-import { influenceOf, isFitted, setupOf } from './collection.ts';
+import { influenceOf, isFitted, setupOf, UV_LAMPS } from './collection.ts';
 import { knownOf, usualAccuracy } from './evidence.ts';
 import { errorTerms, inQuadrature, sourceOf } from './light.ts';
 import type { Upgrade } from './upgrades.ts';
@@ -196,7 +196,7 @@ function checksFor(kind: ReadingKind, active: Fitting[], settled: boolean): Shor
 }
 
 function uvLamps(fittings: readonly Fitting[], on: PlainDate): Fitting[] {
-  return fittings.filter((one) => (one.kind === 'uv-tube' || one.kind === 'uv-compact') && isFitted(one, on));
+  return fittings.filter((one) => UV_LAMPS.has(one.kind) && isFitted(one, on));
 }
 
 /** The readings that a fitted upgrade still waits for: to be taken since its day and not measured since. */

@@ -14,7 +14,7 @@ import type {
   Setup,
   Top,
 } from './collection.ts';
-import { HEATERS, influenceOf, isFitted, setupOf } from './collection.ts';
+import { HEATERS, influenceOf, isFitted, isGuarded, setupOf, UV_LAMPS } from './collection.ts';
 import { ESTIMATE_WIDTH, knownOf } from './evidence.ts';
 import { distanceForUvi, GUARD_SHARE, meshShareOf, readUnder, uviOnAxis } from './light.ts';
 import { classesThatFit } from './lit-places.ts';
@@ -584,7 +584,7 @@ class Proposer {
         : lamp.lamp;
     if (output.uvi === 0) return [];
     // What was read under the lamp was read through its guard; what is only expected of it was not.
-    const guarded = output === lamp.lamp && this.active.some((one) => one.kind === 'guard' && one.guards === lamp.id);
+    const guarded = output === lamp.lamp && isGuarded(lamp, this.active);
     const distance = distanceForUvi(output, lamp.meshShare, guarded ? wanted / GUARD_SHARE : wanted);
     if (distance === null || distance < 150 || distance > this.setup.enclosure.heightMm - 50)
       return because.why === 'uv-below' ? this.fitUv(need, because) : [];
@@ -834,7 +834,7 @@ class Proposer {
   }
 
   lamps(): Fitting[] {
-    return this.active.filter((one) => one.kind === 'uv-tube' || one.kind === 'uv-compact');
+    return this.active.filter((one) => UV_LAMPS.has(one.kind));
   }
 
   uvBands(): UvZoneBand[] {

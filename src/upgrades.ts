@@ -14,7 +14,7 @@ import type {
   ReadingKind,
   Top,
 } from './collection.ts';
-import { influenceOf, isBroken, setupOf } from './collection.ts';
+import { influenceOf, isBroken, setupOf, UV_LAMPS } from './collection.ts';
 import { lightRatioOf } from './evidence.ts';
 import { ROOF_GAP_MM } from './lit-places.ts';
 import type { Money } from './money.ts';
@@ -245,7 +245,7 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
 // below or above the top, so that a taller box carries them farther from the animal; no lamp stays above a closed top (own assumptions).
 function carriedOver({ kind, placed }: Fitting, before: Enclosure, after: Enclosure): Placement {
   const { xMm, yMm, zMm, heightMm } = placed!;
-  const hangs = kind === 'uv-tube' || kind === 'uv-compact' || kind === 'basking-lamp';
+  const hangs = UV_LAMPS.has(kind) || kind === 'basking-lamp';
   const roof = hangs ? after.heightMm - before.heightMm : 0;
   const highest = !hangs
     ? Math.max(0, after.heightMm - (heightMm ?? 0))

@@ -2,7 +2,7 @@
 
 import type { z } from 'zod';
 import type { PlainDate } from '../../src/calendar.ts';
-import { FITTING_KINDS, type Fitting, type FittingKind, HEATERS } from '../../src/collection.ts';
+import { FITTING_KINDS, type Fitting, type FittingKind, HEATERS, UV_LAMPS } from '../../src/collection.ts';
 import type { Currency, Money } from '../../src/money.ts';
 import { typedMoney } from '../../src/money.ts';
 import { HIDE_ZONES, type HideZone } from '../../src/species.ts';
@@ -490,7 +490,7 @@ function questions(
 
 /** What to heed before a thing of a kind is fitted or replaced; empty when nothing special. */
 export function cautionsFor(kind: FittingKind): string[] {
-  const uv = kind === 'uv-tube' || kind === 'uv-compact';
+  const uv = UV_LAMPS.has(kind);
   const wet = ['water-heater', 'filter', 'mister', 'pool'].includes(kind);
   return [
     ...(HEATERS.has(kind) ? [cautions.burns] : []),

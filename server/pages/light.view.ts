@@ -1,7 +1,7 @@
 // What the light page of an enclosure shows: which places, lamps and zones are looked at, and in which order the figures stand.
 
 import type { PlainDate } from '../../src/calendar.ts';
-import { type Animal, type Fitting, isFitted, type Setup } from '../../src/collection.ts';
+import { type Animal, type Fitting, isFitted, type Setup, UV_LAMPS } from '../../src/collection.ts';
 import { knownOf } from '../../src/evidence.ts';
 import type { Lighting, LightProblem, LightScene, LitPlace, PlaceReading } from '../../src/lit-places.ts';
 import {
@@ -306,7 +306,7 @@ function classParts(
   system: UnitSystem,
 ): Pick<LightPage, 'classes' | 'classZones' | 'classNote'> {
   const lamps = parts.parts.filter((one) => one.what === 'uv-tube' || one.what === 'uv-compact');
-  const present = fittings.find((one) => one.kind === 'uv-tube' || one.kind === 'uv-compact');
+  const present = fittings.find((one) => UV_LAMPS.has(one.kind));
   // Without a lamp to tell, the coarser of the usual meshes is taken.
   const meshShare = enclosure.top === 'mesh' ? (present?.meshShare ?? 0.8) : 1;
   const known = lamps.flatMap((one) => (one.lamp ? [{ id: one.id, lamp: one.lamp }] : []));

@@ -4,7 +4,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { PlainDate } from '../../src/calendar.ts';
 import type { Animal, Collection, Fitting, FittingKind, Placement } from '../../src/collection.ts';
-import { setupOf } from '../../src/collection.ts';
+import { setupOf, UV_LAMPS } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import type { LightProblem } from '../../src/lit-places.ts';
 import { lightingOf, placesIn } from '../../src/lit-places.ts';
@@ -78,7 +78,6 @@ type Preview = {
 };
 
 const SIZED: ReadonlySet<FittingKind> = new Set(['basking-place', 'shelf', 'hide', 'moist-hide']);
-const LAMPS: ReadonlySet<FittingKind> = new Set(['uv-tube', 'uv-compact']);
 const TURNABLE: ReadonlySet<FittingKind> = new Set(['uv-tube', 'heat-mat', 'radiant-panel']);
 // May hang over a mesh top.
 const HANGING: ReadonlySet<FittingKind> = new Set(['basking-lamp', 'ceramic-heater', 'radiant-panel']);
@@ -158,7 +157,7 @@ export function placingPages(app: FastifyInstance, { db, now, library, render }:
     const page: FormPage = formPage(form, {
       heading: `Where “${row.name}” stands`,
       lead: 'Measured inside the box: from its left wall, from its front, and up from the floor.',
-      cautions: LAMPS.has(row.kind) ? [cautions.uvAndEyes] : [],
+      cautions: UV_LAMPS.has(row.kind) ? [cautions.uvAndEyes] : [],
       action: paths.enclosures.fittings.place(enclosure.id, row.id),
       version: String(version),
       conflict,
@@ -192,7 +191,7 @@ const labelsOf = (kind: FittingKind) => ({
 function groupsOf({ row, system }: Around, form: FormState): { legend: string | null; fields: Field[] }[] {
   const labels = labelsOf(row.kind);
   const unit = system === 'metric' ? 'cm' : 'inches';
-  const sizes = LAMPS.has(row.kind)
+  const sizes = UV_LAMPS.has(row.kind)
     ? []
     : [
         numberField(form, 'length', labels.length),
@@ -295,7 +294,7 @@ function readPlace(
 function placeMistakes(around: Around, value: Value): FormError[] {
   const { enclosure, row, scoring, today } = around;
   const changed = placedFitting(row, value, today);
-  const concerned = LAMPS.has(row.kind) || SIZED.has(row.kind);
+  const concerned = UV_LAMPS.has(row.kind) || SIZED.has(row.kind);
   // What casts no shade and sheds no UV is held against the walls alone, like a lamp that may hang over them or like a perch.
   const alone: Fitting = concerned
     ? changed
@@ -338,7 +337,7 @@ function speechOf({ enclosure, scoring, system }: Around): LightSpeech {
 
 /** What the form makes of a fitting: its place, and what else changes when it was really moved. */
 function placedFitting(row: FittingRecord, value: Value, today: PlainDate): FittingRecord {
-  const size = (given: Quantity | null) => (LAMPS.has(row.kind) ? null : (given?.value ?? null));
+  const size = (given: Quantity | null) => (UV_LAMPS.has(row.kind) ? null : (given?.value ?? null));
   const placed: Placement = {
     xMm: value.x.value,
     yMm: value.y.value,

@@ -1,11 +1,12 @@
 // The page on room for one animal: what each rule asks for, today and later, and what fits into the space its keeper has.
 
 import type { FastifyInstance } from 'fastify';
-import { addMonthsToDate, monthOf, monthOfYear } from '../../src/calendar.ts';
-import { isFitted } from '../../src/collection.ts';
+import { addMonthsToDate } from '../../src/calendar.ts';
+import { setupOf } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
+import { runInSeason } from '../../src/needs.ts';
 import { compareRules, extentOf } from '../../src/space.ts';
-import { findSpecies, inSpan } from '../../src/species.ts';
+import { findSpecies } from '../../src/species.ts';
 import { findAnimal } from '../db/collection.ts';
 import { idFrom } from '../forms.ts';
 import type { Deps } from '../page.ts';
@@ -25,18 +26,8 @@ export function spacePages(app: FastifyInstance, { db, library, now, parts, rend
     const species = findSpecies(library, animal.speciesId);
     const box = collection.enclosures.find((one) => one.id === animal.enclosureId) ?? null;
     const occupants = box === null ? [animal] : collection.animals.filter((one) => one.enclosureId === box.id);
-    const month = monthOfYear(monthOf(today));
-    const { outdoors } = species;
-    const run =
-      box === null || outdoors === null || !inSpan(month, outdoors.fromMonth, outdoors.toMonth)
-        ? null
-        : (collection.fittings.find(
-            (one) =>
-              one.enclosureId === box.id &&
-              isFitted(one, today) &&
-              one.outdoors?.shade === true &&
-              inSpan(month, one.outdoors.fromMonth, one.outdoors.toMonth),
-          )?.outdoors ?? null);
+    const things = box === null ? [] : setupOf(collection, box.id).fittings;
+    const run = runInSeason(things, species.outdoors, today)?.outdoors ?? null;
     const there = extentOf(box ?? { lengthMm: 0, depthMm: 0, heightMm: 0 }, run);
     const horizonOn = addMonthsToDate(today, ledger.horizonMonths);
     const comparison = compareRules(
