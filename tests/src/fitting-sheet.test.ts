@@ -6,35 +6,13 @@ import type { Collection, Fitting, FittingKind } from '../../src/collection.ts';
 import { FITTING_KINDS, HEATERS, lampOf, READING_KINDS } from '../../src/collection.ts';
 import type { FittingSheet, SheetLine } from '../../src/fitting-sheet.ts';
 import { sheetFor, THERMOSTAT_FOR } from '../../src/fitting-sheet.ts';
-import { noMoney } from '../../src/money.ts';
 import { bareFitting } from '../../src/proposals.ts';
 import type { Outlet } from '../../src/rooms.ts';
-import type { Change, NewFitting, Upgrade } from '../../src/upgrades.ts';
+import type { Change, NewFitting } from '../../src/upgrades.ts';
+import { makeUpgrade } from '../support/make.ts';
 import { aBox, aCollection, aFitting, anAnimal, aReading, library, today } from '../support/setups.ts';
 
-function upgrade(changes: Change[]): Upgrade {
-  return {
-    id: '7',
-    name: 'Kit',
-    status: 'wanted',
-    origin: 'own',
-    proposalKey: null,
-    priceLow: noMoney,
-    priceHigh: noMoney,
-    monthlyCost: noMoney,
-    lifeMonths: null,
-    renewalPrice: null,
-    leadMonths: 0,
-    earliestMonth: null,
-    pinnedMonth: null,
-    arrivesMonth: null,
-    requires: [],
-    group: null,
-    proceeds: null,
-    changes,
-    note: '',
-  };
-}
+const upgrade = (changes: Change[]) => makeUpgrade('7', changes, { name: 'Kit' });
 
 const toFit = (kind: FittingKind, parts: Partial<NewFitting> = {}): Change => ({
   change: 'fit',

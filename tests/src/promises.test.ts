@@ -4,36 +4,14 @@ import { expect, test } from 'vitest';
 import { plainDate } from '../../src/calendar.ts';
 import type { Collection } from '../../src/collection.ts';
 import { lampOf } from '../../src/collection.ts';
-import { noMoney } from '../../src/money.ts';
 import type { Delivery, Promised } from '../../src/promises.ts';
 import { awaitedReadings, corrected, correctionFrom, deliveriesOf, promisesOf } from '../../src/promises.ts';
 import { bareFitting } from '../../src/proposals.ts';
-import type { Change, Upgrade } from '../../src/upgrades.ts';
+import type { Change } from '../../src/upgrades.ts';
+import { makeUpgrade } from '../support/make.ts';
 import { aBox, aCollection, aFitting, anAnimal, aReading, today } from '../support/setups.ts';
 
-function upgrade(changes: Change[]): Upgrade {
-  return {
-    id: '7',
-    name: 'New tube',
-    status: 'wanted',
-    origin: 'own',
-    proposalKey: null,
-    priceLow: noMoney,
-    priceHigh: noMoney,
-    monthlyCost: noMoney,
-    lifeMonths: null,
-    renewalPrice: null,
-    leadMonths: 0,
-    earliestMonth: null,
-    pinnedMonth: null,
-    arrivesMonth: null,
-    requires: [],
-    group: null,
-    proceeds: null,
-    changes,
-    note: '',
-  };
-}
+const upgrade = (changes: Change[]) => makeUpgrade('7', changes, { name: 'New tube' });
 
 const tube: Change = {
   change: 'fit',

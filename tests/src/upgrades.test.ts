@@ -6,9 +6,9 @@ import { plainDate } from '../../src/calendar.ts';
 import type { Collection, Fitting } from '../../src/collection.ts';
 import { lampOf, setupOf, UNKNOWN_BUILD } from '../../src/collection.ts';
 import { knownOf } from '../../src/evidence.ts';
-import { noMoney } from '../../src/money.ts';
 import { bareFitting } from '../../src/proposals.ts';
 import { applyUpgrades, type Change, fateInNewBox, readingsAfter, type Upgrade } from '../../src/upgrades.ts';
+import { makeUpgrade } from '../support/make.ts';
 import {
   aBox,
   aCollection,
@@ -19,31 +19,6 @@ import {
   scoreFirst,
   soundAnswers,
 } from '../support/setups.ts';
-
-function upgrade(id: string, changes: Change[], parts: Partial<Upgrade> = {}): Upgrade {
-  return {
-    id,
-    name: `upgrade ${id}`,
-    status: 'wanted',
-    origin: 'own',
-    proposalKey: null,
-    priceLow: noMoney,
-    priceHigh: noMoney,
-    monthlyCost: noMoney,
-    lifeMonths: null,
-    renewalPrice: null,
-    leadMonths: 0,
-    earliestMonth: null,
-    pinnedMonth: null,
-    arrivesMonth: null,
-    requires: [],
-    group: null,
-    proceeds: null,
-    changes,
-    note: '',
-    ...parts,
-  };
-}
 
 const mat = (enclosureId = '1'): Change => ({
   change: 'fit',
@@ -60,10 +35,10 @@ const box: Change = {
   material: 'wood',
   top: 'closed',
 };
-const newBox = upgrade('9', [box], { name: 'Larger box' });
+const newBox = makeUpgrade('9', [box], { name: 'Larger box' });
 
 test('A purchase that stays behind with the old box is told apart from one that moves into the new one', () => {
-  const fate = (changes: Change[]) => fateInNewBox(upgrade('1', changes), [newBox], []);
+  const fate = (changes: Change[]) => fateInNewBox(makeUpgrade('1', changes), [newBox], []);
   expect(fate([mat()])).toEqual({
     fate: 'stays-behind',
     newBoxes: [{ upgradeId: '9', name: 'Larger box' }],
@@ -106,15 +81,15 @@ test('Things keep their places in a larger box: lamps their gap to the top, soli
 
 test('Without a new box that is wanted or ordered for the same enclosure, a purchase keeps its use', () => {
   const none = { fate: 'no-new-box' };
-  expect(fateInNewBox(upgrade('1', [mat('2')]), [newBox], [])).toEqual(none);
+  expect(fateInNewBox(makeUpgrade('1', [mat('2')]), [newBox], [])).toEqual(none);
   for (const status of ['refused', 'fitted', 'proposed'] as const) {
-    expect(fateInNewBox(upgrade('1', [mat()]), [{ ...newBox, status }], [])).toEqual(none);
+    expect(fateInNewBox(makeUpgrade('1', [mat()]), [{ ...newBox, status }], [])).toEqual(none);
   }
-  expect(fateInNewBox(upgrade('1', [mat()]), [{ ...newBox, status: 'ordered' }], [])).not.toEqual(none);
+  expect(fateInNewBox(makeUpgrade('1', [mat()]), [{ ...newBox, status: 'ordered' }], [])).not.toEqual(none);
   expect(fateInNewBox(newBox, [newBox], [])).toEqual(none);
-  expect(fateInNewBox(upgrade('1', [box, mat()]), [newBox], [])).toEqual(none);
+  expect(fateInNewBox(makeUpgrade('1', [box, mat()]), [newBox], [])).toEqual(none);
   expect(
-    fateInNewBox(upgrade('1', [{ change: 'answer', enclosureId: '1', check: 'drip-loop' }]), [newBox], []),
+    fateInNewBox(makeUpgrade('1', [{ change: 'answer', enclosureId: '1', check: 'drip-loop' }]), [newBox], []),
   ).toEqual(none);
 });
 
@@ -133,7 +108,7 @@ const fitted = (id: string, parts: Partial<Fitting>): Fitting => {
 };
 
 test('The renewal of a thing that stays behind is lost with it', () => {
-  const renew = upgrade('1', [{ change: 'renew', fittingId: '7' }]);
+  const renew = makeUpgrade('1', [{ change: 'renew', fittingId: '7' }]);
   const fate = (whenBoxReplaced: Fitting['whenBoxReplaced']) =>
     fateInNewBox(renew, [newBox], [fitted('7', { whenBoxReplaced })]);
   expect(fate('stays-behind')).toMatchObject({ fate: 'stays-behind', staying: ['thing 7'] });
@@ -185,14 +160,14 @@ test.each<[string, Change, string[]]>([
   ['a promise', { change: 'predict', enclosureId: '1', reading: 'humidity-day', value: 50 }, ['humidity-day']],
   ['a retired tube', { change: 'retire', fittingId: '7' }, ['uvi-basking', 'uvi-lowest']],
 ])('After %s the readings it touches are asked for', (_name, change, readings) => {
-  expect(readingsAfter(upgrade('1', [change]), collection)).toEqual([{ enclosureId: '1', readings }]);
+  expect(readingsAfter(makeUpgrade('1', [change]), collection)).toEqual([{ enclosureId: '1', readings }]);
 });
 
 test('A plain hide and an answered check ask for no reading', () => {
-  expect(readingsAfter(upgrade('1', [hide]), collection)).toEqual([]);
-  expect(readingsAfter(upgrade('1', [{ change: 'answer', enclosureId: '1', check: 'drip-loop' }]), collection)).toEqual(
-    [],
-  );
+  expect(readingsAfter(makeUpgrade('1', [hide]), collection)).toEqual([]);
+  expect(
+    readingsAfter(makeUpgrade('1', [{ change: 'answer', enclosureId: '1', check: 'drip-loop' }]), collection),
+  ).toEqual([]);
 });
 
 describe('A set-up tried out on paper', () => {
@@ -214,7 +189,7 @@ describe('A set-up tried out on paper', () => {
       ],
     });
 
-  const kit = upgrade('kit', [
+  const kit = makeUpgrade('kit', [
     {
       change: 'fit',
       enclosureId: '1',
@@ -227,14 +202,14 @@ describe('A set-up tried out on paper', () => {
     },
     { change: 'fit', enclosureId: '1', fitting: { ...bareFitting('guard', 'Guard'), key: 'guard', guards: 'heater' } },
   ]);
-  const statForOld = upgrade('stat', [
+  const statForOld = makeUpgrade('stat', [
     {
       change: 'fit',
       enclosureId: '1',
       fitting: { ...bareFitting('thermostat', 'Second'), key: 'one', regulates: 'old-mat' },
     },
   ]);
-  const newBox = upgrade('box', [
+  const newBox = makeUpgrade('box', [
     {
       change: 'replace-box',
       enclosureId: '1',
@@ -250,8 +225,8 @@ describe('A set-up tried out on paper', () => {
       fitting: { ...bareFitting('insulation', 'Cut to fit'), key: 'wall', whenBoxReplaced: 'stays-behind' },
     },
   ]);
-  const oldMat = upgrade('mat', [mat()]);
-  const moved = upgrade('move', [
+  const oldMat = makeUpgrade('mat', [mat()]);
+  const moved = makeUpgrade('move', [
     {
       change: 'move',
       fittingId: 'tube',
@@ -262,9 +237,9 @@ describe('A set-up tried out on paper', () => {
       placed: null,
     },
   ]);
-  const shorter = upgrade('hours', [{ change: 'set-hours', fittingId: 'tube', hoursPerDay: 12 }]);
-  const away = upgrade('away', [{ change: 'retire', fittingId: 'bark' }]);
-  const predicted = upgrade('turn', [{ change: 'predict', enclosureId: '1', reading: 'cool-end-air', value: 24 }]);
+  const shorter = makeUpgrade('hours', [{ change: 'set-hours', fittingId: 'tube', hoursPerDay: 12 }]);
+  const away = makeUpgrade('away', [{ change: 'retire', fittingId: 'bark' }]);
+  const predicted = makeUpgrade('turn', [{ change: 'predict', enclosureId: '1', reading: 'cool-end-air', value: 24 }]);
   const all = [kit, statForOld, newBox, oldMat, moved, shorter, away, predicted];
 
   const sorted = (collection: Collection) => ({
@@ -352,7 +327,7 @@ describe('A set-up tried out on paper', () => {
   });
 
   test('Moving, setting hours, renewing and retiring change only what they name', () => {
-    const renewed = upgrade('renew', [{ change: 'renew', fittingId: 'tube' }]);
+    const renewed = makeUpgrade('renew', [{ change: 'renew', fittingId: 'tube' }]);
     const { fittings } = applyUpgrades(standing(), [moved, shorter, away, renewed], on);
     const before = standing().fittings;
     expect(fittings.find((one) => one.id === 'tube')).toEqual({
@@ -367,7 +342,7 @@ describe('A set-up tried out on paper', () => {
   });
 
   test('A change that names nothing that is there changes nothing', () => {
-    const lost = upgrade('lost', [
+    const lost = makeUpgrade('lost', [
       { change: 'retire', fittingId: 'gone' },
       { change: 'fit', enclosureId: '9', fitting: { ...bareFitting('hide', 'Cave'), key: 'hide' } },
       { change: 'replace-box', enclosureId: '9', lengthMm: 1, depthMm: 1, heightMm: 1, material: 'glass', top: 'open' },
@@ -378,7 +353,7 @@ describe('A set-up tried out on paper', () => {
 
 test('What broke is in use again once it is renewed, and what was read meanwhile says nothing of it; what was retired stays so', () => {
   const [broke, on] = [plainDate('2026-01-05'), plainDate('2026-02-01')];
-  const renew = upgrade('1', [{ change: 'renew', fittingId: '7' }]);
+  const renew = makeUpgrade('1', [{ change: 'renew', fittingId: '7' }]);
   const reading = (id: string, day: string) => ({
     ...collection.readings[0]!,
     id,

@@ -4,10 +4,10 @@ import { expect, test } from 'vitest';
 import { listPredictions, savePredictions } from '../../../server/db/predictions.ts';
 import { addUpgrade } from '../../../server/db/upgrades.ts';
 import { plainDate } from '../../../src/calendar.ts';
-import { money } from '../../../src/money.ts';
 import type { Promised } from '../../../src/promises.ts';
 import { startApp } from '../../support/app.ts';
 import { enterSnake } from '../../support/collection.ts';
+import { makeUpgrade } from '../../support/make.ts';
 
 const promised: Promised = {
   upgradeId: '1',
@@ -21,26 +21,8 @@ const promised: Promised = {
 test('what was promised comes back as it was, and the same reading is not promised twice', async () => {
   const app = await startApp();
   await enterSnake(app);
-  const id = addUpgrade(app.db, {
-    name: 'Mat',
-    status: 'wanted',
-    origin: 'own',
-    proposalKey: null,
-    priceLow: money(0),
-    priceHigh: money(0),
-    monthlyCost: money(0),
-    lifeMonths: null,
-    renewalPrice: null,
-    leadMonths: 0,
-    earliestMonth: null,
-    pinnedMonth: null,
-    arrivesMonth: null,
-    requires: [],
-    group: null,
-    proceeds: null,
-    changes: [],
-    note: '',
-  });
+  const { id: _, ...upgrade } = makeUpgrade('1', [], { name: 'Mat' });
+  const id = addUpgrade(app.db, upgrade);
   expect(id).toBe('1');
   const air = { ...promised, kind: 'warm-air' as const };
   savePredictions(app.db, [promised, air]);

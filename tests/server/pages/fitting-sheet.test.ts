@@ -10,6 +10,7 @@ import { bareFitting } from '../../../src/proposals.ts';
 import type { Change } from '../../../src/upgrades.ts';
 import { startApp, type TestApp, tableRows, textOf } from '../../support/app.ts';
 import { enter, enterSnake, readingTexts } from '../../support/collection.ts';
+import { makeUpgrade } from '../../support/make.ts';
 
 const tube: Change = {
   change: 'fit',
@@ -30,26 +31,9 @@ const tube: Change = {
 async function tubeApp(changes: Change[] = [tube]): Promise<TestApp> {
   const app = await startApp();
   await enterSnake(app);
-  addUpgrade(app.db, {
-    name: 'UV for the snake',
-    status: 'wanted',
-    origin: 'own',
-    proposalKey: null,
-    priceLow: money(20_00),
-    priceHigh: money(30_00),
-    monthlyCost: money(0),
-    lifeMonths: null,
-    renewalPrice: null,
-    leadMonths: 0,
-    earliestMonth: null,
-    pinnedMonth: null,
-    arrivesMonth: null,
-    requires: [],
-    group: null,
-    proceeds: null,
-    changes,
-    note: '',
-  });
+  const price = { priceLow: money(20_00), priceHigh: money(30_00) };
+  const { id: _, ...upgrade } = makeUpgrade('1', changes, { name: 'UV for the snake', ...price });
+  addUpgrade(app.db, upgrade);
   return app;
 }
 
