@@ -54,7 +54,7 @@ import {
   topNames,
   upgradeSentences,
 } from '../words.ts';
-import { fittingLabels, has, thingTexts } from './fittings.view.ts';
+import { fittingLabels, has, thingTexts, withFigures } from './fittings.view.ts';
 
 /** The most changes one upgrade may hold; a larger box with all its promised readings holds about a dozen. */
 export const MOST_CHANGES = 24;
@@ -123,6 +123,37 @@ export function changeGroups(form: FormState, around: AroundChanges): ChangeGrou
           hint: 'When ticked, it is dropped as soon as the form is sent.',
         }),
       ],
+    };
+  });
+}
+
+/**
+ * Changes as they were read, with what the form cannot show of them as it was before: places, sockets, and what more is known of a lamp. A
+ * thing that is to be moved by another distance than before has no place any more.
+ */
+export function withUnshown(changes: readonly Change[], before: readonly Change[]): Change[] {
+  return changes.map((change) => {
+    if (change.change === 'move') {
+      const same = before.find((one) => one.change === 'move' && one.fittingId === change.fittingId);
+      return same?.change === 'move' && same.distanceMm === change.distanceMm
+        ? { ...change, placed: same.placed }
+        : change;
+    }
+    if (change.change !== 'fit') return change;
+    const { enclosureId, fitting } = change;
+    const same = before.find(
+      (one) =>
+        one.change === 'fit' &&
+        one.enclosureId === enclosureId &&
+        one.fitting.key === fitting.key &&
+        one.fitting.kind === fitting.kind,
+    );
+    if (same?.change !== 'fit') return change;
+    const { placed, outletId, lamp } = same.fitting;
+    const { lamp: shown } = fitting;
+    return {
+      ...change,
+      fitting: { ...fitting, placed, outletId, lamp: shown === null ? null : withFigures(lamp, shown) },
     };
   });
 }

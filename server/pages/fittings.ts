@@ -3,7 +3,7 @@
 
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { dateOfInstant } from '../../src/calendar.ts';
-import { FITTING_KINDS, isBroken, lampOf } from '../../src/collection.ts';
+import { FITTING_KINDS, isBroken } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import { typedMoney } from '../../src/money.ts';
 import { retireBroken } from '../db/breakdowns.ts';
@@ -48,6 +48,7 @@ import {
   fittingTexts,
   has,
   kindQuestion,
+  withFigures,
 } from './fittings.view.ts';
 import { registerRowPages, versionOf } from './row-form.ts';
 
@@ -275,12 +276,11 @@ function factsOf(
     outOfReach: has(which, 'outOfReach') && value.outOfReach,
     lamp:
       has(which, 'lamp') && value.lampUvi !== null && value.lampAt !== null
-        ? {
-            ...(row?.lamp ?? lampOf(null, value.lampAt.value, value.lampUvi.value)),
+        ? withFigures(row?.lamp ?? null, {
             litLengthMm: only('litLength', value.litLength)?.value ?? null,
             atMm: value.lampAt.value,
             uvi: value.lampUvi.value,
-          }
+          })
         : null,
     distanceMm: distance?.value ?? null,
     distanceTyped: distance?.typed ?? '',

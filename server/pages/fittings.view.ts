@@ -2,7 +2,15 @@
 
 import type { z } from 'zod';
 import type { PlainDate } from '../../src/calendar.ts';
-import { FITTING_KINDS, type Fitting, type FittingKind, HEATERS, UV_LAMPS } from '../../src/collection.ts';
+import {
+  FITTING_KINDS,
+  type Fitting,
+  type FittingKind,
+  HEATERS,
+  type LampOutput,
+  lampOf,
+  UV_LAMPS,
+} from '../../src/collection.ts';
 import type { Currency, Money } from '../../src/money.ts';
 import { typedMoney } from '../../src/money.ts';
 import { HIDE_ZONES, type HideZone } from '../../src/species.ts';
@@ -119,6 +127,14 @@ const asked: Partial<Record<FittingKind, Asked[]>> = {
 /** Whether a kind of fitting is asked something. */
 export function has(kind: FittingKind, what: Asked): boolean {
   return asked[kind]?.includes(what) ?? false;
+}
+
+/** A lamp with the figures that the form shows, and everything else that was known of it. */
+export function withFigures(
+  known: LampOutput | null,
+  { litLengthMm, atMm, uvi }: Pick<LampOutput, 'litLengthMm' | 'atMm' | 'uvi'>,
+): LampOutput {
+  return { ...(known ?? lampOf(litLengthMm, atMm, uvi)), litLengthMm, atMm, uvi };
 }
 
 export const fittingLabels = {

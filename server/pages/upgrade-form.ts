@@ -39,6 +39,7 @@ import {
   changeTexts,
   isChangeField,
   readChanges,
+  withUnshown,
 } from './change-form.ts';
 
 /** What the form chooses from besides what its changes do: the other upgrades it can need first. */
@@ -122,7 +123,7 @@ export function upgradeTexts(upgrade: UpgradeFacts, around: AroundChanges): Valu
 }
 
 /**
- * Reads the form. `kept` holds what the form cannot show (further sets of alternatives) and is kept as it was. The version, the proposal
+ * Reads the form. `kept` holds what the form cannot show (further sets of alternatives, places) and is kept as it was. The version, the proposal
  * and the buttons are the page's own and are taken out before.
  */
 export function readUpgrade(
@@ -141,7 +142,10 @@ export function readUpgrade(
   ];
   if (errors.length > 0 || read.status === 'bad' || changes.status === 'bad') return { status: 'bad', errors };
   const furtherSets = (kept?.requires ?? []).filter((set) => set.length > 1).slice(1);
-  return { status: 'ok', facts: factsOf(read.value, fields, changes.changes, furtherSets) };
+  return {
+    status: 'ok',
+    facts: factsOf(read.value, fields, withUnshown(changes.changes, kept?.changes ?? []), furtherSets),
+  };
 }
 
 /** The whole page of the form. `added` marks that a change was just added. */

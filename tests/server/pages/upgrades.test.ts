@@ -11,6 +11,7 @@ import { listOneOffSums } from '../../../server/db/money.ts';
 import { addUpgrade, findUpgrade, listUpgrades } from '../../../server/db/upgrades.ts';
 import { paths, withNotice } from '../../../server/paths.ts';
 import { plainDate, plainMonth } from '../../../src/calendar.ts';
+import { lampOf } from '../../../src/collection.ts';
 import { money } from '../../../src/money.ts';
 import { bareFitting, proposeUpgrades } from '../../../src/proposals.ts';
 import { DEFAULT_CHOICES } from '../../../src/score.ts';
@@ -27,6 +28,7 @@ import {
   textsOf,
 } from '../../support/app.ts';
 import { enter, enterSnake, readingTexts } from '../../support/collection.ts';
+import { makeThing, makeUpgrade } from '../../support/make.ts';
 
 /** A snake with a hide and an unregulated mat, and money that was counted today. */
 async function snakeApp(): Promise<TestApp> {
@@ -280,6 +282,23 @@ test('Each kind of change can be entered and comes back in the form as it was', 
   ]);
   expect((await app.submit(await app.get(paths.upgrades.edit(1)), { name: 'Another name' })).status).toBe(303);
   expect(findUpgrade(app.db, 1)).toMatchObject({ name: 'Another name', changes: kept });
+});
+
+test('What the form of an upgrade cannot show is kept: places, sockets, and what more is known of a lamp', async () => {
+  const app = await snakeApp();
+  const place = { xMm: 300, yMm: 200, zMm: 350, lengthMm: null, depthMm: null, heightMm: null, turned: false };
+  const lamp = lampOf(550, 300, 3, { reflector: 'with', more: [{ atMm: 450, uvi: 1.6 }], datumOffsetMm: 20 });
+  const tube = makeThing('uv-tube', { lamp, placed: place, distanceMm: 250 });
+  const move = { fittingId: '1', distanceMm: 250, meshShare: null, place: null, outOfReach: null, placed: place };
+  const { id: _, ...own } = makeUpgrade('1', [
+    { change: 'fit', enclosureId: '1', fitting: tube },
+    { change: 'move', ...move },
+  ]);
+  addUpgrade(app.db, own);
+  expect((await app.submit(await app.get(paths.upgrades.edit(1)), { name: 'Another name' })).status).toBe(303);
+  expect(findUpgrade(app.db, 1)).toMatchObject({ name: 'Another name', changes: own.changes });
+  expect((await app.submit(await app.get(paths.upgrades.edit(1)), { 'c2-distance': '30 cm' })).status).toBe(303);
+  expect(findUpgrade(app.db, 1)!.changes[1]).toMatchObject({ change: 'move', distanceMm: 300, placed: null });
 });
 
 test('A change that is ticked to be left out is dropped, and the rest stays as typed', async () => {
