@@ -3,7 +3,7 @@
 
 import { contours } from 'd3-contour';
 import type { Fitting } from '../src/collection.ts';
-import { UV_LAMPS } from '../src/collection.ts';
+import { HEATERS, UV_LAMPS } from '../src/collection.ts';
 import type { Field, LightScene, LitBox } from '../src/lit-places.ts';
 import { planField, sectionField, sectionShade } from '../src/lit-places.ts';
 import type { UnitSystem } from '../src/units.ts';
@@ -117,14 +117,6 @@ export function drawPlan({ box, things, scene, system }: Drawn, levelMm: number)
 }
 
 const SURFACES: ReadonlySet<Fitting['kind']> = new Set(['basking-place', 'shelf', 'hide', 'moist-hide', 'perch']);
-const HEAT_PLACES: ReadonlySet<Fitting['kind']> = new Set([
-  'basking-lamp',
-  'heat-mat',
-  'ceramic-heater',
-  'radiant-panel',
-  'rock-heater',
-  'water-heater',
-]);
 
 const isTube = (fitting: Fitting) => fitting.kind === 'uv-tube';
 
@@ -282,7 +274,7 @@ function drawThings(
     const isLamp = UV_LAMPS.has(fitting.kind);
     const kind = isLamp
       ? 'lamp'
-      : HEAT_PLACES.has(fitting.kind)
+      : HEATERS.has(fitting.kind)
         ? 'thing heat-place'
         : isCut || view === 'plan'
           ? 'thing surface'
@@ -290,7 +282,7 @@ function drawThings(
     if (toX - fromX > 0 || to - from > 0) paths.push({ kind, path: outlineOf(flat, frame) });
     else
       dots.push({
-        kind: isLamp ? 'lamp-point' : HEAT_PLACES.has(fitting.kind) ? 'heat-place' : 'thing',
+        kind: isLamp ? 'lamp-point' : HEATERS.has(fitting.kind) ? 'heat-place' : 'thing',
         x: write(frame.x(fitting.placed!.xMm)),
         y: write(frame.y(from)),
         r: isLamp ? '5' : '7',

@@ -303,6 +303,9 @@ export function isBroken(fitting: Pick<Fitting, 'brokenOn' | 'retiredOn'>): bool
 /** Kinds of fitting that give UV. */
 export const UV_LAMPS: ReadonlySet<FittingKind> = new Set(['uv-tube', 'uv-compact']);
 
+/** Kinds of fitting that an animal hides in. */
+export const HIDES: ReadonlySet<FittingKind> = new Set(['hide', 'moist-hide']);
+
 /** Whether a guard among some fittings guards one of them. */
 export function isGuarded({ id }: Pick<Fitting, 'id'>, fittings: readonly Fitting[]): boolean {
   return fittings.some((one) => one.kind === 'guard' && one.guards === id);

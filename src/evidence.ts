@@ -4,7 +4,7 @@
 import type { PlainDate } from './calendar.ts';
 import { ageInMonths, daysBetween } from './calendar.ts';
 import type { Fitting, Reading, ReadingKind, Setup } from './collection.ts';
-import { influenceOf, isBroken, isFitted, isGuarded, UV_LAMPS } from './collection.ts';
+import { HIDES, influenceOf, isBroken, isFitted, isGuarded, UV_LAMPS } from './collection.ts';
 import {
   AGEING,
   agedShare,
@@ -199,10 +199,6 @@ function expectationOf(
   return { ...onAxis, known: { ...onAxis.known, highest: fresh } };
 }
 
-function isHide({ kind }: Fitting): boolean {
-  return kind === 'hide' || kind === 'moist-hide';
-}
-
 // What a reading made of the light model on its own day, as far as the things that hung and stood there then are where they were; on
 // paper it was worked out before they were moved.
 function correctionOf(setup: Setup, latest: Reading | null): { ratio: number; takenOn: PlainDate } | null {
@@ -247,7 +243,7 @@ function expectedInPlaces(
   if (kind === 'uvi-basking' && !basks) return null;
   // Plants and docks shade in a way the model does not tell, and a hide that stands nobody knows where is dark all the same.
   const untold = active.some(
-    (one) => one.kind === 'plants' || one.kind === 'dry-dock' || (isHide(one) && one.placed === null),
+    (one) => one.kind === 'plants' || one.kind === 'dry-dock' || (HIDES.has(one.kind) && one.placed === null),
   );
   if (kind === 'uvi-lowest' && untold) return null;
   const correction = kind === 'uvi-basking' ? correctionOf(setup, latest) : null;

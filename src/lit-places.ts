@@ -5,7 +5,7 @@
 import type { PlainDate } from './calendar.ts';
 import { ageInMonths } from './calendar.ts';
 import type { Enclosure, Fitting, LampOutput } from './collection.ts';
-import { isFitted, isGuarded, UV_LAMPS } from './collection.ts';
+import { HIDES, isFitted, isGuarded, UV_LAMPS } from './collection.ts';
 import type { ErrorTerm, HungLamp, LightSource, OutputMistake, Point, Scratch, Solid, Uvi } from './light.ts';
 import {
   AGEING,
@@ -172,7 +172,7 @@ export type LitPlace = {
 };
 
 const isLamp = (one: Fitting) => UV_LAMPS.has(one.kind);
-const isHide = (one: Fitting) => one.kind === 'hide' || one.kind === 'moist-hide';
+const isHide = (one: Fitting) => HIDES.has(one.kind);
 const isSolid = (one: Fitting) => one.kind === 'basking-place' || one.kind === 'shelf' || isHide(one);
 
 /**

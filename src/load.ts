@@ -3,7 +3,7 @@
 
 import type { PlainDate } from './calendar.ts';
 import type { Fitting, FittingKind } from './collection.ts';
-import { isFitted } from './collection.ts';
+import { HEATERS, isFitted } from './collection.ts';
 import type { Outlet, OutletRuleName } from './rooms.ts';
 import type { Provenance } from './warmth.ts';
 
@@ -94,16 +94,6 @@ export type Load = {
   draws: Draw[];
 };
 
-// These warm by resistance alone.
-const resistive: ReadonlySet<FittingKind> = new Set([
-  'basking-lamp',
-  'heat-mat',
-  'ceramic-heater',
-  'radiant-panel',
-  'rock-heater',
-  'water-heater',
-]);
-
 const controls: ReadonlySet<FittingKind> = new Set(['thermostat', 'timer']);
 
 /**
@@ -158,7 +148,7 @@ function drawOf(fitting: Fitting, volts: number): Draw | null {
   const isControl = controls.has(fitting.kind);
   if (fitting.watts === null && !isControl) return null;
   const watts = fitting.watts ?? ASSUMED_CONTROL_WATTS;
-  const powerFactor = resistive.has(fitting.kind) ? 1 : ASSUMED_POWER_FACTOR;
+  const powerFactor = HEATERS.has(fitting.kind) ? 1 : ASSUMED_POWER_FACTOR;
   const assumed: Draw['assumed'] = [];
   if (powerFactor !== 1 && watts > 0) assumed.push('power-factor');
   if (fitting.watts === null) assumed.push('control-watts');

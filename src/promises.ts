@@ -4,7 +4,7 @@
 import type { PlainDate } from './calendar.ts';
 import { addDays } from './calendar.ts';
 import type { Collection, Fitting, Reading, ReadingKind, Setup } from './collection.ts';
-import { influenceOf, isFitted, setupOf, UV_LAMPS } from './collection.ts';
+import { influenceOf, isFitted, isGuarded, setupOf, UV_LAMPS } from './collection.ts';
 import { knownOf, usualAccuracy } from './evidence.ts';
 import { errorTerms, inQuadrature, sourceOf } from './light.ts';
 import type { Upgrade } from './upgrades.ts';
@@ -176,7 +176,7 @@ function settlingEnds(setup: Setup, madeOn: PlainDate): PlainDate {
 function checksFor(kind: ReadingKind, active: Fitting[], settled: boolean): ShortfallCheck[] {
   if (kind.startsWith('uvi')) {
     const lamps = active.filter((one) => one.kind.startsWith('uv-'));
-    const guarded = active.some((one) => one.kind === 'guard' && lamps.some((lamp) => lamp.id === one.guards));
+    const guarded = lamps.some((lamp) => isGuarded(lamp, active));
     const meshed = lamps.some((one) => one.meshShare < 1);
     return [
       ...(settled ? [] : (['settling'] as const)),
