@@ -92,7 +92,7 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
     const { values, step, proposalKey } = sent(request);
     const frame = { row: null, proposalKey };
     if (step === 'add') return addChange(reply, around, values, frame);
-    const proposal = gather(db).proposals.find((one) => one.key === proposalKey);
+    const proposal = proposalKey === null ? undefined : gather(db).proposals.find((one) => one.key === proposalKey);
     const read = readUpgrade(values, around, proposal === undefined ? null : factsOf(proposal));
     if (read.status === 'bad')
       return showForm(reply, around, { values, errors: read.errors }, { ...frame, status: 422 });
