@@ -58,7 +58,9 @@ export function drawSection({ box, things, scene, system }: Drawn, cutMm: number
     `M${write(frame.x(from))} ${write(frame.y(level))}H${write(frame.x(to))}`;
   if (box.top === 'mesh') paths.push({ kind: 'mesh-top', path: across(0, box.lengthMm, box.heightMm) });
   const field = scene === null ? null : sectionField(scene, cutMm, stepFor(box.lengthMm, box.heightMm));
-  const lines = field === null ? [] : linesOf(field, frame, box.lengthMm, box.heightMm);
+  const cutSolids = (scene?.solids ?? []).filter((one) => one.fromY <= cutMm && cutMm <= one.toY);
+  const solids = cutSolids.map(({ fromX, toX, fromZ, toZ }) => ({ fromX, toX, from: fromZ, to: toZ }));
+  const lines = field === null ? [] : linesOf(field, frame, box.lengthMm, box.heightMm, solids);
   const drawn = drawThings(things, frame, 'section', (fitting) => {
     const { zMm, heightMm, yMm, depthMm } = fitting.placed!;
     const isCut = Math.abs(yMm - cutMm) <= (depthMm ?? 0) / 2;
@@ -93,7 +95,9 @@ export function drawSection({ box, things, scene, system }: Drawn, cutMm: number
 export function drawPlan({ box, things, scene, system }: Drawn, levelMm: number): EnclosureDrawing {
   const { frame, rest } = framed(box.lengthMm, box.depthMm, box.depthMm, system);
   const field = scene === null ? null : planField(scene, levelMm, stepFor(box.lengthMm, box.depthMm));
-  const lines = field === null ? [] : linesOf(field, frame, box.lengthMm, box.depthMm);
+  const cutSolids = (scene?.solids ?? []).filter((one) => one.fromZ <= levelMm && levelMm <= one.toZ);
+  const solids = cutSolids.map(({ fromX, toX, fromY, toY }) => ({ fromX, toX, from: fromY, to: toY }));
+  const lines = field === null ? [] : linesOf(field, frame, box.lengthMm, box.depthMm, solids);
   const drawn = drawThings(things, frame, 'plan', (fitting) => {
     const { yMm } = fitting.placed!;
     const deep = fitting.placed!.turned && isTube(fitting) ? (fitting.lamp?.litLengthMm ?? 0) : fitting.placed!.depthMm;
@@ -166,8 +170,9 @@ function stepFor(acrossMm: number, upMm: number): number {
 
 type Line = { level: number; path: string; points: [number, number][] };
 
-// Lines of equal value, cut where they would only follow the edge of the grid or leave the box.
-function linesOf(field: Field, frame: Frame, acrossMm: number, upMm: number): Line[] {
+// Lines of equal value, cut where they would only follow the edge of the grid, leave the box, or follow the sides of a solid, inside which
+// there is no light: between a node beside it and one within, a line tells of the grid only.
+function linesOf(field: Field, frame: Frame, acrossMm: number, upMm: number, solids: readonly Flat[]): Line[] {
   const { width, height, stepMm, values } = field;
   const draw = contours().size([width, height]);
   // Between two nodes light falls by a share rather than by a sum, so the lines are found among logarithms.
@@ -180,7 +185,11 @@ function linesOf(field: Field, frame: Frame, acrossMm: number, upMm: number): Li
           // A value stands in the middle of its cell.
           const [mmX, mmY] = [(column - 0.5) * stepMm, (row - 0.5) * stepMm];
           const onEdge = column <= 0 || row <= 0 || column >= width || row >= height;
-          return onEdge || mmX > acrossMm || mmY > upMm ? null : [frame.x(mmX), frame.y(mmY)];
+          const bySolid = solids.some(
+            ({ fromX, toX, from, to }) =>
+              mmX > fromX - stepMm && mmX < toX + stepMm && mmY > from - stepMm && mmY < to + stepMm,
+          );
+          return onEdge || bySolid || mmX > acrossMm || mmY > upMm ? null : [frame.x(mmX), frame.y(mmY)];
         }).flatMap((points): Line[] =>
           lengthOf(points) < SHORTEST
             ? []

@@ -110,6 +110,11 @@ test('Each numbered line stands where the light has that UV index', async () => 
       const says = `${level} in the ${view} at ${JSON.stringify(at)}, where ${low} to ${high} is found`;
       expect(low, says).toBeLessThanOrEqual(level * 1.03);
       expect(high, says).toBeGreaterThanOrEqual(level * 0.97);
+      const inside = scene.solids.filter(
+        ({ fromX, toX, fromY, toY, fromZ, toZ }) =>
+          fromX < at.xMm && at.xMm < toX && fromY < at.yMm && at.yMm < toY && fromZ < at.zMm && at.zMm < toZ,
+      );
+      expect(inside, says).toEqual([]);
       if (high < 1.2 * low) mild += 1;
       checked += 1;
     }
