@@ -97,6 +97,10 @@ const humidity = z.strictObject({
   ...cited,
 });
 
+const hoursOfLight = z
+  .strictObject({ low: z.number().min(0).max(24), high: z.number().min(0).max(24) })
+  .refine(inOrder, outOfOrder);
+
 const zone = z.union([z.literal(1), z.literal(2), z.literal(3), z.literal(4)]);
 
 const water = z.strictObject({
@@ -254,6 +258,7 @@ const speciesSchema: z.ZodType<Species> = z
     scientificName: z.string().regex(/^[A-Z][a-z]+( [a-z]+){1,2}$/),
     commonName: text,
     otherNames: z.array(text),
+    synonyms: z.array(z.string().regex(/^[A-Z][a-z]+( [a-z]+){1,2}$/)),
     group: z.enum(['lizard', 'snake', 'tortoise', 'turtle', 'frog', 'salamander']),
     activity: z.enum(['day', 'night', 'twilight']),
     habit: z.enum(['ground', 'climbing', 'burrowing', 'semi-aquatic', 'aquatic']),
@@ -280,7 +285,17 @@ const speciesSchema: z.ZodType<Species> = z
     space: z.array(spaceRule).min(1),
     hides: z.strictObject({ zones: z.array(z.enum(HIDE_ZONES)).min(1), ...cited }),
     enrichment: z.strictObject({ kinds: z.array(z.enum(ENRICHMENTS)).min(1), ...cited }),
-    grouping: z.strictObject({ atMost: z.int().min(1).max(20), ...cited }),
+    grouping: z
+      .strictObject({ atMost: z.int().min(1).max(20), atMostMales: z.int().min(1).max(20).nullable(), ...cited })
+      .refine((group) => (group.atMostMales ?? 0) <= group.atMost, {
+        path: ['atMostMales'],
+        error: 'there cannot be more males than animals',
+      }),
+    homeLatitude: z
+      .strictObject({ low: z.number().min(-60).max(70), high: z.number().min(-60).max(70), ...cited })
+      .refine(inOrder, outOfOrder)
+      .nullable(),
+    lightHours: z.strictObject({ summer: hoursOfLight, winter: hoursOfLight, ...cited }).nullable(),
     outdoors: z
       .strictObject({
         fromMonth: monthOfYear,
@@ -292,6 +307,7 @@ const speciesSchema: z.ZodType<Species> = z
     profiles: z.array(profile),
     neverPropose: z.array(z.enum(NEVER)),
     hazards: z.array(z.strictObject({ text, ...cited })),
+    legal: z.array(z.strictObject({ where: text, text, ...cited })),
   })
   .superRefine((species, context) => {
     const fault = (path: (string | number)[], message: string) => context.addIssue({ code: 'custom', path, message });

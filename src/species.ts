@@ -195,6 +195,8 @@ export type Species = {
   scientificName: string;
   commonName: string;
   otherNames: string[];
+  /** Scientific names that older law and papers use. */
+  synonyms: string[];
   group: 'lizard' | 'snake' | 'tortoise' | 'turtle' | 'frog' | 'salamander';
   activity: 'day' | 'night' | 'twilight';
   habit: 'ground' | 'climbing' | 'burrowing' | 'semi-aquatic' | 'aquatic';
@@ -208,12 +210,19 @@ export type Species = {
   space: SpaceRule[];
   hides: { zones: HideZone[] } & Cited;
   enrichment: { kinds: Enrichment[] } & Cited;
-  grouping: { atMost: number } & Cited;
+  /** How many may share an enclosure, and how many grown males of them (null: the source does not say). */
+  grouping: { atMost: number; atMostMales: number | null } & Cited;
+  /** The latitudes of its home range (degrees, north positive), whose days a timer may follow; null when not known. */
+  homeLatitude: ({ low: number; high: number } & Cited) | null;
+  /** Hours of light a day in the long and in the short half of the year; null when no figure is known. */
+  lightHours: ({ summer: { low: number; high: number }; winter: { low: number; high: number } } & Cited) | null;
   /** Whether a run or balcony in the open in the warm months is good practice, and in which months (1-12) in a temperate climate. */
   outdoors: ({ fromMonth: number; toMonth: number; nightFloor: number } & Cited) | null;
   profiles: Profile[];
   neverPropose: Never[];
   hazards: ({ text: string } & Cited)[];
+  /** Lists of law known to name the species; a reason to look, never legal advice, so the place is named and not what is allowed. */
+  legal: ({ where: string; text: string } & Cited)[];
 };
 
 /** All species, the sources their figures cite, and what the UV zones mean. */
