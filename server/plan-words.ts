@@ -206,7 +206,7 @@ export function cheapestSentence(set: CheapestSet, amount: (sum: Money) => strin
 export function leftOutOfPlanSentence(one: LeftOut, animal: string): string {
   switch (one.why) {
     case 'too-many-at-once':
-      return `More upgrades than can be weighed at once touch ${lowerFirst(needNames[one.need])} of ${animal}, and this is the last on the list. Refuse some, or put those of which one is enough in a group.`;
+      return `More upgrades than can be weighed at once touch ${lowerFirst(needNames[one.need])} of ${animal}, and this does least by itself. Refuse some, or put those of which one is enough in a group.`;
     case 'needs-what-is-not-wanted':
       return 'It needs an upgrade that is not wanted. Want that too, or change what this one needs.';
     case 'pinned-after-the-plan':

@@ -65,7 +65,10 @@ export type BuiltProblem = {
   tailRule: 'kept' | 'already-broken';
 };
 
-/** How many upgrades may touch one need of one animal at once; more are named and left out, so that every combination can be scored. */
+/**
+ * How many upgrades may touch one need of one animal at once, so that every combination can be scored; those that do most for the animal by
+ * themselves are kept, and the others are named and left out.
+ */
 export const MOST_AT_ONCE = 5;
 
 const MOST_COMBINATIONS = 512;
@@ -318,15 +321,16 @@ function planAnimal(facts: LedgerFacts, base: Collection, animal: Animal, wanted
   const touching = wanted.filter((one) => enclosuresOf(one, base).includes(animal.enclosureId!));
   const touched = new Map(touching.map((one) => [one, needsTouched(one, around)]));
   const scores = scoresOf(facts, around, animal);
+  const gains = () => singleGains(touching, touched, scores, facts.months);
   const planned: PlannedNeed[] = [];
   for (const need of NEEDS) {
     const relevant = touching.filter((one) => touched.get(one)!.includes(need));
     if (relevant.length > MOST_LISTED || combinations(relevant).length > MOST_COMBINATIONS)
-      return { status: 'too-many', drop: lastOf(relevant), need };
+      return { status: 'too-many', drop: leastUseful(relevant, gains()), need };
     const table = tabulate(facts, need, relevant, scores);
     const telling = table.upgrades;
     if (Math.max(...table.masks.map(countBits)) > MOST_AT_ONCE)
-      return { status: 'too-many', drop: lastOf(telling), need };
+      return { status: 'too-many', drop: leastUseful(telling, gains()), need };
     planned.push(...needsOf(need, table, facts.months));
   }
   return { status: 'planned', animal: { id: animal.id, needs: planned } };
@@ -364,10 +368,57 @@ function scoresOf(facts: LedgerFacts, around: Collection, animal: Animal): CellS
   };
 }
 
-// What the keeper ordered or pinned stays; of the rest the one listed last goes first.
-function lastOf(upgrades: Upgrade[]): Upgrade {
+/** What an upgrade does for one animal by itself: how often it ends a severe shortfall, and the weighted points it adds over the plan. */
+type Gain = { ended: number; points: number };
+
+// With what it needs to be of any use; what others need is worth as much as the best of them.
+function singleGains(
+  touching: readonly Upgrade[],
+  touched: ReadonlyMap<Upgrade, Need[]>,
+  scores: CellSource,
+  months: number,
+): Map<Upgrade, Gain> {
+  const byId = new Map(touching.map((one) => [one.id, one]));
+  const withNeeded = (one: Upgrade, found = new Set<Upgrade>()): Set<Upgrade> => {
+    if (found.has(one)) return found;
+    found.add(one);
+    for (const set of one.requires) {
+      const first = set.map((id) => byId.get(id)).find((each) => each !== undefined);
+      if (first !== undefined) withNeeded(first, found);
+    }
+    return found;
+  };
+  const gains = new Map<Upgrade, Gain>();
+  for (const one of touching) {
+    const together = withNeeded(one);
+    const chosen = touching.filter((each) => together.has(each));
+    const gain: Gain = { ended: 0, points: 0 };
+    for (const need of NEEDS.filter((each) => chosen.some((upgrade) => touched.get(upgrade)!.includes(each)))) {
+      for (let month = 0; month < months; month++) {
+        const [before, after] = [scores(need, [], month), scores(need, chosen, month)];
+        if (before === null || after === null) continue;
+        gain.ended += Number(before.severe) - Number(after.severe);
+        gain.points += after.weight * (after.value - before.value);
+      }
+    }
+    for (const each of chosen) {
+      const known = gains.get(each);
+      if (known === undefined || compareGains(gain, known) > 0) gains.set(each, gain);
+    }
+  }
+  return gains;
+}
+
+function compareGains(a: Gain, b: Gain): number {
+  return a.ended - b.ended || a.points - b.points;
+}
+
+// What the keeper ordered or pinned stays; of the rest the one that does least by itself goes first, of equals the one listed last.
+function leastUseful(upgrades: readonly Upgrade[], gains: ReadonlyMap<Upgrade, Gain>): Upgrade {
   const free = upgrades.filter((one) => one.status === 'wanted' && one.pinnedMonth === null);
-  return (free.length > 0 ? free : upgrades)[(free.length > 0 ? free : upgrades).length - 1]!;
+  return (free.length > 0 ? free : upgrades).reduce((least, one) =>
+    compareGains(gains.get(one)!, gains.get(least)!) <= 0 ? one : least,
+  );
 }
 
 /** Every set of these upgrades that can be in service together, as bit masks: one of a group, and nothing without what it needs. */

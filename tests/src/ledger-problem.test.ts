@@ -239,7 +239,35 @@ test('A month is scored as the score page scores the set-up with the upgrades fi
 const hide = (id: string, place: 'warm' | 'cool' | 'moist', parts: Partial<Upgrade> = {}) =>
   fitUpgrade(id, makeThing('hide', { place }), parts);
 
-test('At most five upgrades may touch one need of one animal at once; the ones listed last are named and left out', () => {
+test('Of more than five upgrades that touch one need of one animal, those that do most by themselves stay, wherever they stand in the list', () => {
+  const places = ['warm', 'cool', 'moist', 'warm', 'cool', 'moist'] as const;
+  const upgrades = places.map((place, index) => hide(String(index + 1), place));
+  // The kit brings a moist hide and something to dig in: no other ends as much of what is missing.
+  const kit = makeUpgrade('7', [
+    { change: 'fit', enclosureId: '1', fitting: makeThing('hide', { place: 'warm', key: 'a' }) },
+    { change: 'fit', enclosureId: '1', fitting: makeThing('hide', { place: 'cool', key: 'b' }) },
+    { change: 'fit', enclosureId: '1', fitting: makeThing('moist-hide', { place: 'moist', key: 'c' }) },
+  ]);
+  const facts = (list: readonly Upgrade[]) => makeFacts({ collection: room(), upgrades: list });
+  const gainOf = (one: Upgrade) => {
+    const all = facts([one]);
+    const [with_, without] = [[one], []].map((set) => scoreInMonth(all, gecko, set, 0)!.needs);
+    return with_!.reduce((sum, need, index) => sum + need.weight * (need.value - without![index]!.value), 0);
+  };
+  expect(gainOf(kit)).toBeGreaterThan(Math.max(...upgrades.map(gainOf)));
+  const last = buildProblem(facts([...upgrades, kit]));
+  const first = buildProblem(facts([kit, ...upgrades]));
+  for (const built of [last, first]) {
+    expect(built.upgrades).toHaveLength(5);
+    expect(built.upgrades.map((one) => one.id)).toContain('7');
+    expect(built.leftOut.map((one) => one.why)).toEqual(['too-many-at-once', 'too-many-at-once']);
+    const kept = Math.min(...built.upgrades.map(gainOf));
+    const left = upgrades.filter((one) => built.leftOut.some((out) => out.upgradeId === one.id)).map(gainOf);
+    expect(Math.max(...left)).toBeLessThanOrEqual(kept);
+  }
+});
+
+test('Of upgrades that do equally much the ones listed last are named and left out', () => {
   const places = ['warm', 'cool', 'moist', 'warm', 'cool', 'moist', 'warm'] as const;
   const upgrades = places.map((place, index) => hide(String(index + 1), place));
   const built = buildProblem(makeFacts({ collection: room(), upgrades }));
