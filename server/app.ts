@@ -26,6 +26,7 @@ import { enclosurePages } from './pages/enclosures.ts';
 import { fittingSheetPages } from './pages/fitting-sheet.ts';
 import { fittingPages } from './pages/fittings.ts';
 import { homePages } from './pages/home.ts';
+import { instrumentPages } from './pages/instruments.ts';
 import { lightPages } from './pages/light.ts';
 import { moneyPages } from './pages/money.ts';
 import { placingPages } from './pages/placing.ts';
@@ -71,6 +72,7 @@ const ownPages: readonly Page[] = [
   placingPages,
   breakdownPages,
   readingPages,
+  instrumentPages,
   checkPages,
   roomPages,
   buildPages,

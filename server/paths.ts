@@ -76,6 +76,13 @@ export const paths = {
         `/enclosures/${enclosure}/readings/new?kind=${encodeURIComponent(which)}&upgrade=${upgrade}`,
     },
   },
+  instruments: {
+    list: '/instruments',
+    new: '/instruments/new',
+    edit: (id: Id) => `/instruments/${id}/edit`,
+    remove: (id: Id) => `/instruments/${id}/remove`,
+    putBack: (id: Id) => `/instruments/${id}/put-back`,
+  },
   rooms: {
     list: '/rooms',
     new: '/rooms/new',

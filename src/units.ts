@@ -19,6 +19,11 @@ export type Dimension =
   | 'volume'
   | 'share';
 
+/** The dimension of how far a value may be wrong: an error of a temperature is a difference, which converts without the offset. */
+export function errorDimensionOf(dimension: Dimension): Dimension {
+  return dimension === 'temperature' ? 'temperature-difference' : dimension;
+}
+
 /** The units of measure a keeper prefers. */
 export type UnitSystem = 'metric' | 'imperial';
 

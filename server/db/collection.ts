@@ -6,7 +6,16 @@ import type { PlainDate } from '../../src/calendar.ts';
 import type { Animal, Answer, Collection, Enclosure, Fitting, Reading } from '../../src/collection.ts';
 import { touchLedger } from './ledger.ts';
 import type { Session } from './open.ts';
-import { animals, answers, enclosures, fittings, type outlets, readings, type rooms } from './schema.ts';
+import {
+  animals,
+  answers,
+  enclosures,
+  fittings,
+  type instruments,
+  type outlets,
+  readings,
+  type rooms,
+} from './schema.ts';
 
 /** What every kept row carries beside its facts: whether and when it was removed, and how often it was changed. */
 export type Kept = { removedOn: PlainDate | null; version: number };
@@ -301,7 +310,14 @@ export function changed(session: Session, result: { changes: number }): Saved {
   return 'saved';
 }
 
-type KeptTable = typeof animals | typeof enclosures | typeof fittings | typeof outlets | typeof readings | typeof rooms;
+type KeptTable =
+  | typeof animals
+  | typeof enclosures
+  | typeof fittings
+  | typeof instruments
+  | typeof outlets
+  | typeof readings
+  | typeof rooms;
 
 /** What tells rows of a table that stand, or those that were removed. */
 export function standing(table: KeptTable, which: Which): SQL {

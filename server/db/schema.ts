@@ -13,6 +13,7 @@ import type {
   ReadingKind,
   Top,
 } from '../../src/collection.ts';
+import type { Measure, Standing } from '../../src/instruments.ts';
 import type { Money } from '../../src/money.ts';
 import type { Priority } from '../../src/problem.ts';
 import type { OutletRuleName } from '../../src/rooms.ts';
@@ -79,6 +80,18 @@ export const outlets = sqliteTable('outlets', {
   circuitAmps: real('circuit_amps').notNull(),
   plugAmps: real('plug_amps'),
   leadAmps: real('lead_amps'),
+  notes: text('notes').notNull(),
+  removedOn: removedOn(),
+  version: version(),
+});
+
+export const instruments = sqliteTable('instruments', {
+  id: integer('id').primaryKey(),
+  name: text('name').notNull(),
+  measures: text('measures', { mode: 'json' }).$type<Measure[]>().notNull(),
+  standing: text('standing').$type<Standing>().notNull(),
+  borrowedFrom: date('borrowed_from'),
+  borrowedUntil: date('borrowed_until'),
   notes: text('notes').notNull(),
   removedOn: removedOn(),
   version: version(),

@@ -42,6 +42,7 @@ type EnclosuresPage = {
   rows: { name: string; href: string; size: string; floor: string; occupants: string; worst: string }[];
   addHref: string;
   roomsHref: string;
+  instrumentsHref: string;
   removed: RemovedList | null;
 };
 
@@ -81,6 +82,7 @@ export function enclosuresPage(
     }),
     addHref: paths.enclosures.new,
     roomsHref: paths.rooms.list,
+    instrumentsHref: paths.instruments.list,
     removed: removedList(
       removed.map((one) => ({ ...one, name: one.name, action: paths.enclosures.putBack(one.id) })),
       locale,

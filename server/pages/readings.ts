@@ -6,8 +6,9 @@ import type { PlainDate } from '../../src/calendar.ts';
 import { dateOfInstant } from '../../src/calendar.ts';
 import { READING_KINDS, type Reading, type ReadingKind } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
+import { errorOfReading, takes } from '../../src/instruments.ts';
 import type { Dimension, Quantity, UnitSystem } from '../../src/units.ts';
-import { typedQuantity } from '../../src/units.ts';
+import { errorDimensionOf, typedQuantity } from '../../src/units.ts';
 import {
   addReading,
   changeReading,
@@ -19,8 +20,9 @@ import {
   type ReadingRecord,
   removeReading,
 } from '../db/collection.ts';
+import { type InstrumentRecord, listInstruments } from '../db/instruments.ts';
 import { readLedger } from '../db/ledger.ts';
-import { dayField, notesField, numberField, radioField, textField } from '../fields.ts';
+import { dayField, type Field, notesField, numberField, radioField, selectField, textField } from '../fields.ts';
 import {
   choice,
   dateField,
@@ -52,6 +54,7 @@ type Around = {
   kind: ReadingKind | null;
   system: UnitSystem;
   today: PlainDate;
+  instruments: InstrumentRecord[];
 };
 
 type Value = {
@@ -60,6 +63,8 @@ type Value = {
   takenOn: PlainDate;
   hour: number | null;
   room: Quantity | null;
+  /** The id of a listed instrument; empty when it is another. */
+  meter: string;
   instrument: string;
   accuracy: Quantity | null;
   notes: string;
@@ -73,13 +78,11 @@ const labels = {
   takenOn: 'Taken on',
   hour: 'Hour of the day',
   room: 'Temperature of the room then',
-  instrument: 'Instrument',
+  meter: 'Instrument',
+  instrument: 'Another instrument',
   accuracy: 'Its stated error',
   notes: 'Notes',
 } as const;
-
-// An error is a difference: of temperatures it converts without the offset.
-const errorDimensions: Partial<Record<Dimension, Dimension>> = { temperature: 'temperature-difference' };
 
 const HOTTEST_ROOM = 60;
 
@@ -111,6 +114,7 @@ export function readingPages(app: FastifyInstance, deps: Deps): void {
         kind: READING_KINDS.find((one) => one === kind) ?? null,
         system: ledger.unitSystem,
         today: dateOfInstant(now(), ledger.timeZone),
+        instruments: listInstruments(session),
       };
     },
     find: (session, id, { enclosure }) => {
@@ -118,10 +122,13 @@ export function readingPages(app: FastifyInstance, deps: Deps): void {
       return row === null || row.enclosureId !== enclosure.id ? null : row;
     },
     askFirst: ({ kind, enclosure }) => (kind === null ? readingQuestion(enclosure) : null),
-    schema: ({ kind, system }, row) => schemaOf(readingDimensions[row?.kind ?? kind!], system),
+    schema: ({ kind, system, instruments }, row) => {
+      const read = row?.kind ?? kind!;
+      return schemaOf(readingDimensions[read], system, metersFor(read, instruments));
+    },
     mistakes,
     first: ({ today }) => ({ evidence: 'measured', takenOn: today }),
-    texts: ({ system }, row) => ({
+    texts: ({ system, instruments }, row) => ({
       evidence: row.evidence,
       value:
         row.typed === '' && row.value !== null
@@ -130,15 +137,17 @@ export function readingPages(app: FastifyInstance, deps: Deps): void {
       takenOn: row.takenOn,
       hour: row.hour === null ? '' : String(row.hour),
       room: row.roomTyped,
-      instrument: row.instrument,
-      accuracy: row.accuracy === null ? '' : typedQuantity(row.accuracy, errorDimensionOf(row.kind), system),
+      ...instrumentTexts(row, instruments),
+      accuracy:
+        row.accuracy === null ? '' : typedQuantity(row.accuracy, errorDimensionOf(readingDimensions[row.kind]), system),
       notes: row.notes,
     }),
     labels,
     form: readingForm,
-    add: (session, { enclosure, kind }, value) => addReading(session, factsOf(enclosure, kind!, value)),
-    change: (session, { enclosure }, row, version, value) =>
-      changeReading(session, Number(row.id), version, factsOf(enclosure, row.kind, value)),
+    add: (session, { enclosure, kind, instruments }, value) =>
+      addReading(session, factsOf(enclosure, kind!, value, instruments)),
+    change: (session, { enclosure, instruments }, row, version, value) =>
+      changeReading(session, Number(row.id), version, factsOf(enclosure, row.kind, value, instruments)),
     confirm: (_around, row) => ({
       heading: 'Remove this reading?',
       lead: `${readingNames[row.kind]}: ${row.value === null ? 'unknown' : row.typed}.`,
@@ -176,15 +185,16 @@ function readingQuestion(enclosure: EnclosureRecord): KindQuestion {
   };
 }
 
-function schemaOf(dimension: Dimension, system: UnitSystem): z.ZodType<Value> {
+function schemaOf(dimension: Dimension, system: UnitSystem, meters: readonly InstrumentRecord[]): z.ZodType<Value> {
   return formOf({
     evidence: choice('how it is known', evidences),
     value: optionalQuantity('the value', dimension, system),
     takenOn: dateField('the day it was taken'),
     hour: optionalWholeNumber('the hour', 0, 23),
     room: optionalQuantity('the temperature of the room', 'temperature', system),
+    meter: choice('the instrument', ['', ...meters.map(({ id }) => id)]),
     instrument: optionalText('the instrument', 120),
-    accuracy: optionalQuantity('the error of the instrument', errorDimensions[dimension] ?? dimension, system),
+    accuracy: optionalQuantity('the error of the instrument', errorDimensionOf(dimension), system),
     notes: optionalText('the notes', 4000),
   });
 }
@@ -198,10 +208,16 @@ function mistakes({ today }: Around, value: Value): FormError[] {
   if (value.takenOn > today) errors.push({ field: 'takenOn', message: formSentences.notLater('the day it was taken') });
   if (value.room !== null && value.room.value > HOTTEST_ROOM)
     errors.push({ field: 'room', message: formSentences.roomTooHot });
+  if (value.meter !== '' && value.instrument !== '')
+    errors.push({ field: 'instrument', message: 'Choose an instrument of the list or name another one, not both.' });
   return errors;
 }
 
-function readingForm({ enclosure, leadsTo, kind: asked, system }: Around, form: FormState, row: ReadingRecord | null) {
+function readingForm(
+  { enclosure, leadsTo, kind: asked, system, instruments }: Around,
+  form: FormState,
+  row: ReadingRecord | null,
+) {
   const kind = row?.kind ?? asked!;
   const dimension = readingDimensions[kind];
   const units: Partial<Record<Dimension, string>> = {
@@ -234,9 +250,9 @@ function readingForm({ enclosure, leadsTo, kind: asked, system }: Around, form: 
         fields: [
           numberField(form, 'hour', labels.hour, { hint: 'From 0 to 23.', inputMode: 'numeric' }),
           numberField(form, 'room', labels.room),
-          textField(form, 'instrument', labels.instrument, { hint: 'Such as “infrared thermometer”.' }),
+          ...instrumentFields(form, metersFor(kind, instruments)),
           numberField(form, 'accuracy', labels.accuracy, {
-            hint: 'Plus or minus, in the unit of the value, as its maker states it. Empty counts as the usual error of such an instrument.',
+            hint: 'Plus or minus, in the unit of the value, as its maker states it. Empty takes the stated error of an instrument of the list, else the usual one.',
           }),
           notesField(form, 'notes', labels.notes),
         ],
@@ -244,10 +260,39 @@ function readingForm({ enclosure, leadsTo, kind: asked, system }: Around, form: 
     ],
     submit: row === null ? 'Enter this reading' : 'Save',
     cancel: leadsTo,
+    related: { href: paths.instruments.list, label: 'List of instruments' },
   };
 }
 
-function factsOf(enclosure: EnclosureRecord, kind: ReadingKind, value: Value): ReadingFacts {
+/** The listed instruments that take readings of a kind. */
+export function metersFor(kind: ReadingKind, instruments: readonly InstrumentRecord[]): InstrumentRecord[] {
+  return instruments.filter((one) => takes(one, kind));
+}
+
+// Without a list to choose from the one text field is simply the instrument.
+function instrumentFields(form: FormState, meters: readonly InstrumentRecord[]): Field[] {
+  const another = textField(form, 'instrument', meters.length === 0 ? labels.meter : labels.instrument, {
+    hint: 'Such as “infrared thermometer”.',
+  });
+  if (meters.length === 0) return [another];
+  const answers = meters.map(({ id, name }) => ({ value: id, label: name }));
+  return [selectField(form, 'meter', labels.meter, [{ value: '', label: 'None of the list' }, ...answers]), another];
+}
+
+// A reading keeps the name of its instrument as it was, so a listed one is found again by that.
+function instrumentTexts(row: ReadingRecord, instruments: readonly InstrumentRecord[]) {
+  const listed = metersFor(row.kind, instruments).find((one) => one.name === row.instrument);
+  return listed === undefined ? { meter: '', instrument: row.instrument } : { meter: listed.id, instrument: '' };
+}
+
+function factsOf(
+  enclosure: EnclosureRecord,
+  kind: ReadingKind,
+  value: Value,
+  instruments: readonly InstrumentRecord[],
+): ReadingFacts {
+  const meter = instruments.find((one) => one.id === value.meter) ?? null;
+  const stated = meter === null || value.value === null ? null : errorOfReading(meter, kind, value.value.value);
   return {
     enclosureId: enclosure.id,
     kind,
@@ -258,12 +303,8 @@ function factsOf(enclosure: EnclosureRecord, kind: ReadingKind, value: Value): R
     hour: value.hour,
     roomCelsius: value.room?.value ?? null,
     roomTyped: value.room?.typed ?? '',
-    instrument: value.instrument,
-    accuracy: value.accuracy?.value ?? null,
+    instrument: meter?.name ?? value.instrument,
+    accuracy: value.accuracy?.value ?? stated,
     notes: value.notes,
   };
-}
-
-function errorDimensionOf(kind: ReadingKind): Dimension {
-  return errorDimensions[readingDimensions[kind]] ?? readingDimensions[kind];
 }
