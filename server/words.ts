@@ -996,11 +996,20 @@ export function entryWords(entry: Entry, locale: string): string {
       return entry.amount < 0 ? `Running cost of “${entry.name}”` : `Saved by “${entry.name}”`;
     case 'one-off':
       return entry.canWait ? `${entry.note} (can wait)` : entry.note;
+    case 'set-aside':
+      return setAsideWords(entry.animal);
+    case 'vet-visit':
+      return `Vet on ${formatDate(entry.on, locale)}, for ${entry.animal}`;
     case 'purchase':
       return `Bought on ${formatDate(entry.on, locale)}: ${entry.name}`;
     case 'renewed':
       return `Renewed on ${formatDate(entry.on, locale)}: ${entry.name}`;
   }
+}
+
+/** What a sum is kept back for, to stand alone or after an amount. */
+export function setAsideWords(animal: string): string {
+  return `Set aside for ${animal}’s vet visit`;
 }
 
 /** What to enter as paid, and from which day it is taken off the cash: the day of the count included, as a count is of the morning. */

@@ -42,6 +42,12 @@ export type MoneySettings = {
 /** A sum that comes in (above 0) or goes out (below 0) once. */
 export type OneOffSum = { id: string; month: PlainMonth; amount: Money; note: string; canWait: boolean };
 
+/** A sum kept back for the vet because of a sign of an animal, from its month on until the sign is settled; above 0. */
+export type SetAside = { signId: string; animalId: string; animal: string; month: PlainMonth; amount: Money };
+
+/** What a vet was paid on a day because of a sign of an animal. */
+export type VetPayment = { animal: string; paid: Money; paidOn: PlainDate };
+
 /** A purchase that was paid on a day. */
 export type PaidPurchase = { upgradeId: string; name: string; paid: Money; boughtOn: PlainDate };
 
@@ -59,6 +65,8 @@ export type MoneyFacts = {
   settings: MoneySettings;
   fittings: readonly Fitting[];
   oneOffs: readonly OneOffSum[];
+  setAside: readonly SetAside[];
+  vetPaid: readonly VetPayment[];
   paid: readonly PaidPurchase[];
   renewed: readonly PaidRenewal[];
   stillCosting: readonly StillCosting[];
@@ -74,6 +82,8 @@ export type Entry = { month: PlainMonth; amount: Money } & (
   | { what: 'renewal'; fittingId: string; name: string; dueOn: PlainDate }
   | { what: 'running-cost'; upgradeId: string; name: string }
   | { what: 'one-off'; oneOffId: string; note: string; canWait: boolean }
+  | { what: 'set-aside'; signId: string; animal: string }
+  | { what: 'vet-visit'; animal: string; on: PlainDate }
   | { what: 'purchase'; upgradeId: string; name: string; on: PlainDate }
   | { what: 'renewed'; name: string; on: PlainDate }
 );
@@ -243,7 +253,11 @@ export function budgetOf(facts: MoneyFacts, firstMonth: PlainMonth, months: numb
   for (let index = 0; index < months; index++) {
     const month = addMonths(firstMonth, index);
     const own = renewalsIn(fitted, firstMonth, index, months);
-    const entries = [...monthEntries(usual, month, index === 0 ? counted : null), ...own];
+    const entries = [
+      ...monthEntries(usual, month, index === 0 ? counted : null),
+      ...setAsideIn(facts.setAside, month, firstMonth),
+      ...own,
+    ];
     const comesIn = sumMoney(entries.filter((one) => one.amount > 0).map((one) => one.amount));
     const goesOut = sumMoney(entries.filter((one) => one.amount < 0).map((one) => -one.amount));
     cash = money(cash + comesIn - goesOut);
@@ -344,13 +358,21 @@ function monthEntries(usual: Usual, month: PlainMonth, countedOn: PlainDate | nu
   return entries;
 }
 
+// What was to be kept back in a month that has passed is still in the cash and still kept back. Spent or not, it comes back only by the
+// sign being settled: as a payment, or as nothing.
+function setAsideIn(sums: readonly SetAside[], month: PlainMonth, firstMonth: PlainMonth): Entry[] {
+  return sums
+    .filter((one) => (one.month < firstMonth ? firstMonth : one.month) === month)
+    .map(({ signId, animal, amount }) => ({ month, what: 'set-aside', signId, animal, amount: money(-amount) }));
+}
+
 function shareLeft(countedOn: PlainDate, month: PlainMonth): number {
   const last = lastDay(month);
   const days = Number(last.slice(8));
   return Math.min(days, Math.max(0, daysBetween(countedOn, last) + 1)) / days;
 }
 
-/** Purchases and renewals paid since the cash was counted and, for whole months that have passed, what is assumed to have come and gone. */
+/** Purchases, renewals and vet visits paid since the cash was counted and, for whole months that have passed, what is assumed to have come and gone. */
 function movementsSince(facts: MoneyFacts, usual: Usual, firstMonth: PlainMonth): Entry[] {
   const countedOn = facts.settings.cashCountedOn;
   if (countedOn === null || facts.settings.cashCounted === null) return [];
@@ -366,6 +388,10 @@ function movementsSince(facts: MoneyFacts, usual: Usual, firstMonth: PlainMonth)
   for (const { name, paid, renewedOn } of facts.renewed) {
     if (renewedOn < countedOn || paid === 0) continue;
     entries.push({ month: monthOf(renewedOn), what: 'renewed', name, on: renewedOn, amount: money(-paid) });
+  }
+  for (const { animal, paid, paidOn } of facts.vetPaid) {
+    if (paidOn < countedOn || paid === 0) continue;
+    entries.push({ month: monthOf(paidOn), what: 'vet-visit', animal, on: paidOn, amount: money(-paid) });
   }
   return entries;
 }

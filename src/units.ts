@@ -3,7 +3,7 @@
 
 /**
  * What is measured. Temperatures are kept in degrees Celsius (a difference converts without the offset), lengths in millimetres, power
- * in watts, humidity in % RH, water in litres.
+ * in watts, humidity in % RH, water in litres, mass in grams.
  */
 export type Dimension =
   | 'temperature'
@@ -17,7 +17,8 @@ export type Dimension =
   | 'months'
   | 'count'
   | 'volume'
-  | 'share';
+  | 'share'
+  | 'mass';
 
 /** The dimension of how far a value may be wrong: an error of a temperature is a difference, which converts without the offset. */
 export function errorDimensionOf(dimension: Dimension): Dimension {
@@ -49,6 +50,7 @@ type Unit = {
 const INCH = 25.4; // exact, NIST SP 811 appendix B
 const FOOT = 304.8; // exact, NIST SP 811 appendix B
 const US_GALLON = 3.785411784; // exact, NIST SP 811 appendix B
+const POUND = 453.59237; // exact, the international avoirdupois pound of 1959; NIST SP 811 appendix B
 
 const scaled = (names: string[], show: string, factor: number, decimals: number): Unit => ({
   names,
@@ -80,6 +82,10 @@ const percent = scaled(['%', '% rh', '%rh', 'rh', 'percent'], '%', 1, 0);
 const index = scaled(['uvi'], '', 1, 1);
 const litre = scaled(['l', 'litre', 'litres', 'liter', 'liters'], 'l', 1, 1);
 const gallon = scaled(['gal', 'gallon', 'gallons'], 'gal', US_GALLON, 1);
+const gram = scaled(['g', 'gram', 'grams', 'gramme', 'grammes'], 'g', 1, 1);
+const kilogram = scaled(['kg', 'kilogram', 'kilograms'], 'kg', 1000, 3);
+const ounce = scaled(['oz', 'ounce', 'ounces'], 'oz', POUND / 16, 2);
+const pound = scaled(['lb', 'lbs', 'pound', 'pounds'], 'lb', POUND, 3);
 const plain = scaled([], '', 1, 0);
 
 const table: Record<Dimension, { metric: Unit; imperial: Unit; accepted: Unit[]; low: number; high: number }> = {
@@ -114,6 +120,8 @@ const table: Record<Dimension, { metric: Unit; imperial: Unit; accepted: Unit[];
   count: { metric: plain, imperial: plain, accepted: [plain], low: 0, high: 99 },
   volume: { metric: litre, imperial: gallon, accepted: [litre, gallon], low: 0, high: 20_000 },
   share: { metric: percent, imperial: percent, accepted: [percent], low: 0, high: 100 },
+  // From a newly changed frog to the largest tortoise.
+  mass: { metric: gram, imperial: ounce, accepted: [gram, kilogram, ounce, pound], low: 0.01, high: 500_000 },
 };
 
 /**

@@ -7,6 +7,7 @@ import type { Animal, Answer, Collection, Enclosure, Fitting, Reading } from '..
 import { touchLedger } from './ledger.ts';
 import type { Session } from './open.ts';
 import {
+  type animalSigns,
   animals,
   answers,
   enclosures,
@@ -312,6 +313,7 @@ export function changed(session: Session, result: { changes: number }): Saved {
 
 type KeptTable =
   | typeof animals
+  | typeof animalSigns
   | typeof enclosures
   | typeof fittings
   | typeof instruments

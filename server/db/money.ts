@@ -11,6 +11,7 @@ import { listEvents, listPaidRenewals, recordEvent } from './events.ts';
 import { readLedger, touchLedger } from './ledger.ts';
 import type { Session } from './open.ts';
 import { fittings, oneOffSums } from './schema.ts';
+import { listSetAside, listVetPayments, signAmounts } from './signs.ts';
 import { listPaid, listStillCosting, listUpgrades } from './upgrades.ts';
 
 /** A one-off sum as it is kept. */
@@ -85,6 +86,7 @@ export function holdsAmounts(session: Session): boolean {
       .all()
       .map((one) => one.price),
     ...events.map((one) => one.amount),
+    ...signAmounts(session),
   ];
   return amounts.some((one) => one !== null && one !== 0);
 }
@@ -95,6 +97,8 @@ export function readMoneyFacts(session: Session, today: PlainDate): MoneyFacts {
     settings: readLedger(session),
     fittings: loadCollection(session).fittings,
     oneOffs: listOneOffSums(session),
+    setAside: listSetAside(session),
+    vetPaid: listVetPayments(session),
     paid: listPaid(session),
     renewed: listPaidRenewals(session),
     stillCosting: listStillCosting(session),

@@ -17,6 +17,7 @@ import type { Measure, Standing } from '../../src/instruments.ts';
 import type { Money } from '../../src/money.ts';
 import type { Priority } from '../../src/problem.ts';
 import type { OutletRuleName } from '../../src/rooms.ts';
+import type { Alarm, Ending, SignKind } from '../../src/signs.ts';
 import type { DatedSeason, HideZone, Need, RuleSet } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import type { Change } from '../../src/upgrades.ts';
@@ -139,6 +140,25 @@ export const animals = sqliteTable('animals', {
   isPaleMorph: flag('is_pale_morph').notNull(),
   seasons: text('seasons', { mode: 'json' }).$type<DatedSeason[]>().notNull(),
   notes: text('notes').notNull(),
+  removedOn: removedOn(),
+  version: version(),
+});
+
+export const animalSigns = sqliteTable('animal_signs', {
+  id: integer('id').primaryKey(),
+  animalId: integer('animal_id').notNull(),
+  kind: text('kind').$type<SignKind>().notNull(),
+  notedOn: date('noted_on').notNull(),
+  grams: real('grams'),
+  gramsTyped: text('grams_typed').notNull(),
+  alarm: text('alarm').$type<Alarm>(),
+  isWorrying: flag('is_worrying').notNull(),
+  notes: text('notes').notNull(),
+  setAside: amount('set_aside'),
+  setAsideMonth: month('set_aside_month'),
+  settledOn: date('settled_on'),
+  settledHow: text('settled_how').$type<Ending>(),
+  paid: amount('paid'),
   removedOn: removedOn(),
   version: version(),
 });

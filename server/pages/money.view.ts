@@ -37,6 +37,7 @@ type Column = { label: string; holds: (entry: Entry) => boolean };
 const columns: readonly Column[] = [
   { label: 'Food', holds: (one) => one.what === 'food' },
   { label: 'Vet', holds: (one) => one.what === 'vet' },
+  { label: 'Set aside for the vet', holds: (one) => one.what === 'set-aside' },
   { label: 'Power', holds: (one) => one.what === 'power' },
   { label: 'Running costs', holds: (one) => one.what === 'running-cost' && one.amount < 0 },
   { label: 'Renewals', holds: (one) => one.what === 'renewal' },
@@ -161,7 +162,7 @@ function openingOf(budget: Budget, locale: string, amount: (sum: Money | null) =
 }
 
 function isWrittenDown({ what }: Entry): boolean {
-  return what === 'purchase' || what === 'renewed';
+  return what === 'purchase' || what === 'renewed' || what === 'vet-visit';
 }
 
 function fundOf(budget: Budget, amount: (sum: Money) => string): string | null {

@@ -40,6 +40,8 @@ const facts: MoneyFacts = {
   settings,
   fittings: [],
   oneOffs: [],
+  setAside: [],
+  vetPaid: [],
   paid: [],
   renewed: [],
   stillCosting: [],
@@ -483,4 +485,44 @@ test('What broke owes nothing and costs nothing, and what it would cost once it 
   expect(broken.owned).toEqual([{ ...cost, isBroken: true }]);
   expect(budget({}).owned).toEqual([cost]);
   expect(budget({ retiredOn: day }).owned).toEqual([]);
+});
+
+const forVela = { signId: '1', animalId: '1', animal: 'Vela', month: plainMonth('2026-03'), amount: money(60_00) };
+
+test('A sum set aside for the vet leaves the cash in its month, is owed before purchases and cannot wait', () => {
+  const budget = budgetOf({ ...facts, setAside: [forVela] }, january, 4);
+  expect(budget.months[2]!.entries).toContainEqual({
+    month: '2026-03',
+    what: 'set-aside',
+    signId: '1',
+    animal: 'Vela',
+    amount: -60_00,
+  });
+  expect(budget.committed).toEqual([0, 0, 60_00, 0]);
+  // 40.00 in hand, then 70.00 a month from February on.
+  expect(budget.months.map((one) => one.endsWith)).toEqual([40_00, 110_00, 120_00, 190_00]);
+  const poor = budgetOf(
+    { ...facts, settings: { ...settings, monthlySum: money(5_00) }, setAside: [forVela] },
+    january,
+    4,
+  );
+  expect(poor.finding).toMatchObject({ status: 'short', month: '2026-03', by: 10_00, couldWait: [] });
+});
+
+test('What was set aside in a month that has passed is still in the cash, and is kept back once in the first month', () => {
+  const late = { ...facts, setAside: [{ ...forVela, month: plainMonth('2025-11') }] };
+  const budget = budgetOf(late, january, 3);
+  expect([budget.openingCash, budget.committed]).toEqual([40_00, [60_00, 0, 0]]);
+  // Two months later the count is two months old: one sum came since, and nothing was spent.
+  const march = budgetOf({ ...late, today: plainDate('2026-03-01') }, plainMonth('2026-03'), 2);
+  expect([march.openingCash, march.committed]).toEqual([110_00, [60_00, 0]]);
+});
+
+test('What the vet was paid leaves the cash from the day of the count on, and is kept back no longer', () => {
+  const paid = (paidOn: string) => ({ animal: 'Vela', paid: money(45_00), paidOn: plainDate(paidOn) });
+  const budget = budgetOf({ ...facts, vetPaid: [paid('2026-01-14'), paid('2026-01-15')] }, january, 1);
+  expect(budget.opening.since).toEqual([
+    { month: '2026-01', what: 'vet-visit', animal: 'Vela', on: '2026-01-15', amount: -45_00 },
+  ]);
+  expect([budget.openingCash, budget.committed]).toEqual([-5_00, [0]]);
 });

@@ -26,6 +26,11 @@ describe('Conversions', () => {
     ['10 in', 'length', 254],
     ['2.5"', 'length', 63.5],
     ['1 gal', 'volume', 3.785411784],
+    // The international avoirdupois pound of 1959, 0.45359237 kg exactly, of 16 ounces: NIST SP 811, appendix B.
+    ['1 lb', 'mass', 453.59237],
+    ['1 oz', 'mass', 28.349523125],
+    ['16 oz', 'mass', 453.59237],
+    ['1,5 kg', 'mass', 1500],
     ['-22 °F', 'temperature', -30],
     ['95F', 'temperature', 35],
     ['32 f', 'temperature', 0],

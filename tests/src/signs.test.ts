@@ -1,0 +1,177 @@
+// Signs against dates and percentages worked out by hand; the limits themselves are this ledger's own, as graded beside them.
+
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import { addDays, daysBetween, plainDate } from '../../src/calendar.ts';
+import {
+  ALARMS,
+  alarmsOf,
+  openFlags,
+  type RestAhead,
+  restAhead,
+  SIGN_KINDS,
+  type Sign,
+  weightChanges,
+} from '../../src/signs.ts';
+
+const day = plainDate('2026-01-15');
+
+function sign(id: string, parts: Partial<Sign> = {}): Sign {
+  return {
+    id,
+    animalId: '1',
+    kind: 'appetite',
+    notedOn: day,
+    grams: null,
+    alarm: null,
+    worrying: false,
+    setAside: null,
+    settled: null,
+    ...parts,
+  };
+}
+
+function weighed(id: string, notedOn: string, grams: number, parts: Partial<Sign> = {}): Sign {
+  return sign(id, { kind: 'weight', notedOn: plainDate(notedOn), grams, ...parts });
+}
+
+const settled = { on: day, how: 'vet-seen', paid: null } as const;
+
+test('The change is a percentage of the earlier weight, with both dates and the days between', () => {
+  const changes = weightChanges([weighed('1', '2025-12-01', 200), weighed('2', '2026-01-12', 190)]);
+  expect(changes).toEqual({
+    over: {
+      from: { on: '2025-12-01', grams: 200 },
+      to: { on: '2026-01-12', grams: 190 },
+      days: 42,
+      percent: -5,
+    },
+    fall: null,
+  });
+});
+
+test('A fall is counted from the heaviest weight of the last twelve weeks, not from the first or the one before', () => {
+  const changes = weightChanges([
+    weighed('1', '2025-11-01', 400),
+    weighed('3', '2026-01-01', 425),
+    weighed('2', '2025-12-01', 450),
+    weighed('4', '2026-01-12', 405),
+  ]);
+  expect(changes?.over).toMatchObject({ from: { grams: 400 }, percent: 1.25 });
+  expect(changes?.fall).toMatchObject({ from: { on: '2025-12-01', grams: 450 }, percent: -10, days: 42 });
+});
+
+// 10 % of 100 g is 10 g; 12 weeks are 84 days, and 20 October 2025 lies 84 days before 12 January 2026.
+test.each([
+  ['2025-10-20', 100, 90, true],
+  ['2025-10-20', 100, 90.1, false],
+  ['2025-10-20', 33.3, 29.97, true],
+  ['2025-10-19', 100, 50, false],
+])('From %s, %d g falling to %d g is raised: %s', (from, before, after, raised) => {
+  const changes = weightChanges([weighed('1', from, before), weighed('2', '2026-01-12', after)]);
+  expect((changes?.fall ?? null) !== null).toBe(raised);
+});
+
+test('One weight, or none within twelve weeks before, is compared with nothing', () => {
+  expect(weightChanges([])).toBeNull();
+  expect(weightChanges([sign('9'), weighed('1', '2026-01-12', 90)])).toBeNull();
+  expect(weightChanges([weighed('1', '2025-06-01', 100), weighed('2', '2026-01-12', 90)])).toBeNull();
+});
+
+test('Open worrying signs stand first, newest first, behind what cannot wait; others and settled ones are no flags', () => {
+  const flags = openFlags([
+    sign('old', { worrying: true, notedOn: plainDate('2025-12-01') }),
+    sign('calm'),
+    sign('new', { worrying: true, notedOn: plainDate('2026-01-10') }),
+    sign('over', { worrying: true, settled }),
+    sign('burn', { kind: 'injury', alarm: 'burn', notedOn: plainDate('2025-11-01') }),
+  ]);
+  expect(flags.map((one) => [one.sign.id, one.today])).toEqual([
+    ['burn', true],
+    ['new', false],
+    ['old', false],
+  ]);
+});
+
+test('A fall makes the last weighing a flag until that weighing is settled or the weight is back', () => {
+  const before = weighed('1', '2025-12-01', 100);
+  const fallen = weighed('2', '2026-01-10', 85);
+  expect(openFlags([before, fallen])).toMatchObject([{ sign: { id: '2' }, today: false, fall: { percent: -15 } }]);
+  expect(openFlags([before, { ...fallen, settled }])).toEqual([]);
+  expect(openFlags([before, fallen, weighed('3', '2026-01-14', 95)])).toEqual([]);
+});
+
+test('However signs are mixed, each flag is open and worrying, an alarm or a fall, and the order holds', () => {
+  let flagged = 0;
+  fc.assert(
+    fc.property(
+      fc.array(
+        fc.record({
+          kind: fc.constantFrom(...SIGN_KINDS),
+          back: fc.integer({ min: 0, max: 200 }),
+          grams: fc.integer({ min: 1, max: 500 }),
+          alarm: fc.option(fc.constantFrom(...ALARMS)),
+          worrying: fc.boolean(),
+          open: fc.boolean(),
+        }),
+        { maxLength: 12 },
+      ),
+      (made) => {
+        const signs = made.map((one, index) =>
+          sign(String(index), {
+            kind: one.kind,
+            notedOn: addDays(day, -one.back),
+            grams: one.kind === 'weight' ? one.grams : null,
+            alarm: one.alarm,
+            worrying: one.worrying,
+            settled: one.open ? null : settled,
+          }),
+        );
+        const flags = openFlags(signs);
+        flagged += flags.length;
+        const own = signs.filter((one) => one.settled === null && (one.worrying || one.alarm !== null));
+        const ids = new Set(flags.map((one) => one.sign.id));
+        for (const one of own) expect(ids.has(one.id)).toBe(true);
+        for (const one of flags) {
+          expect(one.sign.settled).toBeNull();
+          expect(one.sign.worrying || one.sign.alarm !== null || one.fall !== null).toBe(true);
+        }
+        for (const [index, one] of flags.entries()) {
+          const next = flags[index + 1];
+          if (next === undefined) continue;
+          expect(Number(one.today)).toBeGreaterThanOrEqual(Number(next.today));
+          if (one.today === next.today)
+            expect(daysBetween(next.sign.notedOn, one.sign.notedOn)).toBeGreaterThanOrEqual(0);
+        }
+      },
+    ),
+  );
+  expect(flagged).toBeGreaterThan(100);
+});
+
+test.each<[string, number, number, RestAhead | null]>([
+  ['2026-01-15', 11, 2, { season: 'winter-rest', begins: null }],
+  // From 2 October to 1 December there are 60 days, from the first 61.
+  ['2026-10-02', 12, 2, { season: 'winter-rest', begins: plainDate('2026-12-01') }],
+  ['2026-10-01', 12, 2, null],
+  ['2025-12-20', 1, 2, { season: 'winter-rest', begins: plainDate('2026-01-01') }],
+  ['2026-03-01', 11, 2, null],
+])('On %s, a winter rest from month %d to %d gives %j', (on, fromMonth, toMonth, expected) => {
+  expect(restAhead([{ season: 'winter-rest', fromMonth, toMonth }], plainDate(on))).toEqual(expected);
+});
+
+test('Of several seasons the one that holds comes first, then the nearest; without a dated one there is none', () => {
+  const cooling = { season: 'cooling', fromMonth: 11, toMonth: 11 } as const;
+  const rest = { season: 'winter-rest', fromMonth: 12, toMonth: 2 } as const;
+  expect(restAhead([rest, cooling], plainDate('2026-10-20'))).toEqual({ season: 'cooling', begins: '2026-11-01' });
+  expect(restAhead([cooling, rest], plainDate('2026-12-20'))).toEqual({ season: 'winter-rest', begins: null });
+  expect(restAhead([], day)).toBeNull();
+});
+
+test('Every alarm can be named under the kind that fits it, and under other', () => {
+  for (const alarm of ALARMS) {
+    const kinds = SIGN_KINDS.filter((kind) => alarmsOf[kind].includes(alarm));
+    expect(kinds.length, alarm).toBeGreaterThan(1);
+    expect(kinds).toContain('other');
+  }
+});
