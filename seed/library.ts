@@ -159,6 +159,7 @@ const basisOf: Record<Species['space'][number]['ruleSet'], Species['space'][numb
   SE: 'legal-minimum',
   'EU-laboratory': 'laboratory-minimum',
   practice: 'guidance',
+  own: 'guidance',
 };
 
 const jurisdictionOf: Record<Species['space'][number]['ruleSet'], Species['space'][number]['jurisdiction']> = {
@@ -170,6 +171,7 @@ const jurisdictionOf: Record<Species['space'][number]['ruleSet'], Species['space
   SE: 'SE',
   'EU-laboratory': 'EU',
   practice: null,
+  own: null,
 };
 
 const furtherAnimals = z.discriminatedUnion('by', [
@@ -395,7 +397,12 @@ export function readCareLibrary(folder: string = import.meta.dirname): CareLibra
     if (sources.value !== null) faults.push(...faultsOfFigures(name, read, known));
   });
   if (faults.length > 0) throw new Error(`The care library cannot be used.\n${faults.join('\n')}`);
-  return { sources: sources.value!, uvZones: uvZones.value!, species: species.map((one) => one.value!) };
+  return {
+    sources: sources.value!,
+    uvZones: uvZones.value!,
+    species: species.map((one) => one.value!),
+    individuals: [],
+  };
 }
 
 /** A figure of the library with the path that leads to it, such as 'temperatures.0'. */

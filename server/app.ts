@@ -103,7 +103,7 @@ const statusOf: Readonly<Record<AppErrorCode, number>> = {
 export async function buildApp({
   db,
   now,
-  library = readCareLibrary(),
+  library: shipped = readCareLibrary(),
   parts = readCatalogue(),
   hosts = [],
   log,
@@ -178,6 +178,7 @@ export async function buildApp({
     answerFailure(new AppError('not_found', errorPages[404]!.sentence), request, reply),
   );
 
+  const library = () => shipped;
   const logFault = (fault: unknown) => app.log.error({ err: fault }, 'planning failed');
   const planning = openPlanning({ db, library, now, milliseconds: planningMilliseconds, logFault });
   app.addHook('onClose', () => planning.close());

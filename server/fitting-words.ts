@@ -18,6 +18,7 @@ export function foundedWords(standing: Standing | null): string {
     secondary: 'published, read in another text',
     'common-practice': 'common practice, no source',
     'from-memory': 'from memory',
+    'own-source': 'your own entry',
   }[standing];
 }
 

@@ -12,8 +12,8 @@ export type Deps = {
   db: Db;
   /** The present moment; fixed in tests. */
   now: () => Date;
-  /** What species need. */
-  library: CareLibrary;
+  /** What species need as things stand: what ships with the ledger, with the keeper's own values and species. */
+  library: () => CareLibrary;
   /** Generic parts that upgrades are proposed from. */
   parts: PartsList;
   /** The making of plans, of which the ledger has at most one under way. */

@@ -135,7 +135,8 @@ export async function planNow(
 /** The planning of a ledger for an application that goes on answering meanwhile. */
 export function openPlanning(parts: {
   db: Db;
-  library: CareLibrary;
+  /** What species need at the moment a plan begins. */
+  library: () => CareLibrary;
   now: () => Date;
   milliseconds?: number | undefined;
   logFault: (fault: unknown) => void;
@@ -158,7 +159,7 @@ export function openPlanning(parts: {
     void last?.close();
     const startedAt = now();
     const today = dateOfInstant(startedAt, readLedger(db).timeZone);
-    const run = beginPlan({ db, library, today, milliseconds, logFault, afresh, studies: STUDY_KINDS });
+    const run = beginPlan({ db, library: library(), today, milliseconds, logFault, afresh, studies: STUDY_KINDS });
     running = { startedAt, run, version };
     last = run;
     run.outcome.then((outcome) => {
@@ -187,7 +188,16 @@ export function openPlanning(parts: {
         return state !== 'whole' && (moreTime || state !== 'out-of-time');
       });
       if (studies.length > 0)
-        last = beginPlan({ db, library, today: plan.madeOn, milliseconds, logFault, plan, studies, moreTime });
+        last = beginPlan({
+          db,
+          library: library(),
+          today: plan.madeOn,
+          milliseconds,
+          logFault,
+          plan,
+          studies,
+          moreTime,
+        });
       return true;
     },
     studying: () => last?.studying() ?? null,

@@ -298,6 +298,7 @@ export const standingWords: Readonly<Record<Standing, string>> = {
   secondary: 'secondary',
   'common-practice': 'common practice, no source',
   'from-memory': 'from memory, check before relying on it',
+  'own-source': 'your own entry',
 };
 
 /** What each kind of source means. */
@@ -306,6 +307,7 @@ export const standingMeanings: Readonly<Record<Standing, string>> = {
   secondary: 'read in another text that quotes it; look it up before citing it as law',
   'common-practice': 'a rule of the trade that no source was found for',
   'from-memory': 'known, but not read again; do not rely on it before you have checked it',
+  'own-source': 'you entered the figure and said where it is from; nobody else checked it',
 };
 
 /** Where a figure comes from, in one line without its address. */
@@ -487,6 +489,7 @@ export const ruleSetNames: Readonly<Record<RuleSet, string>> = {
   SE: 'Swedish regulation',
   'EU-laboratory': 'European directive on laboratory animals',
   practice: 'Common practice',
+  own: 'Your own value',
 };
 
 export const basisWords: Readonly<Record<SpaceRule['basis'], string>> = {

@@ -12,7 +12,7 @@ import type { Promised } from './promises.ts';
 import { promisesOf, SETTLING_HOURS } from './promises.ts';
 import type { Outlet } from './rooms.ts';
 import type { CareLibrary, Standing } from './species.ts';
-import { findSpecies } from './species.ts';
+import { speciesOf } from './species.ts';
 import type { Change, NewFitting, Upgrade } from './upgrades.ts';
 import { applyUpgrades, enclosuresOf, readingsAfter } from './upgrades.ts';
 
@@ -286,7 +286,7 @@ function firstUvOf({ collection, library, on, done }: SheetQuestion, things: She
     (one) => one.enclosureId !== null && boxes.has(one.enclosureId) && !hadUv(one.enclosureId),
   );
   if (animals.length === 0) return null;
-  const hours = animals.map((one) => findSpecies(library, one.speciesId).uv.hours);
+  const hours = animals.map((one) => speciesOf(library, one).uv.hours);
   const fullHours = { low: Math.min(...hours.map((one) => one.low)), high: Math.max(...hours.map((one) => one.high)) };
   return { animals: animals.map((one) => one.name), fullHours, standing: 'from-memory' };
 }

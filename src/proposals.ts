@@ -36,7 +36,7 @@ import type {
   TemperatureKind,
   UvZoneBand,
 } from './species.ts';
-import { findSpecies, projectLength, targetsFor } from './species.ts';
+import { projectLength, speciesOf, targetsFor } from './species.ts';
 import type { Change, NewFitting, Upgrade } from './upgrades.ts';
 import { ANSWERED_ANEW } from './upgrades.ts';
 
@@ -131,7 +131,7 @@ export function proposeUpgrades(proposing: Proposing): Proposal[] {
     if (animal.enclosureId === null) continue;
     const score = scoreAnimal(animal, { collection, library, choices, on, knownOn: on })!;
     const setup = setupOf(collection, animal.enclosureId);
-    const species = findSpecies(library, animal.speciesId);
+    const species = speciesOf(library, animal);
     const targets = targetsFor(species, animal, monthOf(on));
     const proposer = new Proposer(proposing, setup, species, targets, animal.id);
     for (const proposal of proposer.answer(score)) {

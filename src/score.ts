@@ -10,7 +10,7 @@ import type { Judging, Reason } from './needs.ts';
 import { judgeNeed } from './needs.ts';
 import { DEFAULT_PRIORITY, type Priority, SEVERE_BELOW } from './problem.ts';
 import type { CareLibrary, Cited, Need, RuleSet, Species, Targets } from './species.ts';
-import { findSpecies, NEEDS, targetsFor } from './species.ts';
+import { NEEDS, speciesOf, targetsFor } from './species.ts';
 
 /**
  * Choices that no study can make for the keeper: how much each need weighs, how far a good mean may lift an animal above its worst need,
@@ -152,7 +152,7 @@ export function scoreOneNeed(animal: Animal, need: Need, scoring: Scoring): Need
 
 /** The targets that hold for an animal on the day that is judged. */
 export function targetsOn(animal: Animal, { library, on }: Pick<Scoring, 'library' | 'on'>): Targets {
-  return targetsFor(findSpecies(library, animal.speciesId), animal, monthOf(on));
+  return targetsFor(speciesOf(library, animal), animal, monthOf(on));
 }
 
 /**

@@ -260,10 +260,12 @@ export function lengthOn({ species, animal, occupants }: SpaceQuestion, on: Plai
 }
 
 /**
- * Which rules an animal is scored against: those of the keeper's lists and all evidence; common practice where none of these says
- * anything for it.
+ * Which rules an animal is scored against: those the keeper wrote, which stand in place of all others; else those of the keeper's lists
+ * and all evidence; common practice where none of these says anything for it.
  */
 export function chosenRules(rules: readonly SpaceRule[], ruleSets: readonly RuleSet[]): SpaceRule[] {
+  const own = rules.filter((rule) => rule.ruleSet === 'own');
+  if (own.length > 0) return own;
   const chosen = rules.filter((rule) => rule.ruleSet === 'evidence' || ruleSets.includes(rule.ruleSet));
   return chosen.length > 0 ? chosen : rules.filter((rule) => rule.ruleSet === 'practice');
 }

@@ -12,8 +12,8 @@ export type Need = (typeof NEEDS)[number];
 export const GRADES = ['tested-on-species', 'studied-nearby', 'agreed-practice', 'hearsay'] as const;
 export type Grade = (typeof GRADES)[number];
 
-/** What kind of source a figure has. Only 'published' was read where it was first published. */
-export const STANDINGS = ['published', 'secondary', 'common-practice', 'from-memory'] as const;
+/** What kind of source a figure has. Only 'published' was read where it was first published; 'own-source' is what the keeper entered. */
+export const STANDINGS = ['published', 'secondary', 'common-practice', 'from-memory', 'own-source'] as const;
 export type Standing = (typeof STANDINGS)[number];
 
 /** Where a figure comes from. `address` is a web address or empty; `section` the page, table or clause. */
@@ -107,8 +107,18 @@ export type WaterTarget = {
 export const MEASURES = ['snout-vent', 'total', 'snout-tail', 'carapace'] as const;
 export type Measure = (typeof MEASURES)[number];
 
-/** The rule lists a keeper can choose to be scored against. 'evidence' always applies. */
-export const RULE_SETS = ['evidence', 'DE-1997', 'DE-pages', 'AT', 'CH', 'SE', 'EU-laboratory', 'practice'] as const;
+/** The rule lists a keeper can choose to be scored against. 'evidence' always applies; 'own', which the keeper wrote, in place of all. */
+export const RULE_SETS = [
+  'evidence',
+  'DE-1997',
+  'DE-pages',
+  'AT',
+  'CH',
+  'SE',
+  'EU-laboratory',
+  'practice',
+  'own',
+] as const;
 export type RuleSet = (typeof RULE_SETS)[number];
 
 /** Where a rule was made, as a country's code or that of the European Union. */
@@ -225,8 +235,16 @@ export type Species = {
   legal: ({ where: string; text: string } & Cited)[];
 };
 
-/** All species, the sources their figures cite, and what the UV zones mean. */
-export type CareLibrary = { species: Species[]; sources: Source[]; uvZones: UvZoneBand[] };
+/**
+ * All species, the sources their figures cite, and what the UV zones mean. `individuals` are animals with targets of their own, each with
+ * its species as it holds for that animal alone.
+ */
+export type CareLibrary = {
+  species: Species[];
+  sources: Source[];
+  uvZones: UvZoneBand[];
+  individuals: { animalId: string; species: Species }[];
+};
 
 /** A season that the keeper has dated for an animal; months of the year, which may run over New Year (11 to 2). */
 export type DatedSeason = { season: 'cooling' | 'winter-rest'; fromMonth: number; toMonth: number };
@@ -245,6 +263,12 @@ export function findSpecies(library: CareLibrary, id: string): Species {
   const species = library.species.find((one) => one.id === id);
   if (species === undefined) throw new RangeError(`the library holds no species with the id ${id}`);
   return species;
+}
+
+/** The species of an animal, with the targets that were set for this animal alone. Throws when the library does not hold it. */
+export function speciesOf(library: CareLibrary, animal: { id: string; speciesId: string }): Species {
+  const own = library.individuals.find((one) => one.animalId === animal.id && one.species.id === animal.speciesId);
+  return own?.species ?? findSpecies(library, animal.speciesId);
 }
 
 /** The source with this id. Throws when the library does not hold it. */

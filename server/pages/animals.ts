@@ -79,7 +79,7 @@ export function animalPages(app: FastifyInstance, deps: Deps): void {
   const { db, now, library, render } = deps;
 
   app.get(paths.animals.list, (_request, reply) => {
-    const { ledger, scoring } = gatherScoring(db, library, now());
+    const { ledger, scoring } = gatherScoring(db, library(), now());
     const model = animalsPage(scoring, scoreCollection(scoring), listAnimals(db, 'removed'), ledger.locale);
     return render(reply, 'animals', model, { title: model.heading, current: 'animals' });
   });
@@ -88,7 +88,7 @@ export function animalPages(app: FastifyInstance, deps: Deps): void {
     const row = findAnimal(db, idFrom(request.params));
     if (row === null) throw new AppError('not_found', formSentences.neverThere);
     if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
-    const { ledger, scoring } = gatherScoring(db, library, now());
+    const { ledger, scoring } = gatherScoring(db, library(), now());
     const model = animalPage(row, scoring, scoreCollection(scoring), ledger);
     return render(reply, 'animal', model, {
       title: model.heading,
@@ -113,7 +113,7 @@ export function animalPages(app: FastifyInstance, deps: Deps): void {
       const own = id === undefined ? null : findAnimal(session, idFrom(request.params))?.enclosureId;
       const gone = listEnclosures(session, 'removed').filter((one) => one.id === own);
       return {
-        library,
+        library: library(),
         system: ledger.unitSystem,
         today: dateOfInstant(now(), ledger.timeZone),
         enclosures: [

@@ -11,7 +11,7 @@ import {
   type Scoring,
   scoreOneNeed,
 } from '../../src/score.ts';
-import { type CareLibrary, findSpecies, type Species } from '../../src/species.ts';
+import { type CareLibrary, type Species, speciesOf } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity, formatSpan } from '../../src/units.ts';
 import type { AnimalRecord } from '../db/collection.ts';
@@ -72,7 +72,7 @@ export function animalsPage(
     rows: scored.map(({ animal, score }) => ({
       name: animal.name,
       href: paths.animals.show(animal.id),
-      species: findSpecies(library, animal.speciesId).commonName,
+      species: speciesOf(library, animal).commonName,
       enclosure: setupOf(collection, animal.enclosureId!).enclosure.name,
       score: animalBar(score),
       worst: worstWords(score),
@@ -80,7 +80,7 @@ export function animalsPage(
     homeless: homeless.map((animal) => ({
       name: animal.name,
       href: paths.animals.show(animal.id),
-      species: findSpecies(library, animal.speciesId).commonName,
+      species: speciesOf(library, animal).commonName,
     })),
     measureFirst: measureLines(measureFirst, collection),
     addHref: paths.animals.new,
@@ -145,7 +145,7 @@ export function animalPage(
   { unitSystem: system, locale }: { unitSystem: UnitSystem; locale: string },
 ): AnimalPage {
   const { library, collection } = scoring;
-  const species = findSpecies(library, row.speciesId);
+  const species = speciesOf(library, row);
   const found = scored.find(({ animal }) => animal.id === row.id);
   const score = found?.score ?? null;
   const box = collection.enclosures.find((one) => one.id === found?.animal.enclosureId) ?? null;

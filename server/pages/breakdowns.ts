@@ -186,7 +186,7 @@ export function breakdownPages(app: FastifyInstance, deps: Deps): void {
   /** How far a new one bought as said is out of reach; null when it can be paid, or that cannot be told. */
   function shortageOf({ row, replacement, today }: Around, on: PlainDate, wanted: ReplacementFacts): Shortage | null {
     if (whatIsMissing(db)?.href === paths.moneyChange) return null;
-    const facts = gatherFacts(db, library, today);
+    const facts = gatherFacts(db, library(), today);
     const fitting = facts.collection.fittings.find((one) => one.id === row.id)!;
     const asked = replacementFor(fitting, { ...wanted, note: '' });
     const upgrade =

@@ -70,7 +70,7 @@ export function enclosurePages(app: FastifyInstance, deps: Deps): void {
   const { db, now, library, render } = deps;
 
   app.get(paths.enclosures.list, (_request, reply) => {
-    const { ledger, scoring } = gatherScoring(db, library, now());
+    const { ledger, scoring } = gatherScoring(db, library(), now());
     const removed = listEnclosures(db, 'removed');
     const model = enclosuresPage(scoring, scoreCollection(scoring), removed, ledger);
     return render(reply, 'enclosures', model, { title: model.heading, current: 'enclosures' });
@@ -81,7 +81,7 @@ export function enclosurePages(app: FastifyInstance, deps: Deps): void {
     const row = findEnclosure(db, id);
     if (row === null) throw new AppError('not_found', formSentences.neverThere);
     if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
-    const { ledger, today, scoring } = gatherScoring(db, library, now());
+    const { ledger, today, scoring } = gatherScoring(db, library(), now());
     const model = enclosurePage({
       row,
       scoring,

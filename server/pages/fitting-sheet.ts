@@ -17,12 +17,12 @@ export function fittingSheetPages(app: FastifyInstance, { db, library, now, rend
     const upgrade = findUpgrade(db, idFrom(request.params));
     if (upgrade === null) throw new AppError('not_found', formSentences.neverThere);
     if (upgrade.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
-    const { ledger, today, scoring } = gatherScoring(db, library, now());
+    const { ledger, today, scoring } = gatherScoring(db, library(), now());
     const { collection } = scoring;
     const sheet = sheetFor({
       upgrade,
       collection,
-      library,
+      library: scoring.library,
       outlets: listOutlets(db),
       on: upgrade.fittedOn ?? today,
       done: upgrade.status === 'fitted',

@@ -50,7 +50,7 @@ type HomePage = {
 
 export function homePages(app: FastifyInstance, { db, now, library, render }: Deps): void {
   app.get(paths.home, (_request, reply) => {
-    const { ledger, today, scoring } = gatherScoring(db, library, now());
+    const { ledger, today, scoring } = gatherScoring(db, library(), now());
     const scores = scoreCollection(scoring);
     const { collection } = scoring;
     const upgrades = listUpgrades(db);

@@ -17,10 +17,10 @@ export function lightPages(app: FastifyInstance, { db, now, library, parts, rend
     const row = findEnclosure(db, id);
     if (row === null) throw new AppError('not_found', formSentences.neverThere);
     if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
-    const { ledger, today, scoring } = gatherScoring(db, library, now());
+    const { ledger, today, scoring } = gatherScoring(db, library(), now());
     const model = lightPage({
       setup: setupOf(scoring.collection, row.id),
-      library,
+      library: scoring.library,
       parts,
       system: ledger.unitSystem,
       today,

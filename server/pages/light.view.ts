@@ -16,7 +16,7 @@ import {
 import { uvLowerEnd } from '../../src/needs.ts';
 import type { PartsList } from '../../src/proposals.ts';
 import type { CareLibrary, UvZoneBand } from '../../src/species.ts';
-import { findSpecies } from '../../src/species.ts';
+import { speciesOf } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity } from '../../src/units.ts';
 import { drawPlan, drawSection, type EnclosureDrawing } from '../enclosure-drawing.ts';
@@ -107,7 +107,7 @@ function spanText(low: number, high: number): string {
 
 /** The zones that sources put the animals of a box in, the mildest first. */
 export function zonesOf(animals: Animal[], library: CareLibrary): UvZoneBand[] {
-  const zones = new Set(animals.flatMap((one) => findSpecies(library, one.speciesId).uv.zones.map(({ zone }) => zone)));
+  const zones = new Set(animals.flatMap((one) => speciesOf(library, one).uv.zones.map(({ zone }) => zone)));
   return library.uvZones.filter((band) => zones.has(band.zone));
 }
 

@@ -138,7 +138,7 @@ export function placingPages(app: FastifyInstance, { db, now, library, render }:
       throw new AppError('not_found', formSentences.neverThere);
     if (enclosure.removedOn !== null || row.removedOn !== null)
       throw new AppError('not_found', formSentences.wasRemoved);
-    const { ledger, today, scoring } = gatherScoring(db, library, now());
+    const { ledger, today, scoring } = gatherScoring(db, library(), now());
     return { enclosure, row, scoring, system: ledger.unitSystem, today };
   }
 

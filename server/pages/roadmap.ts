@@ -65,7 +65,7 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, planning,
 
     // What is fixed because something broke is named first, with the month in which it can be paid.
     function shortReplacements(on: PlainDate): string[] {
-      const facts = gatherFacts(db, library, on);
+      const facts = gatherFacts(db, library(), on);
       return upgrades.flatMap((one) => {
         if (one.status !== 'wanted' || brokenThingOf(one, facts.collection.fittings) === null) return [];
         const payable = payableAsPinned(facts, one.id);
@@ -77,7 +77,7 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, planning,
 
     // Everything at its target: there is nothing to plan for, and that is worth saying.
     function whatIsDone(): EmptyState | null {
-      const { scored } = scoreCollection(gatherScoring(db, library, now()).scoring);
+      const { scored } = scoreCollection(gatherScoring(db, library(), now()).scoring);
       const short = scored.some(({ score }) => score.needs.some((one) => one.value < 90 || one.unknown));
       if (short || scored.length === 0) return null;
       return {

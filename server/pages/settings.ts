@@ -27,7 +27,8 @@ const locales: readonly Answer[] = [
 ];
 
 /** The rule lists a keeper can choose; evidence counts always. */
-const chosenRuleSets = RULE_SETS.filter((one) => one !== 'evidence');
+// Evidence always holds, and what the keeper wrote holds wherever it was written.
+const chosenRuleSets = RULE_SETS.filter((one) => one !== 'evidence' && one !== 'own');
 
 const ruleField = (one: RuleSet) => `rule-${one}`;
 

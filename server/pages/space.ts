@@ -6,7 +6,7 @@ import { setupOf } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import { runInSeason } from '../../src/needs.ts';
 import { compareRules, extentOf } from '../../src/space.ts';
-import { findSpecies } from '../../src/species.ts';
+import { speciesOf } from '../../src/species.ts';
 import { findAnimal } from '../db/collection.ts';
 import { idFrom } from '../forms.ts';
 import type { Deps } from '../page.ts';
@@ -20,10 +20,10 @@ export function spacePages(app: FastifyInstance, { db, library, now, parts, rend
     const row = findAnimal(db, idFrom(request.params));
     if (row === null) throw new AppError('not_found', formSentences.neverThere);
     if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
-    const { ledger, today, scoring } = gatherScoring(db, library, now());
+    const { ledger, today, scoring } = gatherScoring(db, library(), now());
     const { collection, choices } = scoring;
     const animal = collection.animals.find((one) => one.id === row.id)!;
-    const species = findSpecies(library, animal.speciesId);
+    const species = speciesOf(scoring.library, animal);
     const box = collection.enclosures.find((one) => one.id === animal.enclosureId) ?? null;
     const occupants = box === null ? [animal] : collection.animals.filter((one) => one.enclosureId === box.id);
     const things = box === null ? [] : setupOf(collection, box.id).fittings;
@@ -38,7 +38,7 @@ export function spacePages(app: FastifyInstance, { db, library, now, parts, rend
     const boxes = parts.parts.flatMap((one) =>
       one.enclosure === undefined ? [] : [{ name: one.name.replace(/, \d+ x \d+ x \d+ cm$/, ''), ...one.enclosure }],
     );
-    const model = spacePage({ row, species, box, run, comparison, horizonOn, boxes, library, ledger });
+    const model = spacePage({ row, species, box, run, comparison, horizonOn, boxes, library: scoring.library, ledger });
     return render(reply, 'space', model, {
       title: model.heading,
       current: 'animals',

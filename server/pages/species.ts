@@ -11,16 +11,16 @@ import { speciesListPage, speciesPage } from './species.view.ts';
 export function speciesPages(app: FastifyInstance, { db, now, library, render }: Deps): void {
   app.get(paths.species.list, (request, reply) => {
     const { q } = (request.query ?? {}) as { q?: unknown };
-    const { scoring } = gatherScoring(db, library, now());
+    const { scoring } = gatherScoring(db, library(), now());
     const model = speciesListPage(scoring, typeof q === 'string' ? q.slice(0, 80) : '');
     return render(reply, 'species-list', model, { title: model.heading, current: 'species' });
   });
 
   app.get(paths.species.show(':key'), (request, reply) => {
     const { key } = request.params as { key: string };
-    const species = library.species.find((one) => one.id === key);
+    const species = library().species.find((one) => one.id === key);
     if (species === undefined) throw new AppError('not_found', formSentences.neverThere);
-    const { ledger, scoring } = gatherScoring(db, library, now());
+    const { ledger, scoring } = gatherScoring(db, library(), now());
     const model = speciesPage(species, scoring, ledger.unitSystem);
     return render(reply, 'species', model, {
       title: model.heading,

@@ -156,7 +156,7 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
   }
 
   function gather(session: Session): AroundUpgrades {
-    const { ledger, today, scoring } = gatherScoring(session, library, now());
+    const { ledger, today, scoring } = gatherScoring(session, library(), now());
     const upgrades = listUpgrades(session);
     const answered = new Set(
       upgrades
@@ -167,7 +167,7 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
     const powerPrice = ledger.coversPower ? ledger.pricePerKwh : ('not-ours' as const);
     const proposals = proposeUpgrades({
       collection,
-      library,
+      library: scoring.library,
       choices,
       parts,
       currency: ledger.currency,
@@ -179,7 +179,7 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
   }
 
   function aroundForm(session: Session, row: UpgradeRecord | null): AroundUpgrade {
-    const { ledger, today, scoring } = gatherScoring(session, library, now());
+    const { ledger, today, scoring } = gatherScoring(session, library(), now());
     const { collection } = scoring;
     return {
       system: ledger.unitSystem,
@@ -212,7 +212,7 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
 
   function factsOf({ act, upgrade }: Proposal): UpgradeFacts {
     const { proposalKey: _, pinnedMonth: _pinned, arrivesMonth: _arrives, ...facts } = upgrade;
-    const name = proposalName(act, gatherScoring(db, library, now()).ledger.unitSystem);
+    const name = proposalName(act, gatherScoring(db, library(), now()).ledger.unitSystem);
     return { ...facts, name: name.slice(0, 160), note: '' };
   }
 

@@ -18,9 +18,15 @@ export function warmthPages(app: FastifyInstance, { db, now, library, render }: 
     const row = findEnclosure(db, idFrom(request.params));
     if (row === null) throw new AppError('not_found', formSentences.neverThere);
     if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
-    const { ledger, today, scoring } = gatherScoring(db, library, now());
+    const { ledger, today, scoring } = gatherScoring(db, library(), now());
     const room = listRooms(db).find((one) => one.id === row.build.roomId) ?? null;
-    const model = warmthPage({ setup: setupOf(scoring.collection, row.id), room, library, ledger, today });
+    const model = warmthPage({
+      setup: setupOf(scoring.collection, row.id),
+      room,
+      library: scoring.library,
+      ledger,
+      today,
+    });
     return render(reply, 'warmth', model, {
       title: model.heading,
       current: 'enclosures',

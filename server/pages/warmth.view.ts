@@ -11,7 +11,7 @@ import type { Money } from '../../src/money.ts';
 import { formatMoney, sumMoney } from '../../src/money.ts';
 import type { Room } from '../../src/rooms.ts';
 import type { CareLibrary, Targets, TemperatureKind } from '../../src/species.ts';
-import { findSpecies, targetsFor } from '../../src/species.ts';
+import { speciesOf, targetsFor } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity } from '../../src/units.ts';
 import type { HeatLoss, Saving, Warmth, WarmthDay, WarmthQuestion } from '../../src/warmth.ts';
@@ -91,11 +91,10 @@ export function warmthPage(given: Given): WarmthPage {
   const loss = heatLossOf(enclosure);
   const fitted = setup.fittings.filter((one) => isFitted(one, today));
   const month = room?.coldest == null ? null : comingMonth(today, room.coldest.month);
-  const inMonth = (when: PlainMonth) =>
-    occupants.map((one) => targetsFor(findSpecies(library, one.speciesId), one, when));
+  const inMonth = (when: PlainMonth) => occupants.map((one) => targetsFor(speciesOf(library, one), one, when));
   const wanted = month === null ? null : wantedAir(inMonth(month));
   const tender = occupants
-    .map((one) => findSpecies(library, one.speciesId))
+    .map((one) => speciesOf(library, one))
     .filter((one) => one.neverPropose.includes('any-heater'));
   const gains = gainsOf(setup.fittings, today);
   const lampHours = fitted.flatMap((one) => (lamps.has(one.kind) && one.hoursPerDay !== null ? [one.hoursPerDay] : []));
@@ -374,7 +373,7 @@ function savingsPart(
       ),
       // Which vents a box needs is not entered; the note says when the row holds.
       overRequiredVents: false,
-      needsMovingAir: occupants.some((one) => findSpecies(library, one.speciesId).neverPropose.includes('close-top')),
+      needsMovingAir: occupants.some((one) => speciesOf(library, one).neverPropose.includes('close-top')),
     });
     if (objections.length > 0)
       notes.push(`Closing the top is not proposed: ${listed(objections.map((one) => objectionSentences[one]))}.`);
@@ -418,7 +417,7 @@ function hottestPart({ setup, room, library, ledger, today }: Given): string[] {
   const text = (value: number) => formatQuantity(value, 'temperature', ledger.unitSystem);
   const when = comingMonth(today, month);
   const sentences = setup.occupants.map((animal) => {
-    const species = findSpecies(library, animal.speciesId);
+    const species = speciesOf(library, animal);
     const targets = targetsFor(species, animal, when);
     const limit = coolest.flatMap((kind) => targets.temperatures.find((one) => one.kind === kind) ?? [])[0];
     if (limit === undefined)
@@ -488,7 +487,7 @@ const NOON_MINUTES = 12 * 60;
 function lightPart({ setup, library, ledger, today }: Given): WarmthPage['light'] {
   const { latitude } = ledger;
   if (latitude === null) return null;
-  const spans = setup.occupants.map((one) => findSpecies(library, one.speciesId).uv.hours);
+  const spans = setup.occupants.map((one) => speciesOf(library, one).uv.hours);
   const low = Math.max(...spans.map((one) => one.low));
   const high = Math.min(...spans.map((one) => one.high));
   const allowedHours = spans.length > 0 && low <= high ? { low, high } : null;

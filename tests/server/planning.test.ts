@@ -35,7 +35,13 @@ function largeLedger() {
 
 function planning(db = smallLedger(), milliseconds = 300) {
   const faults: unknown[] = [];
-  const opened = openPlanning({ db, library, now, milliseconds, logFault: (fault) => faults.push(fault) });
+  const opened = openPlanning({
+    db,
+    library: () => library,
+    now,
+    milliseconds,
+    logFault: (fault) => faults.push(fault),
+  });
   onTestFinished(() => opened.close());
   return { db, faults, ...opened };
 }
@@ -140,7 +146,7 @@ test('A fault in the thread is told, keeps nothing, and does not stand in the wa
   const faults: unknown[] = [];
   const logFault = (fault: unknown) => faults.push(fault);
   // A species that the library does not hold is a broken promise, which the thread meets.
-  const broken = openPlanning({ db, library: { ...library, species: [] }, now, milliseconds: 200, logFault });
+  const broken = openPlanning({ db, library: () => ({ ...library, species: [] }), now, milliseconds: 200, logFault });
   broken.start();
   await broken.ended();
   expect([broken.lastFailure(), listPlans(db), broken.progress()]).toEqual(['crashed', [], null]);

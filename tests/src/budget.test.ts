@@ -448,7 +448,7 @@ test('The balances shown are those the planner finds when nothing is bought', ()
   const budget = budgetOf(money1, january, 18);
   const { problem } = buildProblem({
     collection: { animals: [], enclosures: [], fittings: [...money1.fittings], readings: [], answers: [] },
-    library: { species: [], sources: [], uvZones: [] },
+    library: { species: [], sources: [], uvZones: [], individuals: [] },
     choices: DEFAULT_CHOICES,
     upgrades: [],
     money: budget,

@@ -326,6 +326,10 @@ describe('The rules that count', () => {
     expect(named('corn-snake', [])).toEqual(['evidence']);
     expect(named('crested-gecko', ['AT', 'SE'])).toEqual(['practice']);
     expect(named('blue-tongued-skink', ['SE'])).toEqual(['SE']);
+    // What the keeper wrote stands in place of all others, evidence too.
+    const rules = findSpecies(library, 'corn-snake').space;
+    const own = { ...rules[0]!, ruleSet: 'own' as const };
+    expect(chosenRules([...rules, own], ['AT'])).toEqual([own]);
   });
 
   // A corn snake of 130 cm alone: Germany 130 x 65 x 130 and 130 x 70 x 130 cm, Austria 0.90 m², Sweden 0.63 m² (as reprinted); 90 x 45 x 45 cm.

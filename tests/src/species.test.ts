@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { readCareLibrary } from '../../seed/library.ts';
 import { addMonths, monthOfYear, plainDate, plainMonth } from '../../src/calendar.ts';
 import type { Celsius, DatedSeason, Species } from '../../src/species.ts';
-import { findSource, findSpecies, inSpan, projectLength, targetsFor } from '../../src/species.ts';
+import { findSource, findSpecies, inSpan, projectLength, speciesOf, targetsFor } from '../../src/species.ts';
 
 const library = readCareLibrary();
 const tortoise = findSpecies(library, 'hermanns-tortoise');
@@ -136,6 +136,17 @@ describe('a lookup', () => {
   it('of a species or source that is not there is refused by name', () => {
     expect(() => findSpecies(library, 'dragon')).toThrow(/dragon/);
     expect(() => findSource(library, 'hearsay')).toThrow(/hearsay/);
+  });
+});
+
+describe('the species of an animal', () => {
+  it('is the one set for it alone, as long as it is of that species, and that of all others otherwise', () => {
+    const softer = { ...corn, grouping: { ...corn.grouping, atMost: 7 } };
+    const own = { ...library, individuals: [{ animalId: '4', species: softer }] };
+    const companyOf = (id: string, speciesId: string) => speciesOf(own, { id, speciesId }).grouping.atMost;
+    expect(companyOf('4', 'corn-snake')).toBe(7);
+    expect(companyOf('5', 'corn-snake')).toBe(corn.grouping.atMost);
+    expect(companyOf('4', 'hermanns-tortoise')).toBe(tortoise.grouping.atMost);
   });
 });
 
