@@ -166,8 +166,8 @@ export type FormPage = {
   version: string | null;
   /** What tells a form sent twice from two of the same kind; null for a row that is there already. */
   once: string | null;
-  /** Fields that belong together, under a legend, or under none. */
-  groups: { legend: string | null; fields: Field[] }[];
+  /** Fields that belong together, under a legend, or under none. Folded ones with a legend open on a click; `open` ones are shown opened. */
+  groups: { legend: string | null; folded: boolean; open: boolean; fields: Field[] }[];
   /** The words of the button that sends it. */
   submit: string;
   /** Where Cancel leads. */
@@ -177,8 +177,10 @@ export type FormPage = {
 };
 
 /** What differs from form to form; lead, version, conflict, cautions and a related page are for those that have them. */
-export type FormPageParts = Pick<FormPage, 'heading' | 'action' | 'groups' | 'submit' | 'cancel'> &
-  Partial<Pick<FormPage, 'lead' | 'version' | 'once' | 'conflict' | 'cautions' | 'related'>>;
+export type FormPageParts = Pick<FormPage, 'heading' | 'action' | 'submit' | 'cancel'> &
+  Partial<Pick<FormPage, 'lead' | 'version' | 'once' | 'conflict' | 'cautions' | 'related'>> & {
+    groups: { legend: string | null; folded?: boolean; open?: boolean; fields: Field[] }[];
+  };
 
 /** The whole view model of a page that is one form, in the state the form is in. */
 export function formPage(form: FormState, parts: FormPageParts): FormPage {
@@ -190,6 +192,12 @@ export function formPage(form: FormState, parts: FormPageParts): FormPage {
     cautions: [],
     related: null,
     ...parts,
+    groups: parts.groups.map(({ folded = false, open = false, ...group }) => ({
+      ...group,
+      folded,
+      // A mistake must be in sight.
+      open: open || group.fields.some((one) => one.error !== null),
+    })),
     mistakes: errorSummary(form),
   };
 }

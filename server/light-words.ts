@@ -1,6 +1,6 @@
 // Every sentence about the light of an enclosure, made from the reasons of lit-places.ts and light.ts. Says nothing about what a species needs.
 
-import type { FittingKind } from '../src/collection.ts';
+import type { FittingKind, OutputOrigin, Reflector } from '../src/collection.ts';
 import type { ErrorTerm, OutputMistake } from '../src/light.ts';
 import type {
   ClassFit,
@@ -40,6 +40,37 @@ export const outputMistakes: Readonly<Record<OutputMistake, string>> = {
     'Check the lamp’s figures: farther away it cannot give more. One of the distances or readings is mistaken.',
   'beam-below-zero': 'The lamp’s spread to the side cannot be below 0.',
 };
+
+/** Where a lamp's figures come from, as the answers of a form. */
+export const originNames: Readonly<Record<OutputOrigin, string>> = {
+  class: 'Its class: what lamps of its kind give',
+  'own-reading': 'My own meter',
+  'maker-chart': 'Its maker’s chart of distances',
+  packaging: 'Its packaging',
+};
+
+/** Whether a reflector stands behind a lamp, as the answers of a form. */
+export const reflectorNames: Readonly<Record<Reflector, string>> = {
+  with: 'Yes',
+  without: 'No, it is bare',
+  unknown: 'Not known',
+};
+
+/** What the fields of a lamp say of themselves. */
+export const lampFieldSentences = {
+  origin: 'A meter held under the lamp tells most, its packaging least.',
+  originOfCompact:
+    'A compact lamp’s packaging does not tell what reaches an animal: its UV stays unknown until a meter is held under it.',
+  uvi: 'Straight below its middle, bare unless you say below that it was through the mesh. Leave it empty if you have no figure.',
+  datumOfTube:
+    'From the middle of the tube itself to where you, or the chart, measured from, such as the edge of its reflector. Empty: from the tube itself. The distance to the basking place begins there too.',
+  datumOfPoint:
+    'From the face of the lamp to where you, or the chart, measured from, such as its guard. Empty: from its face. The distance to the basking place begins there too.',
+  throughMesh: 'Then the mesh is not taken off them once more.',
+  more: 'Further points of the chart, or further readings, straight below its middle.',
+  beam: 'As the exponent of a cosine: 0 like a bare tube, 1 like a flat panel, more for a spot. Empty: as is usual for its kind.',
+  alone: 'Fill in the UV index of the lamp and its distance, or leave the other figures empty: alone they say nothing.',
+} as const;
 
 /** A mistake in what was entered, as what to mend. */
 export function problemSentence(one: LightProblem, { nameOf, system }: LightSpeech): string {

@@ -1183,7 +1183,6 @@ export const upgradeSentences = {
   tooManyChanges: (most: number) =>
     `One upgrade can hold at most ${most} changes. Enter the rest as an upgrade of its own.`,
   nothingMoved: 'Say at least one thing that becomes different when it is moved.',
-  lampTogether: 'Give the UV index and the distance it holds at together, or leave both empty.',
   runTogether: 'Give the length and the depth of the run together.',
   expectTogether: 'Give the reading and its value together, or leave both empty.',
   monthPassed: 'Choose the present month or a later one.',

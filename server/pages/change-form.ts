@@ -7,7 +7,6 @@ import {
   type Fitting,
   type FittingKind,
   HEATERS,
-  lampOf,
   MATERIALS,
   READING_KINDS,
   type ReadingKind,
@@ -54,7 +53,8 @@ import {
   topNames,
   upgradeSentences,
 } from '../words.ts';
-import { fittingLabels, has, thingTexts, withFigures } from './fittings.view.ts';
+import { fittingLabels, has, thingTexts } from './fittings.view.ts';
+import { lampFields, lampMistakes, lampRead, lampShape, usualOrigin, withUnshownPoints } from './lamp-fields.ts';
 
 /** The most changes one upgrade may hold; a larger box with all its promised readings holds about a dozen. */
 export const MOST_CHANGES = 24;
@@ -128,7 +128,7 @@ export function changeGroups(form: FormState, around: AroundChanges): ChangeGrou
 }
 
 /**
- * Changes as they were read, with what the form cannot show of them as it was before: places, sockets, and what more is known of a lamp. A
+ * Changes as they were read, with what the form cannot show of them as it was before: places, sockets, and a lamp's points beyond its rows. A
  * thing that is to be moved by another distance than before has no place any more.
  */
 export function withUnshown(changes: readonly Change[], before: readonly Change[]): Change[] {
@@ -153,7 +153,12 @@ export function withUnshown(changes: readonly Change[], before: readonly Change[
     const { lamp: shown } = fitting;
     return {
       ...change,
-      fitting: { ...fitting, placed, outletId, lamp: shown === null ? null : withFigures(lamp, shown) },
+      fitting: {
+        ...fitting,
+        placed,
+        outletId,
+        lamp: shown === null ? null : { ...shown, more: withUnshownPoints(lamp, shown.more) },
+      },
     };
   });
 }
@@ -255,6 +260,7 @@ function firstTexts(what: What, number: number): Values {
     key: `thing-${number}`,
     name: fittingNames[kind],
     mesh: '1',
+    ...(has(kind, 'lamp') ? { lampFrom: usualOrigin(kind), lampReflector: 'unknown' } : {}),
     place: kind === 'moist-hide' ? 'moist' : '',
     whenBoxReplaced: 'moves',
   };
@@ -430,20 +436,14 @@ function fitFields(
     ...monthNames.map((text, place) => ({ value: String(place + 1), label: text })),
   ];
   const rows = Array.from({ length: expectedRows(unprefixed(form.values, name(''))) }, (_, place) => place + 1);
+  const isLamp = has(kind, 'lamp') || filled('lampUvi', 'lampAt', 'litLength');
+  const lamp = isLamp ? lampFields(form, kind, around.system, name) : { first: [], more: [] };
   return [
     enclosure,
     textField(form, name('name'), label.name),
-    ...when(
-      has(kind, 'lamp') || filled('lampUvi', 'lampAt', 'litLength'),
-      () =>
-        numberField(form, name('lampUvi'), label.lampUvi, {
-          hint: 'Measured bare, or by its maker’s chart. Leave it empty if you have no figure.',
-        }),
-      () => numberField(form, name('lampAt'), label.lampAt, { hint: `In ${unit} unless you write another unit.` }),
-    ),
-    ...when(has(kind, 'litLength') || filled('litLength'), () =>
-      numberField(form, name('litLength'), label.litLength, { hint: 'Between the end caps, not the whole tube.' }),
-    ),
+    ...lamp.first,
+    // Of what only some keepers know, an upgrade shows what is known already.
+    ...lamp.more.filter((one) => one.error !== null || (one.isCheckbox ? one.checked : one.value !== '')),
     ...when(has(kind, 'regulates') || filled('regulates'), () =>
       selectField(form, name('regulates'), label.regulates, worksOn(heats)),
     ),
@@ -632,9 +632,7 @@ function readFit(kind: FittingKind, fields: Values, around: AroundChanges, ownKe
         around.enclosures.map((one) => one.id),
       ),
       name: requiredText('the name'),
-      lampUvi: optionalQuantity('the UV index', 'uv-index', system),
-      lampAt: optionalQuantity('the distance of the UV index', 'length', system),
-      litLength: optionalQuantity('the lit length', 'length', system),
+      ...lampShape(system),
       regulates: optionalChoice('what it regulates', others),
       guards: optionalChoice('what it guards', others),
       place: optionalChoice('the place', HIDE_ZONES),
@@ -680,9 +678,8 @@ function readFit(kind: FittingKind, fields: Values, around: AroundChanges, ownKe
     if (quantity.status === 'bad') errors.push({ field: `expect${row}Value`, message: quantity.message });
     else expects.push({ reading: chosen, value: quantity.value });
   }
-  const { lampUvi, lampAt, litLength, runLength, runDepth } = value;
-  if ((lampUvi === null) !== (lampAt === null) || (litLength !== null && lampUvi === null))
-    errors.push({ field: lampUvi === null ? 'lampUvi' : 'lampAt', message: upgradeSentences.lampTogether });
+  const { runLength, runDepth } = value;
+  errors.push(...lampMistakes(kind, value));
   if ((runLength === null) !== (runDepth === null))
     errors.push({ field: runLength === null ? 'runLength' : 'runDepth', message: upgradeSentences.runTogether });
   if (value.renewalPrice !== null && value.lifeMonths === null)
@@ -701,7 +698,7 @@ function readFit(kind: FittingKind, fields: Values, around: AroundChanges, ownKe
     regulates: value.regulates,
     guards: value.guards,
     outOfReach: value.outOfReach,
-    lamp: lampUvi === null || lampAt === null ? null : lampOf(litLength?.value ?? null, lampAt.value, lampUvi.value),
+    lamp: lampRead(value, null),
     distanceMm: value.distance?.value ?? null,
     meshShare: value.mesh ?? 1,
     expects,

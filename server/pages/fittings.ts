@@ -48,8 +48,8 @@ import {
   fittingTexts,
   has,
   kindQuestion,
-  withFigures,
 } from './fittings.view.ts';
+import { lampRead, usualOrigin } from './lamp-fields.ts';
 import { registerRowPages, versionOf } from './row-form.ts';
 
 export function fittingPages(app: FastifyInstance, deps: Deps): void {
@@ -76,6 +76,7 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
     first: ({ kind }) => ({
       name: kind === null ? '' : fittingNames[kind],
       whenBoxReplaced: 'moves',
+      ...(kind !== null && has(kind, 'lamp') ? { lampFrom: usualOrigin(kind), lampReflector: 'unknown' } : {}),
       place: kind === 'moist-hide' ? 'moist' : '',
       // Yearly renewal of a UV-B tube is common practice, no source.
       lifeMonths: kind === 'uv-tube' ? '12' : '',
@@ -274,14 +275,7 @@ function factsOf(
     regulates: only('regulates', value.regulates),
     guards: only('guards', value.guards),
     outOfReach: has(which, 'outOfReach') && value.outOfReach,
-    lamp:
-      has(which, 'lamp') && value.lampUvi !== null && value.lampAt !== null
-        ? withFigures(row?.lamp ?? null, {
-            litLengthMm: only('litLength', value.litLength)?.value ?? null,
-            atMm: value.lampAt.value,
-            uvi: value.lampUvi.value,
-          })
-        : null,
+    lamp: has(which, 'lamp') ? lampRead(value, row?.lamp ?? null) : null,
     distanceMm: distance?.value ?? null,
     distanceTyped: distance?.typed ?? '',
     meshShare: only('mesh', value.mesh) ?? 1,

@@ -2,15 +2,7 @@
 
 import type { z } from 'zod';
 import type { PlainDate } from '../../src/calendar.ts';
-import {
-  FITTING_KINDS,
-  type Fitting,
-  type FittingKind,
-  HEATERS,
-  type LampOutput,
-  lampOf,
-  UV_LAMPS,
-} from '../../src/collection.ts';
+import { FITTING_KINDS, type Fitting, type FittingKind, HEATERS, UV_LAMPS } from '../../src/collection.ts';
 import type { Currency, Money } from '../../src/money.ts';
 import { typedMoney } from '../../src/money.ts';
 import { HIDE_ZONES, type HideZone } from '../../src/species.ts';
@@ -46,6 +38,7 @@ import {
 } from '../forms.ts';
 import { paths } from '../paths.ts';
 import { capital, cautions, fittingNames, formSentences, hideZoneNames, meshShares, monthNames } from '../words.ts';
+import { type LampValue, lampFields, lampLabels, lampMistakes, lampShape, lampTexts } from './lamp-fields.ts';
 import type { KindQuestion } from './row-form.ts';
 
 /** What is around a fitting: its enclosure, the others there, the kind that the address names for a new one. */
@@ -71,9 +64,6 @@ export type FittingValue = {
   regulates: string | null;
   guards: string | null;
   outOfReach: boolean;
-  lampUvi: Quantity | null;
-  lampAt: Quantity | null;
-  litLength: Quantity | null;
   distance: Quantity | null;
   mesh: number | null;
   runLength: Quantity | null;
@@ -85,7 +75,7 @@ export type FittingValue = {
   moved: 'no' | 'yes' | null;
   movedOn: PlainDate | null;
   retiredOn: PlainDate | null;
-};
+} & LampValue;
 
 /** What only some kinds are asked. */
 type Asked =
@@ -97,14 +87,13 @@ type Asked =
   | 'guards'
   | 'outOfReach'
   | 'lamp'
-  | 'litLength'
   | 'distance'
   | 'mesh'
   | 'outdoors';
 
 const heater: Asked[] = ['watts', 'hoursPerDay', 'duty', 'outOfReach'];
 const asked: Partial<Record<FittingKind, Asked[]>> = {
-  'uv-tube': ['lamp', 'litLength', 'distance', 'mesh', 'watts', 'hoursPerDay'],
+  'uv-tube': ['lamp', 'distance', 'mesh', 'watts', 'hoursPerDay'],
   'uv-compact': ['lamp', 'distance', 'mesh', 'watts', 'hoursPerDay'],
   'basking-lamp': ['distance', ...heater],
   'heat-mat': heater,
@@ -129,14 +118,6 @@ export function has(kind: FittingKind, what: Asked): boolean {
   return asked[kind]?.includes(what) ?? false;
 }
 
-/** A lamp with the figures that the form shows, and everything else that was known of it. */
-export function withFigures(
-  known: LampOutput | null,
-  { litLengthMm, atMm, uvi }: Pick<LampOutput, 'litLengthMm' | 'atMm' | 'uvi'>,
-): LampOutput {
-  return { ...(known ?? lampOf(litLengthMm, atMm, uvi)), litLengthMm, atMm, uvi };
-}
-
 export const fittingLabels = {
   name: 'Name',
   fittedOn: 'In use since',
@@ -149,9 +130,7 @@ export const fittingLabels = {
   regulates: 'Regulates',
   guards: 'Guards',
   outOfReach: 'Out of reach of the animal',
-  lampUvi: 'UV index of the lamp',
-  lampAt: 'At this distance from the lamp',
-  litLength: 'Lit length of the tube',
+  ...lampLabels,
   distance: 'Distance from the lamp to the basking place',
   mesh: 'Between lamp and animal',
   runLength: 'Length of the run',
@@ -214,9 +193,7 @@ export function fittingSchema(
     regulates: optionalChoice('what it regulates', ids),
     guards: optionalChoice('what it guards', ids),
     outOfReach: checkbox('whether it is out of reach'),
-    lampUvi: optionalQuantity('the UV index of the lamp', 'uv-index', system),
-    lampAt: length('the distance at which the lamp gives it'),
-    litLength: length('the lit length'),
+    ...lampShape(system),
     distance: length('the distance to the basking place'),
     mesh: optional((typed) => {
       const share = Number(typed);
@@ -246,10 +223,7 @@ export function fittingMistakes(
   const errors: FormError[] = [];
   const miss = (field: string, label: string) => errors.push({ field, message: formSentences.required(label) });
   if (has(which, 'lamp')) {
-    if (value.lampUvi === null && value.lampAt !== null) miss('lampUvi', 'the UV index of the lamp');
-    if (value.lampUvi !== null && value.lampAt === null) miss('lampAt', 'the distance at which the lamp gives it');
-    if (value.lampUvi !== null && has(which, 'litLength') && value.litLength === null)
-      miss('litLength', 'the lit length');
+    errors.push(...lampMistakes(which, value));
     if (value.mesh === null)
       errors.push({ field: 'mesh', message: formSentences.choose('what is between lamp and animal') });
   }
@@ -292,9 +266,7 @@ export function thingTexts(thing: Omit<NewFitting, 'key'>, system: UnitSystem, c
     regulates: thing.regulates ?? '',
     guards: thing.guards ?? '',
     outOfReach: thing.outOfReach ? 'yes' : '',
-    lampUvi: text(thing.lamp?.uvi ?? null, 'uv-index'),
-    lampAt: text(thing.lamp?.atMm ?? null, 'length'),
-    litLength: text(thing.lamp?.litLengthMm ?? null, 'length'),
+    ...(has(thing.kind, 'lamp') || thing.lamp !== null ? lampTexts(thing.lamp, thing.kind, system) : {}),
     distance: text(thing.distanceMm, 'length'),
     mesh: String(thing.meshShare),
     runLength: text(thing.outdoors?.lengthMm ?? null, 'length'),
@@ -376,9 +348,10 @@ function questions(
   form: FormState,
   kind: FittingKind,
   row: FittingRecord | null,
-): { legend: string; fields: Field[] }[] {
+): { legend: string; folded?: boolean; open?: boolean; fields: Field[] }[] {
   const when = (what: Asked, ...fields: Field[]) => (has(kind, what) ? fields : []);
   const unit = system === 'metric' ? 'cm' : 'inches';
+  const lamp = has(kind, 'lamp') ? lampFields(form, kind, system) : { first: [], more: [], filled: false };
   const names = (kinds: (other: FittingRecord) => boolean): Answer[] => [
     { value: '', label: 'Nothing entered here' },
     ...others.filter((one) => one.id !== row?.id && kinds(one)).map((one) => ({ value: one.id, label: one.name })),
@@ -448,24 +421,8 @@ function questions(
         ),
       ],
     },
-    {
-      legend: 'Its output',
-      fields: [
-        ...when(
-          'lamp',
-          numberField(form, 'lampUvi', fittingLabels.lampUvi, {
-            hint: 'Measured bare, or by its maker’s chart. Leave it empty if you have no figure: packaging seldom has one.',
-          }),
-          numberField(form, 'lampAt', fittingLabels.lampAt, { hint: `In ${unit} unless you write another unit.` }),
-        ),
-        ...when(
-          'litLength',
-          numberField(form, 'litLength', fittingLabels.litLength, {
-            hint: 'Between the end caps, not the whole tube.',
-          }),
-        ),
-      ],
-    },
+    { legend: 'Its output', fields: lamp.first },
+    { legend: 'More about this lamp', folded: true, open: lamp.filled, fields: lamp.more },
     { legend: 'Where it is', fields: [...place, ...moved] },
     {
       legend: 'Its current',

@@ -74,7 +74,7 @@ test('A lamp is kept with its output, and its form shows inches as inches', asyn
   const app = await withTube();
   expect(findFitting(app.db, 1)).toMatchObject({
     kind: 'uv-tube',
-    lamp: lampOf(550, 304.8, 3),
+    lamp: lampOf(550, 304.8, 3, { reflector: 'unknown' }),
     distanceMm: 254,
     meshShare: 0.85,
     renewalPrice: 2990,
@@ -92,7 +92,10 @@ test('A lamp is kept with its output, and its form shows inches as inches', asyn
   const imperial = await app.get('/enclosures/1/fittings/1/edit');
   expect(formValues(findForm(imperial))).toMatchObject({ distance: '10 in', lampAt: '12 in' });
   await app.submit(imperial);
-  expect(findFitting(app.db, 1)).toMatchObject({ lamp: lampOf(550, 304.8, 3), distanceMm: 254 });
+  expect(findFitting(app.db, 1)).toMatchObject({
+    lamp: lampOf(550, 304.8, 3, { reflector: 'unknown' }),
+    distanceMm: 254,
+  });
 });
 
 test.each([
@@ -300,4 +303,160 @@ test('Changing a lamp keeps what its form does not ask', async () => {
   expect(changeFitting(app.db, 1, version, { ...row, lamp })).toBe('saved');
   await app.submit(await app.get('/enclosures/1/fittings/1/edit'), { lampUvi: '3,2' });
   expect(findFitting(app.db, 1)?.lamp).toEqual({ ...lamp, uvi: 3.2 });
+});
+
+/** What a keeper of a tube with a chart under a mesh top knows of it. */
+const charted = {
+  ...tube,
+  lampFrom: 'maker-chart',
+  lampReflector: 'with',
+  lampDatum: '1 in',
+  lampThroughMesh: 'yes',
+  lampBeam: '1,5',
+  lamp2At: '8 in',
+  lamp2Uvi: '4.6',
+  lamp3At: '16 in',
+  lamp3Uvi: '2',
+};
+const chartedLamp = lampOf(550, 304.8, 3, {
+  from: 'maker-chart',
+  reflector: 'with',
+  datumOffsetMm: 25.4,
+  throughMesh: true,
+  beam: 1.5,
+  more: [
+    { atMm: 203.2, uvi: 4.6 },
+    { atMm: 406.4, uvi: 2 },
+  ],
+});
+
+test('All that a keeper knows of a lamp is kept, and sending its form again as it opens changes nothing', async () => {
+  const app = await startApp();
+  await enterSnake(app);
+  changeLedger(app.db, 1, { unitSystem: 'imperial' });
+  await enter(app, '/enclosures/1/fittings/new?kind=uv-tube', {
+    ...charted,
+    lamp2At: '8',
+    lamp3At: '16',
+    lampDatum: '1',
+  });
+  expect(findFitting(app.db, 1)?.lamp).toEqual(chartedLamp);
+  const page = await app.get('/enclosures/1/fittings/1/edit');
+  expect(formValues(findForm(page))).toMatchObject({
+    lampAt: '12 in',
+    lamp2At: '8 in',
+    lamp3At: '16 in',
+    lampDatum: '1 in',
+  });
+  expect((await app.submit(page)).status).toBe(303);
+  expect(findFitting(app.db, 1)?.lamp).toEqual(chartedLamp);
+  // What is emptied or unticked is gone, and the rest stays.
+  const emptied = {
+    lamp2At: '',
+    lamp2Uvi: '',
+    lampThroughMesh: null,
+    lampDatum: '',
+    lampBeam: '',
+    lampReflector: 'unknown',
+  };
+  await app.submit(await app.get('/enclosures/1/fittings/1/edit'), emptied);
+  expect(findFitting(app.db, 1)?.lamp).toEqual(
+    lampOf(550, 304.8, 3, { from: 'maker-chart', reflector: 'unknown', more: [{ atMm: 406.4, uvi: 2 }] }),
+  );
+});
+
+test('What only some keepers know of a lamp is folded until something in it is filled or wrong', async () => {
+  const app = await withTube();
+  const folded = (page: Awaited<ReturnType<TestApp['get']>>) =>
+    [...page.document.querySelectorAll('details.field-group')].map((one) => ({
+      summary: textOf(one.querySelector('summary')),
+      open: one.hasAttribute('open'),
+    }));
+  const closed = [{ summary: 'More about this lamp', open: false }];
+  expect(folded(await app.get('/enclosures/1/fittings/new?kind=uv-tube'))).toEqual(closed);
+  expect(folded(await app.get('/enclosures/1/fittings/new?kind=uv-compact'))).toEqual(closed);
+  expect(folded(await app.get('/enclosures/1/fittings/new?kind=heat-mat'))).toEqual([]);
+  const edit = await app.get('/enclosures/1/fittings/1/edit');
+  expect(folded(edit)).toEqual(closed);
+  const open = [{ summary: 'More about this lamp', open: true }];
+  expect(folded(await app.submit(edit, { lamp2At: '40 cm' }))).toEqual(open);
+  await app.submit(edit, { lampReflector: 'without' });
+  expect(folded(await app.get('/enclosures/1/fittings/1/edit'))).toEqual(open);
+});
+
+test.each([
+  ['a reading of 0', { lampUvi: '0' }, 'lampUvi', 'Give each UV index of the lamp’s figures as more than 0.'],
+  ['a further reading of 0', { lamp3Uvi: '0' }, 'lamp3Uvi', 'Give each UV index of the lamp’s figures as more than 0.'],
+  [
+    'more at a greater distance',
+    { lamp3Uvi: '3,5' },
+    'lamp3Uvi',
+    'Check the lamp’s figures: farther away it cannot give more. One of the distances or readings is mistaken.',
+  ],
+  [
+    'less at a smaller distance',
+    { lamp2Uvi: '2.9' },
+    'lamp2Uvi',
+    'Check the lamp’s figures: farther away it cannot give more. One of the distances or readings is mistaken.',
+  ],
+  ['a spread below 0', { lampBeam: '-1' }, 'lampBeam', 'The lamp’s spread to the side cannot be below 0.'],
+  ['a point without its distance', { lamp2At: '' }, 'lamp2At', 'Fill in the distance of figure 2.'],
+  ['a point without its UV index', { lamp3Uvi: '' }, 'lamp3Uvi', 'Fill in the UV index of figure 3.'],
+  [
+    'figures without the first of them',
+    { lampUvi: '', lampAt: '' },
+    'lampUvi',
+    'Fill in the UV index of the lamp and its distance, or leave the other figures empty: alone they say nothing.',
+  ],
+  [
+    'a distance of no unit of length',
+    { lamp2At: '8 lux' },
+    'lamp2At',
+    'Write the distance of figure 2 in mm, cm, m, in or ft.',
+  ],
+  [
+    'an unknown origin',
+    { lampFrom: 'rumour' },
+    'lampFrom',
+    'Choose one of the answers listed for where the figures come from.',
+  ],
+])(
+  'A lamp with %s comes back with a sentence at its field and everything typed',
+  async (_name, wrong, field, message) => {
+    const app = await startApp();
+    await enterSnake(app);
+    const sent = { ...charted, ...wrong };
+    const answer = await app.post('/enclosures/1/fittings/new?kind=uv-tube', sent);
+    expect(answer.status).toBe(422);
+    expect(mistakesOf(answer)).toEqual([{ field, message }]);
+    const shown = formValues(findForm(answer));
+    for (const [name, text] of Object.entries(sent)) if (name !== 'lampFrom') expect(shown[name], name).toBe(text);
+    expect(loadCollection(app.db).fittings).toEqual([]);
+  },
+);
+
+test('A compact lamp begins as known from its packaging, which leaves its UV unknown until a meter tells', async () => {
+  const app = await startApp();
+  await enterSnake(app);
+  const page = await app.get('/enclosures/1/fittings/new?kind=uv-compact');
+  expect(formValues(findForm(page))).toMatchObject({ lampFrom: 'packaging', lampReflector: 'unknown' });
+  await app.submit(page, { fittedOn: '2025-07-01', mesh: '1', lampUvi: '5', lampAt: '20 cm' });
+  expect(findFitting(app.db, 1)?.lamp).toEqual(lampOf(null, 200, 5, { from: 'packaging', reflector: 'unknown' }));
+  const placed = { x: '45', y: '20', z: '40' };
+  expect(
+    (await app.submit(await app.get('/enclosures/1/fittings/1/place'), placed, '/enclosures/1/fittings/1/place'))
+      .status,
+  ).toBe(303);
+  expect(textOf(await app.get('/enclosures/1/light'))).toContain(
+    'does not tell what reaches an animal: hold a UV meter',
+  );
+});
+
+test('Points beyond the rows of the form outlive a change', async () => {
+  const app = await withTube();
+  const { id: _, removedOn: _removed, version, ...row } = findFitting(app.db, 1)!;
+  const more = Array.from({ length: 11 }, (_each, place) => ({ atMm: 400 + 10 * place, uvi: 2 - place / 20 }));
+  expect(changeFitting(app.db, 1, version, { ...row, lamp: { ...row.lamp!, more } })).toBe('saved');
+  await app.submit(await app.get('/enclosures/1/fittings/1/edit'), { watts: '25' });
+  expect(findFitting(app.db, 1)).toMatchObject({ watts: 25, lamp: { more } });
 });

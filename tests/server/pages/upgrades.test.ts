@@ -348,7 +348,8 @@ test.each<[string, Record<string, string>, string]>([
   ['hours beyond a day', { 'c2-hoursPerDay': '25' }, 'c2-hoursPerDay'],
   ['a negative distance', { 'c2-distance': '-3 cm' }, 'c2-distance'],
   ['a distance in watts', { 'c2-distance': '3 W' }, 'c2-distance'],
-  ['an output without its distance', { 'c2-lampUvi': '3' }, 'c2-lampAt'],
+  ['an output without its distance', { 'c2-lampUvi': '3', 'c2-litLength': '55' }, 'c2-lampAt'],
+  ['an output of 0', { 'c2-lampUvi': '0', 'c2-lampAt': '30', 'c2-litLength': '55' }, 'c2-lampUvi'],
   ['a value without its reading', { 'c2-expect1Value': '3' }, 'c2-expect1Kind'],
   ['a reading without its value', { 'c2-expect1Kind': 'uvi-basking' }, 'c2-expect1Value'],
   ['a value beyond belief', { 'c2-expect1Kind': 'uvi-basking', 'c2-expect1Value': '61' }, 'c2-expect1Value'],
@@ -380,7 +381,15 @@ test.each<[string, Record<string, string>, string]>([
   }
   expect(listUpgrades(app.db)).toEqual([]);
   const right = { ...texts, lifeMonths: '', renewalPrice: '', saleAfter: '', earliestMonth: '', leadMonths: '0' };
-  const tube = { 'c2-watts': '', 'c2-hoursPerDay': '', 'c2-distance': '', 'c2-lampUvi': '', 'c2-mesh': '1' };
+  const tube = {
+    'c2-watts': '',
+    'c2-hoursPerDay': '',
+    'c2-distance': '',
+    'c2-lampUvi': '',
+    'c2-lampAt': '',
+    'c2-litLength': '',
+    'c2-mesh': '1',
+  };
   const rest = {
     'c1-fitting': '1',
     'c2-enclosure': '1',
