@@ -149,7 +149,7 @@ describe('What rules for space ask for', () => {
       expect(needIn(one.id, 'evidence', 1300, 3), one.id).toEqual(whole);
       snakes += 1;
     }
-    expect(snakes).toBe(4);
+    expect(snakes).toBeGreaterThanOrEqual(4);
   });
 
   // Directive 2010/63/EU, annex III B §10: carapace above 30 cm 20,000 cm² of water, each further 5,000 cm².
