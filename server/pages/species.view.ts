@@ -55,7 +55,7 @@ export function speciesListPage({ library, collection }: Scoring, query: string)
   const words = plain(query).split(' ').filter(Boolean);
   const found = library.species
     .filter((one) => {
-      const names = plain([one.commonName, one.scientificName, ...one.otherNames].join(' '));
+      const names = plain([one.commonName, one.scientificName, ...one.otherNames, ...one.synonyms].join(' '));
       return words.every((word) => names.includes(word));
     })
     .toSorted((a, b) => a.commonName.localeCompare(b.commonName, 'en'));
