@@ -28,6 +28,8 @@ test.each([
   ['CORN', ['Corn snake']],
   ['whites tree', ['White’s tree frog']],
   ['testudo hermanni', ['Hermann’s tortoise']],
+  ['litoria', ['White’s tree frog']],
+  ['geochelone', ['Red-footed tortoise', 'Sulcata tortoise']],
 ])('A search for %j finds %j by any of its names', async (query, names) => {
   const { get } = await startApp();
   const page = await get(`/species?q=${encodeURIComponent(query)}`);
