@@ -424,6 +424,8 @@ function judgeUv(judging: Judging): Part[] {
 
 function judgeHumidity(judging: Judging): Part[] {
   const { humidity } = judging.targets;
+  // A band that takes in everything asks nothing of the air: the animal lives under water, and no meter need be read.
+  if (humidity.day.low === 0 && humidity.day.high === 100 && humidity.night === null) return [];
   if (outdoorRun(judging) !== null)
     return [part(widen({ low: 75, high: 75, best: 75 }, ESTIMATE_WIDTH), [{ why: 'outdoors-now' }], humidity)];
   const times = [

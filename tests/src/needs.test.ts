@@ -449,6 +449,30 @@ describe('An aquatic turtle', () => {
   });
 });
 
+describe('An axolotl', () => {
+  const axolotl = (celsius: number) =>
+    scoreFirst(
+      aCollection({
+        enclosures: [aBox(1000, 400, 400)],
+        animals: [anAnimal('axolotl', { lengthMm: 240 })],
+        fittings: [aFitting('pool'), aFitting('filter')],
+        readings: [aReading('water', celsius), aReading('water-depth', 300)],
+        answers: soundAnswers,
+      }),
+    );
+
+  test('is not asked for a reading of the air, since it lives under water', () => {
+    const notScored = axolotl(17).notScored.map(({ need, why }) => `${need}: ${why}`);
+    expect(notScored).toEqual(expect.arrayContaining(['heat: no-target', 'humidity: no-target']));
+  });
+
+  // Must hold for an amphibian: too hot is strict, within 1 °C of its band.
+  test('is in danger one degree above its band and not at its upper end', () => {
+    expect(needOf(axolotl(20), 'water').severe).toBe(false);
+    expect(needOf(axolotl(21), 'water').severe).toBe(true);
+  });
+});
+
 describe('Safety', () => {
   const box = (fittings: ReturnType<typeof aFitting>[], answers = soundAnswers) =>
     scoreFirst(
