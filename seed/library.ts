@@ -4,7 +4,8 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { z } from 'zod';
-import type { CareLibrary, Celsius, Cited, Source, Species, TemperatureKind, UvZoneBand } from '../src/species.ts';
+import { figuresIn } from '../src/care-figures.ts';
+import type { CareLibrary, Celsius, Source, Species, TemperatureKind, UvZoneBand } from '../src/species.ts';
 import {
   ENRICHMENTS,
   GRADES,
@@ -403,18 +404,6 @@ export function readCareLibrary(folder: string = import.meta.dirname): CareLibra
     species: species.map((one) => one.value!),
     individuals: [],
   };
-}
-
-/** A figure of the library with the path that leads to it, such as 'temperatures.0'. */
-export type Figure = Cited & { path: string };
-
-/** Every figure inside a species, a UV zone or a list of them: whatever carries a source and a grade. */
-export function figuresIn(value: unknown, path = ''): Figure[] {
-  if (typeof value !== 'object' || value === null) return [];
-  const deeper = Object.entries(value).flatMap(([key, inner]) =>
-    figuresIn(inner, path === '' ? key : `${path}.${key}`),
-  );
-  return 'source' in value && 'grade' in value ? [{ ...(value as Cited), path }, ...deeper] : deeper;
 }
 
 const FROM_MEMORY = /check before relying on it/i;

@@ -5,7 +5,8 @@ import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:f
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { figuresIn, readCareLibrary } from '../../seed/library.ts';
+import { readCareLibrary } from '../../seed/library.ts';
+import { figuresIn } from '../../src/care-figures.ts';
 import { BURNS, PRACTICE } from '../../src/needs.ts';
 import type { RuleSet, SpaceRule, Species, TemperatureKind } from '../../src/species.ts';
 import { findSource, findSpecies } from '../../src/species.ts';

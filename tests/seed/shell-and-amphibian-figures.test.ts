@@ -2,8 +2,9 @@
 // none was computed by the library; open trait data bound what a size or a temperature can be.
 
 import { describe, expect, it } from 'vitest';
-import { figuresIn, readCareLibrary } from '../../seed/library.ts';
+import { readCareLibrary } from '../../seed/library.ts';
 import { plainDate } from '../../src/calendar.ts';
+import { figuresIn } from '../../src/care-figures.ts';
 import { dayLengthHours } from '../../src/day-length.ts';
 import type { RuleSet, SpaceRule, Species, TemperatureKind } from '../../src/species.ts';
 import { findSource, findSpecies } from '../../src/species.ts';
