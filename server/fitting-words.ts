@@ -215,13 +215,13 @@ export function correctionSentences({ uv, temperatures }: Correction, system: Un
   const sentences = [];
   if (uv !== null) {
     sentences.push(
-      `Your lamps so far gave ${uv.factor.toFixed(2)} of what was promised (${count(uv.from, 'reading')}); next promises are taken times ${uv.shrunk.toFixed(2)}.`,
+      `Your lamps so far gave ${uv.factor.toFixed(2)} of what the light model says (${count(uv.from, 'reading')}); what it expects of lamps without a reading of their own is taken times ${uv.shrunk.toFixed(2)} ± ${Math.round(100 * uv.error)} %, in scores and plans too.`,
     );
   }
   for (const [kind, shift] of Object.entries(temperatures)) {
     const [mean, shrunk] = [shift.mean, shift.shrunk].map((celsius) => degreesApart(celsius, system));
     sentences.push(
-      `${readingNames[kind as keyof typeof readingNames]}: your thermostats so far held ${mean} against what was promised (${count(shift.from, 'reading')}); next promises are taken ${shrunk}.`,
+      `${readingNames[kind as keyof typeof readingNames]}: your thermostats so far held ${mean} against what was promised (${count(shift.from, 'reading')}); next promises would be ${shrunk}; scores and plans use none of this, since warmth is measured.`,
     );
   }
   if (sentences.length > 0)

@@ -13,7 +13,7 @@ import type {
 } from '../src/lit-places.ts';
 import type { UnitSystem } from '../src/units.ts';
 import { formatQuantity, formatSpan } from '../src/units.ts';
-import { listed } from './words.ts';
+import { listed, ownReadingsWords } from './words.ts';
 
 /** How names and lengths are written in the sentences. */
 export type LightSpeech = { nameOf: (fittingId: string) => string; system: UnitSystem };
@@ -136,6 +136,8 @@ export function findingSentence(one: LightFinding, { nameOf, system }: LightSpee
       return 'A UV index was read at the basking place, but no basking place stands in the drawing: place it, so that the reading counts.';
     case 'reading-older-than-lamp':
       return `The reading was taken before “${nameOf(one.lampId)}” was fitted and is not used: read again.`;
+    case 'past-life':
+      return `“${nameOf(one.lampId)}” is past its life of ${one.lifeMonths} months. It is shown as at the end of its life; it may give anything from that down to nothing: read it, or renew it.`;
     case 'lamp-above-closed-top':
       return `“${nameOf(one.lampId)}” hangs above a closed top. Glass and acrylic are credited with no UV-B at all.`;
     case 'mesh-not-counted':
@@ -154,6 +156,8 @@ export function assumptionSentence(one: LightAssumption, { nameOf, system }: Lig
       return `The animal’s back is ${formatQuantity(one.mm, 'length', system)} above what it lies on (own assumption).`;
     case 'ageing':
       return `“${nameOf(one.lampId)}” fades to ${shareText(one.endShare)} in ${one.lifeMonths} months (own assumption: no published decay was found).`;
+    case 'own-readings':
+      return `“${nameOf(one.lampId)}” has no reading of its own: its figures are taken times ${one.factor.toFixed(2)} (± ${shareText(one.error)}), ${ownReadingsWords(one.from)}.`;
     case 'beam':
       return `“${nameOf(one.lampId)}” spreads to the side as is usual for its kind (own assumption).`;
     case 'reflector-unknown':
@@ -185,6 +189,7 @@ export const errorNames: Readonly<Record<ErrorTerm['of'], string>> = {
   guard: 'the guard',
   aside: 'lying to the side of the lamp',
   'one-reading': 'knowing the lamp by one figure',
+  'own-readings': 'how few of your own readings correct it',
 };
 
 /** How far away a lamp should hang. */

@@ -730,7 +730,17 @@ export function unknownSentence(
   }
 }
 
-function uncertainSentence({ kind, from, takenOn }: Extract<Reason, { why: 'uncertain-reading' }>): string {
+/** That a figure of the light model was corrected, and by how many readings of other lamps. */
+export function ownReadingsWords(from: number): string {
+  return `corrected by your own ${from === 1 ? 'reading of another lamp' : `${from} readings of other lamps`}`;
+}
+
+function uncertainSentence({
+  kind,
+  from,
+  takenOn,
+  ownReadings = 0,
+}: Extract<Reason, { why: 'uncertain-reading' }>): string {
   const name = `The ${lowerFirst(readingNames[kind])}`;
   const day = takenOn === null ? '' : ` on ${formatDate(takenOn)}`;
   switch (from) {
@@ -739,7 +749,7 @@ function uncertainSentence({ kind, from, takenOn }: Extract<Reason, { why: 'unce
     case 'estimated':
       return `${name} is an estimate${day === '' ? '' : ` made${day}`}, or something that influences it has changed since: measure it.`;
     case 'expected':
-      return `${name} is what the things fitted should bring about; it has not been measured with them in place.`;
+      return `${name} is what the things fitted should bring about${ownReadings === 0 ? '' : `, ${ownReadingsWords(ownReadings)}`}; it has not been measured with them in place.`;
   }
 }
 

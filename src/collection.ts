@@ -239,7 +239,10 @@ export type Reading = {
    * its cause, they end it with its box, or are the source of it.
    */
   onPaper?: 'changed' | 'undone' | 'ended' | 'predicted';
-  /** Only on paper: how many times what the light model said before the change this UVI was; null when that cannot be told. */
+  /**
+   * How many times what the light model says this UVI was, worked out before anything it hangs on was moved, renewed or given a new box:
+   * it still holds for the lamps. Null when that could not be told; left out while it can be worked out from how things stand.
+   */
   lightRatio?: number | null;
 };
 
@@ -258,13 +261,20 @@ export const CHECKS = [
 export type Check = (typeof CHECKS)[number];
 export type Answer = { enclosureId: string; check: Check; answer: 'yes' | 'no' | 'unknown'; answeredOn: PlainDate };
 
-/** Everything a keeper has. */
+/**
+ * What this keeper's own readings make of the light model: `factor` times what it says is expected of a lamp without a reading of its own,
+ * ± `error` as a share. `from` counts the lamps whose promised and measured UVI were compared.
+ */
+export type LightCorrection = { factor: number; error: number; from: number };
+
+/** Everything a keeper has. Without compared readings nothing is corrected. */
 export type Collection = {
   animals: Animal[];
   enclosures: Enclosure[];
   fittings: Fitting[];
   readings: Reading[];
   answers: Answer[];
+  lightCorrection?: LightCorrection | null;
 };
 
 /** One enclosure with who lives in it and everything that was ever fitted, read or answered there. */
@@ -274,6 +284,7 @@ export type Setup = {
   fittings: Fitting[];
   readings: Reading[];
   answers: Answer[];
+  lightCorrection?: LightCorrection | null;
 };
 
 /** The set-up of one enclosure. Throws when the collection holds no such enclosure. */
@@ -287,6 +298,7 @@ export function setupOf(collection: Collection, enclosureId: string): Setup {
     fittings: collection.fittings.filter(here),
     readings: collection.readings.filter(here),
     answers: collection.answers.filter(here),
+    lightCorrection: collection.lightCorrection ?? null,
   };
 }
 

@@ -3,23 +3,23 @@
 
 import type { PlainDate } from './calendar.ts';
 import { ageInMonths, daysBetween } from './calendar.ts';
-import type { Fitting, Reading, ReadingKind, Setup } from './collection.ts';
+import type { Fitting, LightCorrection, Reading, ReadingKind, Setup } from './collection.ts';
 import { HIDES, influenceOf, isBroken, isFitted, isGuarded, UV_LAMPS } from './collection.ts';
+import { GUARD_SHARE, inQuadrature, METER_ERROR, meshShareOf, mistakeIn, uviOnAxis } from './light.ts';
 import {
-  AGEING,
-  agedShare,
-  GUARD_SHARE,
-  inQuadrature,
-  METER_ERROR,
-  meshShareOf,
-  mistakeIn,
-  uviOnAxis,
-} from './light.ts';
-import { lightingOf, placesIn, spreadIn } from './lit-places.ts';
+  ageShare,
+  type EarlierReading,
+  hasOwnFigures,
+  type Lighting,
+  lightingOf,
+  placesIn,
+  spreadIn,
+} from './lit-places.ts';
 
 /**
  * What is known of one reading kind. `accuracy` is ± in the kept unit; `width` the points that age or guesswork add on each side. `highest`
- * is what an expected UVI was or will be with new lamps, which is what a ceiling is held against; null elsewhere.
+ * is what an expected UVI was or will be with new lamps, which is what a ceiling is held against; null elsewhere. `light` says which readings
+ * stand behind a UVI that the light model expects; null elsewhere.
  */
 export type Known =
   | {
@@ -30,8 +30,15 @@ export type Known =
       width: number;
       from: 'measured' | 'estimated' | 'expected';
       takenOn: PlainDate | null;
+      light: LightBehind | null;
     }
   | { status: 'unknown'; why: 'never-read' | 'box-changed' | 'thing-changed' | 'said-unknown' };
+
+/**
+ * What an expected UVI was corrected by: how many of the keeper's own readings of other lamps (0 where none was asked), and the day of an
+ * earlier reading in this box that still holds for a lamp in it.
+ */
+export type LightBehind = { ownReadings: number; readOn: PlainDate | null };
 
 /** A value from 0 to 100 with the range it may lie in; `best` is the likeliest, not always the middle. */
 export type Interval = { low: number; high: number; best: number };
@@ -66,9 +73,7 @@ export function knownOf(setup: Setup, kind: ReadingKind, on: PlainDate, knownOn:
   const broken = setup.fittings.filter(
     (one) => one.brokenOn !== null && one.brokenOn <= on && influenceOf(one, setup.fittings).includes(kind),
   );
-  const latest = setup.readings
-    .filter((one) => one.kind === kind && one.takenOn <= on && !broken.some((thing) => wasBroken(thing, one, on)))
-    .reduce<Reading | null>((newest, one) => (newest === null || one.takenOn >= newest.takenOn ? one : newest), null);
+  const latest = latestOf(setup, kind, on, broken);
   let worked: Expectation | null | undefined;
   // Telling the light of a box takes far longer than finding out that a reading holds.
   const expected = () => {
@@ -142,10 +147,17 @@ export function widen(interval: Interval, points: number): Interval {
 function fromReading(reading: Reading, kind: ReadingKind, knownOn: PlainDate): Known & { status: 'known' } {
   const value = reading.value ?? 0;
   const accuracy = reading.accuracy ?? usualAccuracy(kind, value);
-  const base = { status: 'known' as const, value, highest: null, accuracy, takenOn: reading.takenOn };
+  const base = { status: 'known' as const, value, highest: null, accuracy, takenOn: reading.takenOn, light: null };
   if (reading.evidence === 'estimated') return { ...base, width: ESTIMATE_WIDTH, from: 'estimated' };
   const days = Math.max(0, daysBetween(reading.takenOn, knownOn) - FRESH_DAYS);
   return { ...base, width: Math.min(OLDEST_WIDTH, days * POINTS_A_DAY), from: 'measured' };
+}
+
+// The reading of a kind that was taken last, but for those taken while a thing that was renewed since was broken.
+function latestOf(setup: Setup, kind: ReadingKind, on: PlainDate, broken: readonly Fitting[]): Reading | null {
+  return setup.readings
+    .filter((one) => one.kind === kind && one.takenOn <= on && !broken.some((thing) => wasBroken(thing, one, on)))
+    .reduce<Reading | null>((newest, one) => (newest === null || one.takenOn >= newest.takenOn ? one : newest), null);
 }
 
 type Expectation = { known: Known & { status: 'known' }; since: PlainDate };
@@ -166,6 +178,7 @@ function expectationOf(
       width: ESTIMATE_WIDTH,
       from: 'expected',
       takenOn: null,
+      light: null,
     },
     since,
   });
@@ -181,37 +194,104 @@ function expectationOf(
   const lamps = active.filter((one) => UV_LAMPS.has(one.kind));
   if (lamps.length === 0) return null;
   const since = lamps.map((one) => one.fittedOn).sort()[lamps.length - 1]!;
-  const known = lamps.every((one) => one.placed !== null) ? expectedInPlaces(kind, active, setup, latest, asOf) : null;
-  if (known !== null) return { known, since };
+  const behind = { correction: earlierReading(setup, latest, asOf), keeper: setup.lightCorrection ?? null };
+  const known = expectedLight(kind, active, setup, behind, asOf);
+  return known === null ? null : { known, since };
+}
+
+type Behind = { correction: EarlierReading | null; keeper: LightCorrection | null };
+
+// What the light model expects of lamps: in their places where those are known, else at their stated distances.
+function expectedLight(
+  kind: 'uvi-basking' | 'uvi-lowest',
+  active: Fitting[],
+  setup: Setup,
+  behind: Behind,
+  asOf: PlainDate,
+): (Known & { status: 'known' }) | null {
+  const lamps = active.filter((one) => UV_LAMPS.has(one.kind));
+  const known = lamps.every((one) => one.placed !== null) ? expectedInPlaces(kind, active, setup, behind, asOf) : null;
+  if (known !== null) return known;
   if (kind === 'uvi-lowest') return null;
   // A compact lamp's packaging says little of what reaches the animal; it stays unknown until a meter has been held under it.
   const telling = (one: Fitting) =>
     one.kind === 'uv-tube' && one.lamp !== null && one.distanceMm !== null && one.distanceMm > 0 && !isUnusable(one);
   if (!lamps.every(telling)) return null;
-  let [fresh, aged] = [0, 0];
+  let [fresh, aged, error] = [0, 0, 0];
   for (const one of lamps) {
-    const share = meshShareOf(one.lamp!, one.meshShare) * (isGuarded(one, active) ? GUARD_SHARE : 1);
+    const keeper = hasOwnFigures(one.lamp!) ? null : behind.keeper;
+    const share =
+      meshShareOf(one.lamp!, one.meshShare) *
+      (isGuarded(one, active) ? GUARD_SHARE : 1) *
+      (keeper === null ? 1 : keeper.factor);
     const uvi = uviOnAxis(one.lamp!, one.distanceMm!) * share;
+    const now = uvi * ageShare(one, asOf);
     fresh += uvi;
-    aged += uvi * agedShare(ageInMonths(one.fittedOn, asOf), one.lifeMonths ?? AGEING.lifeMonths);
+    aged += now;
+    error += now * (keeper === null ? 0 : keeper.error);
   }
-  const onAxis = expected(aged, since);
-  return { ...onAxis, known: { ...onAxis.known, highest: fresh } };
-}
-
-// What a reading made of the light model on its own day, as far as the things that hung and stood there then are where they were; on
-// paper it was worked out before they were moved.
-function correctionOf(setup: Setup, latest: Reading | null): { ratio: number; takenOn: PlainDate } | null {
-  if (latest === null || latest.evidence !== 'measured' || latest.value === null) return null;
-  const ratio = latest.lightRatio === undefined ? lightRatioOf(setup, latest) : latest.lightRatio;
-  return ratio === null ? null : { ratio, takenOn: latest.takenOn };
+  const ownReadings = lamps.every((one) => hasOwnFigures(one.lamp!)) ? 0 : (behind.keeper?.from ?? 0);
+  return {
+    status: 'known',
+    value: aged,
+    highest: fresh,
+    accuracy: error,
+    width: ESTIMATE_WIDTH,
+    from: 'expected',
+    takenOn: null,
+    light: { ownReadings, readOn: null },
+  };
 }
 
 /**
- * How many times the UVI of the light model a reading at the basking place was; null when places or lamps are not known well enough to
- * say, when anything it hangs on was moved since, or the box is another.
+ * The UVI at the basking place that the light model alone expects on a day, corrected by nothing: what the keeper's readings are held
+ * against when they are asked how far it is to be corrected. Null where it cannot tell, and where one of the lamps has a reading of its own.
+ */
+export function uncorrectedUvi(setup: Setup, on: PlainDate): number | null {
+  const active = setup.fittings.filter((one) => isFitted(one, on));
+  const lamps = active.filter((one) => UV_LAMPS.has(one.kind));
+  const read = earlierReading(setup, latestOf(setup, 'uvi-basking', on, []), on);
+  if (lamps.length === 0 || lamps.some((one) => read?.lampIds.has(one.id) || (one.lamp && hasOwnFigures(one.lamp))))
+    return null;
+  return expectedLight('uvi-basking', active, setup, { correction: null, keeper: null }, on)?.value ?? null;
+}
+
+/**
+ * The light of an enclosure on a day: a reading at the basking place that holds wins over the model, what an earlier one made of its lamps
+ * goes on, and the keeper's other readings correct the rest.
+ */
+export function lightIn(setup: Setup, on: PlainDate): Lighting {
+  const known = knownOf(setup, 'uvi-basking', on, on);
+  const { enclosure: box, fittings } = setup;
+  const reading =
+    known.status === 'known' && known.from === 'measured' && known.takenOn !== null
+      ? { uvi: known.value, takenOn: known.takenOn, accuracy: known.accuracy, placeId: null }
+      : null;
+  const latest = latestOf(setup, 'uvi-basking', on, []);
+  const correction = reading === null ? earlierReading(setup, latest, on) : null;
+  return lightingOf({ box, fittings, on, reading, correction, keeper: setup.lightCorrection ?? null });
+}
+
+// What a reading made of the light model on its own day, and of which lamps. What is tried out on the very day of a reading comes after it.
+function earlierReading(setup: Setup, latest: Reading | null, asOf: PlainDate): EarlierReading | null {
+  if (latest === null || latest.evidence !== 'measured' || latest.value === null) return null;
+  const { takenOn, onPaper } = latest;
+  const ratio = lightRatioOf(setup, latest);
+  if (ratio === null) return null;
+  const tried = onPaper !== undefined && takenOn >= asOf;
+  const lamps = setup.fittings.filter(
+    (one) => UV_LAMPS.has(one.kind) && (tried ? one.fittedOn < takenOn : one.fittedOn <= takenOn),
+  );
+  return { ratio, takenOn, lampIds: new Set(lamps.map((one) => one.id)) };
+}
+
+/**
+ * How many times the UVI of the light model, corrected by nothing, a reading at the basking place was: as it was worked out before something
+ * changed, else from how things stand. Null when places or lamps are not known well enough to say, and when anything it hangs on was
+ * moved since or the box is another.
  */
 export function lightRatioOf(setup: Setup, reading: Reading): number | null {
+  if (reading.lightRatio !== undefined) return reading.lightRatio;
   const { takenOn, value, accuracy } = reading;
   if (value === null || reading.evidence !== 'measured' || setup.enclosure.boxSince > takenOn) return null;
   const there = setup.fittings.filter((one) => isFitted(one, takenOn));
@@ -225,6 +305,18 @@ export function lightRatioOf(setup: Setup, reading: Reading): number | null {
   return scene.status === 'lit' ? (scene.recalibrated?.ratio ?? null) : null;
 }
 
+/**
+ * What the UVIs read in a box make of the light model as things stand, for those of which it is not kept yet: to be kept with them before
+ * anything there is moved, renewed or given a new box, because it cannot be worked out any more afterwards.
+ */
+export function ratiosToKeep(setup: Setup): { readingId: string; lightRatio: number }[] {
+  return setup.readings.flatMap((one) => {
+    if (one.kind !== 'uvi-basking' || one.lightRatio !== undefined) return [];
+    const lightRatio = lightRatioOf(setup, one);
+    return lightRatio === null ? [] : [{ readingId: one.id, lightRatio }];
+  });
+}
+
 function isUnusable({ lamp }: Fitting): boolean {
   const mistake = lamp === null ? null : mistakeIn(lamp);
   return mistake !== null && !(mistake === 'uvi-not-above-zero' && lamp?.uvi === 0 && lamp.more.length === 0);
@@ -236,7 +328,7 @@ function expectedInPlaces(
   kind: 'uvi-basking' | 'uvi-lowest',
   active: Fitting[],
   setup: Setup,
-  latest: Reading | null,
+  behind: Behind,
   asOf: PlainDate,
 ): (Known & { status: 'known' }) | null {
   const basks = active.some((one) => one.placed !== null && (one.kind === 'basking-place' || one.kind === 'perch'));
@@ -246,10 +338,15 @@ function expectedInPlaces(
     (one) => one.kind === 'plants' || one.kind === 'dry-dock' || (HIDES.has(one.kind) && one.placed === null),
   );
   if (kind === 'uvi-lowest' && untold) return null;
-  const correction = kind === 'uvi-basking' ? correctionOf(setup, latest) : null;
-  const scene = lightingOf({ box: setup.enclosure, fittings: active, on: asOf, correction });
+  const correction = kind === 'uvi-basking' ? behind.correction : null;
+  const scene = lightingOf({ box: setup.enclosure, fittings: active, on: asOf, correction, keeper: behind.keeper });
   if (scene.status !== 'lit') return null;
-  const told = { status: 'known' as const, from: 'expected' as const, takenOn: null };
+  const carried = correction !== null && scene.lamps.some((one) => correction.lampIds.has(one.fitting.id));
+  const light = {
+    ownReadings: scene.lamps.reduce((most, one) => Math.max(most, one.keeper?.from ?? 0), 0),
+    readOn: carried ? correction.takenOn : null,
+  };
+  const told = { status: 'known' as const, from: 'expected' as const, takenOn: null, light };
   if (kind === 'uvi-lowest') {
     const { retreat } = spreadIn(scene, [], Math.max(setup.enclosure.lengthMm, setup.enclosure.depthMm) / STEPS);
     // That no light enters a solid hide is certain; how much reaches a lit corner is not.
@@ -265,7 +362,7 @@ function expectedInPlaces(
     ...told,
     value: aged.aimed,
     highest: fresh.most,
-    accuracy: aged.aimed * (correction === null ? error : inQuadrature([{ share: error }, { share: METER_ERROR }])),
+    accuracy: aged.aimed * (!carried ? error : inQuadrature([{ share: error }, { share: METER_ERROR }])),
     width: ESTIMATE_WIDTH,
   };
 }

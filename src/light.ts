@@ -323,7 +323,16 @@ export function hiddenShare(lamp: HungLamp, place: Point, solids: Solid[], scrat
 
 /** One reason why a predicted UVI may be off by a share (± of the value), and how well that share is founded. */
 export type ErrorTerm = {
-  of: 'meter' | 'source-model' | 'chart-scatter' | 'datum' | 'mesh' | 'guard' | 'aside' | 'one-reading';
+  of:
+    | 'meter'
+    | 'source-model'
+    | 'chart-scatter'
+    | 'datum'
+    | 'mesh'
+    | 'guard'
+    | 'aside'
+    | 'one-reading'
+    | 'own-readings';
   share: number;
   grade: Standing | 'own-assumption' | 'computed';
 };

@@ -4,7 +4,7 @@
 
 import type { PlainDate } from './calendar.ts';
 import { ageInMonths } from './calendar.ts';
-import type { Enclosure, Fitting, LampOutput } from './collection.ts';
+import type { Enclosure, Fitting, LampOutput, LightCorrection } from './collection.ts';
 import { HIDES, isFitted, isGuarded, UV_LAMPS } from './collection.ts';
 import type { ErrorTerm, HungLamp, LightSource, OutputMistake, Point, Scratch, Solid, Uvi } from './light.ts';
 import {
@@ -44,9 +44,13 @@ export type LitBox = Pick<Enclosure, 'lengthMm' | 'depthMm' | 'heightMm' | 'top'
 /** A UVI read in the box; `placeId` is the basking place or perch, null for the basking place that gets most. `accuracy` ± UVI. */
 export type PlaceReading = { uvi: number; takenOn: PlainDate; accuracy: number | null; placeId: string | null };
 
+/** What a reading made of the model before something was moved, added or taken away: it still holds for the lamps that it was read of. */
+export type EarlierReading = Pick<Recalibration, 'ratio' | 'takenOn'> & { lampIds: ReadonlySet<string> };
+
 /**
- * An enclosure on a day. `backMm` is the animal's back above its ground; a reading wins over the model everywhere. `correction` is what an
- * earlier reading made of the model before something was moved, added or taken away: it still holds for the lamps that hung there then.
+ * An enclosure on a day. `backMm` is the animal's back above its ground; a reading wins over the model everywhere, and is held against it as
+ * it is. `correction` is what an earlier reading says of some lamps, `keeper` what this keeper's other readings say of all lamps that have
+ * no reading of their own: neither that one nor figures that were read under them.
  */
 export type LightQuestion = {
   box: LitBox;
@@ -54,7 +58,8 @@ export type LightQuestion = {
   on: PlainDate;
   backMm?: number;
   reading?: PlaceReading | null;
-  correction?: Pick<Recalibration, 'ratio' | 'takenOn'> | null;
+  correction?: EarlierReading | null;
+  keeper?: LightCorrection | null;
 };
 
 /** A mistake in what was entered, which must be mended before light can be told. */
@@ -91,6 +96,7 @@ export type LightFinding =
     }
   | { finding: 'reading-without-place' }
   | { finding: 'reading-older-than-lamp'; lampId: string }
+  | { finding: 'past-life'; lampId: string; lifeMonths: number }
   | { finding: 'lamp-above-closed-top'; lampId: string }
   | { finding: 'mesh-not-counted'; lampId: string }
   | { finding: 'too-near'; placeId: string; lampId: string; distanceMm: number }
@@ -101,6 +107,7 @@ export type LightAssumption =
   | { assumes: 'back-height'; mm: number }
   | { assumes: 'ageing'; endShare: number; lifeMonths: number; lampId: string }
   | { assumes: 'beam'; exponent: number; lampId: string }
+  | { assumes: 'own-readings'; factor: number; error: number; from: number; lampId: string }
   | {
       assumes: 'reflector-unknown' | 'class-output' | 'packaging-output' | 'mesh-by-rule' | 'guard-by-rule';
       lampId: string;
@@ -126,6 +133,8 @@ type SceneLamp = {
   passes: { mesh: number; guard: number; sheet: number };
   fresh: HungLamp;
   aged: HungLamp;
+  /** What the keeper's other readings made of it; null where they were not asked. */
+  keeper: LightCorrection | null;
 };
 
 /** An enclosure made ready for questions about its light; made by `lightingOf`. */
@@ -198,7 +207,7 @@ export function lightingOf(question: LightQuestion): Lighting {
   const correction = question.reading ? null : (question.correction ?? null);
   if (correction !== null) {
     for (const one of lamps) {
-      if (one.fitting.fittedOn <= correction.takenOn) correct(one, correction.ratio, correction.takenOn);
+      if (correction.lampIds.has(one.fitting.id)) correct(one, correction.ratio, correction.takenOn);
     }
   }
   const scene: LightScene = {
@@ -216,20 +225,30 @@ export function lightingOf(question: LightQuestion): Lighting {
     aged: lamps.map((one) => one.aged),
     fade: null,
     recalibrated: null,
-    findings: lamps.flatMap((one) => findingsAbout(one, box)),
+    findings: lamps.flatMap((one) => findingsAbout(one, box, on)),
     assumptions: assumptionsOf(question, lamps, things.length > 0),
   };
   recalibrate(scene, question.reading ?? null);
-  const readOn = scene.recalibrated?.takenOn ?? correction?.takenOn ?? null;
-  const doubtful = lamps.filter(({ fitting, output }) => {
-    const read = readOn !== null && fitting.fittedOn <= readOn;
-    return fitting.kind === 'uv-compact' && output.from === 'packaging' && !read;
-  });
+  const wasRead = ({ fitting }: SceneLamp) =>
+    scene.recalibrated !== null || (correction?.lampIds.has(fitting.id) ?? false);
+  const doubtful = lamps.filter(
+    (one) => one.fitting.kind === 'uv-compact' && one.output.from === 'packaging' && !wasRead(one),
+  );
   if (doubtful.length > 0) {
     return {
       status: 'unknown',
       lacks: doubtful.map((one) => ({ fittingId: one.fitting.id, lacks: 'believable-output' })),
     };
+  }
+  const keeper = question.keeper ?? null;
+  if (keeper !== null) {
+    for (const one of lamps) {
+      if (wasRead(one) || hasOwnFigures(one.output)) continue;
+      one.keeper = keeper;
+      one.fresh.share *= keeper.factor;
+      one.aged.share *= keeper.factor;
+      scene.assumptions.push({ assumes: 'own-readings', ...keeper, lampId: one.fitting.id });
+    }
   }
   const fades = lamps.map((one) => (one.fresh.share === 0 ? 1 : one.aged.share / one.fresh.share));
   scene.fade = fades.every((one) => one === fades[0]) ? (fades[0] ?? 1) : null;
@@ -487,14 +506,15 @@ export type ClassFit =
 
 /**
  * Which lamps, each hung straight over a place whose ground lies `groundMm` above the floor, can give a wanted UVI to an animal's back there
- * in a box: at least 15 cm away, under the roof or, over mesh, above it. `meshShare` is what the mesh passes; `guarded` takes off a guard's part.
+ * in a box: at least 15 cm away, under the roof or, over mesh, above it. `meshShare` is what the mesh passes; `guarded` takes off a guard's part;
+ * `keeper` is what this keeper's other readings make of lamps.
  */
 export function classesThatFit(
   box: LitBox,
   groundMm: number,
   classes: LampClass[],
   wanted: WantedUvi,
-  through: { meshShare: number; guarded: boolean; backMm?: number },
+  through: { meshShare: number; guarded: boolean; backMm?: number; keeper?: LightCorrection | null },
 ): ClassFit[] {
   const place = groundMm + (through.backMm ?? BACK_MM);
   const inside = box.top !== 'mesh';
@@ -506,7 +526,10 @@ export function classesThatFit(
     if (inside && lamp.litLengthMm !== null && lamp.litLengthMm + 60 > Math.max(box.lengthMm, box.depthMm)) {
       return { id, status: 'does-not-fit', why: 'too-long' };
     }
-    const share = meshShareOf(lamp, through.meshShare) * (through.guarded ? GUARD_SHARE : 1);
+    const share =
+      meshShareOf(lamp, through.meshShare) *
+      (through.guarded ? GUARD_SHARE : 1) *
+      (hasOwnFigures(lamp) ? 1 : (through.keeper?.factor ?? 1));
     const hung = { source: sourceOf(lamp), at: { xMm: 0, yMm: 0, zMm: 0 }, turned: false, share };
     const from = (passed: number) => (drop: number) =>
       uviAt([{ ...hung, share: passed }], { xMm: 0, yMm: 0, zMm: -drop - lamp.datumOffsetMm }, []).aimed;
@@ -604,14 +627,30 @@ function sceneLamp(fitting: Fitting, active: Fitting[], box: LitBox, on: PlainDa
   const share = passes.mesh * passes.guard * passes.sheet;
   const fresh = { source, at: { xMm, yMm, zMm }, turned, share };
   const aged = { ...fresh, share: share * ageShare(fitting, on) };
-  return { fitting, output, source, passes, fresh, aged };
+  return { fitting, output, source, passes, fresh, aged, keeper: null };
 }
 
-function ageShare(fitting: Fitting, on: PlainDate): number {
-  return agedShare(ageInMonths(fitting.fittedOn, on), fitting.lifeMonths ?? AGEING.lifeMonths);
+/** Whether a lamp's figures were read under it by its keeper, so that they need no correction by other lamps. */
+export function hasOwnFigures({ from }: LampOutput): boolean {
+  return from === 'own-reading';
 }
 
-function findingsAbout(lamp: SceneLamp, box: LitBox): LightFinding[] {
+/**
+ * Share (0 to 1) of its first output that is expected of a lamp on a day. It fades up to the end of its life; beyond it nothing is known of
+ * how it goes on, so the expectation stays and what it is worth at the least falls instead (`overdueShare`).
+ */
+export function ageShare({ fittedOn, lifeMonths }: Pick<Fitting, 'fittedOn' | 'lifeMonths'>, on: PlainDate): number {
+  const life = lifeMonths ?? AGEING.lifeMonths;
+  return agedShare(Math.min(ageInMonths(fittedOn, on), life), life);
+}
+
+function findingsAbout(lamp: SceneLamp, box: LitBox, on: PlainDate): LightFinding[] {
+  const { id: lampId, fittedOn, lifeMonths } = lamp.fitting;
+  const past = lifeMonths !== null && ageInMonths(fittedOn, on) > lifeMonths;
+  return [...(past ? [{ finding: 'past-life' as const, lampId, lifeMonths }] : []), ...findingsAboutTop(lamp, box)];
+}
+
+function findingsAboutTop(lamp: SceneLamp, box: LitBox): LightFinding[] {
   const lampId = lamp.fitting.id;
   if (lamp.passes.sheet === 0) return [{ finding: 'lamp-above-closed-top', lampId }];
   const throughTop = box.top === 'mesh' && lamp.fresh.at.zMm >= box.heightMm;
@@ -779,6 +818,11 @@ function errorsAt(scene: LightScene, at: Point, wasRead: boolean): ErrorTerm[] {
     for (const term of errorTerms(output, lamp.source, hung.zMm - at.zMm, aside, passes)) {
       const before = together.get(term.of);
       together.set(term.of, { ...term, share: (before?.share ?? 0) + weight * term.share });
+    }
+    if (lamp.keeper !== null) {
+      const before = together.get('own-readings')?.share ?? 0;
+      const share = before + weight * lamp.keeper.error;
+      together.set('own-readings', { of: 'own-readings', share, grade: 'computed' });
     }
   }
   if (read !== null) together.set('meter', meter);

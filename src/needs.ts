@@ -42,6 +42,8 @@ export type Reason =
       kind: ReadingKind;
       from: 'measured' | 'estimated' | 'expected';
       takenOn: PlainDate | null;
+      /** How many of the keeper's own readings of other lamps correct it; left out where none do. */
+      ownReadings?: number;
     }
   | { why: 'no-heat-fitted'; kind: TemperatureKind; low: number; high: number }
   | { why: 'no-uv-fitted'; required: boolean }
@@ -241,8 +243,17 @@ function seasonOn({ animal, targets }: Judging, day: PlainDate): Targets['season
 
 function certainty(known: Known, kind: ReadingKind, interval: Interval): Reason[] {
   if (known.status === 'unknown') return [{ why: 'unknown-reading', kind, cause: known.why }];
+  const ownReadings = known.light?.ownReadings ?? 0;
   return interval.high - interval.low > 1
-    ? [{ why: 'uncertain-reading', kind, from: known.from, takenOn: known.takenOn }]
+    ? [
+        {
+          why: 'uncertain-reading',
+          kind,
+          from: known.from,
+          takenOn: known.takenOn,
+          ...(ownReadings > 0 ? { ownReadings } : {}),
+        },
+      ]
     : [];
 }
 
@@ -320,7 +331,8 @@ function judgeUv(judging: Judging): Part[] {
     const known = knownOf(setup, 'uvi-basking', on, knownOn);
     const names = zones.map((one) => one.band.zone);
     const cited = zones[0]!.cited;
-    const measuredOn = known.status === 'known' && known.from === 'measured' ? known.takenOn : null;
+    const measuredOn =
+      known.status !== 'known' ? null : known.from === 'measured' ? known.takenOn : (known.light?.readOn ?? null);
     const overdue = overdueShare(lamps, on, measuredOn);
     // A lamp is held against the ceiling as it is when new, against the floor as it has aged.
     const highest = known.status === 'known' ? Math.max(known.value, known.highest ?? 0) : 0;

@@ -1,16 +1,24 @@
 // What an upgrade promised when it was fitted, what instruments say of it afterwards, what to look at first where it falls short, and how
 // far this keeper's later promises should be corrected. Knows nothing of scores.
+//
+// A promise is what the keeper was told, corrections included, and is held against the reading. What the readings say of the light model
+// is found from what the model alone said at that time, which is kept beside the promise: were it found from corrected promises, every
+// correction would be learnt a second time. So lamps that always give 0.8 of the model are corrected towards 0.8, never towards 0.64. A lamp
+// with a reading of its own, under it or in its box, teaches nothing of other lamps, and is corrected by that reading alone.
 
 import type { PlainDate } from './calendar.ts';
 import { addDays } from './calendar.ts';
-import type { Collection, Fitting, Reading, ReadingKind, Setup } from './collection.ts';
+import type { Collection, Fitting, LightCorrection, Reading, ReadingKind, Setup } from './collection.ts';
 import { influenceOf, isFitted, isGuarded, setupOf, UV_LAMPS } from './collection.ts';
-import { knownOf, usualAccuracy } from './evidence.ts';
+import { knownOf, uncorrectedUvi, usualAccuracy } from './evidence.ts';
 import { errorTerms, inQuadrature, sourceOf } from './light.ts';
 import type { Upgrade } from './upgrades.ts';
 import { applyUpgrades, readingsAfter } from './upgrades.ts';
 
-/** A reading that an upgrade promises in an enclosure, in the kept unit, with its error (±, kept unit). */
+/**
+ * A reading that an upgrade promises in an enclosure, in the kept unit, with its error (±, kept unit). `model` is the UVI at the basking
+ * place that the light model alone said of lamps without a reading of their own; null elsewhere.
+ */
 export type Promised = {
   upgradeId: string;
   enclosureId: string;
@@ -18,6 +26,7 @@ export type Promised = {
   predicted: number;
   error: number;
   madeOn: PlainDate;
+  model: number | null;
 };
 
 /** Hours that a new UV tube burns before its reading counts. From memory; common practice. */
@@ -28,6 +37,9 @@ const USUAL_UV_HOURS = 12;
 
 /** How many further compared readings it takes to trust a correction by half: an own assumption, so that one odd reading moves little. */
 const DOUBT = 2;
+
+/** ± share by which single lamps of one keeper differ from one another, before any was compared: an own assumption. */
+const LAMPS_DIFFER = 0.2;
 
 /** ± share of a promised UVI that no lamp of known output stands behind: an own assumption, as for places well to the side of a tube. */
 const UVI_ERROR_SHARE = 0.25;
@@ -50,8 +62,10 @@ export function promisesOf(upgrade: Upgrade, collection: Collection, on: PlainDa
       );
       if (known.from !== 'expected' && !(known.from === 'estimated' && predicts)) return [];
       const { value } = known;
-      const error = errorOf(setup, kind, value, on);
-      return [{ upgradeId: upgrade.id, enclosureId, kind, predicted: value, error, madeOn: on }];
+      const keeper = known.light === null || known.light.ownReadings === 0 ? null : (setup.lightCorrection ?? null);
+      const error = Math.hypot(errorOf(setup, kind, value, on), value * (keeper?.error ?? 0));
+      const model = kind === 'uvi-basking' ? uncorrectedUvi(setup, on) : null;
+      return [{ upgradeId: upgrade.id, enclosureId, kind, predicted: value, error, madeOn: on, model }];
     });
   });
 }
@@ -221,8 +235,11 @@ export function awaitedReadings(
   );
 }
 
-/** What was measured over what was promised, so far: `factor` as it is, `shrunk` drawn towards 1 while few were compared (`from`). */
-export type UvCorrection = { factor: number; shrunk: number; from: number };
+/**
+ * What was measured over what the light model alone said, so far: `factor` as it is, `shrunk` drawn towards 1 while few were compared
+ * (`from`), with its own error (± share).
+ */
+export type UvCorrection = { factor: number; shrunk: number; error: number; from: number };
 
 /** By how much (kept unit) thermostat-held readings of a kind lay off their promise: `mean` as it is, `shrunk` drawn towards 0. */
 export type ShiftCorrection = { mean: number; shrunk: number; from: number };
@@ -234,17 +251,19 @@ export type Correction = {
 };
 
 /**
- * What the promises compared so far say of the next ones. UV at the basking place: the geometric mean of measured over promised, of
- * settled lamps, to the power of n / (n + 2); a lamp that gave nothing at all is a fault and does not count. Temperatures that a
- * thermostat holds: the mean difference times n / (n + 2). The shrinking is an own assumption.
+ * What the promises compared so far say of the next ones. UV at the basking place: the geometric mean of measured over what the light
+ * model alone said, of settled lamps, to the power of n / (n + 2); a lamp that gave nothing at all is a fault and does not count. Its error
+ * is that of a mean of n + 2 lamps, two of which were never seen: s / sqrt(n + 2), where s2 is the mean square by which the lamps lie off the
+ * shrunk factor, the two counted with 0.2 each. Temperatures that a thermostat holds: the mean difference times n / (n + 2). The
+ * shrinking and the 0.2 are own assumptions.
  */
 export function correctionFrom(deliveries: readonly Delivery[]): Correction {
   const read = deliveries.flatMap((one) => (one.status === 'read' ? [one] : []));
-  const logs = read
-    .filter(
-      (one) => one.promised.kind === 'uvi-basking' && one.settled && one.measured > 0 && one.promised.predicted > 0,
-    )
-    .map((one) => Math.log(one.measured / one.promised.predicted));
+  const logs = read.flatMap(({ promised: { kind, model }, settled, measured }) =>
+    kind === 'uvi-basking' && settled && measured > 0 && model !== null && model > 0
+      ? [Math.log(measured / model)]
+      : [],
+  );
   const trust = (from: number) => from / (from + DOUBT);
   const temperatures: Correction['temperatures'] = {};
   for (const kind of new Set(read.filter((one) => one.held).map((one) => one.promised.kind))) {
@@ -254,16 +273,24 @@ export function correctionFrom(deliveries: readonly Delivery[]): Correction {
     temperatures[kind] = { mean, shrunk: mean * trust(own.length), from: own.length };
   }
   if (logs.length === 0) return { uv: null, temperatures };
-  const mean = meanOf(logs);
-  return {
-    uv: { factor: Math.exp(mean), shrunk: Math.exp(mean * trust(logs.length)), from: logs.length },
-    temperatures,
-  };
+  const [mean, from] = [meanOf(logs), logs.length];
+  const shrunk = mean * trust(from);
+  const squares = logs.reduce((sum, one) => sum + (one - shrunk) ** 2, DOUBT * LAMPS_DIFFER ** 2);
+  const error = Math.sqrt(squares / (from + DOUBT)) / Math.sqrt(from + DOUBT);
+  return { uv: { factor: Math.exp(mean), shrunk: Math.exp(shrunk), error, from }, temperatures };
 }
 
-/** A promise as this keeper's own readings correct it; the promise itself where they say nothing. UVI never falls below 0. */
-export function corrected({ kind, predicted }: Pick<Promised, 'kind' | 'predicted'>, correction: Correction): number {
-  if (kind === 'uvi-basking') return predicted * (correction.uv?.shrunk ?? 1);
+/** What a keeper's readings make of lamps without a reading of their own, for everything that is expected of light; null without any. */
+export function lightCorrectionFrom(promised: readonly Promised[], collection: Collection): LightCorrection | null {
+  const { uv } = correctionFrom(deliveriesOf(promised, collection));
+  return uv === null ? null : { factor: uv.shrunk, error: uv.error, from: uv.from };
+}
+
+/**
+ * A promised temperature as this keeper's thermostats so far would have it; the promise itself where they say nothing. It is only shown:
+ * warmth is measured, never predicted. A promised UVI is corrected already.
+ */
+export function shifted({ kind, predicted }: Pick<Promised, 'kind' | 'predicted'>, correction: Correction): number {
   return predicted + (correction.temperatures[kind]?.shrunk ?? 0);
 }
 

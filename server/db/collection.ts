@@ -4,8 +4,12 @@
 import { and, asc, eq, isNotNull, isNull, type SQL } from 'drizzle-orm';
 import type { PlainDate } from '../../src/calendar.ts';
 import type { Animal, Answer, Collection, Enclosure, Fitting, Reading } from '../../src/collection.ts';
+import { setupOf } from '../../src/collection.ts';
+import { ratiosToKeep } from '../../src/evidence.ts';
+import { lightCorrectionFrom } from '../../src/promises.ts';
 import { touchLedger } from './ledger.ts';
 import type { Session } from './open.ts';
+import { listPredictions } from './predictions.ts';
 import {
   type animalSigns,
   animals,
@@ -50,7 +54,8 @@ export type Saved = 'saved' | 'conflict';
 
 /**
  * Everything that was not removed, retired fittings included, in the order of entry. An animal whose enclosure was removed lives nowhere
- * until the enclosure is put back; fittings, readings and answers of a removed enclosure are left out with it.
+ * until the enclosure is put back; fittings, readings and answers of a removed enclosure are left out with it. What the keeper's readings
+ * say of lamps comes along.
  */
 export function loadCollection(session: Session): Collection {
   const boxes = listEnclosures(session);
@@ -65,7 +70,7 @@ export function loadCollection(session: Session): Collection {
     .filter((one) => there.has(one.enclosureId));
   const known = new Set(things.map((one) => one.id));
   const named = (id: string | null) => (id !== null && known.has(id) ? id : null);
-  return {
+  const collection: Collection = {
     animals: listAnimals(session).map(
       ({ lengthTyped: _, notes: _notes, removedOn: _removed, version: _version, ...one }) => ({
         ...one,
@@ -106,6 +111,7 @@ export function loadCollection(session: Session): Collection {
       .map(answerOf)
       .filter((one) => there.has(one.enclosureId)),
   };
+  return { ...collection, lightCorrection: lightCorrectionFrom(listPredictions(session), collection) };
 }
 
 /** The animals in the order of entry: those that stand, or those that were removed. */
@@ -168,8 +174,9 @@ export function addEnclosure(session: Session, facts: EnclosureFacts): string {
   return added(session, session.insert(enclosures).values(facts).run());
 }
 
-/** Replaces what is known of an enclosure. A later `boxSince` ends every older reading in it. */
+/** Replaces what is known of an enclosure. A later `boxSince` ends every older reading in it; what they made of its lamps is kept. */
 export function changeEnclosure(session: Session, id: number, version: number, facts: EnclosureFacts): Saved {
+  if (findEnclosure(session, id)?.boxSince !== facts.boxSince) keepLightRatios(session, String(id));
   return changed(
     session,
     session
@@ -212,8 +219,11 @@ export function addFitting(session: Session, facts: FittingFacts): string {
   return added(session, session.insert(fittings).values(fittingRow(facts)).run());
 }
 
-/** Replaces what is known of a fitting: also how it is moved or retired. */
+/** Replaces what is known of a fitting: also how it is moved or retired. What readings made of the lamps there is kept before it moves. */
 export function changeFitting(session: Session, id: number, version: number, facts: FittingFacts): Saved {
+  const before = findFitting(session, id);
+  if (before?.movedOn !== facts.movedOn || before.fittedOn !== facts.fittedOn)
+    keepLightRatios(session, facts.enclosureId);
   return changed(
     session,
     session
@@ -266,6 +276,19 @@ export function changeReading(session: Session, id: number, version: number, fac
       .where(and(eq(readings.id, id), eq(readings.version, version), isNull(readings.removedOn)))
       .run(),
   );
+}
+
+// Keeps with each UVI read in an enclosure what it makes of the light model as things stand, where that is not kept yet.
+function keepLightRatios(session: Session, enclosureId: string): void {
+  const collection = loadCollection(session);
+  if (!collection.enclosures.some((one) => one.id === enclosureId)) return;
+  for (const { readingId, lightRatio } of ratiosToKeep(setupOf(collection, enclosureId))) {
+    session
+      .update(readings)
+      .set({ lightRatio })
+      .where(eq(readings.id, Number(readingId)))
+      .run();
+  }
 }
 
 /** Removes a reading on a day; it can be put back. */
@@ -388,12 +411,13 @@ function fittingRow({ enclosureId, regulates, guards, outOfReach, upgradeId, out
   };
 }
 
-function readingOf({ id, enclosureId, ...rest }: typeof readings.$inferSelect): ReadingRecord {
-  return { ...rest, id: String(id), enclosureId: String(enclosureId) };
+function readingOf({ id, enclosureId, lightRatio, ...rest }: typeof readings.$inferSelect): ReadingRecord {
+  const kept = lightRatio === null ? {} : { lightRatio };
+  return { ...rest, id: String(id), enclosureId: String(enclosureId), ...kept };
 }
 
-function readingRow({ enclosureId, ...rest }: ReadingFacts) {
-  return { ...rest, enclosureId: Number(enclosureId) };
+function readingRow({ enclosureId, lightRatio, onPaper: _, ...rest }: ReadingFacts) {
+  return { ...rest, enclosureId: Number(enclosureId), lightRatio: lightRatio ?? null };
 }
 
 function answerOf({ enclosureId, ...rest }: typeof answers.$inferSelect): Answer {

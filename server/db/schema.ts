@@ -107,6 +107,7 @@ export const predictions = sqliteTable('predictions', {
   error: real('error').notNull(),
   madeOn: date('made_on').notNull(),
   readingId: integer('reading_id'),
+  model: real('model'),
 });
 
 export const enclosures = sqliteTable('enclosures', {
@@ -217,6 +218,7 @@ export const readings = sqliteTable('readings', {
   notes: text('notes').notNull(),
   removedOn: removedOn(),
   version: version(),
+  lightRatio: real('light_ratio'),
 });
 
 export const answers = sqliteTable(

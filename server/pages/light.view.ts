@@ -2,17 +2,9 @@
 
 import type { PlainDate } from '../../src/calendar.ts';
 import { type Animal, type Fitting, isFitted, type Setup, UV_LAMPS } from '../../src/collection.ts';
-import { knownOf } from '../../src/evidence.ts';
-import type { Lighting, LightProblem, LightScene, LitPlace, PlaceReading } from '../../src/lit-places.ts';
-import {
-  againstCeiling,
-  BACK_MM,
-  classesThatFit,
-  hangingFor,
-  lightingOf,
-  placesIn,
-  spreadIn,
-} from '../../src/lit-places.ts';
+import { lightIn } from '../../src/evidence.ts';
+import type { Lighting, LightProblem, LightScene, LitPlace } from '../../src/lit-places.ts';
+import { againstCeiling, BACK_MM, classesThatFit, hangingFor, placesIn, spreadIn } from '../../src/lit-places.ts';
 import { uvLowerEnd } from '../../src/needs.ts';
 import type { PartsList } from '../../src/proposals.ts';
 import type { CareLibrary, UvZoneBand } from '../../src/species.ts';
@@ -35,7 +27,7 @@ import {
   uviText,
 } from '../light-words.ts';
 import { paths } from '../paths.ts';
-import { cautions, fittingNames, listed } from '../words.ts';
+import { cautions, fittingNames, listed, ownReadingsWords } from '../words.ts';
 
 type Line = { text: string; href: string; action: string };
 
@@ -68,19 +60,6 @@ export function canBePlaced({ kind }: Pick<Fitting, 'kind'>): boolean {
   return !['thermostat', 'guard', 'timer', 'outdoor-run', 'insulation', 'deep-substrate', 'fan', 'chiller'].includes(
     kind,
   );
-}
-
-/** The UV index read at the basking place as far as it holds on a day; null when there is none. */
-export function readingOf(setup: Setup, on: PlainDate): PlaceReading | null {
-  const known = knownOf(setup, 'uvi-basking', on, on);
-  return known.status === 'known' && known.from === 'measured' && known.takenOn !== null
-    ? { uvi: known.value, takenOn: known.takenOn, accuracy: known.accuracy, placeId: null }
-    : null;
-}
-
-/** The light of an enclosure on a day, a reading that holds winning over the model. */
-export function lightOf(setup: Setup, on: PlainDate): Lighting {
-  return lightingOf({ box: setup.enclosure, fittings: setup.fittings, on, reading: readingOf(setup, on) });
 }
 
 /** A lit place in words: aged to new, error and what hides it. */
@@ -137,7 +116,7 @@ export function lightPage(given: {
     nameOf: (id) => setup.fittings.find((one) => one.id === id)?.name ?? 'a thing taken away',
     system,
   };
-  const lighting = lightOf(setup, today);
+  const lighting = lightIn(setup, today);
   const scene = lighting.status === 'lit' ? lighting : null;
   const zones = zonesOf(setup.occupants, library);
   const drawn = { box: enclosure, things, scene, system };
@@ -299,7 +278,7 @@ function wantedOf(band: UvZoneBand): { low: number; high: number } {
 }
 
 function classParts(
-  { enclosure, fittings }: Setup,
+  { enclosure, fittings, lightCorrection: keeper = null }: Setup,
   parts: PartsList,
   zones: UvZoneBand[],
   groundMm: number,
@@ -312,7 +291,7 @@ function classParts(
   const known = lamps.flatMap((one) => (one.lamp ? [{ id: one.id, lamp: one.lamp }] : []));
   const fits = zones.map((band) => ({
     zone: zoneName(band.zone),
-    fits: classesThatFit(enclosure, groundMm, known, wantedOf(band), { meshShare, guarded: false }),
+    fits: classesThatFit(enclosure, groundMm, known, wantedOf(band), { meshShare, guarded: false, keeper }),
   }));
   return {
     classes:
@@ -329,6 +308,6 @@ function classParts(
             }),
           })),
     classZones: fits.map(({ zone }) => zone),
-    classNote: `Each hung alone, straight over ground ${formatQuantity(groundMm, 'length', system)} above the floor${enclosure.top === 'mesh' ? `, through mesh that passes ${shareText(meshShare)}` : ''}; the distance is to the animal’s back.`,
+    classNote: `Each hung alone, straight over ground ${formatQuantity(groundMm, 'length', system)} above the floor${enclosure.top === 'mesh' ? `, through mesh that passes ${shareText(meshShare)}` : ''}; the distance is to the animal’s back.${keeper === null ? '' : ` Figures are taken times ${keeper.factor.toFixed(2)}, ${ownReadingsWords(keeper.from)}.`}`,
   };
 }

@@ -6,6 +6,7 @@ import type { PlainDate } from '../../src/calendar.ts';
 import type { Animal, Collection, Fitting, FittingKind, Placement } from '../../src/collection.ts';
 import { setupOf, UV_LAMPS } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
+import { lightIn, ratiosToKeep } from '../../src/evidence.ts';
 import type { LightProblem } from '../../src/lit-places.ts';
 import { lightingOf, placesIn } from '../../src/lit-places.ts';
 import { bandOfAnimal, type Scoring, scoreAnimal } from '../../src/score.ts';
@@ -46,7 +47,7 @@ import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { cautions, formSentences, scoreText } from '../words.ts';
-import { canBePlaced, lightOf, placeTexts } from './light.view.ts';
+import { canBePlaced, placeTexts } from './light.view.ts';
 import { versionOf } from './row-form.ts';
 
 /** What is around the thing that is placed. */
@@ -364,14 +365,20 @@ function placedFitting(row: FittingRecord, value: Value, today: PlainDate): Fitt
 function previewOf(around: Around, value: Value): Preview {
   const { enclosure, row, scoring, system, today } = around;
   const { placed, movedOn, expects, distanceMm } = placedFitting(row, value, today);
+  const kept = value.moved === 'no' ? [] : ratiosToKeep(setupOf(scoring.collection, enclosure.id));
+  const ratios = new Map(kept.map((one) => [one.readingId, one.lightRatio]));
   const collection: Collection = {
     ...scoring.collection,
+    readings: scoring.collection.readings.map((one) => {
+      const lightRatio = ratios.get(one.id);
+      return lightRatio === undefined ? one : { ...one, lightRatio };
+    }),
     fittings: scoring.collection.fittings.map((one) =>
       one.id === row.id ? { ...one, placed, movedOn, expects, distanceMm } : one,
     ),
   };
   const setups = [scoring.collection, collection].map((one) => setupOf(one, enclosure.id));
-  const [before, after] = setups.map((one) => lightOf(one, today));
+  const [before, after] = setups.map((one) => lightIn(one, today));
   const speech = speechOf(around);
   const told = before?.status === 'lit' ? placesIn(before) : [];
   const scored = (animal: Animal, within: Collection) => {

@@ -147,7 +147,7 @@ export function readingPages(app: FastifyInstance, deps: Deps): void {
     add: (session, { enclosure, kind, instruments }, value) =>
       addReading(session, factsOf(enclosure, kind!, value, instruments)),
     change: (session, { enclosure, instruments }, row, version, value) =>
-      changeReading(session, Number(row.id), version, factsOf(enclosure, row.kind, value, instruments)),
+      changeReading(session, Number(row.id), version, withRatio(factsOf(enclosure, row.kind, value, instruments), row)),
     confirm: (_around, row) => ({
       heading: 'Remove this reading?',
       lead: `${readingNames[row.kind]}: ${row.value === null ? 'unknown' : row.typed}.`,
@@ -307,4 +307,10 @@ function factsOf(
     accuracy: value.accuracy?.value ?? stated,
     notes: value.notes,
   };
+}
+
+// What a UVI made of the light model before something was moved goes by what was read, and is lost with its day.
+function withRatio(facts: ReadingFacts, { lightRatio, takenOn, value }: ReadingRecord): ReadingFacts {
+  if (lightRatio == null || facts.takenOn !== takenOn || !value || facts.value === null) return facts;
+  return { ...facts, lightRatio: (lightRatio * facts.value) / value };
 }

@@ -7,7 +7,7 @@ import type { Collection } from '../../src/collection.ts';
 import type { Money } from '../../src/money.ts';
 import { formatMoney, money } from '../../src/money.ts';
 import type { Promised } from '../../src/promises.ts';
-import { awaitedReadings, corrected, correctionFrom, deliveriesOf, promisesOf } from '../../src/promises.ts';
+import { awaitedReadings, correctionFrom, deliveriesOf, promisesOf, shifted } from '../../src/promises.ts';
 import type { Proposal } from '../../src/proposals.ts';
 import { formatQuantity } from '../../src/units.ts';
 import type { Change, Upgrade } from '../../src/upgrades.ts';
@@ -23,6 +23,7 @@ import {
   listed,
   monthCount,
   newBoxSentence,
+  ownReadingsWords,
   proposalName,
   readingDimensions,
   readingNames,
@@ -434,13 +435,21 @@ function promisesView(upgrade: UpgradeRecord, around: AroundUpgrades): UpgradePa
     return {
       lead: 'What the set-up as it stands would give with it. It is kept when you mark it as fitted, and held against your readings.',
       rows: own.map((one) => {
-        const better = corrected(one, correction);
+        const shift = shifted(one, correction);
+        const { factor, from } = collection.lightCorrection ?? { factor: 1, from: 0 };
+        const isCorrected =
+          from > 0 && one.model !== null && Math.abs(one.predicted - one.model * factor) < 1e-6 * one.predicted;
         return {
           what: named(one),
           promised: withError(one),
           measured: '–',
           difference: '–',
-          state: better === one.predicted ? 'not fitted' : `by your own readings rather ${write(better, one.kind)}`,
+          state:
+            shift !== one.predicted
+              ? `by your own readings rather ${write(shift, one.kind)}`
+              : isCorrected
+                ? `${ownReadingsWords(from)} (times ${factor.toFixed(2)})`
+                : 'not fitted',
         };
       }),
       checks: [],

@@ -1,7 +1,16 @@
 import { describe, expect, test } from 'vitest';
 import { addDays, plainDate } from '../../src/calendar.ts';
 import { lampOf, setupOf } from '../../src/collection.ts';
-import { ESTIMATE_WIDTH, knownOf, overdueShare, usualAccuracy, valueRange, widen } from '../../src/evidence.ts';
+import {
+  ESTIMATE_WIDTH,
+  knownOf,
+  lightIn,
+  overdueShare,
+  usualAccuracy,
+  valueRange,
+  widen,
+} from '../../src/evidence.ts';
+import { placesIn } from '../../src/lit-places.ts';
 import { aBox, aCollection, aFitting, aReading, today } from '../support/setups.ts';
 
 const setup = (
@@ -173,6 +182,67 @@ describe('What lamps bring to places that are known', () => {
     expect(later).toMatchObject({ from: 'expected' });
     expect(uviOf(later)).toBeCloseTo(6, 0);
     expect(uviOf(uvi([first, place, dark]))).toBeCloseTo(3, 0);
+  });
+
+  test('A lamp past its life is expected to give what it gave at the end of it, in its place and on its axis', () => {
+    const old = { fittedOn: plainDate('2024-07-15'), lifeMonths: 12 };
+    expect(uviOf(uvi([tube(old), place]))).toBeCloseTo(2.1, 9);
+    expect(uviOf(uvi([tube({ ...old, distanceMm: 300 })]))).toBeCloseTo(2.1, 9);
+  });
+
+  const keeper = { factor: 0.8, error: 0.1, from: 4 };
+  const kept = (fittings: ReturnType<typeof aFitting>[], readings: ReturnType<typeof aReading>[] = []) =>
+    known({ enclosures: [open], fittings, readings, lightCorrection: keeper }, 'uvi-basking');
+
+  test('What a keeper’s other readings say of lamps multiplies what is expected of one without a reading, with its own error', () => {
+    const plain = uvi([tube(), place]);
+    const corrected = kept([tube(), place]);
+    expect(uviOf(corrected)).toBeCloseTo(2.4, 6);
+    expect(corrected).toMatchObject({ from: 'expected', light: { ownReadings: 4, readOn: null } });
+    if (plain.status !== 'known' || corrected.status !== 'known') throw new Error('both are known');
+    expect(corrected.highest).toBeCloseTo(2.4, 6);
+    expect(corrected.accuracy / 2.4).toBeCloseTo(Math.hypot(plain.accuracy / 3, 0.1), 6);
+    const onAxis = kept([tube({ placed: null, distanceMm: 300 })]);
+    expect(uviOf(onAxis)).toBeCloseTo(2.4, 6);
+    expect(onAxis).toMatchObject({ light: { ownReadings: 4 } });
+    expect(onAxis.status === 'known' && onAxis.accuracy).toBeCloseTo(0.24, 6);
+  });
+
+  test('A reading in the box, or figures read under the lamp, win over what other lamps of the keeper gave', () => {
+    const read = [aReading('uvi-basking', 6, { takenOn: plainDate('2026-01-10') })];
+    const first = tube({ fittedOn: plainDate('2026-01-10') });
+    expect(kept([first, place], read)).toMatchObject({ value: 6, from: 'measured', light: null });
+    const figures = kept([tube({ lamp: lampOf(550, 300, 3, { from: 'own-reading' }) }), place]);
+    expect(uviOf(figures)).toBeCloseTo(3, 6);
+    expect(figures).toMatchObject({ light: { ownReadings: 0 } });
+    // The first lamp goes on by its reading (6), the one added beside it by the keeper's others (0.8 x 3); both hang straight above.
+    const second = aFitting('uv-tube', { lamp: lampOf(550, 300, 3), placed: at(450, 430), fittedOn: today });
+    const both = kept([first, second, place], read);
+    expect(uviOf(both)).toBeCloseTo(6 + 2.4, 1);
+    expect(both).toMatchObject({ light: { ownReadings: 4, readOn: '2026-01-10' } });
+  });
+
+  test('A lamp that was really moved keeps what its reading made of the model, where that was kept; else it is the model’s', () => {
+    const taken = plainDate('2025-12-01');
+    const moved = tube({ fittedOn: taken, movedOn: plainDate('2026-01-02'), placed: at(450, 730), lifeMonths: 120 });
+    const read = (parts: object) => [aReading('uvi-basking', 1.5, { takenOn: taken, ...parts })];
+    const model = uviOf(uvi([moved, place]));
+    expect(uviOf(uvi([moved, place], 'uvi-basking', read({})))).toBeCloseTo(model, 9);
+    const carried = uvi([moved, place], 'uvi-basking', read({ lightRatio: 0.5 }));
+    expect(uviOf(carried)).toBeCloseTo(model * 0.5, 9);
+    expect(carried).toMatchObject({ from: 'expected', light: { ownReadings: 0, readOn: '2025-12-01' } });
+    const lit = lightIn(
+      setup({ enclosures: [open], fittings: [moved, place], readings: read({ lightRatio: 0.5 }) }),
+      today,
+    );
+    expect(lit.status === 'lit' && placesIn(lit)[0]!.aged.aimed).toBeCloseTo(model * 0.5, 9);
+  });
+
+  test('A lamp renewed on paper on the very day of a reading is not judged by what was read of the old one', () => {
+    const read = [aReading('uvi-basking', 1, { takenOn: today, onPaper: 'changed', lightRatio: 0.33 })];
+    expect(uviOf(uvi([tube(), place], 'uvi-basking', read))).toBeCloseTo(3, 6);
+    const before = tube({ fittedOn: plainDate('2026-01-14') });
+    expect(uviOf(uvi([before, place], 'uvi-basking', read))).toBeLessThan(1.1);
   });
 
   test('An expected value counts as it stands, and its range is the wider of its error and its guesswork', () => {

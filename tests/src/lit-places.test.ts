@@ -515,11 +515,17 @@ describe('A reading', () => {
     const old = { ...over, fittedOn: months(-6) };
     const { recalibrated } = sceneOf([old, basking], { reading: read(2) });
     const guard = thing('guard', 'guard', null, { guards: 'tube' });
-    const later = { on: months(3), correction: recalibrated };
+    const later = { on: months(3), correction: { ...recalibrated!, lampIds: new Set(['tube']) } };
     const guarded = placeIn(sceneOf([old, basking, guard], later), 'basking');
     expect(guarded.fresh.aimed).toBeCloseTo(2 * 0.85, 9);
     expect(guarded.aged.aimed).toBeCloseTo(2 * 0.85 * 0.7 ** 0.25, 1);
-    const renewed = placeIn(sceneOf([{ ...old, fittedOn: months(2) }, basking], later), 'basking');
+    const renewed = placeIn(
+      sceneOf([{ ...old, fittedOn: months(2) }, basking], {
+        ...later,
+        correction: { ...recalibrated!, lampIds: new Set() },
+      }),
+      'basking',
+    );
     expect(renewed.fresh.aimed).toBeCloseTo(3, 9);
   });
 

@@ -569,6 +569,14 @@ describe('UV lamps past their life', () => {
     expect(reason?.why === 'uv-lamp-past-life' && Math.round(reason.overdueMonths)).toBe(6);
   });
 
+  test('Its age is counted once: half a life past its end the low end is half of what it was at the end, by hand', () => {
+    const end = needOf(lit('2025-01-15', null), 'uv');
+    const past = needOf(lit('2024-07-15', null), 'uv');
+    // What is expected is that of the end of its life, so the high end stays; 18 months of a life of 12 leave half of the low end.
+    expect(past.high).toBeCloseTo(end.high, 6);
+    expect(past.low / end.low).toBeCloseTo(0.5, 2);
+  });
+
   test('What a meter read this week of an old lamp counts as it was read', () => {
     expect(needOf(lit('2024-01-01', '2026-01-15'), 'uv').low).toBeGreaterThan(90);
     expect(whys(lit('2024-01-01', '2026-01-15'), 'uv')).not.toContain('uv-lamp-past-life');

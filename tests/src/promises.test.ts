@@ -5,7 +5,14 @@ import { plainDate } from '../../src/calendar.ts';
 import type { Collection } from '../../src/collection.ts';
 import { lampOf } from '../../src/collection.ts';
 import type { Delivery, Promised } from '../../src/promises.ts';
-import { awaitedReadings, corrected, correctionFrom, deliveriesOf, promisesOf } from '../../src/promises.ts';
+import {
+  awaitedReadings,
+  correctionFrom,
+  deliveriesOf,
+  lightCorrectionFrom,
+  promisesOf,
+  shifted,
+} from '../../src/promises.ts';
 import { bareFitting } from '../../src/proposals.ts';
 import type { Change } from '../../src/upgrades.ts';
 import { makeUpgrade } from '../support/make.ts';
@@ -36,6 +43,7 @@ const promise = (parts: Partial<Promised> = {}): Promised => ({
   predicted: 2,
   error: 0.3,
   madeOn: today,
+  model: 2,
   ...parts,
 });
 
@@ -147,12 +155,61 @@ test('lamps that gave half and double of what was promised correct nothing, thei
   expect(uv?.from).toBe(2);
 });
 
-test('one lamp at 0.8 of its promise moves the next promise by a third of the way, many by nearly all of it', () => {
-  const one = correctionFrom([read({}, 1.6)]);
-  expect(one.uv?.shrunk).toBeCloseTo(0.8 ** (1 / 3), 9);
-  expect(corrected(promise(), one)).toBeCloseTo(2 * 0.8 ** (1 / 3), 9);
-  const many = correctionFrom(Array.from({ length: 98 }, () => read({}, 1.6)));
-  expect(many.uv?.shrunk).toBeCloseTo(0.8 ** 0.98, 9);
+test('one lamp at 0.8 of the model moves what is expected by a third of the way, many by nearly all of it and more surely', () => {
+  const one = correctionFrom([read({}, 1.6)]).uv!;
+  expect(one.shrunk).toBeCloseTo(0.8 ** (1 / 3), 9);
+  // By hand: the lamp lies (2 / 3) ln 0.8 off; s2 = (2 x 0.04 + 0.02213) / 3, the error s / sqrt 3.
+  expect(one.error).toBeCloseTo(0.10653, 4);
+  const many = correctionFrom(Array.from({ length: 98 }, () => read({}, 1.6))).uv!;
+  expect(many.shrunk).toBeCloseTo(0.8 ** 0.98, 9);
+  expect(many.error).toBeLessThan(0.01);
+});
+
+test('lamps that lie far apart leave a wider error than lamps that agree', () => {
+  const alike = correctionFrom([read({}, 1.6), read({}, 1.6), read({}, 1.6)]).uv!;
+  const apart = correctionFrom([read({}, 0.8), read({}, 1.6), read({}, 3.2)]).uv!;
+  expect(apart.factor).toBeCloseTo(alike.factor, 9);
+  expect(apart.error).toBeGreaterThan(1.5 * alike.error);
+});
+
+// A keeper whose lamps always give 0.8 of the model, box after box; each promise is made with what was learnt of those before.
+test('corrected promises teach the same as uncorrected ones: lamps that always give 0.8 are corrected to 0.8, not to 0.64', () => {
+  const boxes = Array.from({ length: 40 }, (_, index) => ({ ...aBox(900, 450, 450), id: String(index + 1) }));
+  let kept = collection({ enclosures: boxes });
+  const promised: Promised[] = [];
+  for (const { id } of boxes) {
+    kept = { ...kept, lightCorrection: lightCorrectionFrom(promised, kept) };
+    const change = { ...tube, enclosureId: id } as Change;
+    const [made] = promisesOf(makeUpgrade(id, [change]), kept, today);
+    const n = promised.length;
+    expect(made!.model).toBeCloseTo(0.8, 9);
+    expect(made!.predicted).toBeCloseTo(0.8 * 0.8 ** (n / (n + 2)), 9);
+    promised.push(made!);
+    const reading = aReading('uvi-basking', 0.8 * 0.8, { enclosureId: id, takenOn: plainDate('2026-02-20') });
+    kept = { ...kept, readings: [...kept.readings, reading] };
+  }
+  const last = lightCorrectionFrom(promised, kept)!;
+  expect(last.from).toBe(40);
+  expect(last.factor).toBeCloseTo(0.8 ** (40 / 42), 9);
+  expect(last.factor).toBeGreaterThan(0.8);
+  const deliveries = deliveriesOf(promised, kept);
+  const missed = deliveries.map((one) => (one.status === 'read' ? one.difference : Number.NaN));
+  // What was told came ever nearer to what was read.
+  expect(missed[0]).toBeCloseTo(0.64 - 0.8, 9);
+  expect(Math.abs(missed[39]!)).toBeLessThan(0.01);
+});
+
+test('a lamp whose figures were read under it, and one that its box was read with, teach nothing of other lamps', () => {
+  if (tube.change !== 'fit') throw new Error('the tube is fitted');
+  const lamp = { ...tube.fitting.lamp!, from: 'own-reading' as const };
+  const own: Change = { ...tube, fitting: { ...tube.fitting, lamp } };
+  const before = collection({ lightCorrection: { factor: 0.5, error: 0.1, from: 3 } });
+  expect(promisesOf(upgrade([own]), before, today)).toMatchObject([{ model: null }]);
+  expect(promisesOf(upgrade([own]), before, today)[0]!.predicted).toBeCloseTo(0.8, 9);
+  const other = promisesOf(upgrade([tube]), before, today)[0]!;
+  expect(other.predicted).toBeCloseTo(0.4, 9);
+  expect(other.error).toBeCloseTo(0.4 * Math.hypot(0.05, 20 / 254, 0.1), 9);
+  expect(correctionFrom([read({ model: null }, 1)]).uv).toBeNull();
 });
 
 test('a lamp that gave nothing is a fault and corrects nothing', () => {
@@ -165,6 +222,6 @@ test('only temperatures that a thermostat holds are shifted, each kind by itself
   const correction = correctionFrom([read(floor, 29, { held: true }), read(floor, 28, { held: true }), read(spot, 50)]);
   expect(correction.temperatures['warm-hide-floor']).toEqual({ mean: -1.5, shrunk: -0.75, from: 2 });
   expect(correction.temperatures['hot-spot-surface']).toBeUndefined();
-  expect(corrected(floor, correction)).toBe(29.25);
-  expect(corrected(spot, correction)).toBe(40);
+  expect(shifted(floor, correction)).toBe(29.25);
+  expect(shifted(spot, correction)).toBe(40);
 });

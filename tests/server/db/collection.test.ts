@@ -131,6 +131,7 @@ test('What was kept of a whole collection comes back the same, with ids as text'
     fittings: [{ ...lampBack, id: '1' }],
     readings: [{ ...readingBack, id: '1' }],
     answers: [{ enclosureId: '1', check: 'escape-proof', answer: 'yes', answeredOn: '2026-01-02' }],
+    lightCorrection: null,
   });
   expect(findEnclosure(db, 1)).toEqual({ ...box, id: '1', removedOn: null, version: 1 });
   expect(findAnimal(db, 1)).toEqual({ ...animal, enclosureId: '1', id: '1', removedOn: null, version: 1 });
@@ -220,6 +221,7 @@ test('A removed enclosure takes what stands in it along and leaves its animal no
     fittings: [],
     readings: [],
     answers: [],
+    lightCorrection: null,
   });
   expect(listAnimals(db)[0]!.enclosureId).toBe('1');
   putBackEnclosure(db, 1, 2);

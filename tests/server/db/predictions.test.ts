@@ -16,6 +16,7 @@ const promised: Promised = {
   predicted: 30.5,
   error: 2,
   madeOn: plainDate('2026-01-15'),
+  model: null,
 };
 
 test('what was promised comes back as it was, and the same reading is not promised twice', async () => {
@@ -24,9 +25,9 @@ test('what was promised comes back as it was, and the same reading is not promis
   const { id: _, ...upgrade } = makeUpgrade('1', [], { name: 'Mat' });
   const id = addUpgrade(app.db, upgrade);
   expect(id).toBe('1');
-  const air = { ...promised, kind: 'warm-air' as const };
-  savePredictions(app.db, [promised, air]);
-  expect(listPredictions(app.db)).toEqual([promised, air]);
+  const uvi = { ...promised, kind: 'uvi-basking' as const, predicted: 2.4, model: 3 };
+  savePredictions(app.db, [promised, uvi]);
+  expect(listPredictions(app.db)).toEqual([promised, uvi]);
   expect(() => savePredictions(app.db, [promised])).toThrow(/UNIQUE/);
   expect(() => savePredictions(app.db, [{ ...promised, upgradeId: '9' }])).toThrow(/FOREIGN KEY/);
 });

@@ -85,7 +85,7 @@ test('fitting keeps what was promised, and a reading is held against it', async 
     'below what was promised by more than the error',
   ]);
   expect(textOf(page)).toContain('Measure the distance from lamp to animal again.');
-  expect(textOf(page)).toContain('Your lamps so far gave 0.38 of what was promised (1 compared reading)');
+  expect(textOf(page)).toContain('Your lamps so far gave 0.38 of what the light model says (1 compared reading)');
   await enter(app, paths.enclosures.readings.newOf(1, 'uvi-lowest'), { ...reading, value: '0' });
   expect(textOf(await app.get(paths.upgrades.show(1)))).not.toContain('awaiting readings');
 });

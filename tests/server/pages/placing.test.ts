@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import { findFitting, loadCollection } from '../../../server/db/collection.ts';
+import { findFitting, findReading, loadCollection } from '../../../server/db/collection.ts';
 import { findForm, formValues, mistakesOf, startApp, type TestApp, tableRows, textOf } from '../../support/app.ts';
-import { enter, enterSnake } from '../../support/collection.ts';
+import { enter, enterSnake, readingTexts } from '../../support/collection.ts';
 
 const tube = {
   name: 'T5 UV-B tube, 24 W',
@@ -92,6 +92,34 @@ test('A lamp that was really moved is moved today, and its distance changes by a
   const app = await placed();
   await app.submit(await app.get(places(1)), { z: '50', moved: 'yes' }, places(1));
   expect(findFitting(app.db, 1)).toMatchObject({ movedOn: '2026-01-15', distanceMm: 350, distanceTyped: '35 cm' });
+});
+
+// The model says UVI 3 at 30 cm, bare, and fades; by hand only the quotient of both places is told: what the reading made of it goes along.
+test('What a reading made of the lamp goes along when it is really moved, in the preview, after it and through a correction of the reading', async () => {
+  const app = await placed();
+  const uviAt = async (url: string, column: number) =>
+    Number.parseFloat(tableRows(await app.get(url), 'UV index, lamps as old as they are to new')[0]![column]!);
+  const lower = { ...hung, z: '42', moved: 'yes' };
+  const preview = `${places(1)}?${new URLSearchParams(lower)}`;
+  const [plainNow, plainThen] = [await uviAt(preview, 1), await uviAt(preview, 2)];
+  const reading = { ...readingTexts, value: String(plainNow / 2), takenOn: '2026-01-10' };
+  await enter(app, '/enclosures/1/readings/new?kind=uvi-basking', reading);
+  const expected = await uviAt(preview, 2);
+  expect(expected).toBeCloseTo(plainThen / 2, 0);
+  expect(expected).toBeLessThan(0.6 * plainThen);
+  expect(findReading(app.db, 1)?.lightRatio).toBeUndefined();
+  await app.submit(await app.get(preview), {}, places(1));
+  const ratio = findReading(app.db, 1)!.lightRatio!;
+  expect(ratio).toBeGreaterThan(0.4);
+  expect(ratio).toBeLessThan(0.6);
+  const light = async () =>
+    Number.parseFloat(tableRows(await app.get('/enclosures/1/light'), 'UV index at the animal’s back')[0]![1]!);
+  expect(await light()).toBe(expected);
+  // It counts as expected, not as measured.
+  expect(textOf(await app.get('/enclosures/1'))).toContain('Replaced by what is fitted since: measure again');
+  const edit = '/enclosures/1/readings/1/edit';
+  await app.submit(await app.get(edit), { value: String(plainNow) }, edit);
+  expect(findReading(app.db, 1)?.lightRatio).toBeCloseTo(2 * ratio, 6);
 });
 
 test('Its place can be taken away again', async () => {
