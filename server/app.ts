@@ -33,6 +33,7 @@ import { placingPages } from './pages/placing.ts';
 import { readingPages } from './pages/readings.ts';
 import { roadmapPages } from './pages/roadmap.ts';
 import { roomPages } from './pages/rooms.ts';
+import { roundPages } from './pages/round.ts';
 import { settingsPages } from './pages/settings.ts';
 import { spacePages } from './pages/space.ts';
 import { speciesPages } from './pages/species.ts';
@@ -72,6 +73,7 @@ const ownPages: readonly Page[] = [
   placingPages,
   breakdownPages,
   readingPages,
+  roundPages,
   instrumentPages,
   checkPages,
   roomPages,

@@ -54,6 +54,10 @@ export const paths = {
     putBack: (id: Id) => `/enclosures/${id}/put-back`,
     checks: (id: Id) => `/enclosures/${id}/checks`,
     light: (id: Id) => `/enclosures/${id}/light`,
+    /** All readings that are due in it, on one form. */
+    round: (id: Id) => `/enclosures/${id}/round`,
+    /** What a round changed, given the readings that it saved. */
+    roundSaved: (id: Id, readings: readonly Id[]) => `/enclosures/${id}/round/saved?readings=${readings.join(',')}`,
     /** How the box is built and where it stands. */
     build: (id: Id) => `/enclosures/${id}/build`,
     /** Its heat, power and hours of light. */

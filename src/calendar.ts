@@ -105,6 +105,11 @@ export function dateOfInstant(instant: Date, timeZone: string): PlainDate {
     .toString() as PlainDate;
 }
 
+/** The hour of the day of an instant in a named time zone, 0 to 23. The caller owns the clock. */
+export function hourOfInstant(instant: Date, timeZone: string): number {
+  return Temporal.Instant.fromEpochMilliseconds(instant.getTime()).toZonedDateTimeISO(timeZone).hour;
+}
+
 /** A month as people read it, such as 'November 2026'. */
 export function formatMonth(month: PlainMonth, locale = 'en-GB'): string {
   return new Intl.DateTimeFormat(locale, { month: 'long', year: 'numeric', timeZone: 'UTC' }).format(

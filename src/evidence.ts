@@ -46,7 +46,8 @@ export type Interval = { low: number; high: number; best: number };
 /** Half-width in points of an estimate (scoring default of this ledger: common practice, no source). */
 export const ESTIMATE_WIDTH = 25;
 
-const FRESH_DAYS = 30;
+/** How many days a reading counts as fresh; afterwards its range widens day by day (common practice, no source). */
+export const FRESH_DAYS = 30;
 // A place far to the side of every lamp is told less well than one below: a third, an own assumption.
 const CORNER_ERROR = 1 / 3;
 // The lowest UV lies in a hide, a shadow or a corner, so that a coarse grid finds it: this many steps along the longer side.

@@ -111,6 +111,12 @@ export type Judging = {
 /** Where the safety rules come from that hold for every species; the ids are those of the library's sources. */
 export const BURNS: Cited = { source: 'burns-2008', grade: 'agreed-practice' };
 export const PRACTICE: Cited = { source: 'practice', grade: 'agreed-practice' };
+/** Up to this UVI a place counts as away from the light (common practice, no source). */
+export const UV_RETREAT = 0.2;
+
+/** The least humidity of a moist hide, % (common practice, no source). */
+export const MOIST_RETREAT = 70;
+
 const full: Interval = { low: 100, high: 100, best: 100 };
 const nothing: Interval = { low: 0, high: 0, best: 0 };
 
@@ -400,7 +406,7 @@ function judgeUv(judging: Judging): Part[] {
       const interval = valueRange(known, (reading) =>
         interpolate(
           [
-            [0.2, 100],
+            [UV_RETREAT, 100],
             [0.6, 0],
           ],
           reading,
@@ -469,8 +475,9 @@ function judgeHumidity(judging: Judging): Part[] {
   function retreat(): Part {
     const known = knownOf(judging.setup, 'humidity-retreat', judging.on, judging.knownOn);
     if (known.status === 'unknown') return part(full, [], humidity);
-    const interval = valueRange(known, (reading) => bandValue(reading, 70, 100, 30, 30));
-    const reasons: Reason[] = interval.best < 100 ? [{ why: 'retreat-dry', reading: known.value, wanted: 70 }] : [];
+    const interval = valueRange(known, (reading) => bandValue(reading, MOIST_RETREAT, 100, 30, 30));
+    const reasons: Reason[] =
+      interval.best < 100 ? [{ why: 'retreat-dry', reading: known.value, wanted: MOIST_RETREAT }] : [];
     return part(interval, [...reasons, ...certainty(known, 'humidity-retreat', interval)], humidity);
   }
 }

@@ -141,6 +141,7 @@ type EnclosurePage = {
     removeHref: string;
   }[];
   addReadingHref: string;
+  roundHref: string;
   measureFirst: MeasureLine[];
   checks: { question: string; answer: string; answeredOn: string }[];
   checksHref: string;
@@ -256,6 +257,7 @@ export function enclosurePage(given: {
         removeHref: paths.enclosures.readings.remove(row.id, one.id),
       })),
     addReadingHref: paths.enclosures.readings.new(row.id),
+    roundHref: paths.enclosures.round(row.id),
     measureFirst: measureLines(
       scores.measureFirst.filter((one) => one.enclosureId === row.id),
       scoring.collection,

@@ -1,0 +1,249 @@
+// A round of readings in front of one enclosure: everything that is due on one form, saved together, and then what it changed in the score.
+
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import type { z } from 'zod';
+import type { PlainDate } from '../../src/calendar.ts';
+import { hourOfInstant } from '../../src/calendar.ts';
+import type { ReadingKind } from '../../src/collection.ts';
+import { setupOf } from '../../src/collection.ts';
+import { AppError } from '../../src/errors.ts';
+import { errorOfReading, takes } from '../../src/instruments.ts';
+import { doubtOf, latestOf, WALKING_ORDER } from '../../src/reading-round.ts';
+import { scoreAnimal } from '../../src/score.ts';
+import type { Quantity, UnitSystem } from '../../src/units.ts';
+import {
+  addReading,
+  type EnclosureRecord,
+  findEnclosure,
+  findReading,
+  listReadings,
+  type ReadingFacts,
+} from '../db/collection.ts';
+import { type InstrumentRecord, listInstruments } from '../db/instruments.ts';
+import { inTransaction } from '../db/open.ts';
+import {
+  checkbox,
+  choice,
+  dateField,
+  type FormError,
+  type FormState,
+  formOf,
+  idFrom,
+  optionalQuantity,
+  optionalText,
+  optionalWholeNumber,
+  parseForm,
+  startForm,
+} from '../forms.ts';
+import type { Deps } from '../page.ts';
+import { paths } from '../paths.ts';
+import { gatherScoring } from '../scores.ts';
+import { formSentences, lowerFirst, readingDimensions, readingNames } from '../words.ts';
+import { doubtSentence, fieldsOf, roundPage, roundSavedPage, stopsOf } from './round.view.ts';
+import { ONCE_FIELD, watchForTwice } from './sent-twice.ts';
+
+const HOTTEST_ROOM = 60;
+
+/** What was typed at one stop of the round; hour and instrument are null and '' where those of the whole round hold. */
+type Stop = {
+  kind: ReadingKind;
+  value: Quantity | null;
+  isSure: boolean;
+  meter: string;
+  hour: number | null;
+  notes: string;
+};
+
+type Round = {
+  takenOn: PlainDate;
+  hour: number | null;
+  room: Quantity | null;
+  meter: string;
+  instrument: string;
+  stops: Stop[];
+};
+
+export function roundPages(app: FastifyInstance, { db, now, library, render }: Deps): void {
+  const twice = watchForTwice();
+
+  app.get(paths.enclosures.round(':id'), (request, reply) => {
+    const around = gather(request);
+    const form = startForm({ takenOn: around.today, hour: String(hourOfInstant(now(), around.ledger.timeZone)) });
+    return show(reply, around, form, 200);
+  });
+
+  app.post(paths.enclosures.round(':id'), (request, reply) => {
+    const around = gather(request);
+    const led = twice.led(request.body);
+    if (led !== null) return reply.redirect(led, 303);
+    const read = readRound(request, around);
+    if (read.status === 'bad') return show(reply, around, read, 422);
+    const facts = factsOf(around.enclosure, read.value, around.instruments);
+    const ids = inTransaction(db, (tx) => facts.map((one) => addReading(tx, one)));
+    const saved = paths.enclosures.roundSaved(around.enclosure.id, ids);
+    twice.remember(request.body, saved);
+    return reply.redirect(saved, 303);
+  });
+
+  app.get(paths.enclosures.roundSaved(':id', []).replace(/\?.*/, ''), (request, reply) => {
+    const around = gather(request);
+    const { readings: asked } = request.query as { readings?: unknown };
+    const ids = typeof asked === 'string' && /^\d{1,15}(,\d{1,15}){0,19}$/.test(asked) ? asked.split(',') : [];
+    const saved = ids.flatMap((id) => {
+      const reading = findReading(db, Number(id));
+      return reading === null || reading.removedOn !== null || reading.enclosureId !== around.enclosure.id
+        ? []
+        : [reading];
+    });
+    if (saved.length === 0) return reply.redirect(paths.enclosures.show(around.enclosure.id), 303);
+    const { scoring } = around;
+    const { collection } = scoring;
+    // As if these readings had not been taken, on the same day: the difference is theirs alone.
+    const before = {
+      ...scoring,
+      collection: { ...collection, readings: collection.readings.filter((one) => !ids.includes(one.id)) },
+    };
+    const changes = around.setup.occupants.flatMap((animal) => {
+      const [then, after] = [scoreAnimal(animal, before), scoreAnimal(animal, scoring)];
+      return then === null || after === null ? [] : [{ animal, before: then, after }];
+    });
+    const model = roundSavedPage({ ...around, system: around.ledger.unitSystem, saved, changes });
+    return render(reply, 'round-saved', model, {
+      title: model.heading,
+      current: 'enclosures',
+      back: { href: paths.enclosures.show(around.enclosure.id), label: around.enclosure.name },
+    });
+  });
+
+  function gather(request: FastifyRequest) {
+    const enclosure = findEnclosure(db, idFrom(request.params));
+    if (enclosure === null) throw new AppError('not_found', formSentences.neverThere);
+    if (enclosure.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const { ledger, today, scoring } = gatherScoring(db, library(), now());
+    const setup = setupOf(scoring.collection, enclosure.id);
+    const readings = listReadings(db, Number(enclosure.id));
+    return { enclosure, ledger, today, scoring, setup, readings, instruments: listInstruments(db) };
+  }
+
+  function show(reply: FastifyReply, around: ReturnType<typeof gather>, form: FormState, status: number) {
+    const model = roundPage({
+      ...around,
+      system: around.ledger.unitSystem,
+      locale: around.ledger.locale,
+      form,
+      stops: stopsOf(around),
+      once: twice.mark(),
+      action: paths.enclosures.round(around.enclosure.id),
+    });
+    return render(reply, 'round', model, {
+      title: model.heading,
+      current: 'enclosures',
+      status,
+      back: { href: paths.enclosures.show(around.enclosure.id), label: around.enclosure.name },
+    });
+  }
+
+  function readRound(
+    request: FastifyRequest,
+    { ledger, today, readings, instruments, ...around }: ReturnType<typeof gather>,
+  ) {
+    const { [ONCE_FIELD]: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
+    const read = parseForm(schemaOf(ledger.unitSystem, instruments), fields);
+    if (read.status === 'bad') return read;
+    const round = read.value;
+    const errors: FormError[] = [];
+    if (round.takenOn > today) errors.push({ field: 'takenOn', message: formSentences.notLater('the day') });
+    if (round.room !== null && round.room.value > HOTTEST_ROOM)
+      errors.push({ field: 'room', message: formSentences.roomTooHot });
+    if (round.meter !== '' && round.instrument !== '')
+      errors.push({ field: 'instrument', message: 'Choose an instrument of the list or name another one, not both.' });
+    const taken = round.stops.filter((one) => one.value !== null);
+    if (taken.length === 0) {
+      const { due, rest } = stopsOf({ ...around, today, readings });
+      const first = (due[0] ?? rest[0]!).kind;
+      errors.push({
+        field: fieldsOf(first).value,
+        message: 'Fill in at least one value; what was not read stays empty.',
+      });
+    }
+    for (const { kind, value, isSure } of taken) {
+      const before = latestOf(readings, kind, round.takenOn);
+      const doubt = isSure ? null : doubtOf(kind, value!.value, before);
+      if (doubt !== null)
+        errors.push({
+          field: fieldsOf(kind).value,
+          message: doubtSentence(kind, value!, doubt, ledger.unitSystem, ledger.locale),
+        });
+    }
+    return errors.length === 0
+      ? { status: 'ok' as const, value: { ...round, stops: taken } }
+      : { status: 'bad' as const, values: read.values, errors };
+  }
+}
+
+function schemaOf(system: UnitSystem, instruments: readonly InstrumentRecord[]): z.ZodType<Round> {
+  return formOf({
+    takenOn: dateField('the day'),
+    hour: optionalWholeNumber('the hour', 0, 23),
+    room: optionalQuantity('the temperature of the room', 'temperature', system),
+    meter: choice('the instrument', ['', ...instruments.map(({ id }) => id)]),
+    instrument: optionalText('the instrument', 120),
+    ...Object.fromEntries(
+      WALKING_ORDER.flatMap((kind) => {
+        const names = fieldsOf(kind);
+        const meters = instruments.filter((one) => takes(one, kind)).map(({ id }) => id);
+        return [
+          [names.value, optionalQuantity(`the ${lowerFirst(readingNames[kind])}`, readingDimensions[kind], system)],
+          [names.sure, checkbox('whether the value is right')],
+          [names.meter, choice('the instrument', ['', ...meters])],
+          [names.hour, optionalWholeNumber('the hour', 0, 23)],
+          [names.notes, optionalText('the notes', 4000)],
+        ] as const;
+      }),
+    ),
+  }).transform(roundOf);
+}
+
+function roundOf(fields: Record<string, unknown>): Round {
+  const { takenOn, hour, room, meter, instrument } = fields as Omit<Round, 'stops'>;
+  return {
+    takenOn,
+    hour,
+    room,
+    meter,
+    instrument,
+    stops: WALKING_ORDER.map((kind) => {
+      const names = fieldsOf(kind);
+      return {
+        kind,
+        value: fields[names.value] as Quantity | null,
+        isSure: fields[names.sure] as boolean,
+        meter: fields[names.meter] as string,
+        hour: fields[names.hour] as number | null,
+        notes: fields[names.notes] as string,
+      };
+    }),
+  };
+}
+
+// The instrument of the round is that of every reading it takes, unless the stop names its own; one that does not take a kind is not its.
+function factsOf(enclosure: EnclosureRecord, round: Round, instruments: readonly InstrumentRecord[]): ReadingFacts[] {
+  return round.stops.map(({ kind, value, meter, hour, notes }) => {
+    const chosen = instruments.find((one) => one.id === (meter === '' ? round.meter : meter)) ?? null;
+    const used = chosen !== null && takes(chosen, kind) ? chosen : null;
+    return {
+      enclosureId: enclosure.id,
+      kind,
+      evidence: 'measured',
+      value: value!.value,
+      typed: value!.typed,
+      takenOn: round.takenOn,
+      hour: hour ?? round.hour,
+      roomCelsius: round.room?.value ?? null,
+      roomTyped: round.room?.typed ?? '',
+      instrument: used?.name ?? round.instrument,
+      accuracy: used === null ? null : errorOfReading(used, kind, value!.value),
+      notes,
+    };
+  });
+}

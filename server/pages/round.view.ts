@@ -1,0 +1,350 @@
+// What the form of a round of readings shows at each stop, and what a saved round changed, already in words.
+
+import type { PlainDate } from '../../src/calendar.ts';
+import { formatDate } from '../../src/calendar.ts';
+import type { Animal, Reading, ReadingKind, Setup } from '../../src/collection.ts';
+import {
+  bandsOf,
+  type Doubt,
+  type Due,
+  dueOn,
+  latestOf,
+  type TargetBand,
+  WALKING_ORDER,
+} from '../../src/reading-round.ts';
+import { type AnimalScore, bandOfAnimal, type Scoring, targetsOn } from '../../src/score.ts';
+import { formatQuantity, formatSpan, type Quantity, type UnitSystem } from '../../src/units.ts';
+import type { EnclosureRecord, ReadingRecord } from '../db/collection.ts';
+import type { InstrumentRecord } from '../db/instruments.ts';
+import {
+  checkboxField,
+  dayField,
+  type ErrorSummary,
+  errorSummary,
+  type Field,
+  notesField,
+  numberField,
+  selectField,
+  textField,
+} from '../fields.ts';
+import type { FormState } from '../forms.ts';
+import { paths } from '../paths.ts';
+import {
+  capital,
+  cautions,
+  evidenceWords,
+  lowerFirst,
+  needNames,
+  readingDimensions,
+  readingHints,
+  readingNames,
+  scoreText,
+} from '../words.ts';
+import { metersFor } from './readings.ts';
+
+/** The names of the fields at the stop of a kind. */
+export function fieldsOf(kind: ReadingKind) {
+  return {
+    value: `value-${kind}`,
+    sure: `sure-${kind}`,
+    meter: `meter-${kind}`,
+    hour: `hour-${kind}`,
+    notes: `notes-${kind}`,
+  };
+}
+
+/** One stop of a round: what was read there before, what each animal should find there, and why it is due (null when it is not). */
+type StopFacts = {
+  kind: ReadingKind;
+  due: Due | null;
+  before: ReadingRecord | null;
+  bands: { animal: Animal; band: TargetBand }[];
+};
+
+/** The stops in walking order: those that are due where a target needs them, and the rest. */
+export function stopsOf({
+  scoring,
+  setup,
+  readings,
+  today,
+}: {
+  scoring: Scoring;
+  setup: Setup;
+  readings: readonly ReadingRecord[];
+  today: PlainDate;
+}): { due: StopFacts[]; rest: StopFacts[] } {
+  const wanted = setup.occupants.map((animal) => ({
+    animal,
+    bands: bandsOf(animal, targetsOn(animal, scoring), scoring.library.uvZones),
+  }));
+  const stops = WALKING_ORDER.map((kind): StopFacts => {
+    const bands = wanted.flatMap(({ animal, bands }) => {
+      const band = bands.get(kind);
+      return band === undefined ? [] : [{ animal, band }];
+    });
+    return {
+      kind,
+      due: bands.length === 0 ? null : dueOn(setup, kind, today),
+      before: latestOf(readings, kind, today),
+      bands,
+    };
+  });
+  return { due: stops.filter((one) => one.due !== null), rest: stops.filter((one) => one.due === null) };
+}
+
+const dueWords: Record<Due, string> = {
+  'never-read': 'Never read.',
+  'box-changed': 'The box has changed since.',
+  'thing-changed': 'Something that influences it has changed since.',
+  'said-unknown': 'Entered as unknown.',
+  estimated: 'Only estimated so far.',
+  old: 'Older than 30 days.',
+};
+
+/** What to look at again, and what to do. */
+export function doubtSentence(
+  kind: ReadingKind,
+  { typed }: Quantity,
+  doubt: Doubt,
+  system: UnitSystem,
+  locale: string,
+): string {
+  const dimension = readingDimensions[kind];
+  return doubt.doubt === 'rare'
+    ? `Look again: ${typed} is hardly ever found there (usually ${formatSpan(doubt.low, doubt.high, dimension, system)}). Correct it, or tick that it is right.`
+    : `Look again: ${typed} is far from the ${formatQuantity(doubt.before, dimension, system)} of ${formatDate(doubt.takenOn, locale)}. Correct it, or tick that it is right.`;
+}
+
+type Stop = {
+  field: Field;
+  /** The tick that a doubted value is right; null where nothing is doubted. */
+  sure: Field | null;
+  how: string;
+  foldLabel: string;
+  isOpen: boolean;
+  more: Field[];
+};
+
+type RoundPage = {
+  heading: string;
+  lead: string;
+  mistakes: ErrorSummary | null;
+  cautions: string[];
+  action: string;
+  once: string;
+  whole: Field[];
+  due: Stop[];
+  rest: Stop[];
+  restSummary: string;
+  isRestOpen: boolean;
+  cancel: string;
+  instrumentsHref: string;
+};
+
+/** The form of a round. */
+export function roundPage({
+  enclosure,
+  form,
+  stops,
+  instruments,
+  system,
+  locale,
+  once,
+  action,
+}: {
+  enclosure: EnclosureRecord;
+  form: FormState;
+  stops: { due: StopFacts[]; rest: StopFacts[] };
+  instruments: readonly InstrumentRecord[];
+  system: UnitSystem;
+  locale: string;
+  once: string;
+  action: string;
+}): RoundPage {
+  const hasMistake = (fields: readonly Field[]) => fields.some((one) => one.error !== null);
+  const stopOf = ({ kind, due, before, bands }: StopFacts): Stop => {
+    const names = fieldsOf(kind);
+    const hint = [
+      before === null ? '' : beforeText(before, system, locale),
+      due === null || (due === 'never-read' && before !== null) ? '' : dueWords[due],
+      targetText(kind, bands, system),
+    ]
+      .filter((text) => text !== '')
+      .join(' ');
+    const field = numberField(form, names.value, readingNames[kind], {
+      hint,
+      inputMode: 'decimal',
+      suffix: unitOf(kind, system),
+    });
+    const doubted = field.error?.startsWith('Look again') ?? false;
+    const isSure = form.values[names.sure] === 'yes';
+    const meters = metersFor(kind, instruments);
+    const more = [
+      ...(meters.length === 0
+        ? []
+        : [
+            selectField(form, names.meter, 'Another instrument', [
+              { value: '', label: 'That of the whole round' },
+              ...meters.map(({ id, name }) => ({ value: id, label: name })),
+            ]),
+          ]),
+      numberField(form, names.hour, 'Another hour of the day', { hint: 'From 0 to 23.', inputMode: 'numeric' }),
+      notesField(form, names.notes, 'Notes', { rows: 2 }),
+    ];
+    return {
+      field,
+      sure:
+        doubted || isSure
+          ? checkboxField(form, names.sure, `The ${lowerFirst(readingNames[kind])} is right as typed`)
+          : null,
+      how: readingHints[kind],
+      foldLabel: 'How it is read, another instrument or hour',
+      isOpen: hasMistake(more),
+      more,
+    };
+  };
+  const [due, rest] = [stops.due.map(stopOf), stops.rest.map(stopOf)];
+  const reads = [...stops.due, ...stops.rest].map((one) => readingDimensions[one.kind]);
+  return {
+    heading: `A round through “${enclosure.name}”`,
+    lead:
+      due.length === 0
+        ? 'Nothing is due: every reading that a target needs is fresh. You can read again what you like.'
+        : 'From the hot end to the cool end, then the light, the damp and the water. What you do not read stays empty.',
+    mistakes: errorSummary(form),
+    cautions: [
+      ...(reads.includes('uv-index') ? [cautions.uvAndEyes] : []),
+      ...(stops.due.some((one) => one.kind.startsWith('water')) ? [cautions.mainsAndWater] : []),
+    ],
+    action,
+    once,
+    whole: [
+      dayField(form, 'takenOn', 'Taken on'),
+      numberField(form, 'hour', 'Hour of the day', { hint: 'From 0 to 23.', inputMode: 'numeric' }),
+      numberField(form, 'room', 'Temperature of the room', {
+        inputMode: 'decimal',
+        suffix: unitOf('warm-air', system),
+      }),
+      ...(instruments.length === 0
+        ? []
+        : [
+            selectField(
+              form,
+              'meter',
+              'Instrument',
+              [
+                { value: '', label: 'None of the list' },
+                ...instruments.map(({ id, name }) => ({ value: id, label: name })),
+              ],
+              { hint: 'Counts for what it reads; another can be chosen at each reading.' },
+            ),
+          ]),
+      textField(form, 'instrument', instruments.length === 0 ? 'Instrument' : 'Another instrument', {
+        hint: 'Such as “infrared thermometer”.',
+      }),
+    ],
+    due,
+    rest,
+    restSummary: `${due.length === 0 ? 'All readings' : 'Not due, or without a target'} (${rest.length})`,
+    isRestOpen: due.length === 0 || rest.some(({ field, more }) => field.value !== '' || hasMistake([field, ...more])),
+    cancel: paths.enclosures.show(enclosure.id),
+    instrumentsHref: paths.instruments.list,
+  };
+}
+
+function beforeText(before: ReadingRecord, system: UnitSystem, locale: string): string {
+  return `Before: ${valueText(before, system)}, ${evidenceWords[before.evidence]} on ${formatDate(before.takenOn, locale)}.`;
+}
+
+function valueText(one: Pick<Reading, 'value' | 'typed' | 'kind'>, system: UnitSystem): string {
+  if (one.value === null) return 'unknown';
+  return one.typed === '' ? formatQuantity(one.value, readingDimensions[one.kind], system) : one.typed;
+}
+
+// Animals that share a band are not named; where bands differ each is said for its own.
+function targetText(kind: ReadingKind, bands: StopFacts['bands'], system: UnitSystem): string {
+  const texts = new Map<string, string[]>();
+  for (const { animal, band } of bands) {
+    const text = bandText(kind, band, system);
+    texts.set(text, [...(texts.get(text) ?? []), animal.name]);
+  }
+  if (texts.size === 0) return 'No target needs it.';
+  const parts = [...texts].map(([text, names]) => (texts.size === 1 ? text : `${text} for ${names.join(', ')}`));
+  return `Target: ${parts.join('; ')}.`;
+}
+
+/** A target band in the keeper's unit. */
+export function bandText(kind: ReadingKind, { low, high }: TargetBand, system: UnitSystem): string {
+  const dimension = readingDimensions[kind];
+  if (low !== null && high !== null) return formatSpan(low, high, dimension, system);
+  if (high !== null) return `at most ${formatQuantity(high, dimension, system)}`;
+  return low === null ? 'no figure' : `at least ${formatQuantity(low, dimension, system)}`;
+}
+
+function unitOf(kind: ReadingKind, system: UnitSystem): string {
+  const units: Record<string, [string, string]> = {
+    temperature: ['°C', '°F'],
+    humidity: ['%', '%'],
+    length: ['cm', 'in'],
+    'uv-index': ['UVI', 'UVI'],
+  };
+  return units[readingDimensions[kind]]![system === 'metric' ? 0 : 1];
+}
+
+type RoundSavedPage = {
+  heading: string;
+  lead: string;
+  rows: { what: string; value: string; editHref: string }[];
+  changes: { name: string; href: string; sentence: string; before: string; after: string; needs: string[] }[];
+  againHref: string;
+  listHref: string;
+};
+
+/** What a saved round changed: each animal's score as it would be without it, and with it. */
+export function roundSavedPage({
+  enclosure,
+  saved,
+  changes,
+  system,
+}: {
+  enclosure: EnclosureRecord;
+  saved: readonly ReadingRecord[];
+  changes: readonly { animal: Animal; before: AnimalScore; after: AnimalScore }[];
+  system: UnitSystem;
+}): RoundSavedPage {
+  const count = saved.length === 1 ? 'One reading was' : `${saved.length} readings were`;
+  return {
+    heading: `Saved in “${enclosure.name}”`,
+    lead: `${count} saved. This is what ${saved.length === 1 ? 'it changes' : 'they change'} in the score today.`,
+    rows: saved.map((one) => ({
+      what: readingNames[one.kind],
+      value: valueText(one, system),
+      editHref: paths.enclosures.readings.edit(enclosure.id, one.id),
+    })),
+    changes: changes.map(({ animal, before, after }) => ({
+      name: animal.name,
+      href: paths.animals.show(animal.id),
+      sentence: changeSentence(before, after),
+      before: scoreText(bandOfAnimal(before), before.score, before.low, before.high),
+      after: scoreText(bandOfAnimal(after), after.score, after.low, after.high),
+      needs: after.needs.flatMap((need) => {
+        const then = before.needs.find((one) => one.need === need.need);
+        const moved = then !== undefined && Math.round(then.value) !== Math.round(need.value);
+        return moved
+          ? [`${capital(needNames[need.need])}: ${Math.round(then.value)} before, ${Math.round(need.value)} now.`]
+          : [];
+      }),
+    })),
+    againHref: paths.enclosures.round(enclosure.id),
+    listHref: paths.enclosures.show(enclosure.id),
+  };
+}
+
+function changeSentence(before: AnimalScore, after: AnimalScore): string {
+  const [then, now] = [Math.round(before.score), Math.round(after.score)];
+  const [wide, narrow] = [before.high - before.low, after.high - after.low].map(Math.round) as [number, number];
+  const range =
+    narrow < wide ? ' It is known more closely now.' : narrow > wide ? ' It is known less closely now.' : '';
+  if (now === then) return `The score stays at ${now}.${range}`;
+  return `The score ${now > then ? 'rises' : 'falls'} from ${then} to ${now}.${range}`;
+}
