@@ -35,6 +35,7 @@ import { roadmapPages } from './pages/roadmap.ts';
 import { roomPages } from './pages/rooms.ts';
 import { roundPages } from './pages/round.ts';
 import { settingsPages } from './pages/settings.ts';
+import { signPages } from './pages/signs.ts';
 import { spacePages } from './pages/space.ts';
 import { speciesPages } from './pages/species.ts';
 import { upgradePages } from './pages/upgrades.ts';
@@ -80,6 +81,7 @@ const ownPages: readonly Page[] = [
   buildPages,
   warmthPages,
   animalPages,
+  signPages,
   spacePages,
   upgradePages,
   fittingSheetPages,

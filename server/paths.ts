@@ -44,6 +44,18 @@ export const paths = {
     edit: (id: Id) => `/animals/${id}/edit`,
     remove: (id: Id) => `/animals/${id}/remove`,
     putBack: (id: Id) => `/animals/${id}/put-back`,
+    /** What was noted of the animal itself. */
+    signs: {
+      list: (animal: Id) => `/animals/${animal}/signs`,
+      new: (animal: Id) => `/animals/${animal}/signs/new`,
+      /** The form for a new one of a kind; without a kind the page asks which. */
+      newOf: (animal: Id, which: string) => `/animals/${animal}/signs/new?kind=${encodeURIComponent(which)}`,
+      edit: (animal: Id, id: Id) => `/animals/${animal}/signs/${id}/edit`,
+      /** The step that says how a sign ended. */
+      settle: (animal: Id, id: Id) => `/animals/${animal}/signs/${id}/settle`,
+      remove: (animal: Id, id: Id) => `/animals/${animal}/signs/${id}/remove`,
+      putBack: (animal: Id, id: Id) => `/animals/${animal}/signs/${id}/put-back`,
+    },
   },
   enclosures: {
     list: '/enclosures',

@@ -101,24 +101,29 @@ export function weighings(signs: readonly Sign[]): Weighing[] {
 }
 
 /** What stands first on an animal's pages: a sign that is open and worrying, or a weight that has fallen. `today` cannot wait. */
-export type Flag = { sign: Sign; today: boolean; fall: WeightChange | null };
+export type Flag<One extends Sign = Sign> = { sign: One; today: boolean; fall: WeightChange | null };
 
 /**
- * The flags of one animal from all its signs: open ones that worry the keeper or are an alarm, and the last weighing while it is open and
- * shows a fall. What cannot wait comes first, then the newest.
+ * The flags of some animals from all their signs: open ones that worry the keeper or are an alarm, and an animal's last weighing while it
+ * is open and shows a fall. What cannot wait comes first, then the newest.
  */
-export function openFlags(signs: readonly Sign[]): Flag[] {
+export function openFlags<One extends Sign>(signs: readonly One[]): Flag<One>[] {
+  const animals = [...new Set(signs.map((one) => one.animalId))];
+  return animals
+    .flatMap((animalId) => flagsOfOne(signs.filter((one) => one.animalId === animalId)))
+    .sort((a, b) => Number(b.today) - Number(a.today) || daysBetween(a.sign.notedOn, b.sign.notedOn));
+}
+
+function flagsOfOne<One extends Sign>(signs: readonly One[]): Flag<One>[] {
   const last = weighings(signs).at(-1);
   const fall = weightChanges(signs)?.fall ?? null;
-  return signs
-    .flatMap((sign): Flag[] => {
-      if (sign.settled !== null) return [];
-      const own = sign.id === last?.id ? fall : null;
-      return sign.worrying || sign.alarm !== null || own !== null
-        ? [{ sign, today: sign.alarm !== null, fall: own }]
-        : [];
-    })
-    .sort((a, b) => Number(b.today) - Number(a.today) || daysBetween(a.sign.notedOn, b.sign.notedOn));
+  return signs.flatMap((sign): Flag<One>[] => {
+    if (sign.settled !== null) return [];
+    const own = sign.id === last?.id ? fall : null;
+    return sign.worrying || sign.alarm !== null || own !== null
+      ? [{ sign, today: sign.alarm !== null, fall: own }]
+      : [];
+  });
 }
 
 /** A dated cooling or winter rest that an animal with a flag must not go through: one that holds on the day, or begins on a day soon. */

@@ -18,6 +18,7 @@ import {
   removeAnimal,
 } from '../db/collection.ts';
 import { readLedger } from '../db/ledger.ts';
+import { listSigns } from '../db/signs.ts';
 import {
   type Answer,
   checkboxField,
@@ -89,7 +90,7 @@ export function animalPages(app: FastifyInstance, deps: Deps): void {
     if (row === null) throw new AppError('not_found', formSentences.neverThere);
     if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
     const { ledger, scoring } = gatherScoring(db, library(), now());
-    const model = animalPage(row, scoring, scoreCollection(scoring), ledger);
+    const model = animalPage(row, scoring, scoreCollection(scoring), listSigns(db, Number(row.id)), ledger);
     return render(reply, 'animal', model, {
       title: model.heading,
       current: 'animals',

@@ -15,6 +15,8 @@ import { type CareLibrary, type Species, speciesOf } from '../../src/species.ts'
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity, formatSpan } from '../../src/units.ts';
 import type { AnimalRecord } from '../db/collection.ts';
+import type { Ledger } from '../db/ledger.ts';
+import type { SignRecord } from '../db/signs.ts';
 import { paths } from '../paths.ts';
 import { type ScoreBar, scoreBar } from '../score-bar.ts';
 import type { CollectionScores } from '../scores.ts';
@@ -37,6 +39,7 @@ import {
 } from '../words.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
 import { type RemovedList, removedList } from './removed-list.ts';
+import { type FlagBoard, flagBoard, lastWeight } from './signs.view.ts';
 import { type SourceNote, sourceNote } from './source-note.ts';
 
 type AnimalsPage = {
@@ -117,6 +120,8 @@ type ReasonGroup = { sentences: string[]; part: string; source: SourceNote };
 type AnimalPage = {
   heading: string;
   lead: string | null;
+  flags: FlagBoard | null;
+  signsHref: string;
   facts: { term: string; value: string }[];
   notes: string | null;
   speciesHref: string;
@@ -142,8 +147,10 @@ export function animalPage(
   row: AnimalRecord,
   scoring: Scoring,
   { scored, measureFirst }: CollectionScores,
-  { unitSystem: system, locale }: { unitSystem: UnitSystem; locale: string },
+  signs: readonly SignRecord[],
+  writing: Pick<Ledger, 'locale' | 'currency' | 'unitSystem'>,
 ): AnimalPage {
+  const { unitSystem: system, locale } = writing;
   const { library, collection } = scoring;
   const species = speciesOf(library, row);
   const found = scored.find(({ animal }) => animal.id === row.id);
@@ -152,7 +159,9 @@ export function animalPage(
   return {
     heading: row.name,
     lead: null,
-    facts: factsOf(row, species, box?.name ?? null, score, system, locale),
+    flags: flagBoard([row], signs, scoring.on, writing),
+    signsHref: paths.animals.signs.list(row.id),
+    facts: factsOf(row, species, box?.name ?? null, score, lastWeight(signs, locale), system, locale),
     notes: row.notes === '' ? null : row.notes,
     speciesHref: paths.species.show(species.id),
     speciesName: species.commonName,
@@ -205,6 +214,7 @@ function factsOf(
   species: Species,
   enclosure: string | null,
   score: AnimalScore | null,
+  weight: string,
   system: UnitSystem,
   locale: string,
 ): AnimalPage['facts'] {
@@ -223,6 +233,7 @@ function factsOf(
           ? `never measured; adults are ${formatSpan(lowMm, highMm, 'length', system)} ${measureNames[measure]}`
           : `${row.lengthTyped} ${measureNames[measure]}, on ${formatDate(row.measuredOn, locale)}`,
     },
+    { term: 'Weight', value: weight },
     ...(row.hatchedOn === null ? [] : [{ term: 'Hatched or born', value: formatDate(row.hatchedOn, locale) }]),
     { term: 'Sex', value: row.sex === 'unknown' ? 'not known' : row.sex },
     ...(row.paleMorph ? [{ term: 'Form', value: 'pale: takes half the UV' }] : []),

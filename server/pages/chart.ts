@@ -3,8 +3,8 @@
 
 import { scaleLinear, scalePoint } from 'd3-scale';
 import { line } from 'd3-shape';
-import type { PlainMonth } from '../../src/calendar.ts';
-import { formatShortMonth } from '../../src/calendar.ts';
+import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
+import { daysBetween, formatDate, formatShortMonth } from '../../src/calendar.ts';
 
 /** A drawing as views/partials/chart.hbs lays it out. */
 export type Chart = {
@@ -133,6 +133,54 @@ export function scoreChart(parts: {
       ...monthLabels(months, (month) => x(month)!, bottom + 18, locale),
       label(high, `plan ${Math.round(end(planned))}`),
       label(low, `nothing ${Math.round(end(baseline))}`),
+    ],
+  };
+}
+
+/** The weights of one animal over its days, two or more, the oldest first; the scale begins near the lightest, and its ends say so. */
+export function weightChart(parts: {
+  id: string;
+  title: string;
+  description: string;
+  caption: string;
+  weights: readonly { on: PlainDate; grams: number }[];
+  written: (grams: number) => string;
+  locale: string;
+}): Chart {
+  const { weights, written, locale } = parts;
+  const [left, right, bottom] = [66, 12, 122];
+  const [first, last] = [weights[0]!.on, weights[weights.length - 1]!.on];
+  const grams = weights.map((one) => one.grams);
+  const [least, most] = [Math.min(...grams), Math.max(...grams)];
+  // Weights that are all the same still need a height to be drawn at.
+  const margin = least === most ? least / 10 : 0;
+  const y = scaleLinear([least - margin, most + margin], [bottom, TOP]).nice(3);
+  const x = scaleLinear([0, Math.max(1, daysBetween(first, last))], [left + 6, WIDTH - right]);
+  const draw = line<{ on: PlainDate; grams: number }>(
+    (one) => x(daysBetween(first, one.on)),
+    (one) => y(one.grams),
+  );
+  const label = (at: number, anchor: 'start' | 'end', text: string) => ({
+    x: write(at),
+    y: write(bottom + 18),
+    anchor,
+    text,
+  });
+  return {
+    ...parts,
+    viewBox: `0 0 ${WIDTH} ${bottom + 24}`,
+    grid: y.ticks(3).map((tick) => ({
+      path: `M${left} ${write(y(tick))}H${WIDTH - right}`,
+      x: write(left - 6),
+      y: write(y(tick) + 5),
+      label: written(tick),
+    })),
+    bars: [],
+    lines: [{ kind: 'chart-line', path: draw(weights) ?? '' }],
+    axis: `M${left} ${write(bottom)}H${WIDTH - right}`,
+    labels: [
+      label(left, 'start', formatDate(first, locale)),
+      ...(first === last ? [] : [label(WIDTH - right, 'end', formatDate(last, locale))]),
     ],
   };
 }

@@ -23,6 +23,7 @@ import {
   removeEnclosure,
 } from '../db/collection.ts';
 import { readLedger } from '../db/ledger.ts';
+import { listEverySign } from '../db/signs.ts';
 import { dayField, notesField, numberField, radioField, selectField, textField } from '../fields.ts';
 import {
   choice,
@@ -86,6 +87,7 @@ export function enclosurePages(app: FastifyInstance, deps: Deps): void {
       row,
       scoring,
       scores: scoreCollection(scoring),
+      signs: listEverySign(db),
       fittings: { kept: listFittings(db, id), removed: listFittings(db, id, 'removed') },
       replacementOf: (fitting) => findReplacement(db, fitting.id),
       readings: { kept: listReadings(db, id), removed: listReadings(db, id, 'removed') },

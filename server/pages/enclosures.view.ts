@@ -12,6 +12,7 @@ import type { UnitSystem } from '../../src/units.ts';
 import { formatArea, formatQuantity, formatSize } from '../../src/units.ts';
 import { canBeTakenBack } from '../db/breakdowns.ts';
 import type { EnclosureRecord, FittingRecord, ReadingRecord } from '../db/collection.ts';
+import type { SignRecord } from '../db/signs.ts';
 import type { UpgradeRecord } from '../db/upgrades.ts';
 import { paths } from '../paths.ts';
 import { type ScoreBar, scoreBar } from '../score-bar.ts';
@@ -34,6 +35,7 @@ import {
 import { canBePlaced } from './light.view.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
 import { type RemovedList, removedList } from './removed-list.ts';
+import { type FlagBoard, flagBoard } from './signs.view.ts';
 
 type EnclosuresPage = {
   heading: string;
@@ -118,6 +120,7 @@ type BrokenLine = {
 type EnclosurePage = {
   heading: string;
   lead: string | null;
+  flags: FlagBoard | null;
   facts: { term: string; value: string }[];
   notes: string | null;
   editHref: string;
@@ -155,6 +158,7 @@ export function enclosurePage(given: {
   row: EnclosureRecord;
   scoring: Scoring;
   scores: CollectionScores;
+  signs: readonly SignRecord[];
   fittings: { kept: FittingRecord[]; removed: FittingRecord[] };
   replacementOf: (fitting: FittingRecord) => UpgradeRecord | null;
   readings: { kept: ReadingRecord[]; removed: ReadingRecord[] };
@@ -164,7 +168,8 @@ export function enclosurePage(given: {
   system: UnitSystem;
   today: PlainDate;
 }): EnclosurePage {
-  const { row, scoring, scores, fittings, replacementOf, readings, answers, currency, locale, system, today } = given;
+  const { row, scoring, scores, signs, fittings, replacementOf, readings, answers, currency, locale, system, today } =
+    given;
   const setup = setupOf(scoring.collection, row.id);
   const latest = latestReadings(readings.kept);
   const line = (one: FittingRecord): FittingLine => ({
@@ -184,6 +189,7 @@ export function enclosurePage(given: {
   return {
     heading: row.name,
     lead: null,
+    flags: flagBoard(setup.occupants, signs, today, { locale, currency, unitSystem: system }),
     facts: [
       {
         term: 'Inside measures',

@@ -9,6 +9,7 @@ import type { RoadmapBuy } from '../../src/roadmap.ts';
 import { type Ledger, ledgerVersion } from '../db/ledger.ts';
 import { readMoneyFacts } from '../db/money.ts';
 import { latestPlan, type PlanRecord } from '../db/plans.ts';
+import { listEverySign } from '../db/signs.ts';
 import { listUpgrades, type UpgradeRecord } from '../db/upgrades.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
@@ -19,6 +20,7 @@ import { cautions, listed, severeSentence } from '../words.ts';
 import { animalBar, worstWords } from './animals.view.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
 import { mostUrgentFirst } from './roadmap.view.ts';
+import { type FlagBoard, flagBoard } from './signs.view.ts';
 
 const MOST_LISTED = 5;
 
@@ -27,6 +29,8 @@ type HomePage = {
   heading: string;
   /** A sentence under the heading, or null. */
   lead: string | null;
+  /** What was noted of animals and stands before all else. */
+  flags: FlagBoard | null;
   steps: { text: string; done: boolean; href: string; action: string }[] | null;
   /** How amounts and measures are written, with the page that changes it; shown with the steps. */
   writing: { text: string; href: string };
@@ -65,6 +69,7 @@ export function homePages(app: FastifyInstance, { db, now, library, render }: De
     const page: HomePage = {
       heading: formatMonth(month, ledger.locale),
       lead: ledger.cashCounted === null ? null : `${amount(budget.openingCash)} in hand today.`,
+      flags: flagBoard(collection.animals, listEverySign(db), today, ledger),
       steps: steps.every((one) => one.done) ? null : steps,
       writing: {
         text: `Amounts are in ${ledger.currency.code}, measures in ${ledger.unitSystem === 'metric' ? 'centimetres and °C' : 'inches and °F'}.`,

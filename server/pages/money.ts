@@ -55,7 +55,7 @@ export function moneyPages(app: FastifyInstance, deps: Deps): void {
     const today = dateOfInstant(now(), ledger.timeZone);
     const facts = readMoneyFacts(db, today);
     const budget = budgetOf(facts, monthOf(today), Math.max(FEWEST_MONTHS, ledger.horizonMonths));
-    const model = moneyPage(budget, ledger, listOneOffSums(db), listOneOffSums(db, 'removed'));
+    const model = moneyPage(budget, ledger, listOneOffSums(db), listOneOffSums(db, 'removed'), facts.setAside);
     return render(reply, 'money', model, { title: model.heading, current: 'money' });
   });
 

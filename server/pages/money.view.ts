@@ -1,13 +1,14 @@
 // What the money page shows, already in words: the finding first, then the months, how the cash came about, and what wears out.
 
-import type { Budget, BudgetMonth, Entry } from '../../src/budget.ts';
+import type { Budget, BudgetMonth, Entry, SetAside } from '../../src/budget.ts';
 import { formatDate, formatMonth, formatShortMonth, monthOf } from '../../src/calendar.ts';
-import type { Money } from '../../src/money.ts';
+import type { Currency, Money } from '../../src/money.ts';
 import { formatMoney, money, sumMoney } from '../../src/money.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { OneOffRecord } from '../db/money.ts';
 import { paths } from '../paths.ts';
-import { entryWords, findingSentences, leftOutSentence } from '../words.ts';
+import { keptBackWords } from '../sign-words.ts';
+import { entryWords, findingSentences, leftOutSentence, setAsideWords } from '../words.ts';
 import { type RemovedList, removedList } from './removed-list.ts';
 
 /** What views/pages/money.hbs shows. */
@@ -50,6 +51,7 @@ export function moneyPage(
   ledger: Ledger,
   oneOffs: readonly OneOffRecord[],
   removed: readonly OneOffRecord[],
+  setAside: readonly SetAside[],
 ): MoneyPage {
   const { currency, locale } = ledger;
   const amount = (sum: Money | null) => (sum === null ? 'unknown' : formatMoney(sum, currency, locale));
@@ -74,7 +76,7 @@ export function moneyPage(
           more,
         },
     unknown: budget.unknown.map((one) => leftOutSentence(one, locale)),
-    facts: factsOf(budget, ledger, amount),
+    facts: [...factsOf(budget, ledger, amount), ...setAside.map((one) => keptBackFact(one, currency, locale))],
     table: nothingSaid ? null : tableOf(budget.months, locale, amount),
     opening: openingOf(budget, locale, amount),
     oneOffs: oneOffs.map((one) => ({
@@ -163,6 +165,10 @@ function openingOf(budget: Budget, locale: string, amount: (sum: Money | null) =
 
 function isWrittenDown({ what }: Entry): boolean {
   return what === 'purchase' || what === 'renewed' || what === 'vet-visit';
+}
+
+function keptBackFact(sum: SetAside, currency: Currency, locale: string): MoneyPage['facts'][number] {
+  return { term: setAsideWords(sum.animal), value: keptBackWords(sum, currency, locale) };
 }
 
 function fundOf(budget: Budget, amount: (sum: Money) => string): string | null {

@@ -11,6 +11,7 @@ import { ledgerVersion, readLedger } from '../db/ledger.ts';
 import { readMoneyFacts } from '../db/money.ts';
 import type { Session } from '../db/open.ts';
 import { findPlan, latestPlan, listPlans } from '../db/plans.ts';
+import { listSetAside } from '../db/signs.ts';
 import { studiesOf } from '../db/studies.ts';
 import { listUpgrades } from '../db/upgrades.ts';
 import { idFrom } from '../forms.ts';
@@ -50,7 +51,7 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, planning,
         : [];
     const page = planPage(
       plan,
-      { locale, currency, today, upgrades },
+      { locale, currency, today, upgrades, setAside: listSetAside(db) },
       {
         stale: plan.ledgerVersion !== ledgerVersion(db),
         failure,
@@ -101,7 +102,7 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, planning,
     const { locale, currency, timeZone } = readLedger(db);
     const page = planPage(
       plan,
-      { locale, currency, today: dateOfInstant(now(), timeZone), upgrades: null },
+      { locale, currency, today: dateOfInstant(now(), timeZone), upgrades: null, setAside: [] },
       {
         stale: false,
         failure: null,

@@ -1,6 +1,7 @@
 // What the roadmap pages show, already in words: this month's decision first, then every month, the drawings with their figures as
 // tables, and what is not in the plan and why.
 
+import type { SetAside } from '../../src/budget.ts';
 import {
   addMonths,
   formatDate,
@@ -35,6 +36,7 @@ import {
   worthSentence,
 } from '../plan-words.ts';
 import type { PlanningProgress, StudyProgress } from '../planning.ts';
+import { keptBackSentence } from '../sign-words.ts';
 import { listed, readingNames } from '../words.ts';
 import { type Chart, cashChart, scoreChart } from './chart.ts';
 import {
@@ -96,6 +98,8 @@ export type RoadmapPage = {
   canPlan: boolean;
   planAction: string;
   planLabel: string;
+  /** What is kept back for vets now, ahead of any purchase. */
+  setAside: string[];
   infeasible: { heading: string; sentences: string[]; links: Link[] } | null;
   now: { heading: string; sum: string; buys: BuyView[]; free: BuyView[]; nothing: string | null } | null;
   facts: { term: string; value: string }[];
@@ -124,6 +128,7 @@ export type Around = {
   today: PlainDate;
   /** Null on the page of an older plan, which stays as it was. */
   upgrades: readonly UpgradeRecord[] | null;
+  setAside: readonly SetAside[];
 };
 
 const nothing = {
@@ -133,6 +138,7 @@ const nothing = {
   canPlan: false,
   planAction: paths.roadmap.plan,
   planLabel: 'Plan',
+  setAside: [],
   infeasible: null,
   now: null,
   facts: [],
@@ -203,6 +209,7 @@ export function planPage(
           : null,
     canPlan: isCurrent,
     planLabel: 'Plan again',
+    setAside: around.setAside.map((one) => keptBackSentence(one, around.currency, locale)),
     older: olderOf(parts.lines, plan.id, locale),
   };
   const { answer, roadmap } = plan;
