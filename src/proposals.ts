@@ -666,14 +666,17 @@ class Proposer {
     // Room beyond the target still adds a little, but nobody is asked to buy a second box for it.
     if (now >= 1) return [];
     const mustAir = this.species.neverPropose.includes('close-top');
-    const grounded = this.species.group === 'tortoise' || this.species.group === 'turtle';
+    const swims = this.species.habit === 'aquatic';
+    const holdsWater = swims || (this.isAmphibian && this.species.habit === 'semi-aquatic');
+    const openTopped = swims || this.species.group === 'tortoise' || this.species.group === 'turtle';
     const suits = (part: Part) => {
       const box = part.enclosure;
       if (box === undefined || (mustAir && box.top === 'closed')) return false;
-      // Mesh walls hold neither warmth nor damp; an open top is for those that cannot climb out.
+      // Mesh walls hold neither warmth nor damp, and only glass holds water; an open top is for those that cannot climb out, and tanks.
       const sound =
         (box.material !== 'mesh' || (mustAir && !this.species.humidity.lifeCritical)) &&
-        (box.top === 'open') === grounded;
+        (box.material === 'glass' || !holdsWater) &&
+        (box.top === 'open') === openTopped;
       return sound && box.heightMm >= Math.min(400, enclosure.heightMm);
     };
     const { mostLengthMm, mostDepthMm, mostHeightMm, wallMm } = enclosure.build;
@@ -777,8 +780,8 @@ class Proposer {
           ]),
         ];
       case 'swim': {
-        // A turtle swims in the tank itself; a basin in it is no swimming water.
-        const part = this.species.group === 'turtle' ? undefined : this.part('pool');
+        // Who lives in the water swims in the tank itself; a basin in it is no swimming water.
+        const part = this.species.habit === 'aquatic' ? undefined : this.part('pool');
         return part === undefined ? [] : [this.kit(need, because, 'pool', [part], [this.fitted(part, 'pool', {})])];
       }
       case 'choice':
@@ -800,7 +803,7 @@ class Proposer {
       'dry-dock': 'dry-dock',
     };
     const kind = kinds[feature];
-    const tankItself = kind === 'pool' && this.species.group === 'turtle';
+    const tankItself = kind === 'pool' && this.species.habit === 'aquatic';
     const part = kind === undefined || tankItself ? undefined : this.part(kind);
     return kind === undefined || part === undefined
       ? []

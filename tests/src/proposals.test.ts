@@ -245,6 +245,28 @@ describe('what is proposed', () => {
     expect(heaters).toBeGreaterThan(10);
   });
 
+  test('an animal that lives in water is offered no box but a tank of glass, and no basin to swim in', () => {
+    const swimmers = library.species.filter(({ habit }) => habit === 'aquatic');
+    let tanks = 0;
+    for (const { id } of swimmers) {
+      for (const share of [0.3, 1, 1.2]) {
+        const lengthMm = share * findSpecies(library, id).adultSize.highMm;
+        const list = propose(collectionOf({ speciesId: id, size: [400, 250, 250], lengthMm }));
+        expect(
+          list.some((one) => fittedKinds(one).includes('pool')),
+          id,
+        ).toBe(false);
+        for (const change of list.flatMap(({ upgrade }) => upgrade.changes)) {
+          if (change.change !== 'replace-box') continue;
+          tanks += 1;
+          expect(change, id).toMatchObject({ material: 'glass', top: 'open' });
+        }
+      }
+    }
+    expect(swimmers.length).toBeGreaterThanOrEqual(6);
+    expect(tanks).toBeGreaterThan(5);
+  });
+
   test('a contact rock heater is taken out and never proposed', () => {
     let takenOut = 0;
     for (const made of manySetups()) {
