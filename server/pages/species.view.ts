@@ -98,13 +98,16 @@ type SpeciesPage = {
 /** Everything the ledger knows of a species, with space worked out at adult size and for the keeper's own animals. */
 export function speciesPage(species: Species, { library, collection }: Scoring, system: UnitSystem): SpeciesPage {
   const row = (what: string, text: string, cited: Cited): Row => ({ what, text, source: sourceNote(library, cited) });
-  const { adultSize, growth, hides, enrichment, grouping, outdoors } = species;
+  const { adultSize, growth, hides, enrichment, grouping, outdoors, homeLatitude, lightHours } = species;
   const section = (id: string, heading: string, rows: Row[]) => ({ id, heading, rows });
   return {
     heading: species.commonName,
     lead: species.scientificName,
     facts: [
       ...(species.otherNames.length === 0 ? [] : [{ term: 'Also called', value: species.otherNames.join(', ') }]),
+      ...(species.synonyms.length === 0
+        ? []
+        : [{ term: 'Older scientific names', value: species.synonyms.join(', ') }]),
       { term: 'Group', value: groupWords[species.group] },
       { term: 'Active', value: activityWords[species.activity] },
       { term: 'Way of life', value: habitWords[species.habit] },
@@ -116,6 +119,14 @@ export function speciesPage(species: Species, { library, collection }: Scoring, 
         species.temperatures.map((one) => temperatureRow(one, row, system)),
       ),
       section('uv', 'UV', uvRows(species, library, row)),
+      ...(homeLatitude === null && lightHours === null
+        ? []
+        : [
+            section('light', 'Home and light', [
+              ...(homeLatitude === null ? [] : [row('Home', homeText(homeLatitude), homeLatitude)]),
+              ...(lightHours === null ? [] : [row('Light a day', lightText(lightHours), lightHours)]),
+            ]),
+          ]),
       section('humidity', 'Humidity', humidityRows(species.humidity, row)),
       ...(species.water === null ? [] : [section('water', 'Water', waterRows(species.water, row, system))]),
       section('furnishing', 'Hides and enrichment', [
@@ -129,11 +140,7 @@ export function speciesPage(species: Species, { library, collection }: Scoring, 
           adultSize,
         ),
         row('Growth', `Adult after about ${monthCount(growth.monthsToAdult)}.`, growth),
-        row(
-          'Company',
-          grouping.atMost === 1 ? 'One animal to an enclosure.' : `At most ${grouping.atMost} to an enclosure.`,
-          grouping,
-        ),
+        row('Company', companyText(grouping), grouping),
         ...(outdoors === null
           ? []
           : [
@@ -153,11 +160,37 @@ export function speciesPage(species: Species, { library, collection }: Scoring, 
               species.profiles.flatMap((one) => profileRows(one, row, system)),
             ),
           ]),
+      ...(species.legal.length === 0
+        ? []
+        : [
+            section(
+              'law',
+              'Lists of law that name it',
+              species.legal.map((one) => row(one.where, one.text, one)),
+            ),
+          ]),
     ],
     space: spaceTable(species, library, collection, system),
     never: species.neverPropose.map((one) => neverSentences[one]),
     hazards: species.hazards.map((one) => ({ text: one.text, source: sourceNote(library, one) })),
   };
+}
+
+function companyText({ atMost, atMostMales }: Species['grouping']): string {
+  if (atMost === 1) return 'One animal to an enclosure.';
+  const males =
+    atMostMales === null ? '' : `, of them at most ${atMostMales} grown ${atMostMales === 1 ? 'male' : 'males'}`;
+  return `At most ${atMost} to an enclosure${males}.`;
+}
+
+function homeText({ low, high }: NonNullable<Species['homeLatitude']>): string {
+  if (low >= 0) return `From ${low}° to ${high}° north.`;
+  return high <= 0 ? `From ${-high}° to ${-low}° south.` : `From ${-low}° south to ${high}° north.`;
+}
+
+function lightText({ summer, winter }: NonNullable<Species['lightHours']>): string {
+  const hours = (span: { low: number; high: number }) => formatSpan(span.low, span.high, 'hours', 'metric');
+  return `${hours(summer)} in the long half of the year, ${hours(winter)} in the short.`;
 }
 
 type MakeRow = (what: string, text: string, cited: Cited) => Row;

@@ -73,3 +73,28 @@ test('Sources that put a species in different UV zones stand side by side', asyn
   expect(textOf(page.document.querySelector('#uv'))).toContain('from memory, check before relying on it');
   expect(textOf(page.document.querySelector('#uv'))).toContain('tested on this species; published');
 });
+
+// The list of 2017 that Norway keeps names the king snake by its older name, Lampropeltis getula.
+test('A species is found by an older scientific name, and its page says its home, its light and where law names it', async () => {
+  const { get } = await startApp();
+  const list = await get('/species?q=getula');
+  expect(tableRows(list, 'Species').map((row) => row[0])).toEqual(['California king snake']);
+  const snake = await get('/species/california-king-snake');
+  expect(textsOf(snake, 'dl.facts dt')[0]).toBe('Older scientific names');
+  expect(textsOf(snake, 'dl.facts dd')[0]).toBe('Lampropeltis getula, Lampropeltis getula californiae');
+  expect(textsOf(snake, '#law dt')).toEqual(['Norway', 'European Union']);
+  expect(textOf(snake.document.querySelector('#law'))).toContain('Check your local law.');
+  expect(textsOf(snake, '#light dd')[0]).toMatch(/^From 23° to 44° north\./);
+  const home = async (id: string) => textsOf(await get(`/species/${id}`), '#light dd')[0];
+  expect(await home('boa')).toMatch(/^From 30° south to 30° north\./);
+  expect(await home('childrens-python')).toMatch(/^From 11° to 20° south\./);
+  expect(textsOf(await get('/species/western-hognose'), '#law')).toEqual([]);
+});
+
+// Austria, 2nd animal keeping ordinance, annex 3, water dragons: one adult male; light 12-14 hours, in winter 2-6 hours less.
+test('A water dragon’s page says that one grown male is the most, and how long its light is', async () => {
+  const { get } = await startApp();
+  const page = await get('/species/chinese-water-dragon');
+  expect(textOf(page)).toContain('At most 3 to an enclosure, of them at most 1 grown male.');
+  expect(textsOf(page, '#light dd')[1]).toMatch(/^12 to 14 h in the long half of the year, 8 to 12 h in the short\./);
+});
