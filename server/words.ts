@@ -4,6 +4,7 @@
 import type { Budget, Entry, Unknown } from '../src/budget.ts';
 import type { PlainDate } from '../src/calendar.ts';
 import { formatDate, formatMonth } from '../src/calendar.ts';
+import type { CareFigures } from '../src/care-figures.ts';
 import type { Check, FittingKind, Material, ReadingKind, Top } from '../src/collection.ts';
 import type { Currency, Money, MoneyFault } from '../src/money.ts';
 import { formatMoney } from '../src/money.ts';
@@ -941,6 +942,21 @@ function priorityWords([low, middle, high]: ValueChoices['priority']): string {
   if (low === middle && middle === high) return 'In planning, every point counts alike, whoever gains it.';
   const times = (count: number) => ['not at all', 'once', 'twice', 'three times'][count] ?? `${count} times`;
   return `In planning, points below 40 count ${times(low)}, those from 40 to 70 ${times(middle)} and those above ${times(high)}, because the worst off come first here.`;
+}
+
+/** How much the library of species holds, and on what its sources disagree. */
+export function careFiguresSentences({ species, figures, disagreements }: CareFigures): string[] {
+  const on = (about: CareFigures['disagreements'][number]['about']) =>
+    disagreements.filter((one) => one.about === about).length;
+  return [
+    `The library holds ${species} species with ${figures} figures, each with its source.`,
+    `Sources put ${on('uv-zone')} species in more than one UV zone, and ask different room for ${on('space')}. Each answer stands in the species’ page.`,
+  ];
+}
+
+/** How many figures are known in one way, of all. */
+export function shareOfFigures(count: number, { figures }: CareFigures): string {
+  return `${count} of ${figures} figures (${percent(count / Math.max(1, figures))}).`;
 }
 
 /** Cautions, shown where the thing they are about is decided. */

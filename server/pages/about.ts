@@ -1,6 +1,7 @@
 // The page that says what the score means and what it does not: weights, allowances, words and every choice that is the ledger's own.
 
 import type { FastifyInstance } from 'fastify';
+import { type CareFigures, countCareFigures } from '../../src/care-figures.ts';
 import { DEFAULT_CHOICES, type ValueChoices } from '../../src/score.ts';
 import { GRADES, NEEDS, STANDINGS } from '../../src/species.ts';
 import { readLedger } from '../db/ledger.ts';
@@ -9,10 +10,12 @@ import { paths } from '../paths.ts';
 import { valueChoicesOf } from '../scores.ts';
 import {
   aboutWords,
+  careFiguresSentences,
   cautions,
   gradeMeanings,
   gradeWords,
   needNames,
+  shareOfFigures,
   standingMeanings,
   standingWords,
 } from '../words.ts';
@@ -26,14 +29,16 @@ type AboutPage = {
   parts: { heading: string; paragraphs: readonly string[] }[];
   needsCaption: string;
   needs: { name: string; weight: string; share: string; allowance: string; asks: string }[];
-  grades: { word: string; meaning: string }[];
-  standings: { word: string; meaning: string }[];
+  /** What the library of species holds. */
+  figures: string[];
+  grades: { word: string; meaning: string; share: string }[];
+  standings: { word: string; meaning: string; share: string }[];
   choicesHref: string;
   cautions: string[];
 };
 
-/** The page, by the value choices of the ledger. */
-export function aboutPage(choices: ValueChoices): AboutPage {
+/** The page, by the value choices of the ledger and the figures of its library. */
+export function aboutPage(choices: ValueChoices, counted: CareFigures): AboutPage {
   const { weights, allowances } = choices;
   const isUsual = NEEDS.every(
     (need) => weights[need] === DEFAULT_CHOICES.weights[need] && allowances[need] === DEFAULT_CHOICES.allowances[need],
@@ -51,16 +56,25 @@ export function aboutPage(choices: ValueChoices): AboutPage {
       allowance: String(allowances[need]),
       asks: aboutWords.asks[need],
     })),
-    grades: GRADES.map((grade) => ({ word: gradeWords[grade], meaning: gradeMeanings[grade] })),
-    standings: STANDINGS.map((standing) => ({ word: standingWords[standing], meaning: standingMeanings[standing] })),
+    figures: careFiguresSentences(counted),
+    grades: GRADES.map((grade) => ({
+      word: gradeWords[grade],
+      meaning: gradeMeanings[grade],
+      share: shareOfFigures(counted.byGrade[grade], counted),
+    })),
+    standings: STANDINGS.map((standing) => ({
+      word: standingWords[standing],
+      meaning: standingMeanings[standing],
+      share: shareOfFigures(counted.byStanding[standing], counted),
+    })),
     choicesHref: paths.valueChoices.show,
     cautions: [cautions.vet, cautions.unknowable, cautions.burns, cautions.uvAndEyes, cautions.mainsAndWater],
   };
 }
 
-export function aboutPages(app: FastifyInstance, { db, render }: Deps): void {
+export function aboutPages(app: FastifyInstance, { db, library, render }: Deps): void {
   app.get(paths.about, (_request, reply) => {
-    const model = aboutPage(valueChoicesOf(readLedger(db)));
+    const model = aboutPage(valueChoicesOf(readLedger(db)), countCareFigures(library()));
     return render(reply, 'about', model, { title: model.heading, current: 'about' });
   });
 }

@@ -68,8 +68,30 @@ test('The about page explains every word that stands beside a source, and the ca
     'secondary',
     'common practice, no source',
     'from memory, check before relying on it',
+    'your own entry',
   ]);
   expect(textOf(page)).toContain('lift an animal at most 30 points above its worst life-critical need');
+});
+
+test('The about page says how many figures are known how well, and on how much sources disagree', async () => {
+  const { get } = await startApp();
+  const page = await get('/about');
+  const shares = textsOf(page, '#grades dd').map((text) =>
+    text
+      .match(/(\d+) of (\d+) figures/)!
+      .slice(1)
+      .map(Number),
+  );
+  const total = shares[0]![1]!;
+  expect(total).toBeGreaterThan(1000);
+  for (const [, of] of shares) expect(of).toBe(total);
+  // Four grades first, then the kinds of source: each figure has one of each.
+  const sum = (some: number[][]) => some.reduce((all, [count]) => all + count!, 0);
+  expect([sum(shares.slice(0, 4)), sum(shares.slice(4))]).toEqual([total, total]);
+  const species = tableRows(await get('/species'), 'Species').length;
+  expect(textOf(page)).toContain(`The library holds ${species} species with ${total} figures, each with its source.`);
+  // Bearded dragons, panther chameleons and others: see the species' own pages.
+  expect(Number(textOf(page).match(/Sources put (\d+) species in more than one UV zone/)![1])).toBeGreaterThan(10);
 });
 
 test('No page of the ledger says that a set-up is safe', async () => {
