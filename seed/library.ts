@@ -1,5 +1,5 @@
-// What a care library on disk must look like to be believed: one file a species, the sources they cite and the UV zones. Checks every
-// figure's source, grade and range and names the file and field of each fault.
+// What a care library must look like to be believed: one file a species, the sources they cite and the UV zones, and by the same rules what
+// a keeper enters or brings along. Checks every figure's source, grade and range and names the file and field of each fault.
 
 import { readdirSync, readFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
@@ -70,7 +70,8 @@ function temperatureOf<K extends TemperatureKind>(kind: K) {
     .refine(inOrder, outOfOrder);
 }
 
-const temperatures = z
+// What ships has every figure; a keeper's own species may leave a list empty, and then that need is not scored.
+const someTemperatures = z
   .array(
     z.discriminatedUnion('kind', [
       temperatureOf('hot-spot-surface'),
@@ -82,10 +83,10 @@ const temperatures = z
       temperatureOf('body'),
     ]),
   )
-  .min(1)
   .refine((all) => new Set(all.map((one) => one.kind)).size === all.length, {
     error: 'each kind of temperature may appear once',
   });
+const temperatures = someTemperatures.refine((all) => all.length > 0, { error: 'a temperature is missing' });
 
 const humidityBand = z.strictObject({ low: percent, high: percent }).refine(inOrder, outOfOrder);
 const humidity = z.strictObject({
@@ -255,7 +256,7 @@ const profile = z.strictObject({
   ...cited,
 });
 
-const speciesSchema: z.ZodType<Species> = z
+const ownSpeciesSchema: z.ZodType<Species> = z
   .strictObject({
     id: z.string().regex(/^[a-z]+(-[a-z]+)*$/),
     scientificName: z.string().regex(/^[A-Z][a-z]+( [a-z]+){1,2}$/),
@@ -277,17 +278,17 @@ const speciesSchema: z.ZodType<Species> = z
     uv: z.strictObject({
       need: z.enum(['required', 'optional-response-found', 'optional-no-response-shown']),
       needCited: z.strictObject(cited),
-      zones: z.array(z.strictObject({ zone, ...cited })).min(1),
+      zones: z.array(z.strictObject({ zone, ...cited })),
       hours: z
         .strictObject({ low: z.number().min(0).max(24), high: z.number().min(0).max(24), ...cited })
         .refine(inOrder, outOfOrder),
     }),
-    temperatures,
+    temperatures: someTemperatures,
     humidity,
     water: water.nullable(),
-    space: z.array(spaceRule).min(1),
-    hides: z.strictObject({ zones: z.array(z.enum(HIDE_ZONES)).min(1), ...cited }),
-    enrichment: z.strictObject({ kinds: z.array(z.enum(ENRICHMENTS)).min(1), ...cited }),
+    space: z.array(spaceRule),
+    hides: z.strictObject({ zones: z.array(z.enum(HIDE_ZONES)), ...cited }),
+    enrichment: z.strictObject({ kinds: z.array(z.enum(ENRICHMENTS)), ...cited }),
     grouping: z
       .strictObject({ atMost: z.int().min(1).max(20), atMostMales: z.int().min(1).max(20).nullable(), ...cited })
       .refine((group) => (group.atMostMales ?? 0) <= group.atMost, {
@@ -336,6 +337,21 @@ const speciesSchema: z.ZodType<Species> = z
     }
   });
 
+const speciesSchema = ownSpeciesSchema.superRefine(({ temperatures, uv, space, hides, enrichment }, context) => {
+  const lists = [
+    [['temperatures'], temperatures],
+    [['uv', 'zones'], uv.zones],
+    [['space'], space],
+    [['hides', 'zones'], hides.zones],
+    [['enrichment', 'kinds'], enrichment.kinds],
+  ] as const;
+  for (const [path, list] of lists) {
+    if (list.length === 0) context.addIssue({ code: 'custom', path: [...path], message: 'must not be empty' });
+  }
+  if (space.some((rule) => rule.ruleSet === 'own'))
+    context.addIssue({ code: 'custom', path: ['space'], message: "a rule of the list 'own' is for keepers" });
+});
+
 const sourceSchema: z.ZodType<Source> = z
   .strictObject({
     id: z.string().regex(/^[a-z0-9]+(-[a-z0-9]+)*$/),
@@ -350,6 +366,11 @@ const sourceSchema: z.ZodType<Source> = z
     path: ['section'],
     error: 'a published source needs a section or an address to find it by',
   });
+
+const shippedSourceSchema = sourceSchema.refine((source) => source.standing !== 'own-source', {
+  path: ['standing'],
+  error: 'only a keeper has sources of their own',
+});
 
 const uvZoneSchema: z.ZodType<UvZoneBand> = z
   .strictObject({
@@ -366,6 +387,58 @@ const uvZoneSchema: z.ZodType<UvZoneBand> = z
     error: 'a ceiling must lie above the mean band',
   });
 
+const speciesFileSchema = z
+  .looseObject({ sources: z.array(sourceSchema).default([]) })
+  .refine(({ sources }) => new Set(sources.map(({ id }) => id)).size === sources.length, {
+    path: ['sources'],
+    error: 'two sources share an id',
+  });
+
+/** What is wrong with a figure: the path to it, what is the matter, and the end of the range that it lies outside of, if it does. */
+export type CareFault = { path: string[]; message: string; least: number | null; most: number | null };
+
+/** A species that was checked, with the sources that came with it; or everything that is wrong with it. */
+export type CheckedSpecies =
+  | { status: 'ok'; species: Species; sources: Source[] }
+  | { status: 'bad'; faults: CareFault[] };
+
+/**
+ * Checks a species that a keeper entered, by the rules of the library's own files; only lists may be empty. `known` are the sources that
+ * its figures may cite beside those in its own `sources`.
+ */
+export function checkSpecies(content: unknown, known: readonly Source[]): CheckedSpecies {
+  const outer = speciesFileSchema.safeParse(content);
+  if (!outer.success) return { status: 'bad', faults: outer.error.issues.map(faultOf) };
+  const { sources, ...rest } = outer.data;
+  const inner = ownSpeciesSchema.safeParse(rest);
+  if (!inner.success) return { status: 'bad', faults: inner.error.issues.map(faultOf) };
+  const shipped = new Map(known.map((source) => [source.id, source]));
+  const other = sources.findIndex(({ id, ...source }) => {
+    const same = shipped.get(id);
+    return same !== undefined && JSON.stringify({ id, ...source }) !== JSON.stringify(same);
+  });
+  const all = new Map([...sources.map((source) => [source.id, source] as const), ...shipped]);
+  const faults = faultsIn(inner.data, all).map((one) => ({ ...one, least: null, most: null }));
+  if (other !== -1)
+    faults.push({
+      path: ['sources', String(other), 'id'],
+      message: 'this ledger knows another source under this id; give yours another',
+      least: null,
+      most: null,
+    });
+  return faults.length > 0 ? { status: 'bad', faults } : { status: 'ok', species: inner.data, sources };
+}
+
+function faultOf(issue: z.core.$ZodIssue): CareFault {
+  const end = (value: unknown) => (typeof value === 'number' ? value : null);
+  return {
+    path: partsOf(issue),
+    message: issue.message,
+    least: issue.code === 'too_small' ? end(issue.minimum) : null,
+    most: issue.code === 'too_big' ? end(issue.maximum) : null,
+  };
+}
+
 /** What a file holds, null when it cannot be used; then the faults say why, each as 'file: field: what is wrong'. */
 type Read<T> = { value: T | null; faults: string[] };
 
@@ -374,7 +447,7 @@ type Read<T> = { value: T | null; faults: string[] };
  * with the ledger. Throws with every fault, one a line, each naming file and field.
  */
 export function readCareLibrary(folder: string = import.meta.dirname): CareLibrary {
-  const sources = readJson(join(folder, 'sources.json'), z.array(sourceSchema));
+  const sources = readJson(join(folder, 'sources.json'), z.array(shippedSourceSchema));
   const uvZones = readJson(join(folder, 'uv-zones.json'), z.array(uvZoneSchema).length(4));
   const speciesFiles = readdirSync(join(folder, 'species'))
     .filter((name) => name.endsWith('.json'))
@@ -409,13 +482,19 @@ export function readCareLibrary(folder: string = import.meta.dirname): CareLibra
 const FROM_MEMORY = /check before relying on it/i;
 
 function faultsOfFigures(file: string, value: unknown, known: ReadonlyMap<string, Source>): string[] {
+  return faultsIn(value, known).map(({ path, message }) => `${file}: ${path.join('.')}: ${message}`);
+}
+
+function faultsIn(value: unknown, known: ReadonlyMap<string, Source>): { path: string[]; message: string }[] {
   return figuresIn(value).flatMap((figure) => {
-    const at = (field: string, message: string) =>
-      `${file}: ${figure.path === '' ? '' : `${figure.path}.`}${field}: ${message}`;
+    const at = (field: string, message: string) => ({
+      path: [...(figure.path === '' ? [] : figure.path.split('.')), field],
+      message,
+    });
     const source = known.get(figure.source);
     if (source === undefined) return [at('source', `no source has the id ${figure.source}`)];
     const unsourced = source.standing === 'common-practice' || source.standing === 'from-memory';
-    const faults: string[] = [];
+    const faults: { path: string[]; message: string }[] = [];
     if (source.standing === 'from-memory' && !FROM_MEMORY.test(figure.note ?? '')) {
       faults.push(at('note', 'a figure from memory must say "check before relying on it"'));
     }
@@ -440,6 +519,10 @@ function readJson<T>(path: string, schema: z.ZodType<T>): Read<T> {
 }
 
 function pathOf(issue: z.core.$ZodIssue): string {
+  return partsOf(issue).join('.');
+}
+
+function partsOf(issue: z.core.$ZodIssue): string[] {
   const extra = issue.code === 'unrecognized_keys' ? issue.keys.slice(0, 1) : [];
-  return [...issue.path, ...extra].map(String).join('.');
+  return [...issue.path, ...extra].map(String);
 }

@@ -15,6 +15,7 @@ import { AppError, type AppErrorCode } from '../src/errors.ts';
 import type { PartsList } from '../src/proposals.ts';
 import type { CareLibrary } from '../src/species.ts';
 import { readAssets, serveAssets } from './assets.ts';
+import { openCare } from './care.ts';
 import type { Db } from './db/open.ts';
 import type { Deps, Page } from './page.ts';
 import { aboutPages } from './pages/about.ts';
@@ -182,7 +183,9 @@ export async function buildApp({
     answerFailure(new AppError('not_found', errorPages[404]!.sentence), request, reply),
   );
 
-  const library = () => shipped;
+  const care = openCare(db, shipped);
+  care.noticeUpdate(now());
+  const { library } = care;
   const logFault = (fault: unknown) => app.log.error({ err: fault }, 'planning failed');
   const planning = openPlanning({ db, library, now, milliseconds: planningMilliseconds, logFault });
   app.addHook('onClose', () => planning.close());
@@ -192,7 +195,7 @@ export async function buildApp({
   });
 
   serveAssets(app, assets);
-  const deps: Deps = { db, now, library, parts, planning, render };
+  const deps: Deps = { db, now, library, care, parts, planning, render };
   for (const page of [...ownPages, ...morePages]) page(app, deps);
   return app;
 }

@@ -3,6 +3,7 @@
 import type { FastifyInstance } from 'fastify';
 import type { PartsList } from '../src/proposals.ts';
 import type { CareLibrary } from '../src/species.ts';
+import type { Care } from './care.ts';
 import type { Db } from './db/open.ts';
 import type { Planning } from './planning.ts';
 import type { Render } from './render.ts';
@@ -14,6 +15,8 @@ export type Deps = {
   now: () => Date;
   /** What species need as things stand: what ships with the ledger, with the keeper's own values and species. */
   library: () => CareLibrary;
+  /** The keeper's own values and species beside the shipped ones. */
+  care: Care;
   /** Generic parts that upgrades are proposed from. */
   parts: PartsList;
   /** The making of plans, of which the ledger has at most one under way. */

@@ -14,10 +14,12 @@ import {
   type animalSigns,
   animals,
   answers,
+  type careOverrides,
   enclosures,
   fittings,
   type instruments,
   type outlets,
+  type ownSpecies,
   readings,
   type rooms,
 } from './schema.ts';
@@ -337,9 +339,11 @@ export function changed(session: Session, result: { changes: number }): Saved {
 type KeptTable =
   | typeof animals
   | typeof animalSigns
+  | typeof careOverrides
   | typeof enclosures
   | typeof fittings
   | typeof instruments
+  | typeof ownSpecies
   | typeof outlets
   | typeof readings
   | typeof rooms;

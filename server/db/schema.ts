@@ -3,6 +3,7 @@
 
 import { integer, primaryKey, real, sqliteTable, text } from 'drizzle-orm/sqlite-core';
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
+import type { FigureChange, FigureKey, FigureValue, Snapshot } from '../../src/care-overrides.ts';
 import type {
   BoxBuild,
   Check,
@@ -18,7 +19,7 @@ import type { Money } from '../../src/money.ts';
 import type { Priority } from '../../src/problem.ts';
 import type { OutletRuleName } from '../../src/rooms.ts';
 import type { Alarm, Ending, SignKind } from '../../src/signs.ts';
-import type { DatedSeason, HideZone, Need, RuleSet } from '../../src/species.ts';
+import type { DatedSeason, Grade, HideZone, Need, RuleSet, Source, Species } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import type { Change } from '../../src/upgrades.ts';
 
@@ -307,4 +308,45 @@ export const events = sqliteTable('events', {
   upgradeId: integer('upgrade_id'),
   amount: amount('amount'),
   note: text('note').notNull(),
+});
+
+export const careOverrides = sqliteTable('care_overrides', {
+  id: integer('id').primaryKey(),
+  speciesId: text('species_id').notNull(),
+  animalId: integer('animal_id'),
+  figure: text('figure').$type<FigureKey>().notNull(),
+  value: text('value', { mode: 'json' }).$type<FigureValue>().notNull(),
+  typed: text('typed', { mode: 'json' }).$type<Record<string, string>>().notNull(),
+  sourceTitle: text('source_title').notNull(),
+  sourceYear: integer('source_year'),
+  sourceAddress: text('source_address').notNull(),
+  grade: text('grade').$type<Grade>().notNull(),
+  note: text('note').notNull(),
+  shipped: text('shipped', { mode: 'json' }).$type<FigureValue>(),
+  removedOn: removedOn(),
+  version: version(),
+});
+
+export const ownSpecies = sqliteTable('own_species', {
+  id: integer('id').primaryKey(),
+  speciesId: text('species_id').notNull(),
+  species: text('species', { mode: 'json' }).$type<Species>().notNull(),
+  sources: text('sources', { mode: 'json' }).$type<Source[]>().notNull(),
+  removedOn: removedOn(),
+  version: version(),
+});
+
+export const shippedFigures = sqliteTable('shipped_figures', {
+  speciesId: text('species_id').primaryKey(),
+  figures: text('figures', { mode: 'json' }).$type<Snapshot[string]>().notNull(),
+});
+
+export const careUpdates = sqliteTable('care_updates', {
+  id: integer('id').primaryKey(),
+  happenedOn: date('happened_on').notNull(),
+  changes: text('changes', { mode: 'json' }).$type<FigureChange[]>().notNull(),
+  moved: text('moved', { mode: 'json' })
+    .$type<{ animalId: string; name: string; speciesId: string; before: number; after: number }[]>()
+    .notNull(),
+  readOn: date('read_on'),
 });
