@@ -13,6 +13,7 @@ import { changeLedger, firstLedger } from '../server/db/ledger.ts';
 import { addOneOffSum } from '../server/db/money.ts';
 import type { Db } from '../server/db/open.ts';
 import { inTransaction } from '../server/db/open.ts';
+import { addSign, type SignFacts } from '../server/db/signs.ts';
 import { addUpgrade } from '../server/db/upgrades.ts';
 import { planNow } from '../server/planning.ts';
 import { proposalName } from '../server/words.ts';
@@ -247,6 +248,27 @@ export function demoCollection(today: PlainDate): Collection {
 /** What the demo's keeper refused: every new box for the snake (one is coming from a neighbour) and soil for the old one. */
 const refused = /^2:(box|kit dig)/;
 
+/** Invented weighings of the first animal, a grown one. */
+function demoWeights(today: PlainDate): SignFacts[] {
+  return [
+    [-240, 58],
+    [-150, 61],
+    [-75, 64],
+    [-40, 63],
+    [-9, 65],
+  ].map(([days, grams]) => ({
+    animalId: '1',
+    kind: 'weight',
+    notedOn: addDays(today, days!),
+    grams: grams!,
+    gramsTyped: `${grams} g`,
+    alarm: null,
+    worrying: false,
+    setAside: null,
+    notes: '',
+  }));
+}
+
 /** Fills a new, empty ledger with the demonstration, as of the given moment, and plans it. */
 export async function prepareDemo(db: Db, now: () => Date): Promise<void> {
   const timeZone = 'Europe/Lisbon';
@@ -281,6 +303,7 @@ export async function prepareDemo(db: Db, now: () => Date): Promise<void> {
     }
     for (const { id: _, ...facts } of collection.animals)
       addAnimal(tx, { ...facts, lengthTyped: `${facts.lengthMm! / 10} cm`, notes: '' });
+    for (const one of demoWeights(today)) addSign(tx, one);
     for (const { id: _, ...facts } of collection.fittings) {
       addFitting(tx, {
         ...facts,

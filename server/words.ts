@@ -7,7 +7,7 @@ import { formatDate, formatMonth } from '../src/calendar.ts';
 import type { CareFigures } from '../src/care-figures.ts';
 import type { Check, FittingKind, Material, ReadingKind, Top } from '../src/collection.ts';
 import type { Currency, Money, MoneyFault } from '../src/money.ts';
-import { formatMoney } from '../src/money.ts';
+import { formatMoney, money } from '../src/money.ts';
 import type { Reason } from '../src/needs.ts';
 import type { CoolingWay, ProposedAct } from '../src/proposals.ts';
 import type { AnimalScore, Band, NeedScore, ValueChoices } from '../src/score.ts';
@@ -1072,6 +1072,13 @@ export function findingSentences(budget: Budget, currency: Currency, locale: str
   }
   if (!finding.runsOut) {
     sentences.push('The cash itself does not run out; a lower floor would be enough.');
+  }
+  const keptBack = budget.months
+    .filter((one) => one.month <= finding.mostMonth)
+    .flatMap((one) => one.entries)
+    .flatMap((one) => (one.what === 'set-aside' ? [`${amount(money(-one.amount))} for ${one.animal}`] : []));
+  if (keptBack.length > 0) {
+    sentences.push(`In it is what you set aside for vet visits: ${listed(keptBack)}. No purchase comes before it.`);
   }
   if (finding.couldWait.length === 0) {
     sentences.push(

@@ -5,14 +5,33 @@ import { HtmlValidate } from 'html-validate';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { prepareDemo } from '../../seed/demo.ts';
-import { openMemory } from '../../server/db/open.ts';
+import { type Db, openMemory } from '../../server/db/open.ts';
+import { addSign, removeSign } from '../../server/db/signs.ts';
 import { paths } from '../../server/paths.ts';
+import { plainDate, plainMonth } from '../../src/calendar.ts';
+import { money } from '../../src/money.ts';
 import { closeApp, openApp, type TestApp, testMoment } from '../support/app.ts';
 import { closeBrowser, openWindow, withoutBrowser } from '../support/browser.ts';
 import { crawl, type Found, patternOf } from '../support/crawl.ts';
 
 // Kinds of fittings and readings, and species, share a layout each; what is written in them is judged as HTML.
 const layoutOf = (address: string) => patternOf(address).replace(/\?kind=.*|(?<=\/species\/).*/, ':one');
+
+/** What no keeper wishes for: an animal that has lost weight and breathes with its mouth open, and money set aside for its vet. */
+function noteSigns(db: Db): void {
+  const notedOn = plainDate('2026-01-14');
+  const calm = { animalId: '1', grams: null, gramsTyped: '', alarm: null, worrying: false, setAside: null, notes: '' };
+  addSign(db, { ...calm, kind: 'weight', notedOn, grams: 1, gramsTyped: '1 g' });
+  addSign(db, {
+    ...calm,
+    kind: 'breathing',
+    notedOn,
+    alarm: 'open-mouth',
+    setAside: { amount: money(1), month: plainMonth('2026-01') },
+    notes: 'since the evening',
+  });
+  removeSign(db, Number(addSign(db, { ...calm, kind: 'shed', notedOn })), 1, notedOn);
+}
 
 /** What axe finds on a page by the success criteria of WCAG 2.2, A and AA, and how many rules found nothing. */
 async function judge(page: Page): Promise<{ faults: string[]; passed: number }> {
@@ -60,6 +79,7 @@ let layouts: string[];
 beforeAll(async () => {
   const db = openMemory();
   await prepareDemo(db, () => testMoment);
+  noteSigns(db);
   app = await openApp({ db });
   // Rows of upgrades, animals and enclosures differ by what they hold, so each is opened.
   found = await crawl(app, (address) =>

@@ -261,6 +261,17 @@ test('A sum set aside is named on the money page and the roadmap, makes the plan
   expect(months()).toEqual([0]);
 });
 
+test('Where more is set aside than there is, the money page says for whom, and nothing is planned ahead of it', async () => {
+  const app = await gecko();
+  keepMoney(app.db, 20_00, 30_00);
+  await note(app, 'appetite', { worrying: 'yes', setAside: '45' });
+  expect(textsOf(await app.get(paths.money), '.decision p').slice(0, 3)).toEqual([
+    'In January 2026 you are €15.00 short, before anything new is bought.',
+    'In it is what you set aside for vet visits: €45.00 for Ember. No purchase comes before it.',
+    expect.stringContaining('Nothing among the one-off sums is marked as able to wait.'),
+  ]);
+});
+
 test('Without a payment what was set aside is free again', async () => {
   const app = await gecko();
   keepMoney(app.db, 20_00, 30_00);
