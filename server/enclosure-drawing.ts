@@ -27,7 +27,8 @@ export type EnclosureDrawing = {
 /** What is drawn: the things that have a place, each with its number, and the light where it is known. */
 export type Drawn = {
   box: LitBox;
-  things: { fitting: Fitting; number: number }[];
+  /** `planned` is a thing that is only tried, and not owned. */
+  things: { fitting: Fitting; number: number; planned: boolean }[];
   scene: LightScene | null;
   system: UnitSystem;
 };
@@ -276,13 +277,15 @@ function drawThings(
   const paths: EnclosureDrawing['paths'] = [];
   const dots: EnclosureDrawing['dots'] = [];
   const labels: EnclosureDrawing['labels'] = [];
-  for (const { fitting, number } of things) {
+  for (const { fitting, number, planned } of things) {
     const { from, to, isCut } = upOf(fitting);
     const { fromX, toX } = spanOf(fitting);
     const flat: Flat = { fromX, toX, from, to };
     const isLamp = UV_LAMPS.has(fitting.kind);
     const kind = isLamp
-      ? 'lamp'
+      ? planned
+        ? 'lamp lamp-planned'
+        : 'lamp'
       : HEATERS.has(fitting.kind)
         ? 'thing heat-place'
         : isCut || view === 'plan'
@@ -291,7 +294,13 @@ function drawThings(
     if (toX - fromX > 0 || to - from > 0) paths.push({ kind, path: outlineOf(flat, frame) });
     else
       dots.push({
-        kind: isLamp ? 'lamp-point' : HEATERS.has(fitting.kind) ? 'heat-place' : 'thing',
+        kind: isLamp
+          ? planned
+            ? 'lamp-point lamp-planned'
+            : 'lamp-point'
+          : HEATERS.has(fitting.kind)
+            ? 'heat-place'
+            : 'thing',
         x: write(frame.x(fitting.placed!.xMm)),
         y: write(frame.y(from)),
         r: isLamp ? '5' : '7',
@@ -301,7 +310,7 @@ function drawThings(
       x: write(frame.x(toX) - 4),
       y: write(frame.y(to) + (isLamp ? -8 : 12)),
       anchor: 'end',
-      text: `(${number})`,
+      text: planned ? `(${number}) on trial` : `(${number})`,
     });
   }
   return { paths, dots, labels };

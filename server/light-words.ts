@@ -252,6 +252,25 @@ export function retreatText(one: Retreat, { nameOf }: LightSpeech): string {
   }
 }
 
+/** What is said of a lamp of the catalogue that is tried in a box before it is bought. */
+export const trialSentences = {
+  nothingSaved: 'Nothing is saved: the drawing and the figures on this page are those of the trial.',
+  noWanted:
+    'Who lives here has no UV index in common, or nobody does, so no height can be suggested: it hangs as near as it may.',
+  alone: 'A holder and a timer cost extra where there is none.',
+  unpriced: 'The prices of the catalogue are in another currency: enter your own.',
+  guardHint: 'It lets about 85 % through (common practice, no source). Needed wherever an animal can touch the lamp.',
+  outputUnknown:
+    'Nothing believable is known of what this lamp gives, so its UV cannot be told before a meter has been held under it.',
+  othersAlone: (others: number) =>
+    `The lamps that stay give UVI ${uviText(others)} there on their own, more than is right: nothing may be added.`,
+  note: 'Tried on the page of its light. The price is that of the lamp alone: add a holder or a timer where there is none.',
+  noteWithGuard:
+    'Tried on the page of its light. The price is that of the lamp alone: add its guard, and a holder or a timer where there is none.',
+  unreadable: 'The trial cannot be made as it was asked. Try the lamp again on the page of the light.',
+  noneFits: (zone: string) => `For ${zone} none of these classes fits at this height; the table says of each why.`,
+} as const;
+
 /** How the highest value stands to a ceiling. */
 export const ceilingWords = {
   below: 'below it',

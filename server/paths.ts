@@ -15,6 +15,9 @@ const nested = (kind: string) => ({
   putBack: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/${kind}/${id}/put-back`,
 });
 
+const filled = (values: Readonly<Record<string, string>>) =>
+  Object.fromEntries(Object.entries(values).filter(([, value]) => value !== ''));
+
 /** Every URL. A GET and the POST of its form share one URL. */
 export const paths = {
   home: '/',
@@ -70,6 +73,8 @@ export const paths = {
     round: (id: Id) => `/enclosures/${id}/round`,
     /** What a round changed, given the readings that it saved. */
     roundSaved: (id: Id, readings: readonly Id[]) => `/enclosures/${id}/round/saved?readings=${readings.join(',')}`,
+    /** The same page with a lamp of the catalogue on trial. */
+    lightWith: (id: Id, part: string) => `/enclosures/${id}/light?lamp=${encodeURIComponent(part)}#trial`,
     /** How the box is built and where it stands. */
     build: (id: Id) => `/enclosures/${id}/build`,
     /** Its heat, power and hours of light. */
@@ -125,6 +130,9 @@ export const paths = {
     new: '/upgrades/new',
     /** The form of a proposal, to be changed or priced before it is wanted. */
     newFrom: (proposalKey: string) => `/upgrades/new?proposal=${encodeURIComponent(proposalKey)}`,
+    /** The form of a lamp that was tried in an enclosure, with the parameters of the trial. */
+    newFromTrial: (enclosure: Id, trial: Readonly<Record<string, string>>) =>
+      `/upgrades/new?${new URLSearchParams({ trial: String(enclosure), ...filled(trial) })}`,
     acceptProposal: '/upgrades/proposals/accept',
     refuseProposal: '/upgrades/proposals/refuse',
     show: (id: Id) => `/upgrades/${id}`,

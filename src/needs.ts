@@ -169,6 +169,20 @@ export function uvLowerEnd(zone: UvZoneBand): number {
   return zone.meanLow > 0 ? zone.meanLow : (zone.median ?? zone.meanHigh / 2);
 }
 
+/** The lowest recorded ceiling of some zones, halved for a pale animal (from memory); infinite without zones. */
+export function uvCeiling(bands: readonly UvZoneBand[], pale: boolean): number {
+  return Math.min(...bands.flatMap((band) => band.ceilings.map((one) => one.uvi))) * (pale ? 0.5 : 1);
+}
+
+/**
+ * The UVI that is right in every zone that sources put an animal in: from the highest of their lower ends to their lowest ceiling. Null when
+ * there is no zone, or they have nothing in common.
+ */
+export function rightUvi(bands: readonly UvZoneBand[], pale: boolean): { low: number; high: number } | null {
+  const [low, high] = [Math.max(...bands.map(uvLowerEnd)), uvCeiling(bands, pale)];
+  return bands.length > 0 && high > low ? { low, high } : null;
+}
+
 /** Judges one need of one animal. */
 export function judgeNeed(need: Need, judging: Judging): NeedJudgement {
   if (judging.targets.needsOff.includes(need)) return { status: 'off' };

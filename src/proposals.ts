@@ -21,7 +21,7 @@ import { classesThatFit } from './lit-places.ts';
 import type { Currency, Money } from './money.ts';
 import { costAtRate, noMoney, sumMoney } from './money.ts';
 import type { Reason } from './needs.ts';
-import { uvLowerEnd } from './needs.ts';
+import { rightUvi, uvCeiling } from './needs.ts';
 import type { AnimalScore, ValueChoices } from './score.ts';
 import { scoreAnimal } from './score.ts';
 import type { BoxMeasures } from './space.ts';
@@ -514,7 +514,8 @@ class Proposer {
     // A fixture may stand out over a mesh, but light beyond the walls is lost, so what is lit is no longer than the box.
     if ((lamp.litLengthMm ?? 0) > Math.max(enclosure.lengthMm, enclosure.depthMm)) return null;
     const best = distanceForUvi(lamp, meshShare, wanted);
-    const range = { low: Math.max(...this.uvBands().map(uvLowerEnd)), high: this.highestUvi() };
+    const range = rightUvi(this.uvBands(), this.isPale());
+    if (range === null) return null;
     const stands = this.active.find((one) => one.kind === 'basking-place' && one.placed !== null)?.placed;
     // The place lies at least 10 cm up, and leaves the least distance below the lamp.
     const steps = Math.max(0, Math.floor((enclosure.heightMm - 250) / 50) + 1);
@@ -542,7 +543,7 @@ class Proposer {
   renewLamps(need: Need, because: Reason): Draft[] {
     // A lamp that gave too much when it was young would do so again; it has to hang elsewhere or be another one.
     const known = knownOf(this.setup, 'uvi-basking', this.world.on, this.world.on);
-    if (known.status === 'known' && known.value > this.highestUvi()) return [];
+    if (known.status === 'known' && known.value > uvCeiling(this.uvBands(), this.isPale())) return [];
     return this.lamps().flatMap((lamp) => {
       if (lamp.lifeMonths === null) return [];
       const alike =
@@ -844,20 +845,15 @@ class Proposer {
     return this.targets.uv.zones.map((one) => this.world.library.uvZones.find((band) => band.zone === one.zone)!);
   }
 
-  /** The highest UVI that is right in every zone a source puts the species in; half of it where a pale animal lives. */
-  highestUvi(): number {
-    const pale = this.setup.occupants.some((one) => one.paleMorph) ? 0.5 : 1;
-    return Math.min(...this.uvBands().flatMap((band) => band.ceilings.map((one) => one.uvi))) * pale;
+  isPale(): boolean {
+    return this.setup.occupants.some((one) => one.paleMorph);
   }
 
   /** A UVI that is right in every zone a source puts the species in; null when the zones leave none. */
   wantedUvi(): number | null {
-    const bands = this.uvBands();
-    if (bands.length === 0) return null;
-    const lowest = Math.max(...bands.map(uvLowerEnd));
-    const highest = this.highestUvi();
-    const wanted = Math.min(lowest * 1.2, (lowest + highest) / 2);
-    return highest > lowest ? Math.round(wanted * 10) / 10 : null;
+    const right = rightUvi(this.uvBands(), this.isPale());
+    if (right === null) return null;
+    return Math.round(Math.min(right.low * 1.2, (right.low + right.high) / 2) * 10) / 10;
   }
 
   heaterOf(reading: ReadingKind): Fitting | null {
@@ -940,13 +936,7 @@ class Proposer {
 
   proposal(draft: Draft): Proposal {
     const { powerPrice, currency } = this.world;
-    const watts = draft.changes.flatMap((one) =>
-      one.change === 'fit' && one.fitting.watts !== null ? [one.fitting] : [],
-    );
-    const kwh = watts.reduce(
-      (sum, one) => sum + (one.watts! * (one.duty ?? 1) * (one.hoursPerDay ?? 24) * DAYS_A_MONTH) / 1000,
-      0,
-    );
+    const kwh = kwhAMonth(draft.changes);
     const renewed = draft.parts.filter(
       (one) => one.lifeMonths !== null && (RENEWED.has(one.what as FittingKind) || draft.act.act === 'renew'),
     );
@@ -982,6 +972,15 @@ class Proposer {
       },
     };
   }
+}
+
+/** The energy (kWh a month) that the things which changes fit will draw; a thing of unknown hours counts as always on. */
+export function kwhAMonth(changes: readonly Change[]): number {
+  const watts = changes.flatMap((one) => (one.change === 'fit' && one.fitting.watts !== null ? [one.fitting] : []));
+  return watts.reduce(
+    (sum, one) => sum + (one.watts! * (one.duty ?? 1) * (one.hoursPerDay ?? 24) * DAYS_A_MONTH) / 1000,
+    0,
+  );
 }
 
 /** What is renewed at the end of its life as a matter of course; a hide or a box is replaced when it breaks. */

@@ -1,14 +1,18 @@
-// The page that draws the light of one enclosure and tells its figures.
+// The page that draws the light of one enclosure and tells its figures, as it is or with a lamp of the catalogue on trial.
 
 import type { FastifyInstance } from 'fastify';
 import { setupOf } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
+import { type Proposal, proposeUpgrades } from '../../src/proposals.ts';
 import { findEnclosure } from '../db/collection.ts';
+import { isAnswered } from '../db/upgrades.ts';
+import { formPage } from '../fields.ts';
 import { idFrom } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { formSentences } from '../words.ts';
+import { type AroundTrial, askedTrial, trialGroups, trialSection } from './lamp-trial.ts';
 import { lightPage } from './light.view.ts';
 
 export function lightPages(app: FastifyInstance, { db, now, library, parts, render }: Deps): void {
@@ -18,17 +22,46 @@ export function lightPages(app: FastifyInstance, { db, now, library, parts, rend
     if (row === null) throw new AppError('not_found', formSentences.neverThere);
     if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
     const { ledger, today, scoring } = gatherScoring(db, library(), now());
-    const model = lightPage({
-      setup: setupOf(scoring.collection, row.id),
+    const around: AroundTrial = { enclosureId: row.id, ledger, scoring, parts };
+    const asked = askedTrial(request.query, around);
+    const trial = asked.status === 'tried' ? asked.trial : null;
+    const { collection, choices } = scoring;
+    const proposals = (): Proposal[] =>
+      proposeUpgrades({
+        collection,
+        library: scoring.library,
+        choices,
+        parts,
+        currency: ledger.currency,
+        powerPrice: ledger.coversPower ? ledger.pricePerKwh : 'not-ours',
+        on: today,
+      }).filter((one) => !isAnswered(db, one.key));
+    const page = lightPage({
+      setup: setupOf(trial?.after ?? collection, row.id),
       library: scoring.library,
       parts,
       system: ledger.unitSystem,
       today,
+      trialId: trial?.fittingId ?? null,
     });
+    const form = formPage(asked.form, {
+      heading: page.heading,
+      action: `${paths.enclosures.light(row.id)}#trial`,
+      groups: trialGroups(asked.form, around),
+      submit: trial === null ? 'Try this lamp' : 'Try it so',
+      cancel: paths.enclosures.light(row.id),
+    });
+    const model = {
+      ...page,
+      mistakes: form.mistakes,
+      trial: trial === null ? null : trialSection(trial, around, proposals()),
+      trialForm: { action: form.action, groups: form.groups, submit: form.submit },
+    };
     return render(reply, 'light', model, {
-      title: model.heading,
+      title: page.heading,
       current: 'enclosures',
-      back: { href: model.backHref, label: row.name },
+      status: asked.status === 'bad' ? 422 : 200,
+      back: { href: page.backHref, label: row.name },
     });
   });
 }

@@ -24,6 +24,7 @@ import {
   problemSentence,
   retreatText,
   shareText,
+  trialSentences,
   uviText,
 } from '../light-words.ts';
 import { paths } from '../paths.ts';
@@ -46,14 +47,19 @@ type LightPage = {
   highest: string | null;
   ceilings: { zone: string; ceiling: string; stands: string }[];
   hangings: { lamp: string; place: string; zone: string; text: string }[];
-  classes: { name: string; texts: { zone: string; text: string }[] }[];
+  classes: { name: string; href: string; texts: { zone: string; text: string }[] }[];
   classZones: string[];
   classNote: string;
+  /** For which zones no class fits, a sentence each. */
+  classFailures: string[];
   assumptions: string[];
   errors: string;
   cautions: string[];
   backHref: string;
 };
+
+/** Where on the page another lamp, or the same at another place, is tried. */
+const TRY_HREF = '#try';
 
 /** Kinds of things that a drawing can show and a place can be said of. */
 export function canBePlaced({ kind }: Pick<Fitting, 'kind'>): boolean {
@@ -106,14 +112,21 @@ export function lightPage(given: {
   parts: PartsList;
   system: UnitSystem;
   today: PlainDate;
+  /** The fitting that is only tried and not owned; null without a trial. */
+  trialId: string | null;
 }): LightPage {
-  const { setup, library, parts, system, today } = given;
+  const { setup, library, parts, system, today, trialId } = given;
   const { enclosure } = setup;
   const { fittings: urls } = paths.enclosures;
   const active = setup.fittings.filter((one) => isFitted(one, today) && canBePlaced(one));
-  const things = active.filter((one) => one.placed !== null).map((fitting, index) => ({ fitting, number: index + 1 }));
+  const things = active
+    .filter((one) => one.placed !== null)
+    .map((fitting, index) => ({ fitting, number: index + 1, planned: fitting.id === trialId }));
   const speech: LightSpeech = {
-    nameOf: (id) => setup.fittings.find((one) => one.id === id)?.name ?? 'a thing taken away',
+    nameOf: (id) => {
+      const name = setup.fittings.find((one) => one.id === id)?.name ?? 'a thing taken away';
+      return id === trialId ? `${name} (not owned: a trial)` : name;
+    },
     system,
   };
   const lighting = lightIn(setup, today);
@@ -127,7 +140,7 @@ export function lightPage(given: {
   return {
     heading: `Light in “${enclosure.name}”`,
     lead: 'Computed from the figures of the lamps and from where things stand. A reading at the basking place wins over it.',
-    first: firstLines(lighting, setup, active, speech),
+    first: firstLines(lighting, setup, active, speech, trialId),
     findings: scene === null ? [] : scene.findings.map((one) => findingSentence(one, speech)),
     drawings:
       lighting.status === 'cannot'
@@ -136,11 +149,11 @@ export function lightPage(given: {
             drawSection(drawn, spot?.fitting.placed?.yMm ?? enclosure.depthMm / 2),
             drawPlan(drawn, Math.min(enclosure.heightMm, groundMm + BACK_MM)),
           ],
-    things: things.map(({ fitting, number }) => ({
+    things: things.map(({ fitting, number, planned }) => ({
       number: `(${number})`,
-      name: fitting.name,
+      name: speech.nameOf(fitting.id),
       kind: fittingNames[fitting.kind],
-      href: urls.place(enclosure.id, fitting.id),
+      href: planned ? TRY_HREF : urls.place(enclosure.id, fitting.id),
     })),
     unplaced: active
       .filter((one) => one.placed === null)
@@ -164,6 +177,7 @@ function firstLines(
   { enclosure }: Setup,
   active: Fitting[],
   speech: LightSpeech,
+  trialId: string | null,
 ): LightPage['first'] {
   const { fittings: urls } = paths.enclosures;
   if (lighting.status === 'cannot') {
@@ -171,13 +185,16 @@ function firstLines(
       heading: 'Mend this first',
       lines: lighting.problems.map((one) => ({
         text: problemSentence(one, speech),
-        ...mendedAt(one, enclosure.id),
+        ...('fittingId' in one && one.fittingId === trialId
+          ? { href: TRY_HREF, action: 'Try it elsewhere' }
+          : mendedAt(one, enclosure.id)),
       })),
     };
   }
   const lines: Line[] = [];
   if (lighting.status === 'unknown') {
-    for (const one of lighting.lacks) {
+    // What is not known of a lamp on trial is said with the trial: there is nothing to enter.
+    for (const one of lighting.lacks.filter(({ fittingId }) => fittingId !== trialId)) {
       lines.push({
         text: lackSentence(one, speech),
         ...(one.lacks === 'position'
@@ -263,7 +280,7 @@ function spreadParts(
     hangings: scene.lamps.flatMap(({ fitting }) =>
       spots.flatMap((spot) =>
         zones.map((band) => ({
-          lamp: fitting.name,
+          lamp: speech.nameOf(fitting.id),
           place: speech.nameOf(spot.fittingId),
           zone: zoneName(band.zone),
           text: hangingText(hangingFor(scene, fitting.id, spot.fittingId, wantedOf(band)), speech.system),
@@ -283,7 +300,7 @@ function classParts(
   zones: UvZoneBand[],
   groundMm: number,
   system: UnitSystem,
-): Pick<LightPage, 'classes' | 'classZones' | 'classNote'> {
+): Pick<LightPage, 'classes' | 'classZones' | 'classNote' | 'classFailures'> {
   const lamps = parts.parts.filter((one) => one.what === 'uv-tube' || one.what === 'uv-compact');
   const present = fittings.find((one) => UV_LAMPS.has(one.kind));
   // Without a lamp to tell, the coarser of the usual meshes is taken.
@@ -299,6 +316,7 @@ function classParts(
         ? []
         : lamps.map((one) => ({
             name: one.name,
+            href: paths.enclosures.lightWith(enclosure.id, one.id),
             texts: fits.map(({ zone, fits: all }) => {
               const fit = all.find(({ id }) => id === one.id);
               return {
@@ -308,6 +326,9 @@ function classParts(
             }),
           })),
     classZones: fits.map(({ zone }) => zone),
+    classFailures: fits
+      .filter(({ fits: all }) => all.every((one) => one.status === 'does-not-fit'))
+      .map(({ zone }) => trialSentences.noneFits(zone)),
     classNote: `Each hung alone, straight over ground ${formatQuantity(groundMm, 'length', system)} above the floor${enclosure.top === 'mesh' ? `, through mesh that passes ${shareText(meshShare)}` : ''}; the distance is to the animal’s back.${keeper === null ? '' : ` Figures are taken times ${keeper.factor.toFixed(2)}, ${ownReadingsWords(keeper.from)}.`}`,
   };
 }

@@ -3,13 +3,12 @@
 
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { PlainDate } from '../../src/calendar.ts';
-import type { Animal, Collection, Fitting, FittingKind, Placement } from '../../src/collection.ts';
+import type { Collection, Fitting, FittingKind, Placement } from '../../src/collection.ts';
 import { setupOf, UV_LAMPS } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
-import { lightIn, ratiosToKeep } from '../../src/evidence.ts';
-import type { LightProblem } from '../../src/lit-places.ts';
-import { lightingOf, placesIn } from '../../src/lit-places.ts';
-import { bandOfAnimal, type Scoring, scoreAnimal } from '../../src/score.ts';
+import { ratiosToKeep } from '../../src/evidence.ts';
+import { lightingOf } from '../../src/lit-places.ts';
+import type { Scoring } from '../../src/score.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
 import { typedQuantity } from '../../src/units.ts';
 import {
@@ -42,12 +41,13 @@ import {
   startForm,
   type Values,
 } from '../forms.ts';
-import { heightQuestion, type LightSpeech, lackSentence, problemSentence } from '../light-words.ts';
+import { heightQuestion, type LightSpeech } from '../light-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
-import { cautions, formSentences, scoreText } from '../words.ts';
-import { canBePlaced, placeTexts } from './light.view.ts';
+import { cautions, formSentences } from '../words.ts';
+import { canBePlaced } from './light.view.ts';
+import { type LightPreview, lightPreview, mistakesOfPlace } from './light-preview.ts';
 import { versionOf } from './row-form.ts';
 
 /** What is around the thing that is placed. */
@@ -70,21 +70,12 @@ type Value = {
   moved: 'no' | 'yes';
 };
 
-/** What would change, before and after. */
-type Preview = {
-  places: { name: string; before: string; after: string; band: string }[];
-  scores: { name: string; before: string; after: string; uvBefore: string; uvAfter: string }[];
-  /** Why no light can be told, as things would stand. */
-  lacks: string[];
-};
-
 const SIZED: ReadonlySet<FittingKind> = new Set(['basking-place', 'shelf', 'hide', 'moist-hide']);
 const TURNABLE: ReadonlySet<FittingKind> = new Set(['uv-tube', 'heat-mat', 'radiant-panel']);
 // May hang over a mesh top.
 const HANGING: ReadonlySet<FittingKind> = new Set(['basking-lamp', 'ceramic-heater', 'radiant-panel']);
 
 const names = ['x', 'y', 'z', 'length', 'depth', 'height', 'turned', 'moved'] as const;
-const fieldAlong = { length: 'x', depth: 'y', height: 'z' } as const;
 
 export function placingPages(app: FastifyInstance, { db, now, library, render }: Deps): void {
   const url = paths.enclosures.fittings.place(':enclosure', ':id');
@@ -152,7 +143,7 @@ export function placingPages(app: FastifyInstance, { db, now, library, render }:
       version = around.row.version,
       conflict = null,
       preview = null,
-    }: { status?: number; version?: number; conflict?: Conflict | null; preview?: Preview | null },
+    }: { status?: number; version?: number; conflict?: Conflict | null; preview?: LightPreview | null },
   ): FastifyReply {
     const { enclosure, row } = around;
     const page: FormPage = formPage(form, {
@@ -308,27 +299,7 @@ function placeMistakes(around: Around, value: Value): FormError[] {
     on: today,
   });
   if (lighting.status !== 'cannot') return [];
-  const found = new Map<string, string>();
-  for (const one of lighting.problems) {
-    const field = fieldOf(one, row.id);
-    if (field !== null && !found.has(field)) found.set(field, problemSentence(one, speech));
-  }
-  return [...found].map(([field, message]) => ({ field, message }));
-}
-
-/** The field that a mistake of this thing belongs to; null when it is another's. */
-function fieldOf(one: LightProblem, id: string): string | null {
-  switch (one.problem) {
-    case 'outside-box':
-      return one.fittingId === id ? fieldAlong[one.along] : null;
-    case 'lamp-inside-solid':
-      return one.fittingId === id || one.solidId === id ? 'z' : null;
-    case 'no-distance':
-    case 'lamp-not-above':
-      return one.fittingId === id || one.placeId === id ? 'z' : null;
-    default:
-      return null;
-  }
+  return mistakesOfPlace(lighting.problems, row.id, speech);
 }
 
 function speechOf({ enclosure, scoring, system }: Around): LightSpeech {
@@ -362,12 +333,12 @@ function placedFitting(row: FittingRecord, value: Value, today: PlainDate): Fitt
 }
 
 /** Light and scores as they are and as they would be. */
-function previewOf(around: Around, value: Value): Preview {
+function previewOf(around: Around, value: Value): LightPreview {
   const { enclosure, row, scoring, system, today } = around;
   const { placed, movedOn, expects, distanceMm } = placedFitting(row, value, today);
   const kept = value.moved === 'no' ? [] : ratiosToKeep(setupOf(scoring.collection, enclosure.id));
   const ratios = new Map(kept.map((one) => [one.readingId, one.lightRatio]));
-  const collection: Collection = {
+  const after: Collection = {
     ...scoring.collection,
     readings: scoring.collection.readings.map((one) => {
       const lightRatio = ratios.get(one.id);
@@ -377,40 +348,5 @@ function previewOf(around: Around, value: Value): Preview {
       one.id === row.id ? { ...one, placed, movedOn, expects, distanceMm } : one,
     ),
   };
-  const setups = [scoring.collection, collection].map((one) => setupOf(one, enclosure.id));
-  const [before, after] = setups.map((one) => lightIn(one, today));
-  const speech = speechOf(around);
-  const told = before?.status === 'lit' ? placesIn(before) : [];
-  const scored = (animal: Animal, within: Collection) => {
-    const score = scoreAnimal(animal, { ...scoring, collection: within })!;
-    const uv = score.needs.find((one) => one.need === 'uv');
-    return {
-      whole: scoreText(bandOfAnimal(score), score.score, score.low, score.high),
-      uv: uv === undefined ? 'not judged' : pointsText(uv.value, uv.low, uv.high),
-    };
-  };
-  return {
-    places:
-      after?.status !== 'lit'
-        ? []
-        : placesIn(after).map((one) => {
-            const old = told.find((each) => each.fittingId === one.fittingId);
-            const { uvi, band } = placeTexts(one, system);
-            return {
-              name: speech.nameOf(one.fittingId),
-              before: old === undefined ? 'not known' : placeTexts(old, system).uvi,
-              after: uvi,
-              band,
-            };
-          }),
-    scores: setups[0]!.occupants.map((animal) => {
-      const [now, then] = [scored(animal, scoring.collection), scored(animal, collection)];
-      return { name: animal.name, before: now.whole, after: then.whole, uvBefore: now.uv, uvAfter: then.uv };
-    }),
-    lacks: after?.status === 'unknown' ? after.lacks.map((one) => lackSentence(one, speech)) : [],
-  };
-}
-
-function pointsText(value: number, low: number, high: number): string {
-  return `${Math.round(value)} (${Math.round(low)} to ${Math.round(high)})`;
+  return lightPreview({ enclosureId: enclosure.id, scoring, after, system });
 }

@@ -57,6 +57,8 @@ export type UpgradeFormPage = {
   once: string | null;
   /** The key of the proposal it began as, or null. */
   proposal: string | null;
+  /** The parameters of the trial of a lamp it began as, or null. */
+  trial: string | null;
   groups: {
     legend: string | null;
     /** Whether it opens on a click; `open` when it is shown opened. */
@@ -154,7 +156,7 @@ export function upgradeFormPage(
   around: AroundUpgrade,
   parts: Pick<
     UpgradeFormPage,
-    'heading' | 'lead' | 'action' | 'version' | 'once' | 'proposal' | 'submit' | 'cancel'
+    'heading' | 'lead' | 'action' | 'version' | 'once' | 'proposal' | 'trial' | 'submit' | 'cancel'
   > & {
     conflict?: Conflict | null;
     added?: boolean;

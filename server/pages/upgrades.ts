@@ -25,11 +25,13 @@ import {
 } from '../db/upgrades.ts';
 import { type Conflict, conflictView } from '../fields.ts';
 import { type FormState, idFrom, startForm, type Values, withMistake } from '../forms.ts';
+import { trialSentences } from '../light-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { formSentences, proposalName, upgradeSentences } from '../words.ts';
 import { MOST_CHANGES, withChange } from './change-form.ts';
+import { askedTrial, upgradeOf } from './lamp-trial.ts';
 import { versionOf } from './row-form.ts';
 import { ONCE_FIELD, watchForTwice } from './sent-twice.ts';
 import { objectionSentence } from './studies.view.ts';
@@ -49,7 +51,7 @@ import { type AroundUpgrades, changesInWords, placeWords, upgradePage, upgradesP
 const SETTLING_DAYS = 30;
 
 /** What a sent form of an upgrade carries besides its fields. */
-type Sent = { values: Values; step: string; proposalKey: string | null };
+type Sent = { values: Values; step: string; proposalKey: string | null; trial: string | null };
 
 export function upgradePages(app: FastifyInstance, deps: Deps): void {
   const { db, library, now, parts, render } = deps;
@@ -76,8 +78,9 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
   });
 
   app.get(paths.upgrades.new, (request, reply) => {
-    const { proposal: key } = request.query as { proposal?: unknown };
+    const { proposal: key, trial } = request.query as { proposal?: unknown; trial?: unknown };
     const around = aroundForm(db, null);
+    if (trial !== undefined) return showTrial(reply, around, new URLSearchParams(request.query as never).toString());
     if (key === undefined) return showForm(reply, around, startForm(firstTexts), { row: null, proposalKey: null });
     const proposal = findProposal(String(key));
     const texts = upgradeTexts(factsOf(proposal), around);
@@ -89,11 +92,12 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
     const led = twice.led(request.body);
     if (led !== null) return reply.redirect(led, 303);
     const around = aroundForm(db, null);
-    const { values, step, proposalKey } = sent(request);
-    const frame = { row: null, proposalKey };
+    const { values, step, proposalKey, trial } = sent(request);
+    const frame = { row: null, proposalKey, trial };
     if (step === 'add') return addChange(reply, around, values, frame);
     const proposal = proposalKey === null ? undefined : gather(db).proposals.find((one) => one.key === proposalKey);
-    const read = readUpgrade(values, around, proposal === undefined ? null : factsOf(proposal));
+    const began = proposal === undefined ? (trial === null ? null : (tried(trial)?.facts ?? null)) : factsOf(proposal);
+    const read = readUpgrade(values, around, began);
     if (read.status === 'bad')
       return showForm(reply, around, { values, errors: read.errors }, { ...frame, status: 422 });
     const id = inTransaction(db, (tx) =>
@@ -205,6 +209,25 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
     throw new AppError('conflict', answered ? upgradeSentences.answeredMeanwhile : upgradeSentences.noLongerProposed);
   }
 
+  /** What a trial of a lamp would become, from its parameters; null when it cannot be made any more. */
+  function tried(parameters: string): { facts: UpgradeFacts; priced: boolean } | null {
+    const query = Object.fromEntries(new URLSearchParams(parameters));
+    const { ledger, scoring } = gatherScoring(db, library(), now());
+    if (!scoring.collection.enclosures.some((one) => one.id === query.trial)) return null;
+    const around = { enclosureId: query.trial!, ledger, scoring, parts };
+    const asked = askedTrial(query, around);
+    if (asked.status !== 'tried') return null;
+    return { facts: upgradeOf(asked.trial, around), priced: parts.currency === ledger.currency.code };
+  }
+
+  function showTrial(reply: FastifyReply, around: AroundUpgrade, parameters: string): FastifyReply {
+    const made = tried(parameters);
+    if (made === null) throw new AppError('invalid', trialSentences.unreadable);
+    const unpriced = made.priced ? {} : { priceLow: '', priceHigh: '' };
+    const form = startForm({ ...upgradeTexts(made.facts, around), ...unpriced });
+    return showForm(reply, around, form, { row: null, proposalKey: null, trial: parameters });
+  }
+
   function proposalSent(request: FastifyRequest): Proposal {
     const { key } = (request.body ?? {}) as Record<string, unknown>;
     return findProposal(String(key));
@@ -242,6 +265,7 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
   type FormFrame = {
     row: UpgradeRecord | null;
     proposalKey: string | null;
+    trial?: string | null;
     version?: number;
     status?: number;
     conflict?: Conflict;
@@ -260,7 +284,7 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
   }
 
   function showForm(reply: FastifyReply, around: AroundUpgrade, form: FormState, frame: FormFrame): FastifyReply {
-    const { row, proposalKey, status = 200, conflict, added = false } = frame;
+    const { row, proposalKey, trial = null, status = 200, conflict, added = false } = frame;
     const model = upgradeFormPage(form, around, {
       heading:
         row !== null
@@ -273,6 +297,7 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
       version: row === null ? null : String(frame.version ?? row.version),
       once: row === null ? twice.mark() : null,
       proposal: proposalKey,
+      trial,
       submit: row === null ? 'Enter this upgrade' : 'Save',
       cancel: row === null ? paths.upgrades.list : paths.upgrades.show(row.id),
       added,
@@ -284,10 +309,10 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
 
 const unplanned = { pinnedMonth: null, arrivesMonth: null };
 
-/** Takes apart what a form sent: its fields, the button that was pressed, the proposal it began as. */
+/** Takes apart what a form sent: its fields, the button that was pressed, the proposal or trial it began as. */
 function sent(request: FastifyRequest): Sent {
   const body = Object.entries((request.body ?? {}) as Record<string, unknown>);
   const texts = Object.fromEntries(body.filter((one): one is [string, string] => typeof one[1] === 'string'));
-  const { step = 'save', proposal = '', version: _, [ONCE_FIELD]: _once, ...values } = texts;
-  return { values, step, proposalKey: proposal === '' ? null : proposal };
+  const { step = 'save', proposal = '', trial = '', version: _, [ONCE_FIELD]: _once, ...values } = texts;
+  return { values, step, proposalKey: proposal === '' ? null : proposal, trial: trial === '' ? null : trial };
 }
