@@ -56,7 +56,10 @@ export const raisedLossStanding: Standing = 'from-memory';
 /** How soon a winter rest must begin to be raised, in days. Common practice, no source. */
 export const REST_AHEAD_DAYS = 60;
 
-/** That an ill animal is not put to winter rest was read on the page of a clinic, not where it was first published. */
+/**
+ * How well it is known that an ill animal is not put to winter rest: read on a clinic's page (soquelvet.com/blog/94513-the-exotics-corner),
+ * not where it was first published.
+ */
 export const noRestStanding: Standing = 'secondary';
 
 /** Two weighings and what lies between them: `percent` of the earlier weight, below 0 for a loss. */
