@@ -35,6 +35,7 @@ import { readingPages } from './pages/readings.ts';
 import { roadmapPages } from './pages/roadmap.ts';
 import { roomPages } from './pages/rooms.ts';
 import { roundPages } from './pages/round.ts';
+import { runChartPages } from './pages/run-chart.ts';
 import { settingsPages } from './pages/settings.ts';
 import { signPages } from './pages/signs.ts';
 import { spacePages } from './pages/space.ts';
@@ -76,6 +77,7 @@ const ownPages: readonly Page[] = [
   breakdownPages,
   readingPages,
   roundPages,
+  runChartPages,
   instrumentPages,
   checkPages,
   roomPages,

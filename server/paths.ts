@@ -92,6 +92,8 @@ export const paths = {
     },
     readings: {
       ...nested('readings'),
+      /** All readings of a kind over time. */
+      of: (enclosure: Id, which: string) => `/enclosures/${enclosure}/readings/of/${which}`,
       /** The form for a reading of a kind that an upgrade asks for; it leads back to the upgrade. */
       newAfter: (enclosure: Id, which: string, upgrade: Id) =>
         `/enclosures/${enclosure}/readings/new?kind=${encodeURIComponent(which)}&upgrade=${upgrade}`,

@@ -124,6 +124,13 @@ export function formatShortMonth(month: PlainMonth, locale = 'en-GB'): string {
   );
 }
 
+/** A date in short, such as '5 Nov 26'. */
+export function formatShortDate(date: PlainDate, locale = 'en-GB'): string {
+  return new Intl.DateTimeFormat(locale, { day: 'numeric', month: 'short', year: '2-digit', timeZone: 'UTC' }).format(
+    new Date(`${date}T00:00:00Z`),
+  );
+}
+
 /** A date as people read it, such as '5 November 2026'. */
 export function formatDate(date: PlainDate, locale = 'en-GB'): string {
   return new Intl.DateTimeFormat(locale, { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' }).format(

@@ -4,7 +4,7 @@
 import { scaleLinear, scalePoint } from 'd3-scale';
 import { line } from 'd3-shape';
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
-import { daysBetween, formatDate, formatShortMonth } from '../../src/calendar.ts';
+import { daysBetween, formatDate, formatShortDate, formatShortMonth } from '../../src/calendar.ts';
 
 /** A drawing as views/partials/chart.hbs lays it out. */
 export type Chart = {
@@ -182,5 +182,102 @@ export function weightChart(parts: {
       label(left, 'start', formatDate(first, locale)),
       ...(first === last ? [] : [label(WIDTH - right, 'end', formatDate(last, locale))]),
     ],
+  };
+}
+
+/** A drawing of readings over time as views/partials/run-chart.hbs lays it out. */
+export type ReadingsDrawing = Omit<Chart, 'bars'> & {
+  bands: { x: string; y: string; width: string; height: string }[];
+  dots: { kind: string; x: string; y: string; size: string }[];
+};
+
+/**
+ * Readings over time: a dot each, joined by a line, bands as hatched rectangles, and level lines with their words at the right. A dot of
+ * kind 'chart-dot-marked' is drawn larger. At least one dot; an end of a band that is null lies at the edge of the drawing.
+ */
+export function readingsChart(parts: {
+  id: string;
+  title: string;
+  description: string;
+  caption: string;
+  dots: readonly { on: PlainDate; value: number; kind: 'chart-dot' | 'chart-dot-old' | 'chart-dot-marked' }[];
+  bands: readonly { low: number | null; high: number | null }[];
+  levels: readonly { value: number; kind: 'chart-line-second' | 'chart-line-limit'; label: string }[];
+  amount: (value: number) => string;
+  locale: string;
+}): ReadingsDrawing {
+  const { dots, bands, levels, amount, locale } = parts;
+  const [left, right, bottom] = [62, 84, 190];
+  const values = [
+    ...dots.map((one) => one.value),
+    ...levels.map((one) => one.value),
+    ...bands.flatMap(({ low, high }) => [low, high].filter((end) => end !== null)),
+  ];
+  const [least, most] = [Math.min(...values), Math.max(...values)];
+  const air = Math.max(0.5, (most - least) * 0.08);
+  const y = scaleLinear([least - air, most + air], [bottom, TOP]).nice(4);
+  const [first, last] = [dots[0]!.on, dots[dots.length - 1]!.on];
+  const days = Math.max(1, daysBetween(first, last));
+  const x = scaleLinear([0, days], [left + 8, WIDTH - right - 8]);
+  const at = (on: PlainDate) => x(daysBetween(first, on));
+  const draw = line<{ on: PlainDate; value: number }>(
+    (one) => at(one.on),
+    (one) => y(one.value),
+  );
+  let lowest = Number.POSITIVE_INFINITY;
+  // From the bottom upwards, each label at least a line of text above the one before.
+  const labels = levels
+    .toSorted((a, b) => a.value - b.value)
+    .map(({ value, label }) => {
+      lowest = Math.min(y(value) + 5, lowest - LINE_OF_TEXT);
+      return { x: write(WIDTH - right + 4), y: write(lowest), anchor: 'start' as const, text: label };
+    });
+  const dates =
+    first === last
+      ? [
+          {
+            x: write(at(first)),
+            y: write(bottom + 18),
+            anchor: 'middle' as const,
+            text: formatShortDate(first, locale),
+          },
+        ]
+      : [
+          { x: write(left), y: write(bottom + 18), anchor: 'start' as const, text: formatShortDate(first, locale) },
+          {
+            x: write(WIDTH - right),
+            y: write(bottom + 18),
+            anchor: 'end' as const,
+            text: formatShortDate(last, locale),
+          },
+        ];
+  const [floor, ceiling] = y.domain() as [number, number];
+  return {
+    ...parts,
+    viewBox: `0 0 ${WIDTH} ${bottom + 24}`,
+    grid: y.ticks(4).map((tick) => ({
+      path: `M${left} ${write(y(tick))}H${WIDTH - right}`,
+      x: write(left - 6),
+      y: write(y(tick) + 5),
+      label: amount(tick),
+    })),
+    bands: bands.map(({ low, high }) => ({
+      x: write(left),
+      y: write(y(high ?? ceiling)),
+      width: write(WIDTH - right - left),
+      height: write(y(low ?? floor) - y(high ?? ceiling)),
+    })),
+    lines: [
+      ...levels.map(({ value, kind }) => ({ kind, path: `M${left} ${write(y(value))}H${WIDTH - right}` })),
+      { kind: 'chart-line', path: draw([...dots]) ?? '' },
+    ],
+    dots: dots.map(({ on, value, kind }) => ({
+      kind,
+      x: write(at(on)),
+      y: write(y(value)),
+      size: kind === 'chart-dot-marked' ? '7' : '4',
+    })),
+    axis: `M${left} ${write(bottom)}H${WIDTH - right}`,
+    labels: [...dates, ...labels],
   };
 }

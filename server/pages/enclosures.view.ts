@@ -133,7 +133,15 @@ type EnclosurePage = {
   broken: BrokenLine[];
   retired: FittingLine[];
   addFittingHref: string;
-  latest: { kind: string; value: string; evidence: string; takenOn: string; state: string; againHref: string }[];
+  latest: {
+    kind: string;
+    value: string;
+    evidence: string;
+    takenOn: string;
+    state: string;
+    againHref: string;
+    overTimeHref: string;
+  }[];
   readings: {
     kind: string;
     value: string;
@@ -248,6 +256,7 @@ export function enclosurePage(given: {
           takenOn: formatDate(one.takenOn, locale),
           state: stateOf(kind, one, given, setup),
           againHref: paths.enclosures.readings.newOf(row.id, kind),
+          overTimeHref: paths.enclosures.readings.of(row.id, kind),
         },
       ];
     }),
