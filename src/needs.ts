@@ -24,7 +24,7 @@ import type {
   UvZone,
   UvZoneBand,
 } from './species.ts';
-import { inSpan } from './species.ts';
+import { asksNothingOfAir, inSpan } from './species.ts';
 
 /** Why points are lost. Each carries the figures a sentence needs, in kept units. */
 export type Reason =
@@ -456,8 +456,7 @@ function judgeUv(judging: Judging): Part[] {
 
 function judgeHumidity(judging: Judging): Part[] {
   const { humidity } = judging.targets;
-  // A band that takes in everything asks nothing of the air: the animal lives under water, and no meter need be read.
-  if (humidity.day.low === 0 && humidity.day.high === 100 && humidity.night === null) return [];
+  if (asksNothingOfAir(humidity)) return [];
   if (outdoorRun(judging) !== null)
     return [part(widen({ low: 75, high: 75, best: 75 }, ESTIMATE_WIDTH), [{ why: 'outdoors-now' }], humidity)];
   const times = [

@@ -93,6 +93,11 @@ export type HumidityTarget = {
   lifeCritical: boolean;
 } & Cited;
 
+/** Whether a band takes in every humidity there is, as for an animal that lives under water: then no meter need be read. */
+export function asksNothingOfAir({ day, night }: HumidityTarget): boolean {
+  return day.low === 0 && day.high === 100 && night === null;
+}
+
 /** Open water: what must be there, and depth in millimetres or in multiples of the animal's measure (null: no figure known). */
 export type WaterTarget = {
   features: ('bathing-dish' | 'swimming-water' | 'filter' | 'dry-dock' | 'easy-exit' | 'quality-tested')[];

@@ -5,6 +5,7 @@ import { spaceNeeded } from '../../src/space.ts';
 import type {
   CareLibrary,
   Cited,
+  HideZone,
   HumidityTarget,
   Profile,
   SpaceRule,
@@ -12,6 +13,7 @@ import type {
   TemperatureTarget,
   WaterTarget,
 } from '../../src/species.ts';
+import { asksNothingOfAir } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity, formatSpan } from '../../src/units.ts';
 import { paths } from '../paths.ts';
@@ -130,7 +132,7 @@ export function speciesPage(species: Species, { library, collection }: Scoring, 
       section('humidity', 'Humidity', humidityRows(species.humidity, row)),
       ...(species.water === null ? [] : [section('water', 'Water', waterRows(species.water, row, system))]),
       section('furnishing', 'Hides and enrichment', [
-        row('Hides', `At ${listed(hides.zones.map((zone) => hideZoneNames[zone]))}, one for each animal.`, hides),
+        row('Hides', `${capital(placesOfHides(hides.zones))}, one for each animal.`, hides),
         row('Enrichment', `${capital(listed(enrichment.kinds.map((kind) => enrichmentNames[kind])))}.`, enrichment),
       ]),
       section('size', 'Size, company and the open air', [
@@ -244,6 +246,7 @@ function humidityRows(humidity: HumidityTarget, row: MakeRow): Row[] {
   const span = (band: { low: number; high: number }) => formatSpan(band.low, band.high, 'humidity', 'metric');
   const times = night === null ? `${span(day)} by day and night` : `${span(day)} by day, ${span(night)} at night`;
   const threat = lifeCritical ? ' Missing it threatens life.' : '';
+  if (asksNothingOfAir(humidity)) return [row('Relative humidity', 'Any: it is not scored.', humidity)];
   return [
     row(
       'Relative humidity',
@@ -267,9 +270,16 @@ function waterRows(water: WaterTarget, row: MakeRow, system: UnitSystem): Row[] 
   ];
 }
 
+function placesOfHides(zones: HideZone[]): string {
+  const land = zones.filter((zone) => zone !== 'under-water').map((zone) => hideZoneNames[zone]);
+  const water = zones.includes('under-water') ? [hideZoneNames['under-water']] : [];
+  return listed([...(land.length === 0 ? [] : [`at ${listed(land)}`]), ...water]);
+}
+
 function depthText({ timesBody, lowMm, highMm }: NonNullable<WaterTarget['depth']>, system: UnitSystem): string {
   const length = (mm: number) => formatQuantity(mm, 'length', system);
-  const least = timesBody !== null ? `${timesBody} times its length` : lowMm !== null ? length(lowMm) : null;
+  const times = timesBody === 1 ? 'its own length' : `${timesBody} times its length`;
+  const least = timesBody !== null ? times : lowMm !== null ? length(lowMm) : null;
   if (least === null) return highMm === null ? 'No figure is known.' : `At most ${length(highMm)}.`;
   return highMm === null ? `At least ${least}.` : `At least ${least}, at most ${length(highMm)}.`;
 }

@@ -44,6 +44,20 @@ test('A search that finds nothing says so and shows markup in it as text', async
   expect(page.document.querySelector('main b')).toBe(null);
 });
 
+test('The page of an animal that lives under water asks nothing of the air and gives depth and hides in plain words', async () => {
+  const { get } = await startApp();
+  const page = await get('/species/axolotl');
+  const answers = textsOf(page, 'main section dl dd').map((text) => text.split('Source')[0]!.trim());
+  const said = textsOf(page, 'main section dl dt').map((what, index) => [what, answers[index]]);
+  expect(said).toContainEqual(['Relative humidity', 'Any: it is not scored.']);
+  expect(said).toContainEqual(['Depth', 'At least its own length.']);
+  expect(said).toContainEqual(['Hides', 'Under water, one for each animal.']);
+  expect(said.map(([what]) => what)).not.toContain('Moist hide');
+  expect(textOf(await get('/species/fire-bellied-newt'))).toContain(
+    'At the cool end and under water, one for each animal.',
+  );
+});
+
 test('A species that the library does not hold is not found', async () => {
   const { get } = await startApp();
   expect((await get('/species/unicorn')).status).toBe(404);
