@@ -7,7 +7,7 @@ import { z } from 'zod';
 import type { LampOutput, Material, Top } from '../src/collection.ts';
 import { lampOf, MATERIALS, REFLECTORS, TOPS } from '../src/collection.ts';
 import { currencyOf, money } from '../src/money.ts';
-import type { Part as ProposablePart } from '../src/proposals.ts';
+import type { ControlType, Holding, Part as ProposablePart } from '../src/parts.ts';
 import { STANDINGS } from '../src/species.ts';
 
 /** Kinds of part that need nothing but the common fields. */
@@ -20,7 +20,6 @@ const PLAIN_KINDS = [
   'guard',
   'timer',
   'reflector',
-  'fixture',
   'hide',
   'moist-hide',
   'branches',
@@ -34,6 +33,9 @@ const PLAIN_KINDS = [
   'plants',
   'mister',
   'insulation',
+  'top-cover',
+  'fan',
+  'chiller',
   'smoke-alarm',
   'residual-current-device',
   'door-lock',
@@ -47,7 +49,7 @@ const PLAIN_KINDS = [
  * renewed, null when unknown; `watts` and `hoursPerDay` null when it draws nothing or only as what it controls draws; `leadMonths`
  * between ordering and use.
  */
-type Common = Omit<ProposablePart, 'what' | 'lamp' | 'controls' | 'enclosure' | 'run'>;
+type Common = Omit<ProposablePart, 'what' | 'lamp' | 'controls' | 'fixture' | 'enclosure' | 'run'>;
 
 /** A part a keeper can buy. A compact lamp known only from its packaging has no lamp output; lengths are inside measures in mm. */
 export type Part = Common &
@@ -55,7 +57,8 @@ export type Part = Common &
     | { what: (typeof PLAIN_KINDS)[number] }
     | { what: 'uv-tube'; lamp: LampOutput & { litLengthMm: number } }
     | { what: 'uv-compact'; lamp: LampOutput | null }
-    | { what: 'thermostat'; controls: { by: 'switching' | 'pulse' | 'dimming'; maxWatts: number } }
+    | { what: 'thermostat'; controls: { by: ControlType; maxWatts: number } }
+    | { what: 'fixture'; fixture: Holding }
     | {
         what: 'enclosure';
         enclosure: { lengthMm: number; depthMm: number; heightMm: number; material: Material; top: Top };
@@ -102,6 +105,18 @@ const part: z.ZodType<Part> = z
       what: z.literal('thermostat'),
       ...common,
       controls: z.strictObject({ by: z.enum(['switching', 'pulse', 'dimming']), maxWatts: z.int().min(50).max(3_000) }),
+    }),
+    z.strictObject({
+      what: z.literal('fixture'),
+      ...common,
+      fixture: z.discriminatedUnion('holds', [
+        z.strictObject({ holds: z.literal('tube'), watts: z.int().min(5).max(200) }),
+        z.strictObject({
+          holds: z.literal('screw-cap'),
+          maxWatts: z.int().min(25).max(1_000),
+          ceramic: z.boolean(),
+        }),
+      ]),
     }),
     z.strictObject({
       what: z.literal('enclosure'),

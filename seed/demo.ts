@@ -329,13 +329,14 @@ export async function prepareDemo(db: Db, now: () => Date): Promise<void> {
       collection: loadCollection(tx),
       library,
       choices: DEFAULT_CHOICES,
+      rooms: [],
       parts: readCatalogue(),
       currency: euro,
       powerPrice: 'not-ours',
       on: today,
     });
     for (const one of proposals) {
-      if (!refused.test(one.key)) addUpgrade(tx, wantedFrom(one));
+      if (one.priced && !refused.test(one.key)) addUpgrade(tx, wantedFrom(one));
     }
     addUpgrade(tx, neighboursBox(today));
     addUpgrade(tx, floorForTheOldBox());

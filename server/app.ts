@@ -12,7 +12,7 @@ import Fastify, {
 import { readCatalogue } from '../seed/catalogue.ts';
 import { readCareLibrary } from '../seed/library.ts';
 import { AppError, type AppErrorCode } from '../src/errors.ts';
-import type { PartsList } from '../src/proposals.ts';
+import type { PartsList } from '../src/parts.ts';
 import type { CareLibrary } from '../src/species.ts';
 import { readAssets, serveAssets } from './assets.ts';
 import { openCare } from './care.ts';

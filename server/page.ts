@@ -1,7 +1,7 @@
 // What every page is given when it registers its routes, and nothing more: pages know no other part of the server.
 
 import type { FastifyInstance } from 'fastify';
-import type { PartsList } from '../src/proposals.ts';
+import type { PartsList } from '../src/parts.ts';
 import type { CareLibrary } from '../src/species.ts';
 import type { Care } from './care.ts';
 import type { Db } from './db/open.ts';

@@ -87,7 +87,8 @@ export const warmthCautions: readonly string[] = [
 export const baskingSentence =
   'How hot the surface under a basking lamp becomes is measured and never predicted: beam, surface and draught are unknown here, and each moves it by tens of degrees. Move a lamp by no more than a fifth of its distance at a time, and measure again.';
 
-const noEstimateWords: Readonly<Record<NoEstimate, string>> = {
+/** Why a heat loss cannot be reckoned, as the end of a sentence. */
+export const noEstimateWords: Readonly<Record<NoEstimate, string>> = {
   'mesh-top': 'its top is mesh, and what rises through it hangs on draughts more than on walls',
   'open-top': 'its top is open, and what rises out of it hangs on draughts more than on walls',
   'mesh-walls': 'its walls are mesh',

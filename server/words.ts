@@ -801,12 +801,17 @@ export function proposalName(act: ProposedAct, system: UnitSystem): string {
     case 'kit': {
       const where = act.place === null ? '' : ` (${hideZoneNames[act.place]})`;
       const distance = act.distanceMm === null ? '' : `, ${length(act.distanceMm)} above the basking place`;
+      if (act.parts.length === 0) return `Use what you have: ${listed(act.owned.map((one) => one.name))}`;
       const [first, ...others] = act.parts;
       const rest = others.length === 0 ? '' : ` with ${listed(others.map((one) => kitWords[one.what] ?? one.name))}`;
       return `${first?.name ?? ''}${rest}${where}${distance}`;
     }
     case 'box':
+    case 'insulate':
+    case 'close-top':
       return act.part;
+    case 'home-made-box':
+      return `Box made by yourself, ${formatSize(act.lengthMm, act.depthMm, act.heightMm, system)} inside, ${lowerFirst(materialNames[act.material])}, ${lowerFirst(topNames[act.top])}`;
     case 'renew':
       return `A new lamp in place of: ${act.fitting}`;
     case 'outdoor-run':
@@ -840,7 +845,8 @@ export function proposalName(act: ProposedAct, system: UnitSystem): string {
   }
 }
 
-function readingText(reading: ReadingKind, value: number, system: UnitSystem): string {
+/** A reading's value in the keeper's units. */
+export function readingText(reading: ReadingKind, value: number, system: UnitSystem): string {
   return formatQuantity(value, readingDimensions[reading], system);
 }
 
@@ -853,6 +859,7 @@ const coolingWays: Readonly<Record<CoolingWay, string>> = {
 // The lesser parts of a kit, in a word: their full names stand where the kit is taken apart.
 const kitWords: Readonly<Record<string, string>> = {
   fixture: 'fitting',
+  reflector: 'reflector',
   timer: 'timer plug',
   guard: 'guard',
   thermostat: 'thermostat',

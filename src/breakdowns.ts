@@ -9,7 +9,7 @@ import { firstBrokenRule, prepareProblem } from './evaluate.ts';
 import { buildMoneyProblem, type LedgerFacts } from './ledger-problem.ts';
 import type { Currency, Money } from './money.ts';
 import { money, noMoney } from './money.ts';
-import type { Part, PartsList } from './proposals.ts';
+import type { Part, PartsList } from './parts.ts';
 import type { Upgrade } from './upgrades.ts';
 
 /** Where the price of a new one was found: what was entered for this thing, or a part of the catalogue that is like it. */

@@ -352,6 +352,8 @@ const ownInfluence: Partial<Record<FittingKind, ReadingKind[]>> = {
   plants: damp,
   insulation: ['warm-air', 'night-air', 'cool-end-air', 'humidity-day', 'humidity-night'],
   pool: ['water-depth', 'water', 'humidity-day', 'humidity-night'],
+  fan: ['warm-air', 'cool-end-air', 'night-air', ...damp],
+  chiller: ['water'],
 };
 
 /**

@@ -17,7 +17,8 @@ import {
   ROOF_GAP_MM,
 } from './lit-places.ts';
 import { rightUvi } from './needs.ts';
-import { bareFitting, type Part, type PartsList } from './proposals.ts';
+import type { Part, PartsList } from './parts.ts';
+import { bareFitting } from './proposals.ts';
 import { type CareLibrary, findSpecies, targetsFor, type UvZoneBand } from './species.ts';
 import type { Change, NewFitting } from './upgrades.ts';
 

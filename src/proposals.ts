@@ -3,29 +3,36 @@
 
 import type { PlainDate } from './calendar.ts';
 import { DAYS_A_MONTH, monthOf } from './calendar.ts';
-import type {
-  Check,
-  Collection,
-  Fitting,
-  FittingKind,
-  LampOutput,
-  Material,
-  ReadingKind,
-  Setup,
-  Top,
-} from './collection.ts';
+import type { Check, Collection, Fitting, FittingKind, LampOutput, ReadingKind, Setup } from './collection.ts';
 import { HEATERS, influenceOf, isFitted, isGuarded, setupOf, UV_LAMPS } from './collection.ts';
 import { ESTIMATE_WIDTH, knownOf } from './evidence.ts';
-import { distanceForUvi, GUARD_SHARE, meshShareOf, readUnder, uviOnAxis } from './light.ts';
-import { classesThatFit } from './lit-places.ts';
+import type { NoTube } from './hung-tubes.ts';
+import { tubesThatHang } from './hung-tubes.ts';
+import type { BoxToMake } from './larger-boxes.ts';
+import { largerBoxes } from './larger-boxes.ts';
+import { distanceForUvi, GUARD_SHARE, readUnder } from './light.ts';
 import type { Currency, Money } from './money.ts';
-import { costAtRate, noMoney, sumMoney } from './money.ts';
+import { costAtRate, money, noMoney, sumMoney } from './money.ts';
 import type { Reason } from './needs.ts';
 import { rightUvi, uvCeiling } from './needs.ts';
+import type { ControlType, Part, PartsList } from './parts.ts';
+import {
+  cheapest,
+  controlFor,
+  freedFixture,
+  holderFor,
+  idleGuard,
+  idleThermostat,
+  idleTimer,
+  thermostatFor,
+  tubeFixtureFor,
+  unknownThermostat,
+} from './parts.ts';
+import type { Room } from './rooms.ts';
 import type { AnimalScore, ValueChoices } from './score.ts';
 import { scoreAnimal } from './score.ts';
-import type { BoxMeasures } from './space.ts';
-import { ASSUMED_WALL_MM, extentOf, leastRatio, spaceNeeded, whatFits } from './space.ts';
+import type { Shortage } from './space.ts';
+import { spaceNeeded } from './space.ts';
 import type {
   CareLibrary,
   HideZone,
@@ -39,30 +46,49 @@ import type {
 import { projectLength, speciesOf, targetsFor } from './species.ts';
 import type { Change, NewFitting, Upgrade } from './upgrades.ts';
 import { ANSWERED_ANEW } from './upgrades.ts';
-
-/** What every part of the catalogue has: a generic name, a range of prices in the catalogue's currency, and how long it lasts. */
-export type Part = {
-  id: string;
-  name: string;
-  what: string;
-  priceLow: Money;
-  priceHigh: Money;
-  lifeMonths: number | null;
-  watts: number | null;
-  hoursPerDay: number | null;
-  leadMonths: number;
-  standing: Standing;
-  lamp?: LampOutput | null;
-  controls?: { by: 'switching' | 'pulse' | 'dimming'; maxWatts: number };
-  enclosure?: { lengthMm: number; depthMm: number; heightMm: number; material: Material; top: Top };
-  run?: { lengthMm: number; depthMm: number };
-};
-
-/** Generic parts with one currency for their prices. */
-export type PartsList = { currency: string; parts: readonly Part[] };
+import type { ClosingObjection, HeatLoss } from './warmth.ts';
+import { heatLossOf, INSULATORS, lossWithTopCovered, objectionsToClosing } from './warmth.ts';
+import type { WarmthUnknown, YearSaving } from './warmth-year.ts';
+import { heaterNeeded, savingInYear } from './warmth-year.ts';
 
 /** Ways to cool a box of an animal that heat harms, none of which needs a purchase. */
 export type CoolingWay = 'shade' | 'fan' | 'move';
+
+/** A part of a kit that the keeper need not buy: `name` is the thing there is, of which the kit uses what `what` names. */
+export type OwnPart = { what: string; name: string };
+
+/** What was taken for a kit, or has to be looked at before it is bought. */
+export type KitAssumption =
+  | { assumes: 'watts-by-loss'; watts: number; needed: number; roomCelsius: number }
+  | { assumes: 'watts-by-size'; watts: number; because: WarmthUnknown | 'reckoned-enough' }
+  | { assumes: 'mat-by-length'; watts: number }
+  | { assumes: 'lamp-by-height'; watts: number }
+  | { assumes: 'watts-not-entered'; mostWatts: number }
+  | { assumes: 'own-thermostat-unread'; name: string; by: ControlType; watts: number }
+  | { assumes: 'above-mesh' }
+  | { assumes: 'mesh-share'; share: number }
+  | { assumes: 'place-height-unknown' }
+  | { assumes: 'bare-figures' }
+  | { assumes: 'figures-with-reflector'; standing: Standing }
+  | { assumes: 'fan-cools'; byCelsius: number };
+
+/** Why nothing is proposed that would answer a shortfall. */
+export type NoProposal =
+  | NoTube
+  | { why: 'uv-target-unknown' }
+  | { why: 'uv-zones-disagree' }
+  | { why: 'lamp-gave-too-much' }
+  | { why: 'species-forbids'; what: 'any-heater' | 'overhead-heater' | 'novelty' }
+  | { why: 'warm-enough' }
+  | { why: 'reading-first' }
+  | { why: 'heater-at-limit'; needed: number; mostWatts: number }
+  | { why: 'heat-target-unknown' }
+  | { why: 'part-missing'; what: string }
+  | { why: 'space-lacks'; shortages: Shortage[] }
+  | { why: 'top-stays-open'; objections: ClosingObjection[] };
+
+/** A need of some animals of an enclosure for which nothing is proposed, and why. */
+export type Unanswered = { enclosureId: string; animalIds: string[]; need: Need; no: NoProposal };
 
 /** What a proposal is, in figures a sentence can be made of. */
 export type ProposedAct =
@@ -72,7 +98,13 @@ export type ProposedAct =
       place: HideZone | null;
       distanceMm: number | null;
       uvi: number | null;
+      /** What the keeper has of the kit already, which is neither bought nor priced. */
+      owned: OwnPart[];
+      assumes: KitAssumption[];
     }
+  | ({ act: 'home-made-box' } & BoxToMake)
+  | { act: 'insulate'; part: string; mm: number; saving: YearSaving }
+  | { act: 'close-top'; part: string; share: number; saving: YearSaving }
   | { act: 'box'; part: string; lengthMm: number; depthMm: number; heightMm: number }
   | { act: 'renew'; fitting: string }
   | { act: 'outdoor-run'; part: string; fromMonth: number; toMonth: number }
@@ -114,6 +146,7 @@ export type Proposing = {
   collection: Collection;
   library: CareLibrary;
   choices: ValueChoices;
+  rooms: readonly Room[];
   parts: PartsList;
   currency: Currency;
   powerPrice: number | null | 'not-ours';
@@ -125,8 +158,14 @@ export type Proposing = {
  * species rules out, that needs a second thing not in the kit, or whose target is unknown.
  */
 export function proposeUpgrades(proposing: Proposing): Proposal[] {
+  return surveyUpgrades(proposing).proposals;
+}
+
+/** The proposals as `proposeUpgrades` gives them, and the needs that none answers, each with its reason. */
+export function surveyUpgrades(proposing: Proposing): { proposals: Proposal[]; unanswered: Unanswered[] } {
   const { collection, library, choices, on } = proposing;
   const found = new Map<string, Proposal>();
+  const unanswered = new Map<string, Unanswered>();
   for (const animal of collection.animals) {
     if (animal.enclosureId === null) continue;
     const score = scoreAnimal(animal, { collection, library, choices, on, knownOn: on })!;
@@ -139,10 +178,17 @@ export function proposeUpgrades(proposing: Proposing): Proposal[] {
       if (same === undefined) found.set(proposal.key, proposal);
       else if (!same.animalIds.includes(animal.id)) same.animalIds.push(animal.id);
     }
+    for (const { need, no } of proposer.unanswered) {
+      const key = JSON.stringify([animal.enclosureId, need, no]);
+      const same = unanswered.get(key) ?? { enclosureId: animal.enclosureId, animalIds: [], need, no };
+      if (!same.animalIds.includes(animal.id)) same.animalIds.push(animal.id);
+      unanswered.set(key, same);
+    }
   }
-  return [...found.values()].sort(
+  const proposals = [...found.values()].sort(
     (a, b) => Number(b.isUrgent) - Number(a.isUrgent) || Number(b.isFree) - Number(a.isFree),
   );
+  return { proposals, unanswered: [...unanswered.values()] };
 }
 
 // What a winter rest is like is set before it begins and by a vet; nothing about warmth, damp or light is proposed while it lasts.
@@ -160,10 +206,15 @@ type Draft = {
   act: ProposedAct;
   detail: string;
   need: Need;
-  because: Reason;
+  /** Null where nothing falls short and money is all that it is about. */
+  because: Reason | null;
   changes: Change[];
   parts: Part[];
   priceless?: true;
+  /** Nobody but the keeper can say what it costs. */
+  unpriced?: true;
+  /** What it saves a month, above 0. */
+  saves?: Money;
   /** At most one draft of a group makes sense. */
   group?: string;
 };
@@ -171,7 +222,37 @@ type Draft = {
 // Begins the key of a proposal that serves every enclosure in the room.
 const ROOM = 'room:';
 
+// What a fan takes off the air of a moist box by drying it, °C: 2 to 4, from memory.
+const FAN_COOLS = 2;
+
+// How thick insulation is taken to be, how much of a mesh is covered so that air still passes, and how far a sheet keeps from a lamp or
+// heater, mm: own assumptions; what the maker of a lamp asks for wins.
+const INSULATION_MM = 20;
+const COVERED_SHARE = 2 / 3;
+const CLEARANCE_MM = 200;
+
+const OVERHEAD: ReadonlySet<FittingKind> = new Set([...UV_LAMPS, 'basking-lamp', 'ceramic-heater', 'radiant-panel']);
+
 const middle = (low: number, high: number) => Math.round((low + high) / 2);
+
+// Readings that moving or warmer air changes.
+const AIRY: ReadonlySet<string> = new Set<ReadingKind>(['warm-air', 'cool-end-air', 'night-air']);
+
+/** Some parts of a kit with what they change, what of them the keeper has, and what was assumed in choosing them. */
+type Pieces = { parts: Part[]; changes: Change[]; owned: OwnPart[]; assumes: KitAssumption[] };
+
+function pieces(parts: Part[], changes: Change[], assumes: KitAssumption[] = []): Pieces {
+  return { parts, changes, owned: [], assumes };
+}
+
+function together(...all: Pieces[]): Pieces {
+  return {
+    parts: all.flatMap((one) => one.parts),
+    changes: all.flatMap((one) => one.changes),
+    owned: all.flatMap((one) => one.owned),
+    assumes: all.flatMap((one) => one.assumes),
+  };
+}
 
 // One animal in its enclosure: turns each reason of its score into drafts, and drafts into proposals with prices.
 class Proposer {
@@ -181,6 +262,7 @@ class Proposer {
   readonly targets: Targets;
   readonly animalId: string;
   readonly active: Fitting[];
+  readonly unanswered: { need: Need; no: NoProposal }[] = [];
 
   constructor(world: Proposing, setup: Setup, species: Species, targets: Targets, animalId: string) {
     this.world = world;
@@ -198,7 +280,8 @@ class Proposer {
         this.promisesMore(reason, lost) ? this.draftsFor(need.need, reason) : [],
       ),
     );
-    return [...(outdoors === null ? [] : [outdoors]), ...drafts].map((draft) => this.proposal(draft));
+    const warmer = this.targets.season === 'active' ? [...this.insulate(), ...this.coverTop('heat', null)] : [];
+    return [...(outdoors === null ? [] : [outdoors]), ...drafts, ...warmer].map((draft) => this.proposal(draft));
   }
 
   // What an adjustment promises counts as an estimate until it is measured. A measured value that loses less than an estimate, because it
@@ -256,33 +339,70 @@ class Proposer {
   regulate(need: Need, because: Reason, name: string): Draft[] {
     const heater = this.active.find((one) => one.name === name && HEATERS.has(one.kind));
     if (heater === undefined) return [];
-    const by =
-      heater.kind === 'ceramic-heater'
-        ? 'pulse'
-        : heater.kind === 'heat-mat' || heater.kind === 'water-heater'
-          ? 'switching'
-          : 'dimming';
-    const part = this.world.parts.parts.find(
-      (one) => one.controls?.by === by && one.controls.maxWatts >= (heater.watts ?? 0),
-    );
-    if (part === undefined) return [];
-    const fitting = this.fitted(part, 'thermostat', { regulates: heater.id, expects: this.expectedOf(heater.kind) });
+    const control = this.thermostat(heater.kind, heater.watts ?? 0, {
+      regulates: heater.id,
+      expects: this.expectedOf(heater.kind),
+    });
+    if (control === null) return this.nothing(need, { why: 'part-missing', what: 'thermostat' });
+    const rating = control.parts[0]?.controls?.maxWatts;
     return [
-      this.kit(
-        need,
-        because,
-        heater.id,
-        [part],
-        [fitting, { change: 'answer', enclosureId: this.box, check: 'probe-in-place' }],
-      ),
+      this.kit(need, because, heater.id, {
+        ...control,
+        changes: [...control.changes, { change: 'answer', enclosureId: this.box, check: 'probe-in-place' }],
+        assumes: [
+          ...control.assumes,
+          ...(heater.watts === null && rating !== undefined
+            ? [{ assumes: 'watts-not-entered' as const, mostWatts: rating }]
+            : []),
+        ],
+      }),
     ];
   }
 
   guard(need: Need, because: Reason, name: string): Draft[] {
     const heater = this.active.find((one) => one.name === name && HEATERS.has(one.kind));
+    const guard = this.guardFor(heater?.id ?? '');
+    if (heater === undefined || guard === null) return [];
+    return [this.kit(need, because, heater.id, guard)];
+  }
+
+  // A guard around a fitted heater or one of the kit, the keeper's own where one guards nothing.
+  guardFor(heater: string): Pieces | null {
+    const own = idleGuard(this.active);
+    if (own !== undefined) return this.reused(own, { guards: heater });
     const part = this.part('guard');
-    if (heater === undefined || part === undefined) return [];
-    return [this.kit(need, because, heater.id, [part], [this.fitted(part, 'guard', { guards: heater.id })])];
+    return part === undefined ? null : pieces([part], [this.fitted(part, 'guard', { guards: heater })]);
+  }
+
+  // A thermostat of the type and rating that a heater takes, the keeper's own where one is known to be right and regulates nothing.
+  thermostat(kind: FittingKind, watts: number, more: Partial<NewFitting>): Pieces | null {
+    const { parts } = this.world;
+    const own = idleThermostat(parts, this.active, kind, watts);
+    if (own !== undefined) return this.reused(own, more);
+    const part = thermostatFor(parts, kind, watts);
+    if (part === undefined) return null;
+    const unread = unknownThermostat(parts, this.active);
+    const by = controlFor(kind);
+    return pieces(
+      [part],
+      [this.fitted(part, 'thermostat', more)],
+      unread === undefined ? [] : [{ assumes: 'own-thermostat-unread', name: unread.name, by, watts }],
+    );
+  }
+
+  // What lies idle in the box is taken from there and put to use: the same thing, fitted anew.
+  reused(own: Fitting, more: Partial<NewFitting>): Pieces {
+    const { id, enclosureId: _box, fittedOn: _on, movedOn: _moved, retiredOn: _out, brokenOn: _broke, ...facts } = own;
+    return {
+      ...pieces(
+        [],
+        [
+          { change: 'retire', fittingId: id },
+          { change: 'fit', enclosureId: this.box, fitting: { ...facts, key: own.kind, expects: [], ...more } },
+        ],
+      ),
+      owned: [{ what: own.kind, name: own.name }],
+    };
   }
 
   takeOut(need: Need, because: Reason, name: string): Draft[] {
@@ -307,7 +427,7 @@ class Proposer {
     const part = bought[check] === undefined ? undefined : this.part(bought[check]);
     if (check === 'smoke-alarm' && part !== undefined) return [this.alarmForTheRoom(need, because, part)];
     if (bought[check] !== undefined)
-      return part === undefined ? [] : [this.kit(need, because, check, [part], [answer])];
+      return part === undefined ? [] : [this.kit(need, because, check, pieces([part], [answer]))];
     return [this.free(need, because, { act: 'do-check', check }, check, [answer])];
   }
 
@@ -317,7 +437,7 @@ class Proposer {
     const changes = lacking.map(
       (one): Change => ({ change: 'answer', enclosureId: one.enclosureId, check: 'smoke-alarm' }),
     );
-    return { ...this.kit(need, because, 'smoke-alarm', [part], changes), detail: `${ROOM}smoke-alarm` };
+    return { ...this.kit(need, because, 'smoke-alarm', pieces([part], changes)), detail: `${ROOM}smoke-alarm` };
   }
 
   adjustHeat(need: Need, because: Reason & { why: 'temperature-outside' }): Draft[] {
@@ -326,7 +446,9 @@ class Proposer {
     const value = middle(because.low, because.high);
     const heater = this.heaterOf(reading);
     if (heater === null) {
-      return because.side === 'below' ? this.fitHeat(need, because, because.kind) : this.coolDown(need, because);
+      return because.side === 'below'
+        ? [...this.fitHeat(need, because, because.kind), ...(AIRY.has(reading) ? this.coverTop(need, because) : [])]
+        : this.coolDown(need, because);
     }
     const thermostat = this.active.find((one) => one.kind === 'thermostat' && one.regulates === heater.id);
     const changes: Change[] = [{ change: 'predict', enclosureId: this.box, reading, value }];
@@ -359,14 +481,34 @@ class Proposer {
 
   // Frogs and salamanders die of warmth that other animals seek; they are cooled from outside, one way at a time.
   coolBy(need: Need, because: Reason & { why: 'temperature-outside' }): Draft[] {
-    if (!this.isAmphibian || !this.isUrgent(because) || because.kind === 'body') return [];
+    if (!this.isHeatSensitive || !this.isUrgent(because) || because.kind === 'body') return [];
     const { kind, high: value } = because;
-    return (['shade', 'fan', 'move'] as const).map((way) => ({
+    const group = `cooling of ${this.box} ${kind}`;
+    const free = (['shade', 'fan', 'move'] as const).map((way) => ({
       ...this.free(need, because, { act: 'cool-by', way, kind, value }, `${way} ${kind}`, [
         { change: 'predict', enclosureId: this.box, reading: kind as ReadingKind, value },
       ]),
-      group: `cooling of ${this.box} ${kind}`,
+      group,
     }));
+    return [...free, ...this.coolingBought(need, because, kind).map((draft) => ({ ...draft, group }))];
+  }
+
+  // What is bought to cool: a fan for the air, which takes off little, and a chiller for water, which holds what it is set to.
+  coolingBought(
+    need: Need,
+    because: Reason & { why: 'temperature-outside' },
+    kind: Exclude<TemperatureKind, 'body'>,
+  ): Draft[] {
+    const what = kind === 'water' ? 'chiller' : AIRY.has(kind) ? 'fan' : null;
+    const part = what === null ? undefined : this.part(what);
+    if (what === null || part === undefined || this.active.some((one) => one.kind === what)) return [];
+    const value = what === 'chiller' ? because.high : Math.max(because.high, because.reading - FAN_COOLS);
+    return [
+      this.kit(need, because, what, {
+        ...pieces([part], [this.fitted(part, what, { expects: [{ reading: kind, value }] })]),
+        assumes: what === 'fan' ? [{ assumes: 'fan-cools', byCelsius: FAN_COOLS }] : [],
+      }),
+    ];
   }
 
   isUrgent(because: Reason): boolean {
@@ -381,6 +523,11 @@ class Proposer {
     return this.species.group === 'frog' || this.species.group === 'salamander';
   }
 
+  // Amphibians and species that no heater may be proposed for.
+  get isHeatSensitive(): boolean {
+    return this.isAmphibian || this.species.neverPropose.includes('any-heater');
+  }
+
   // Whether some place is as warm as it may be: another heater would carry it beyond.
   isWarmEnough(): boolean {
     return this.targets.temperatures.some((one) => {
@@ -391,159 +538,255 @@ class Proposer {
   }
 
   fitHeat(need: Need, because: Reason, kind: TemperatureKind): Draft[] {
-    if (this.species.neverPropose.includes('any-heater') || kind === 'body') return [];
+    if (kind === 'body') return [];
+    if (this.species.neverPropose.includes('any-heater'))
+      return this.nothing(need, { why: 'species-forbids', what: 'any-heater' });
     const target = this.targets.temperatures.find((one) => one.kind === kind);
-    // A heat-sensitive amphibian is never given a heater without a band it must not leave.
-    if (target === undefined || (this.species.group === 'frog' && because.why !== 'temperature-outside')) return [];
-    if (this.isAmphibian && this.isWarmEnough()) return [];
+    if (target === undefined) return this.nothing(need, { why: 'heat-target-unknown' });
+    if (this.isHeatSensitive && this.isWarmEnough()) return this.nothing(need, { why: 'warm-enough' });
+    // A heat-sensitive amphibian is never given a heater without a reading that is too low.
+    if (this.species.group === 'frog' && because.why !== 'temperature-outside')
+      return this.nothing(need, { why: 'reading-first' });
     const value = middle(target.low, target.high);
     const expects = [{ reading: kind as ReadingKind, value }];
     if (kind === 'warm-hide-floor') {
       const mat = this.part('heat-mat', (one) => this.setup.enclosure.lengthMm >= 900 === (one.watts ?? 0) > 20);
-      const thermostat = this.thermostat('switching');
-      if (mat === undefined || thermostat === undefined) return [];
-      return [
-        this.kit(
-          need,
-          because,
-          kind,
-          [mat, thermostat],
-          [
-            this.fitted(mat, 'heat-mat', { key: 'heater', whenBoxReplaced: 'stays-behind' }),
-            this.fitted(thermostat, 'thermostat', { regulates: 'heater', expects }),
-            { change: 'answer', enclosureId: this.box, check: 'probe-in-place' },
-          ],
-        ),
-      ];
+      const control = mat && this.thermostat('heat-mat', mat.watts ?? 0, { regulates: 'heater', expects });
+      if (mat == null || control == null) return this.nothing(need, { why: 'part-missing', what: 'heat-mat' });
+      const heater = pieces(
+        [mat],
+        [this.fitted(mat, 'heat-mat', { key: 'heater', whenBoxReplaced: 'stays-behind' })],
+        [{ assumes: 'mat-by-length', watts: mat.watts ?? 0 }],
+      );
+      return [this.kit(need, because, kind, together(heater, control, pieces([], [this.probe])))];
     }
     if (kind === 'water') {
       const heater = this.part('water-heater');
-      if (heater === undefined) return [];
-      return [this.kit(need, because, kind, [heater], [this.fitted(heater, 'water-heater', { expects })])];
+      if (heater === undefined) return this.nothing(need, { why: 'part-missing', what: 'water-heater' });
+      return [this.kit(need, because, kind, pieces([heater], [this.fitted(heater, 'water-heater', { expects })]))];
     }
-    if (this.species.neverPropose.includes('overhead-heater')) return [];
+    if (this.species.neverPropose.includes('overhead-heater'))
+      return this.nothing(need, { why: 'species-forbids', what: 'overhead-heater' });
     const light = kind === 'hot-spot-surface';
-    const heater = light
-      ? this.part('basking-lamp', (one) => one.watts === (this.setup.enclosure.heightMm > 550 ? 75 : 50))
-      : this.part('ceramic-heater', (one) => one.watts === (this.setup.enclosure.lengthMm > 1000 ? 100 : 60));
-    const thermostat = this.thermostat(light ? 'dimming' : 'pulse');
-    const holder = this.part('fixture', (one) => one.lamp === undefined && one.id.includes('holder'));
-    const guard = this.part('guard');
-    if (heater === undefined || thermostat === undefined || holder === undefined || guard === undefined) return [];
-    return [
-      this.kit(
-        need,
-        because,
-        // One heater overhead warms the air by day and by night, so it is proposed once.
-        light ? kind : 'overhead',
-        [heater, holder, guard, thermostat],
-        [
-          this.fitted(heater, light ? 'basking-lamp' : 'ceramic-heater', { key: 'heater' }),
-          this.fitted(guard, 'guard', { guards: 'heater' }),
-          this.fitted(thermostat, 'thermostat', {
-            regulates: 'heater',
-            expects: light || kind === 'cool-end-air' ? expects : this.expectedOf('ceramic-heater'),
-          }),
-          { change: 'answer', enclosureId: this.box, check: 'probe-in-place' },
-        ],
-      ),
-    ];
+    const choice = light ? this.baskingLamp() : this.overheadHeater();
+    if ('why' in choice) return this.nothing(need, choice);
+    const { part, assumes } = choice;
+    const heaterKind = light ? 'basking-lamp' : 'ceramic-heater';
+    const watts = part.watts ?? 0;
+    // Above a mesh no animal reaches it, unless it climbs along the mesh below it.
+    const aboveMesh = this.setup.enclosure.top === 'mesh' && this.species.habit !== 'climbing';
+    const heater = pieces(
+      [part],
+      [this.fitted(part, heaterKind, { key: 'heater', outOfReach: aboveMesh })],
+      [...assumes, ...(aboveMesh ? [{ assumes: 'above-mesh' as const }] : [])],
+    );
+    const holder = holderFor(this.world.parts, heaterKind, watts);
+    if (holder === undefined) return this.nothing(need, { why: 'part-missing', what: 'fixture' });
+    const guard = aboveMesh ? pieces([], []) : this.guardFor('heater');
+    if (guard === null) return this.nothing(need, { why: 'part-missing', what: 'guard' });
+    const control = this.thermostat(heaterKind, watts, {
+      regulates: 'heater',
+      expects: light || kind === 'cool-end-air' ? expects : this.expectedOf('ceramic-heater'),
+    });
+    if (control === null) return this.nothing(need, { why: 'part-missing', what: 'thermostat' });
+    const whole = together(heater, pieces([holder], []), guard, control, pieces([], [this.probe]));
+    // One heater overhead warms the air by day and by night, so it is proposed once.
+    return [this.kit(need, because, light ? kind : 'overhead', whole)];
   }
 
-  fitUv(need: Need, because: Reason): Draft[] {
-    const wanted = this.wantedUvi();
-    if (wanted === null) return [];
-    const { top } = this.setup.enclosure;
-    // Over mesh the lamp shines through it; a closed top has it inside, an open one lets it hang free.
-    const share = top === 'mesh' ? 0.8 : 1;
-    const candidates = this.world.parts.parts.flatMap((part) => {
-      if (part.what !== 'uv-tube' || part.lamp == null || part.lamp.litLengthMm === null) return [];
-      const hung = this.hangingOf(part.lamp, share, wanted);
-      return hung === null ? [] : [{ part, ...hung }];
-    });
-    const best = candidates.sort((a, b) => a.part.priceHigh - b.part.priceHigh || b.distance - a.distance)[0];
-    if (best === undefined) return [];
-    const fixture = this.part('fixture', (one) => one.name.includes(`${best.part.watts} W`));
-    const timer = this.active.some((one) => one.kind === 'timer' && one.regulates === null)
-      ? undefined
-      : this.part('timer');
-    if (fixture === undefined) return [];
-    const hours = middle(this.targets.uv.hours.low, this.targets.uv.hours.high);
-    const tube = this.fitted(best.part, 'uv-tube', {
-      key: 'tube',
-      distanceMm: best.distance,
-      meshShare: share,
-      hoursPerDay: hours,
-    });
-    // A lamp without a dark place to leave it for would do harm, so the first hide comes with it.
-    const dark = this.active.some((one) => one.kind === 'hide' || one.kind === 'moist-hide')
-      ? undefined
-      : this.part('hide');
-    const kit = this.kit(
-      need,
-      because,
-      'uv',
-      [best.part, fixture, ...[timer, dark].filter((one) => one !== undefined)],
-      [
-        ...this.lamps().map((one): Change => ({ change: 'retire', fittingId: one.id })),
-        tube,
-        ...(timer === undefined ? [] : [this.fitted(timer, 'timer', {})]),
-        ...(dark === undefined ? [] : [this.fitted(dark, 'hide', { place: 'cool' })]),
-      ],
-    );
+  // How hot a lamp makes a surface is measured and never reckoned; the height of the box is all there is to go by.
+  baskingLamp(): { part: Part; assumes: KitAssumption[] } | NoProposal {
+    const watts = this.setup.enclosure.heightMm > 550 ? 75 : 50;
+    const part = this.part('basking-lamp', (one) => one.watts === watts);
+    return part === undefined
+      ? { why: 'part-missing', what: 'basking-lamp' }
+      : { part, assumes: [{ assumes: 'lamp-by-height', watts }] };
+  }
+
+  // The least watts that hold the air in the coldest month, where walls and room are known; else by the length of the box.
+  overheadHeater(): { part: Part; assumes: KitAssumption[] } | NoProposal {
+    const heaters = this.world.parts.parts
+      .filter((one) => one.what === 'ceramic-heater' && one.watts !== null)
+      .sort((a, b) => a.watts! - b.watts!);
+    const strongest = heaters[heaters.length - 1];
+    if (strongest === undefined) return { why: 'part-missing', what: 'ceramic-heater' };
+    const { setup, world } = this;
+    const needed = heaterNeeded({ setup, room: this.room, library: world.library, on: world.on });
+    if (needed.status === 'reckoned' && needed.watts > 0) {
+      const part = heaters.find((one) => one.watts! >= needed.watts);
+      if (part === undefined)
+        return { why: 'heater-at-limit', needed: Math.ceil(needed.watts), mostWatts: strongest.watts! };
+      const { roomCelsius } = needed;
+      return {
+        part,
+        assumes: [{ assumes: 'watts-by-loss', watts: part.watts!, needed: Math.ceil(needed.watts), roomCelsius }],
+      };
+    }
+    const usual = this.setup.enclosure.lengthMm > 1000 ? 100 : 60;
+    const part = heaters.find((one) => one.watts! >= usual) ?? strongest;
+    const because = needed.status === 'unknown' ? needed.why : 'reckoned-enough';
+    return { part, assumes: [{ assumes: 'watts-by-size', watts: part.watts!, because }] };
+  }
+
+  get probe(): Change {
+    return { change: 'answer', enclosureId: this.box, check: 'probe-in-place' };
+  }
+
+  get room(): Room | null {
+    return this.world.rooms.find((one) => one.id === this.setup.enclosure.build.roomId) ?? null;
+  }
+
+  savingWith(after: HeatLoss): YearSaving {
+    const { library, on, powerPrice, currency } = this.world;
+    return savingInYear({ setup: this.setup, room: this.room, library, on }, after, powerPrice, currency);
+  }
+
+  // Proposed for the money it saves, and only where that can be reckoned.
+  insulate(): Draft[] {
+    const part = this.part('insulation');
+    if (part === undefined || this.active.some((one) => one.kind === 'insulation')) return [];
+    const { lambda } = INSULATORS['foam-board'];
+    const layers = [{ faces: ['back', 'left', 'right'] as const, mm: INSULATION_MM, lambda }];
+    const saving = this.savingWith(heatLossOf(this.setup.enclosure, { layers }));
+    if (saving.status !== 'saves' || saving.kwh.likely <= 0) return [];
     return [
       {
-        ...kit,
-        act: {
-          act: 'kit',
-          parts: kit.parts.map(({ name, what }) => ({ name, what })),
-          place: null,
-          distanceMm: best.distance,
-          uvi: best.uvi,
-        },
+        act: { act: 'insulate', part: part.name, mm: INSULATION_MM, saving },
+        detail: 'insulate',
+        need: 'heat',
+        because: null,
+        parts: [part],
+        changes: [this.fitted(part, 'insulation', {})],
+        ...(saving.cost === null ? {} : { saves: saving.cost }),
       },
     ];
   }
 
-  /**
-   * How far above a basking place a new tube should hang here, to the centimetre, and the UVI it gives there; null where no height of the
-   * place makes it right. Where the keeper said how high the place is, that is its height.
-   */
-  hangingOf(lamp: LampOutput, meshShare: number, wanted: number): { distance: number; uvi: number } | null {
-    const { enclosure } = this.setup;
-    // A fixture may stand out over a mesh, but light beyond the walls is lost, so what is lit is no longer than the box.
-    if ((lamp.litLengthMm ?? 0) > Math.max(enclosure.lengthMm, enclosure.depthMm)) return null;
-    const best = distanceForUvi(lamp, meshShare, wanted);
-    const range = rightUvi(this.uvBands(), this.isPale());
-    if (range === null) return null;
-    const stands = this.active.find((one) => one.kind === 'basking-place' && one.placed !== null)?.placed;
-    // The place lies at least 10 cm up, and leaves the least distance below the lamp.
-    const steps = Math.max(0, Math.floor((enclosure.heightMm - 250) / 50) + 1);
-    const grounds =
-      stands == null
-        ? Array.from({ length: steps }, (_, step) => 100 + 50 * step)
-        : [stands.zMm + (stands.heightMm ?? 0)];
-    let found: { distance: number; uvi: number } | null = null;
-    for (const ground of grounds) {
-      const [fit] = classesThatFit(enclosure, ground, [{ id: '', lamp }], range, { meshShare, guarded: false });
-      if (fit?.status !== 'fits') continue;
-      // Near enough to be right at the end of its life too, where that is not too much for a new one.
-      const far = Math.min(
-        fit.farthestAtEndOfLifeMm ?? fit.farthestMm,
-        stands == null ? enclosure.heightMm - 100 : 3000,
-      );
-      const distance = Math.round(Math.min(far, Math.max(fit.nearestMm, best ?? far)) / 10) * 10;
-      if (distance < fit.nearestMm || distance > fit.farthestMm) continue;
-      const uvi = uviOnAxis(lamp, distance) * meshShareOf(lamp, meshShare);
-      if (found === null || Math.abs(uvi - wanted) < Math.abs(found.uvi - wanted)) found = { distance, uvi };
+  // A part of a mesh covered, so that warmth and damp stay: for a reading that is too low, or for the money where that is known.
+  coverTop(need: Need, because: Reason | null): Draft[] {
+    const { enclosure, occupants } = this.setup;
+    const part = this.part('top-cover');
+    if (enclosure.top !== 'mesh' || part === undefined || this.active.some((one) => one.kind === 'insulation'))
+      return [];
+    const saving = this.savingWith(lossWithTopCovered(enclosure, COVERED_SHARE));
+    const isWorthIt = because !== null || (saving.status === 'saves' && saving.kwh.likely > 0);
+    if (!isWorthIt) return [];
+    const objections = objectionsToClosing({
+      withinLampClearance: this.active.some(
+        (one) => OVERHEAD.has(one.kind) && (one.placed === null || one.placed.zMm > enclosure.heightMm - CLEARANCE_MM),
+      ),
+      // A third of the mesh stays open.
+      overRequiredVents: false,
+      needsMovingAir: occupants.some((one) => speciesOf(this.world.library, one).neverPropose.includes('close-top')),
+    });
+    if (objections.length > 0) return this.nothing(need, { why: 'top-stays-open', objections });
+    return [
+      {
+        act: { act: 'close-top', part: part.name, share: COVERED_SHARE, saving },
+        detail: 'close-top',
+        need,
+        because,
+        parts: [part],
+        changes: [this.fitted(part, 'insulation', { key: 'cover' })],
+        ...(saving.status === 'unknown' || saving.cost === null ? {} : { saves: saving.cost }),
+      },
+    ];
+  }
+
+  nothing(need: Need, no: NoProposal): [] {
+    this.unanswered.push({ need, no });
+    return [];
+  }
+
+  fitUv(need: Need, because: Reason): Draft[] {
+    const [wanted, right] = [this.wantedUvi(), rightUvi(this.uvBands(), this.isPale())];
+    if (wanted === null || right === null)
+      return this.nothing(need, { why: this.uvBands().length === 0 ? 'uv-target-unknown' : 'uv-zones-disagree' });
+    const { parts } = this.world;
+    const place = this.active.find((one) => one.kind === 'basking-place' && one.placed !== null)?.placed ?? null;
+    const stands = place === null ? null : place.zMm + (place.heightMm ?? 0);
+    const aim = { wanted, ...right };
+    const found = tubesThatHang(parts, this.setup.enclosure, stands, aim);
+    if (found.status === 'none') {
+      const { status: _, ...no } = found;
+      return this.nothing(need, no);
     }
-    return found === null ? null : { ...found, uvi: Math.round(found.uvi * 10) / 10 };
+    const takenOut = this.lamps();
+    const kits = found.tubes.flatMap((tube) => {
+      const lit = this.tubeWithFixture(tube.part, takenOut);
+      return lit === null ? [] : [{ tube, lit, price: sumMoney(lit.parts.map((one) => one.priceHigh)) }];
+    });
+    const best = kits.sort((a, b) => a.price - b.price || b.tube.distanceMm - a.tube.distanceMm)[0];
+    if (best === undefined) return this.nothing(need, { why: 'part-missing', what: 'fixture' });
+    const { distanceMm, meshShare, uvi, part } = best.tube;
+    const timer = this.timerFor('tube', takenOut);
+    // A lamp without a dark place to leave it for would do harm, so the first hide comes with it.
+    const dark = this.active.some((one) => one.kind === 'hide' || one.kind === 'moist-hide')
+      ? undefined
+      : this.part('hide');
+    const whole = together(
+      pieces(
+        [],
+        takenOut.map((one): Change => ({ change: 'retire', fittingId: one.id })),
+      ),
+      best.lit,
+      pieces(
+        [],
+        [
+          this.fitted(part, 'uv-tube', {
+            key: 'tube',
+            distanceMm,
+            meshShare,
+            hoursPerDay: middle(this.targets.uv.hours.low, this.targets.uv.hours.high),
+          }),
+        ],
+        [
+          part.lamp.reflector === 'with'
+            ? { assumes: 'figures-with-reflector', standing: part.standing }
+            : { assumes: 'bare-figures' },
+          ...(meshShare === 1 ? [] : [{ assumes: 'mesh-share' as const, share: meshShare }]),
+          ...(stands === null ? [{ assumes: 'place-height-unknown' as const }] : []),
+        ],
+      ),
+      ...(timer === null ? [] : [timer]),
+      ...(dark === undefined ? [] : [pieces([dark], [this.fitted(dark, 'hide', { place: 'cool' })])]),
+    );
+    return [this.kit(need, because, 'uv', whole, { distanceMm, uvi })];
+  }
+
+  // A tube with what holds it. A reflector belongs to it only where the tube's figures were measured with one: it would carry a bare
+  // figure past a ceiling.
+  tubeWithFixture(tube: Part, takenOut: readonly Fitting[]): Pieces | null {
+    const freed = freedFixture(takenOut, tube);
+    const mirrored = tube.lamp?.reflector === 'with';
+    if (freed !== undefined) {
+      const owned = (mirrored ? ['fixture', 'reflector'] : ['fixture']).map((what) => ({ what, name: freed.name }));
+      return { ...pieces([tube], []), owned };
+    }
+    const fixture = tubeFixtureFor(this.world.parts, tube.watts);
+    const reflector = mirrored ? this.part('reflector') : undefined;
+    if (fixture === undefined || (mirrored && reflector === undefined)) return null;
+    return pieces([tube, fixture, ...(reflector === undefined ? [] : [reflector])], []);
+  }
+
+  // A timer for what the kit brings, the keeper's own where one switches nothing; null when the list has none.
+  timerFor(key: string, takenOut: readonly Fitting[]): Pieces | null {
+    const staying = this.active.filter((one) => !takenOut.includes(one));
+    // What switched a lamp that goes now switches the one that comes.
+    const freed = staying.find(
+      (one) => one.kind === 'timer' && one.regulates !== null && takenOut.some((lamp) => lamp.id === one.regulates),
+    );
+    const own = freed ?? idleTimer(staying);
+    if (own !== undefined) return this.reused(own, { regulates: key });
+    const part = this.part('timer');
+    return part === undefined ? null : pieces([part], [this.fitted(part, 'timer', { regulates: key })]);
   }
 
   renewLamps(need: Need, because: Reason): Draft[] {
     // A lamp that gave too much when it was young would do so again; it has to hang elsewhere or be another one.
     const known = knownOf(this.setup, 'uvi-basking', this.world.on, this.world.on);
-    if (known.status === 'known' && known.value > uvCeiling(this.uvBands(), this.isPale())) return [];
+    if (known.status === 'known' && known.value > uvCeiling(this.uvBands(), this.isPale()))
+      return this.nothing(need, { why: 'lamp-gave-too-much' });
     return this.lamps().flatMap((lamp) => {
       if (lamp.lifeMonths === null) return [];
       const alike =
@@ -621,7 +864,9 @@ class Proposer {
       const box = this.part('moist-hide');
       if (box !== undefined)
         drafts.push(
-          this.kit(need, because, 'moist', [box], [this.fitted(box, 'moist-hide', { place: 'moist' })], 'moist'),
+          this.kit(need, because, 'moist', pieces([box], [this.fitted(box, 'moist-hide', { place: 'moist' })]), {
+            place: 'moist',
+          }),
         );
       return drafts;
     }
@@ -629,7 +874,8 @@ class Proposer {
       const plants = zone === 'high' ? this.part('hide', (one) => one.id.includes('cork')) : this.part('plants');
       if (plants === undefined) return [];
       const kind = zone === 'high' ? 'hide' : 'plants';
-      return [this.kit(need, because, zone, [plants], [this.fitted(plants, kind, { place: zone })], zone)];
+      const cover = pieces([plants], [this.fitted(plants, kind, { place: zone })]);
+      return [this.kit(need, because, zone, cover, { place: zone })];
     }
     // Cardboard rots where it is kept damp; there only a bought hide will do.
     const wet = this.species.habit === 'aquatic' || this.species.habit === 'semi-aquatic';
@@ -643,7 +889,7 @@ class Proposer {
     const hide = this.part('hide');
     return hide === undefined
       ? []
-      : [this.kit(need, because, zone, [hide], [this.fitted(hide, 'hide', { place: zone })], zone)];
+      : [this.kit(need, because, zone, pieces([hide], [this.fitted(hide, 'hide', { place: zone })]), { place: zone })];
   }
 
   adjustHumidity(need: Need, because: Reason & { why: 'humidity-outside' }): Draft[] {
@@ -651,7 +897,8 @@ class Proposer {
     const value = middle(because.low, because.high);
     const changes: Change[] = [{ change: 'predict', enclosureId: this.box, reading, value }];
     const act: ProposedAct = because.side === 'below' ? { act: 'mist-by-hand', value } : { act: 'air-more', value };
-    return [this.free(need, because, act, reading, changes)];
+    const cover = because.side === 'below' ? this.coverTop(need, because) : [];
+    return [this.free(need, because, act, reading, changes), ...cover];
   }
 
   largerBox(need: Need, because: Reason & { why: 'space-short' }): Draft[] {
@@ -661,67 +908,33 @@ class Proposer {
       animal.lengthMm === null ? this.species.adultSize.highMm : projectLength(this.species, animal.lengthMm, 600).high;
     const asked = spaceNeeded(because.rule, { mm: adult, measure: this.species.adultSize.measure }, occupants.length);
     if (asked.status !== 'known') return [];
-    const climbs = this.species.habit === 'climbing';
-    const ratioOf = (box: BoxMeasures) => leastRatio(asked.needed, extentOf(box), climbs).ratio;
-    const now = ratioOf(enclosure);
-    // Room beyond the target still adds a little, but nobody is asked to buy a second box for it.
-    if (now >= 1) return [];
-    const mustAir = this.species.neverPropose.includes('close-top');
-    const swims = this.species.habit === 'aquatic';
-    const holdsWater = swims || (this.isAmphibian && this.species.habit === 'semi-aquatic');
-    const openTopped = swims || this.species.group === 'tortoise' || this.species.group === 'turtle';
-    const suits = (part: Part) => {
-      const box = part.enclosure;
-      if (box === undefined || (mustAir && box.top === 'closed')) return false;
-      // Mesh walls hold neither warmth nor damp, and only glass holds water; an open top is for those that cannot climb out, and tanks.
-      const sound =
-        (box.material !== 'mesh' || (mustAir && !this.species.humidity.lifeCritical)) &&
-        (box.material === 'glass' || !holdsWater) &&
-        (box.top === 'open') === openTopped;
-      return sound && box.heightMm >= Math.min(400, enclosure.heightMm);
-    };
-    const { mostLengthMm, mostDepthMm, mostHeightMm, wallMm } = enclosure.build;
-    const fit = whatFits(
-      asked.needed,
-      { lengthMm: mostLengthMm, depthMm: mostDepthMm, heightMm: mostHeightMm },
-      this.world.parts.parts.flatMap((part) => (suits(part) ? [part.enclosure!] : [])),
-      { heightCounts: climbs, wallMm: wallMm ?? ASSUMED_WALL_MM },
-    );
-    const fitting = new Set(fit.boxes.map((one) => one.box));
-    const parts = this.world.parts.parts
-      .filter((part) => part.enclosure !== undefined && fitting.has(part.enclosure))
-      .map((part) => ({ part, ratio: ratioOf(part.enclosure!) }));
-    const enough = parts.filter((one) => one.ratio >= 1).sort((a, b) => a.part.priceHigh - b.part.priceHigh)[0];
-    const better = parts
-      .filter(
-        (one) =>
-          one.ratio < 1 &&
-          one.ratio >= Math.max(0.5, now * 1.2) &&
-          (enough === undefined || one.part.priceHigh < enough.part.priceHigh),
-      )
-      .sort((a, b) => b.ratio - a.ratio || a.part.priceHigh - b.part.priceHigh)[0];
+    const { bought, homeMade, lack } = largerBoxes(this.world.parts, enclosure, this.species, asked.needed);
+    if (bought.length === 0 && homeMade === null && lack.length > 0)
+      return this.nothing(need, { why: 'space-lacks', shortages: lack });
     // A mat that stays behind with the old box is bought again with the new one.
     const matStays = this.active.some((one) => one.kind === 'heat-mat' && one.whenBoxReplaced === 'stays-behind');
     const heating = matStays ? this.fitHeat(need, because, 'warm-hide-floor').slice(0, 1) : [];
-    return [enough, better].flatMap((one): Draft[] => {
-      if (one === undefined) return [];
-      const { lengthMm, depthMm, heightMm, material, top } = one.part.enclosure!;
-      return [
-        {
-          act: { act: 'box', part: one.part.name, lengthMm, depthMm, heightMm },
-          detail: `box ${one.part.id}`,
-          need,
-          because,
-          parts: [one.part, ...heating.flatMap((kit) => kit.parts)],
-          changes: [
-            { change: 'replace-box', enclosureId: this.box, lengthMm, depthMm, heightMm, material, top },
-            ...heating.flatMap((kit) => kit.changes),
-            ...this.answersInNewBox(),
-            ...this.predictionsInNewBox(),
-          ],
-        },
-      ];
+    const boxed = (act: ProposedAct, detail: string, parts: Part[], box: BoxToMake): Draft => ({
+      act,
+      detail,
+      need,
+      because,
+      parts: [...parts, ...heating.flatMap((kit) => kit.parts)],
+      changes: [
+        { change: 'replace-box', enclosureId: this.box, ...box },
+        ...heating.flatMap((kit) => kit.changes),
+        ...this.answersInNewBox(),
+        ...this.predictionsInNewBox(),
+      ],
     });
+    const offers = bought.map((part) => {
+      const { lengthMm, depthMm, heightMm, material, top } = part.enclosure!;
+      const act: ProposedAct = { act: 'box', part: part.name, lengthMm, depthMm, heightMm };
+      return boxed(act, `box ${part.id}`, [part], { lengthMm, depthMm, heightMm, material, top });
+    });
+    if (homeMade === null) return offers;
+    const own = boxed({ act: 'home-made-box', ...homeMade }, 'box home-made', [], homeMade);
+    return [...offers, { ...own, unpriced: true }];
   }
 
   // The fitting sheet asks for these once the box stands; marking it fitted says they were seen to.
@@ -759,13 +972,13 @@ class Proposer {
         const part = this.part('branches');
         return part === undefined
           ? []
-          : [this.kit(need, because, 'climb', [part], [this.fitted(part, 'branches', {})])];
+          : [this.kit(need, because, 'climb', pieces([part], [this.fitted(part, 'branches', {})]))];
       }
       case 'dig': {
         const part = this.part('deep-substrate');
         return part === undefined
           ? []
-          : [this.kit(need, because, 'dig', [part], [this.fitted(part, 'deep-substrate', {})])];
+          : [this.kit(need, because, 'dig', pieces([part], [this.fitted(part, 'deep-substrate', {})]))];
       }
       case 'feeding':
         return [
@@ -774,7 +987,8 @@ class Proposer {
           ]),
         ];
       case 'novelty':
-        if (this.species.neverPropose.includes('novelty')) return [];
+        if (this.species.neverPropose.includes('novelty'))
+          return this.nothing(need, { why: 'species-forbids', what: 'novelty' });
         return [
           this.free(need, because, { act: 'swap-objects' }, 'novelty', [
             this.homeMade('novelty', 'Objects swapped now and then'),
@@ -783,7 +997,9 @@ class Proposer {
       case 'swim': {
         // Who lives in the water swims in the tank itself; a basin in it is no swimming water.
         const part = this.species.habit === 'aquatic' ? undefined : this.part('pool');
-        return part === undefined ? [] : [this.kit(need, because, 'pool', [part], [this.fitted(part, 'pool', {})])];
+        return part === undefined
+          ? []
+          : [this.kit(need, because, 'pool', pieces([part], [this.fitted(part, 'pool', {})]))];
       }
       case 'choice':
         return [];
@@ -808,7 +1024,7 @@ class Proposer {
     const part = kind === undefined || tankItself ? undefined : this.part(kind);
     return kind === undefined || part === undefined
       ? []
-      : [this.kit(need, because, kind, [part], [this.fitted(part, kind, {})])];
+      : [this.kit(need, because, kind, pieces([part], [this.fitted(part, kind, {})]))];
   }
 
   outdoorRun(): Draft | null {
@@ -882,12 +1098,7 @@ class Proposer {
   }
 
   part(what: string, also: (part: Part) => boolean = () => true): Part | undefined {
-    const fitting = this.world.parts.parts.filter((one) => one.what === what && also(one));
-    return fitting.sort((a, b) => a.priceHigh - b.priceHigh)[0];
-  }
-
-  thermostat(by: 'switching' | 'pulse' | 'dimming'): Part | undefined {
-    return this.world.parts.parts.find((one) => one.controls?.by === by);
+    return cheapest(this.world.parts, what, also);
   }
 
   fitted(part: Part, kind: FittingKind, more: Partial<NewFitting>): Change {
@@ -912,17 +1123,19 @@ class Proposer {
     need: Need,
     because: Reason,
     detail: string,
-    parts: Part[],
-    changes: Change[],
-    place: HideZone | null = null,
+    { parts, changes, owned, assumes }: Pieces,
+    more: Partial<Extract<ProposedAct, { act: 'kit' }>> = {},
   ): Draft {
+    const named = parts.map(({ name, what }) => ({ name, what }));
     return {
-      act: { act: 'kit', parts: parts.map(({ name, what }) => ({ name, what })), place, distanceMm: null, uvi: null },
+      act: { act: 'kit', parts: named, place: null, distanceMm: null, uvi: null, owned, assumes, ...more },
       detail: `kit ${detail}`,
       need,
       because,
       parts,
       changes,
+      // Where the keeper has every part, nothing is left to buy.
+      ...(parts.length === 0 ? { priceless: true as const } : {}),
     };
   }
 
@@ -950,15 +1163,17 @@ class Proposer {
       animalIds: [this.animalId],
       need: draft.need,
       isFree,
-      isUrgent: isFree && this.isUrgent(draft.because),
-      priced: isFree || this.priced,
+      isUrgent: isFree && draft.because !== null && this.isUrgent(draft.because),
+      priced: isFree || (this.priced && draft.unpriced !== true),
       powerKnown: kwh === 0 || powerPrice !== null,
-      because: [draft.because],
+      because: draft.because === null ? [] : [draft.because],
       upgrade: {
         proposalKey: key,
-        priceLow: this.priced ? sumMoney(draft.parts.map((one) => one.priceLow)) : noMoney,
-        priceHigh: this.priced ? sumMoney(draft.parts.map((one) => one.priceHigh)) : noMoney,
-        monthlyCost: typeof powerPrice === 'number' && kwh > 0 ? costAtRate(powerPrice, kwh, currency) : noMoney,
+        priceLow: this.priced && draft.unpriced !== true ? sumMoney(draft.parts.map((one) => one.priceLow)) : noMoney,
+        priceHigh: this.priced && draft.unpriced !== true ? sumMoney(draft.parts.map((one) => one.priceHigh)) : noMoney,
+        monthlyCost: money(
+          (typeof powerPrice === 'number' && kwh > 0 ? costAtRate(powerPrice, kwh, currency) : 0) - (draft.saves ?? 0),
+        ),
         lifeMonths: soonest?.lifeMonths ?? null,
         renewalPrice: soonest !== null && this.priced ? soonest.priceHigh : null,
         leadMonths: Math.max(0, ...draft.parts.map((one) => one.leadMonths)),

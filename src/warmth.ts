@@ -202,6 +202,24 @@ export function heatLossOf(enclosure: Enclosure, change: BuildChange = {}): Heat
   };
 }
 
+/**
+ * The heat loss of a box whose measured top of mesh is covered over a share of it (0 to 1): that share of the difference between measured and
+ * closed. Cautious, since what rises through an opening grows faster than its area (Epstein 1988, from memory). Without a measured heat use
+ * nothing can be told of a part of a mesh.
+ */
+export function lossWithTopCovered(enclosure: Enclosure, share: number): HeatLoss {
+  const [before, closed] = [heatLossOf(enclosure), heatLossOf(enclosure, { closeTop: true })];
+  if (before.status !== 'measured' || closed.status === 'cannot-be-estimated') return before;
+  const between = (from: number, to: number) => from - share * Math.max(0, from - to);
+  return {
+    status: 'measured-then-changed',
+    wattsPerKelvin: between(before.wattsPerKelvin, closed.wattsPerKelvin),
+    low: between(before.low, closed.low),
+    high: between(before.high, closed.high),
+    on: before.on,
+  };
+}
+
 function closedWatts(loss: HeatLoss): number | null {
   return loss.status === 'cannot-be-estimated' ? loss.floorWattsPerKelvin : loss.wattsPerKelvin;
 }

@@ -53,7 +53,7 @@ import {
   topNames,
   upgradeSentences,
 } from '../words.ts';
-import { fittingLabels, has, thingTexts } from './fittings.view.ts';
+import { fittingLabels, has, regulatesLabel, thingTexts } from './fittings.view.ts';
 import { lampFields, lampMistakes, lampRead, lampShape, usualOrigin, withUnshownPoints } from './lamp-fields.ts';
 
 /** The most changes one upgrade may hold; a larger box with all its promised readings holds about a dozen. */
@@ -445,7 +445,7 @@ function fitFields(
     // Of what only some keepers know, an upgrade shows what is known already.
     ...lamp.more.filter((one) => one.error !== null || (one.isCheckbox ? one.checked : one.value !== '')),
     ...when(has(kind, 'regulates') || filled('regulates'), () =>
-      selectField(form, name('regulates'), label.regulates, worksOn(heats)),
+      selectField(form, name('regulates'), regulatesLabel(kind), worksOn(kind === 'timer' ? shines : heats)),
     ),
     ...when(has(kind, 'guards') || filled('guards'), () =>
       selectField(form, name('guards'), label.guards, worksOn(shines)),

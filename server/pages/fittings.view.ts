@@ -103,11 +103,13 @@ const asked: Partial<Record<FittingKind, Asked[]>> = {
   'water-heater': heater,
   thermostat: ['regulates', 'watts'],
   guard: ['guards'],
-  timer: ['watts'],
+  timer: ['regulates', 'watts'],
   hide: ['place'],
   'moist-hide': ['place'],
   plants: ['place'],
   filter: ['watts', 'hoursPerDay'],
+  fan: ['watts', 'hoursPerDay'],
+  chiller: ['watts', 'hoursPerDay'],
   mister: ['watts', 'hoursPerDay'],
   'outdoor-run': ['outdoors'],
   other: ['watts', 'hoursPerDay'],
@@ -141,6 +143,11 @@ export const fittingLabels = {
   whenBoxReplaced: 'When the box is replaced',
   retiredOn: 'Not in use since',
 } as const;
+
+/** What the field is called that says what a thing works on: a timer switches, a thermostat regulates. */
+export function regulatesLabel(kind: FittingKind): string {
+  return kind === 'timer' ? 'Switches' : fittingLabels.regulates;
+}
 
 const groups: { legend: string; kinds: FittingKind[] }[] = [
   { legend: 'UV', kinds: ['uv-tube', 'uv-compact'] },
@@ -406,8 +413,8 @@ function questions(
           selectField(
             form,
             'regulates',
-            fittingLabels.regulates,
-            names((one) => HEATERS.has(one.kind)),
+            regulatesLabel(kind),
+            names((one) => HEATERS.has(one.kind) || (kind === 'timer' && UV_LAMPS.has(one.kind))),
           ),
         ),
         ...when(

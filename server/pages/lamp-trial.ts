@@ -6,7 +6,8 @@ import { type Collection, isFitted, type Setup, setupOf, UV_LAMPS } from '../../
 import { lightIn } from '../../src/evidence.ts';
 import { lampsIn, TRIED_KEY, type TriedLamp, tryLamp } from '../../src/lamp-trial.ts';
 import { costAtRate, formatMoney, type Money, noMoney } from '../../src/money.ts';
-import type { Part, PartsList, Proposal } from '../../src/proposals.ts';
+import type { Part, PartsList } from '../../src/parts.ts';
+import type { Proposal } from '../../src/proposals.ts';
 import { kwhAMonth } from '../../src/proposals.ts';
 import type { Scoring } from '../../src/score.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';

@@ -5,6 +5,7 @@ import { setupOf } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import { type Proposal, proposeUpgrades } from '../../src/proposals.ts';
 import { findEnclosure } from '../db/collection.ts';
+import { listRooms } from '../db/rooms.ts';
 import { isAnswered } from '../db/upgrades.ts';
 import { formPage } from '../fields.ts';
 import { idFrom } from '../forms.ts';
@@ -31,6 +32,7 @@ export function lightPages(app: FastifyInstance, { db, now, library, parts, rend
         collection,
         library: scoring.library,
         choices,
+        rooms: listRooms(db),
         parts,
         currency: ledger.currency,
         powerPrice: ledger.coversPower ? ledger.pricePerKwh : 'not-ours',

@@ -6,7 +6,7 @@ import { lightIn } from '../../src/evidence.ts';
 import type { Lighting, LightProblem, LightScene, LitPlace } from '../../src/lit-places.ts';
 import { againstCeiling, BACK_MM, classesThatFit, hangingFor, placesIn, spreadIn } from '../../src/lit-places.ts';
 import { uvLowerEnd } from '../../src/needs.ts';
-import type { PartsList } from '../../src/proposals.ts';
+import type { PartsList } from '../../src/parts.ts';
 import type { CareLibrary, UvZoneBand } from '../../src/species.ts';
 import { speciesOf } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';

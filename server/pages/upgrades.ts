@@ -6,13 +6,14 @@ import { daysBetween } from '../../src/calendar.ts';
 import { isFitted } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import type { Proposal } from '../../src/proposals.ts';
-import { proposeUpgrades } from '../../src/proposals.ts';
+import { surveyUpgrades } from '../../src/proposals.ts';
 import { listEvents } from '../db/events.ts';
 import { readLedger } from '../db/ledger.ts';
 import type { Session } from '../db/open.ts';
 import { inTransaction } from '../db/open.ts';
 import { latestPlan } from '../db/plans.ts';
 import { listPredictions } from '../db/predictions.ts';
+import { listRooms } from '../db/rooms.ts';
 import { studiesOf } from '../db/studies.ts';
 import {
   addUpgrade,
@@ -169,17 +170,21 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
     );
     const { collection, choices } = scoring;
     const powerPrice = ledger.coversPower ? ledger.pricePerKwh : ('not-ours' as const);
-    const proposals = proposeUpgrades({
+    const survey = surveyUpgrades({
       collection,
       library: scoring.library,
       choices,
+      rooms: listRooms(session),
       parts,
       currency: ledger.currency,
       powerPrice,
       on: today,
-    }).filter((one) => !answered.has(one.key));
+    });
+    const proposals = survey.proposals.filter((one) => !answered.has(one.key));
+    const { unanswered } = survey;
     const promised = listPredictions(session);
-    return { ledger, today, collection, upgrades, removed: listUpgrades(session, 'removed'), proposals, promised };
+    const removed = listUpgrades(session, 'removed');
+    return { ledger, today, collection, upgrades, removed, proposals, unanswered, promised };
   }
 
   function aroundForm(session: Session, row: UpgradeRecord | null): AroundUpgrade {

@@ -8,7 +8,7 @@ import type { Money } from '../../src/money.ts';
 import { formatMoney, money } from '../../src/money.ts';
 import type { Promised } from '../../src/promises.ts';
 import { awaitedReadings, correctionFrom, deliveriesOf, promisesOf, shifted } from '../../src/promises.ts';
-import type { Proposal } from '../../src/proposals.ts';
+import type { Proposal, Unanswered } from '../../src/proposals.ts';
 import { formatQuantity } from '../../src/units.ts';
 import type { Change, Upgrade } from '../../src/upgrades.ts';
 import { enclosuresOf, fateInNewBox, readingsAfter } from '../../src/upgrades.ts';
@@ -17,11 +17,13 @@ import type { Ledger } from '../db/ledger.ts';
 import type { UpgradeRecord } from '../db/upgrades.ts';
 import { awaitingWords, checkWords, correctionSentences, deliveryWords, differenceWords } from '../fitting-words.ts';
 import { paths } from '../paths.ts';
+import { noProposalWords, proposalNotes } from '../proposal-words.ts';
 import {
   changeSentence,
   happeningWords,
   listed,
   monthCount,
+  needNames,
   newBoxSentence,
   ownReadingsWords,
   proposalName,
@@ -40,6 +42,7 @@ export type AroundUpgrades = {
   upgrades: readonly UpgradeRecord[];
   removed: readonly UpgradeRecord[];
   proposals: readonly Proposal[];
+  unanswered: readonly Unanswered[];
   /** Everything that fitted upgrades promised, of all upgrades. */
   promised: readonly Promised[];
 };
@@ -74,6 +77,8 @@ type UpgradesPage = {
   newHref: string;
   /** Each with its rows, or with groups of rows that open on a click. */
   sections: { heading: string; lead: string | null; rows: Row[]; groups: Group[] }[];
+  /** Needs for which nothing is proposed, one sentence each; null without any. */
+  unanswered: { summary: string; sentences: string[] } | null;
   folded: Group[];
   removed: RemovedList | null;
 };
@@ -155,11 +160,24 @@ export function upgradesPage(around: AroundUpgrades): UpgradesPage {
     empty: emptyState(around, sections.length === 0),
     newHref: paths.upgrades.new,
     sections,
+    unanswered: unansweredView(around),
     folded,
     removed: removedList(
       removed.map((one) => ({ ...one, action: paths.upgrades.putBack(one.id) })),
       around.ledger.locale,
     ),
+  };
+}
+
+function unansweredView({ unanswered, collection, ledger }: AroundUpgrades): UpgradesPage['unanswered'] {
+  if (unanswered.length === 0) return null;
+  return {
+    summary: `Why nothing is proposed (${unanswered.length})`,
+    sentences: unanswered.map(({ enclosureId, animalIds, need, no }) => {
+      const names = collection.animals.filter((one) => animalIds.includes(one.id)).map((one) => one.name);
+      const box = collection.enclosures.find((one) => one.id === enclosureId)?.name ?? '';
+      return `${needNames[need]} of ${listed(names)} in “${box}”: ${noProposalWords(no, ledger.unitSystem)}.`;
+    }),
   };
 }
 
@@ -338,9 +356,12 @@ function proposalRow(proposal: Proposal, ledger: Ledger, collection: Collection)
     where: placeWords(proposal.enclosureId, collection),
     price: proposal.isFree ? 'free' : proposal.priced ? priceOf(proposal.upgrade, ledger) : 'price to be entered',
     tags: proposal.powerKnown ? [] : ['cost of its power unknown'],
-    notes: proposal.because
-      .filter((one) => proposal.act.act !== 'outdoor-run' || one.why !== 'outdoors-now')
-      .map((one) => reasonSentence(one, ledger.unitSystem)),
+    notes: [
+      ...proposal.because
+        .filter((one) => proposal.act.act !== 'outdoor-run' || one.why !== 'outdoors-now')
+        .map((one) => reasonSentence(one, ledger.unitSystem)),
+      ...proposalNotes(proposal, ledger),
+    ],
     acts: [
       ...(proposal.priced ? [act('Accept', paths.upgrades.acceptProposal, { fields })] : []),
       act(proposal.priced ? 'Change it first' : 'Enter its price', paths.upgrades.newFrom(proposal.key), { look }),

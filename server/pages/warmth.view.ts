@@ -3,14 +3,14 @@
 
 import { monthlyKwh, powerCost } from '../../src/budget.ts';
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
-import { addMonths, formatDate, formatMonth, monthOf, monthOfYear } from '../../src/calendar.ts';
+import { formatDate, formatMonth } from '../../src/calendar.ts';
 import type { Fitting, FittingKind, Setup } from '../../src/collection.ts';
 import { isFitted } from '../../src/collection.ts';
 import { timerTable } from '../../src/day-length.ts';
 import type { Money } from '../../src/money.ts';
 import { formatMoney, sumMoney } from '../../src/money.ts';
 import type { Room } from '../../src/rooms.ts';
-import type { CareLibrary, Targets, TemperatureKind } from '../../src/species.ts';
+import type { CareLibrary, TemperatureKind } from '../../src/species.ts';
 import { speciesOf, targetsFor } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity } from '../../src/units.ts';
@@ -24,6 +24,7 @@ import {
   objectionsToClosing,
   savingOf,
 } from '../../src/warmth.ts';
+import { AIR_HEATERS, comingMonth, dayHoursOf, USUAL_DAY_HOURS, wantedAir } from '../../src/warmth-year.ts';
 import type { Ledger } from '../db/ledger.ts';
 import { paths } from '../paths.ts';
 import {
@@ -71,16 +72,16 @@ type Given = {
   today: PlainDate;
 };
 
-// These warm the air of a box; a heater in water or under the belly is none of them.
-const airHeaters: ReadonlySet<FittingKind> = new Set(['heat-mat', 'ceramic-heater', 'radiant-panel']);
-const lamps: ReadonlySet<FittingKind> = new Set(['uv-tube', 'uv-compact', 'basking-lamp']);
-const overhead: ReadonlySet<FittingKind> = new Set([...lamps, 'ceramic-heater', 'radiant-panel']);
+const overhead: ReadonlySet<FittingKind> = new Set([
+  'uv-tube',
+  'uv-compact',
+  'basking-lamp',
+  'ceramic-heater',
+  'radiant-panel',
+]);
 
 // Own assumption, to keep a sheet away from lamps; what the maker of a lamp asks for wins.
 const CLEARANCE_MM = 200;
-
-// Own assumption where no lamp says how long the day is.
-const USUAL_DAY_HOURS = 12;
 
 const INSULATION_MM = 20;
 
@@ -97,12 +98,12 @@ export function warmthPage(given: Given): WarmthPage {
     .map((one) => speciesOf(library, one))
     .filter((one) => one.neverPropose.includes('any-heater'));
   const gains = gainsOf(setup.fittings, today);
-  const lampHours = fitted.flatMap((one) => (lamps.has(one.kind) && one.hoursPerDay !== null ? [one.hoursPerDay] : []));
-  const heaters = fitted.filter((one) => airHeaters.has(one.kind));
+  const lampHours = dayHoursOf(setup.fittings, today);
+  const heaters = fitted.filter((one) => AIR_HEATERS.has(one.kind));
   const heatersKnown = heaters.every((one) => one.watts !== null);
   const heaterWatts =
     heaters.length === 0 || !heatersKnown ? null : heaters.reduce((sum, one) => sum + (one.watts ?? 0), 0);
-  const dayHours = lampHours.length === 0 ? USUAL_DAY_HOURS : Math.max(...lampHours);
+  const dayHours = lampHours ?? USUAL_DAY_HOURS;
 
   const question: WarmthQuestion | null =
     room?.coldest == null || wanted === null || tender.length > 0
@@ -148,7 +149,7 @@ export function warmthPage(given: Given): WarmthPage {
               ? ['No target for the night is known: the same air as by day is taken.']
               : []),
             'The room is taken to have the mean of its coldest month by day and by night alike; a colder night needs more.',
-            lampHours.length === 0
+            lampHours === null
               ? `The day is taken to have ${USUAL_DAY_HOURS} hours, as no lamp says (own assumption).`
               : `The day is taken to have ${formatQuantity(dayHours, 'hours', 'metric')}, as long as the lamp that burns longest.`,
             'All heat of lamps, pumps and fans inside counts as warmth of the box, also of a lamp above mesh; what drying water takes is left out.',
@@ -172,27 +173,6 @@ export function warmthPage(given: Given): WarmthPage {
     settingsHref: paths.settings,
     cautions: [...warmthCautions, cautions.mainsAndWater],
   };
-}
-
-/** The month of this number that comes next, the present one included. */
-function comingMonth(today: PlainDate, number: number): PlainMonth {
-  const present = monthOf(today);
-  return addMonths(present, (number - monthOfYear(present) + 12) % 12);
-}
-
-/** The mean air wanted by day and by night (°C): of each animal the middle of its targets, of several animals the warmest; null without any. */
-function wantedAir(all: readonly Targets[]): { day: number; night: number; nightFrom: 'night' | 'day' } | null {
-  const middles = (targets: Targets, kinds: readonly TemperatureKind[]) =>
-    targets.temperatures.filter((one) => kinds.includes(one.kind)).map((one) => (one.low + one.high) / 2);
-  const warmest = (kinds: readonly TemperatureKind[]) =>
-    all
-      .map((targets) => middles(targets, kinds))
-      .filter((found) => found.length > 0)
-      .map((found) => found.reduce((sum, one) => sum + one, 0) / found.length)
-      .reduce<number | null>((most, one) => (most === null || one > most ? one : most), null);
-  const [day, night] = [warmest(['warm-air', 'cool-end-air']), warmest(['night-air'])];
-  if (day === null) return null;
-  return { day, night: night ?? day, nightFrom: night === null ? 'day' : 'night' };
 }
 
 const figure = (value: number) => (value > 0 && value < 10 ? value.toFixed(1) : String(Math.round(value)));

@@ -125,12 +125,15 @@ export function rescueFacts(animalCount: number, months: number): LedgerFacts {
     collection,
     library,
     choices: DEFAULT_CHOICES,
+    rooms: [],
     parts: readCatalogue(),
     currency: currencyOf('EUR')!,
     powerPrice: PRICE_PER_KWH,
     on: planDate,
   });
-  const upgrades = proposals.map(
+  // What only a keeper could price is nobody's wish here.
+  const priced = proposals.filter((one) => one.priced);
+  const upgrades = priced.map(
     (one, index): Upgrade => ({
       ...one.upgrade,
       id: `u${index + 1}`,

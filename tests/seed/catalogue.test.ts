@@ -18,7 +18,7 @@ describe('the catalogue of parts', () => {
     for (const part of catalogue.parts) {
       expect(part.priceLow, part.id).toBeGreaterThan(0);
       expect(part.priceHigh, part.id).toBeGreaterThan(part.priceLow);
-      expect(part.standing, part.id).toBe('common-practice');
+      expect(['common-practice', 'from-memory'], part.id).toContain(part.standing);
     }
   });
 
@@ -39,9 +39,25 @@ describe('the catalogue of parts', () => {
     const tubes = catalogue.parts.filter((part) => part.what === 'uv-tube');
     expect(tubes.length).toBeGreaterThan(3);
     for (const { id, watts } of tubes) {
-      const fits = catalogue.parts.some((part) => part.what === 'fixture' && part.name.includes(`${watts} W T5 tube`));
+      const fits = catalogue.parts.some(
+        (part) =>
+          part.what === 'fixture' &&
+          part.fixture.holds === 'tube' &&
+          part.fixture.watts === watts &&
+          part.name.includes(`${watts} W T5 tube`),
+      );
       expect(fits, id).toBe(true);
     }
+  });
+
+  it('has a ceramic holder that may carry every heater without light with a screw cap', () => {
+    const holders = catalogue.parts.flatMap((part) =>
+      part.what === 'fixture' && part.fixture.holds === 'screw-cap' && part.fixture.ceramic ? [part.fixture] : [],
+    );
+    const heaters = catalogue.parts.filter((part) => part.what === 'ceramic-heater');
+    expect(heaters.length).toBeGreaterThan(2);
+    const most = Math.max(...holders.map((one) => one.maxWatts));
+    for (const { id, watts } of heaters) expect(watts, id).toBeLessThanOrEqual(most);
   });
 
   it('sells no contact rock heater', () => {
@@ -53,7 +69,7 @@ describe('the catalogue of parts', () => {
     expect(tubes.length).toBeGreaterThan(3);
     for (const { name, watts, lamp } of tubes) {
       expect(name).toBe(
-        `T5 UV-B tube, ${watts} W, ${lamp.litLengthMm / 10} cm lit, UVI ${lamp.uvi.toFixed(1)} at ${lamp.atMm / 10} cm bare`,
+        `T5 UV-B tube, ${watts} W, ${lamp.litLengthMm / 10} cm lit, UVI ${lamp.uvi.toFixed(1)} at ${lamp.atMm / 10} cm ${lamp.reflector === 'with' ? 'with reflector' : 'bare'}`,
       );
     }
   });
@@ -85,6 +101,11 @@ describe('a planted fault in the catalogue', () => {
     ['dear end below the cheap end', (one) => (one.parts[2].priceHigh = 100), /catalogue\.json: parts\.2\.priceLow: /],
     ['price in whole euro', (one) => (one.parts[2].priceLow = 32.5), /catalogue\.json: parts\.2\.priceLow: /],
     ['tube without its output', (one) => delete one.parts[0].lamp, /catalogue\.json: parts\.0\.lamp: /],
+    [
+      'fixture that holds nothing',
+      (one) => delete one.parts.find((part: { what: string }) => part.what === 'fixture').fixture,
+      /catalogue\.json: parts\.\d+\.fixture: /,
+    ],
     ['unknown kind', (one) => (one.parts[0].what = 'hot-rock'), /catalogue\.json: parts\.0\.what: /],
     ['shared id', (one) => (one.parts[1].id = one.parts[0].id), /catalogue\.json: parts: two parts share an id/],
     ['currency that is none', (one) => (one.currency = 'euro'), /catalogue\.json: currency: /],

@@ -5,7 +5,7 @@ import type { Fitting } from '../../src/collection.ts';
 import { evaluateSchedule } from '../../src/evaluate.ts';
 import { buildMoneyProblem, buildProblem, ownedId, renewalId } from '../../src/ledger-problem.ts';
 import { currencyOf, money } from '../../src/money.ts';
-import type { Part } from '../../src/proposals.ts';
+import type { Part } from '../../src/parts.ts';
 import type { Upgrade } from '../../src/upgrades.ts';
 import {
   makeAnimal,

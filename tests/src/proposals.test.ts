@@ -5,6 +5,7 @@ import { plainDate } from '../../src/calendar.ts';
 import type {
   Animal,
   Answer,
+  BoxBuild,
   Collection,
   Enclosure,
   Fitting,
@@ -15,7 +16,8 @@ import type {
 import { CHECKS, HEATERS, lampOf, UNKNOWN_BUILD } from '../../src/collection.ts';
 import { uviOnAxis } from '../../src/light.ts';
 import type { Proposal, Proposing } from '../../src/proposals.ts';
-import { bareFitting, proposeUpgrades } from '../../src/proposals.ts';
+import { bareFitting, proposeUpgrades, surveyUpgrades } from '../../src/proposals.ts';
+import type { Room } from '../../src/rooms.ts';
 import { DEFAULT_CHOICES, scoreAnimal } from '../../src/score.ts';
 import type { HideZone } from '../../src/species.ts';
 import { findSpecies } from '../../src/species.ts';
@@ -109,6 +111,7 @@ function propose(collection: Collection, more: Partial<Proposing> = {}): Proposa
     collection,
     library,
     choices: DEFAULT_CHOICES,
+    rooms: [],
     parts,
     currency: euro,
     powerPrice: 0.24,
@@ -229,7 +232,7 @@ describe('what is proposed', () => {
   });
 
   test('every heater comes as a whole kit: with a thermostat that works on it, and where it is hot with a holder and a guard', () => {
-    let heaters = 0;
+    let [heaters, hot] = [0, 0];
     for (const made of manySetups()) {
       for (const proposal of propose(collectionOf(made))) {
         const kinds = fittedKinds(proposal);
@@ -238,11 +241,30 @@ describe('what is proposed', () => {
         const fits = proposal.upgrade.changes.flatMap((change) => (change.change === 'fit' ? [change.fitting] : []));
         const heater = fits.find((one) => HEATERS.has(one.kind))!;
         expect(fits.some((one) => one.kind === 'thermostat' && one.regulates === heater.key)).toBe(true);
-        if (heater.kind !== 'heat-mat')
-          expect(fits.some((one) => one.kind === 'guard' && one.guards === heater.key)).toBe(true);
+        const bought = proposal.act.act === 'kit' ? proposal.act.parts : [];
+        const named = (what: string) =>
+          parts.parts.find((one) => bought.some((each) => each.name === one.name && one.what === what));
+        if (proposal.act.act === 'kit') {
+          const thermostat = named('thermostat')!;
+          if (thermostat.what !== 'thermostat') throw new Error('a part of another kind');
+          expect(thermostat.controls.maxWatts).toBeGreaterThanOrEqual(heater.watts!);
+          expect(thermostat.controls.by).toBe(
+            { 'heat-mat': 'switching', 'ceramic-heater': 'pulse', 'basking-lamp': 'dimming' }[heater.kind as string],
+          );
+        }
+        if (heater.kind === 'heat-mat') continue;
+        hot += 1;
+        const holder = named('fixture')!;
+        if (holder.what !== 'fixture' || holder.fixture.holds !== 'screw-cap') throw new Error('no holder');
+        expect(holder.fixture.maxWatts).toBeGreaterThanOrEqual(heater.watts!);
+        expect(holder.fixture.ceramic || heater.kind !== 'ceramic-heater').toBe(true);
+        // Only above a mesh is it out of reach.
+        expect(heater.outOfReach && made.top !== 'mesh').toBe(false);
+        expect(fits.some((one) => one.kind === 'guard' && one.guards === heater.key)).toBe(!heater.outOfReach);
       }
     }
     expect(heaters).toBeGreaterThan(10);
+    expect(hot).toBeGreaterThan(5);
   });
 
   test('an animal that lives in water is offered no box but a tank of glass, and no basin to swim in', () => {
@@ -402,6 +424,15 @@ describe('what is proposed', () => {
     );
     const ways = proposals.flatMap(({ act }) => (act.act === 'cool-by' ? [act.way] : []));
     expect(ways).toEqual(['shade', 'fan', 'move']);
+    const bought = proposals.filter((one) => fittedKinds(one).includes('fan'));
+    expect(bought).toHaveLength(1);
+    // After all that is free, and only one way at a time.
+    expect(proposals.indexOf(bought[0]!)).toBeGreaterThan(proposals.findLastIndex((one) => one.isFree));
+    const free = proposals.find((one) => one.act.act === 'cool-by')!;
+    expect(bought[0]!.upgrade.group).toBe(free.upgrade.group);
+    expect(bought[0]!.upgrade.changes).toMatchObject([
+      { fitting: { kind: 'fan', expects: [{ value: target.high + 2 }] } },
+    ]);
     const heaters = new Set<FittingKind>([
       'heat-mat',
       'ceramic-heater',
@@ -522,4 +553,345 @@ test('An adjustment is proposed only where what it promises, an estimate, is wor
   // The band begins at 38 degrees Celsius; a reading of 36.5 lies below it by less than the usual error of the instrument.
   expect(gain(36.5)).toBeNull();
   expect(gain(33)).toBeGreaterThan(0);
+});
+
+describe('a kit', () => {
+  const kitOf = (proposals: Proposal[], what: string) => {
+    const found = proposals.find(({ act }) => act.act === 'kit' && act.parts.some((one) => one.what === what));
+    if (found?.act.act !== 'kit') throw new Error(`no kit with a ${what}`);
+    return { ...found, act: found.act };
+  };
+  const whats = (proposal: ReturnType<typeof kitOf>) => proposal.act.parts.map((one) => one.what);
+  const dragon: Made = { speciesId: 'bearded-dragon', size: [1200, 600, 600] };
+
+  test('holds a tube, its fixture, a timer and, only where the figures were taken with one, a reflector; no ceiling is passed', () => {
+    let [bare, mirrored] = [0, 0];
+    const onlyMirrored = {
+      ...parts,
+      parts: parts.parts.filter((one) => one.what !== 'uv-tube' || one.lamp.reflector === 'with'),
+    };
+    for (const list of [parts, onlyMirrored]) {
+      for (const height of [450, 600, 900, 1200, 1500]) {
+        for (const speciesId of ['bearded-dragon', 'hermanns-tortoise', 'leopard-gecko', 'blue-tongued-skink']) {
+          const made: Made = { speciesId, size: [1200, 600, height] };
+          for (const proposal of propose(collectionOf(made), { parts: list })) {
+            if (proposal.act.act !== 'kit' || proposal.act.uvi === null) continue;
+            const kinds = proposal.act.parts.map((one) => one.what);
+            expect(kinds).toEqual(expect.arrayContaining(['uv-tube', 'fixture', 'timer']));
+            const tube = proposal.upgrade.changes.flatMap((one) =>
+              one.change === 'fit' && one.fitting.kind === 'uv-tube' ? [one.fitting] : [],
+            )[0]!;
+            expect(kinds.includes('reflector')).toBe(tube.lamp!.reflector === 'with');
+            if (tube.lamp!.reflector === 'with') mirrored += 1;
+            else bare += 1;
+            const ceiling = Math.min(
+              ...findSpecies(library, speciesId).uv.zones.flatMap((zone) =>
+                library.uvZones.find((one) => one.zone === zone.zone)!.ceilings.map((one) => one.uvi),
+              ),
+            );
+            expect(uviOnAxis(tube.lamp!, tube.distanceMm!)).toBeLessThanOrEqual(ceiling + 1e-9);
+          }
+        }
+      }
+    }
+    expect(bare).toBeGreaterThan(5);
+    expect(mirrored).toBeGreaterThan(3);
+  });
+
+  test('leaves out a timer that switches nothing, says so, and costs that much less; one that may serve another lamp is not taken', () => {
+    const timer = { kind: 'timer' as const };
+    const whole = kitOf(propose(collectionOf(dragon)), 'uv-tube');
+    const spared = kitOf(propose(collectionOf({ ...dragon, fittings: [timer] })), 'uv-tube');
+    expect(whats(whole)).toContain('timer');
+    expect(whats(spared)).not.toContain('timer');
+    expect(spared.act.owned).toEqual([{ what: 'timer', name: 'timer 0' }]);
+    expect(whole.upgrade.priceHigh - spared.upgrade.priceHigh).toBe(
+      parts.parts.find((one) => one.what === 'timer')!.priceHigh,
+    );
+    const after = withFitted(collectionOf({ ...dragon, fittings: [timer] }), { ...spared });
+    const standing = after.fittings.filter((one) => one.kind === 'timer' && one.retiredOn === null);
+    expect(standing.map((one) => [one.name, one.regulates])).toEqual([['timer 0', 'p/tube']]);
+    const busy = kitOf(propose(collectionOf({ ...dragon, fittings: [timer, { kind: 'basking-lamp' }] })), 'uv-tube');
+    expect(whats(busy)).toContain('timer');
+  });
+
+  test('takes the fixture of a tube of the same watts and length that goes, unless that had a reflector the new figures do not', () => {
+    const old = (reflector: 'with' | 'without'): Made => ({
+      ...dragon,
+      fittings: [
+        // Without a distance nothing can be told of it, so it makes way for a known one.
+        { kind: 'uv-tube', more: { watts: 24, lamp: lampOf(550, 300, 3, { reflector }), hoursPerDay: 12 } },
+        { kind: 'hide', more: { place: 'cool' } },
+      ],
+      readings: { 'uvi-basking': 0.3 },
+    });
+    const plain = kitOf(propose(collectionOf(old('without'))), 'uv-tube');
+    expect(whats(plain)).not.toContain('fixture');
+    expect(plain.act.owned).toContainEqual({ what: 'fixture', name: 'uv-tube 0' });
+    // Both stay with a tube whose figures were taken with a reflector; a bare figure takes a fixture without one.
+    const mirrored = kitOf(propose(collectionOf(old('with'))), 'uv-tube');
+    expect(mirrored.act.owned.map((one) => one.what)).toEqual(expect.arrayContaining(['fixture', 'reflector']));
+    expect(mirrored.act.parts[0]!.name).toContain('with reflector');
+    const bareOnly = {
+      ...parts,
+      parts: parts.parts.filter((one) => one.what !== 'uv-tube' || one.lamp.reflector === 'without'),
+    };
+    const bare = kitOf(propose(collectionOf(old('with')), { parts: bareOnly }), 'uv-tube');
+    expect(whats(bare)).toContain('fixture');
+  });
+
+  test('of a thermostat for a heater that has none takes one that lies idle and is known to suit, and is then free', () => {
+    const pulse = parts.parts.find((one) => one.what === 'thermostat' && one.controls.by === 'pulse')!;
+    const switching = parts.parts.find((one) => one.what === 'thermostat' && one.controls.by === 'switching')!;
+    const proposed = (name: string) => {
+      const collection = collectionOf({
+        speciesId: 'leopard-gecko',
+        fittings: [
+          { kind: 'heat-mat', more: { watts: 14 } },
+          { kind: 'thermostat', more: { name } },
+        ],
+      });
+      return propose(collection).find((one) => one.key === 'e:kit f0')!;
+    };
+    expect(proposed(switching.name)).toMatchObject({ isFree: true, upgrade: { priceHigh: 0 } });
+    expect(proposed(switching.name).act).toMatchObject({ owned: [{ what: 'thermostat', name: switching.name }] });
+    // One that pulses is for ceramic heaters; one from elsewhere may be of any type, which the kit says.
+    expect(proposed(pulse.name).isFree).toBe(false);
+    expect(proposed('Thermostat of an aunt').act).toMatchObject({
+      assumes: [{ assumes: 'own-thermostat-unread', name: 'Thermostat of an aunt' }],
+    });
+  });
+
+  test('has a heater of the least watts that hold the coldest month; one beyond the list is said and not proposed', () => {
+    // 60 W held 28 °C in a room of 20 °C: 7.5 W/K. At the high end of its error, thermometers of ± 0.5 °C each and a meter of 5 %:
+    // 63 / (8 - 0.7071) = 8.638 W/K. A corn snake's cool end is 20 to 26 °C in the library, 23 in the middle.
+    const asked = (celsius: number) => {
+      const made = collectionOf({ speciesId: 'corn-snake', lengthMm: 1300, readings: { 'cool-end-air': 14 } });
+      const heatUse = { watts: 60, insideCelsius: 28, roomCelsius: 20, on };
+      const enclosures = made.enclosures.map((one) => ({ ...one, build: { ...one.build, heatUse, roomId: 'r' } }));
+      const rooms: Room[] = [{ id: 'r', name: 'Room', coldest: { celsius, month: 1 }, hottest: null }];
+      return surveyUpgrades({
+        collection: { ...made, enclosures },
+        library,
+        choices: DEFAULT_CHOICES,
+        rooms,
+        parts,
+        currency: euro,
+        powerPrice: 0.24,
+        on,
+      });
+    };
+    const heaterAt = (celsius: number) => {
+      const kit = kitOf(asked(celsius).proposals, 'ceramic-heater');
+      const heater = kit.upgrade.changes.flatMap((one) =>
+        one.change === 'fit' && one.fitting.kind === 'ceramic-heater' ? [one.fitting] : [],
+      )[0]!;
+      return { watts: heater.watts, assumes: kit.act.assumes };
+    };
+    for (const [room, watts] of [
+      [17, 60],
+      [14, 100],
+      [10, 150],
+    ] as const) {
+      const needed = Math.ceil((63 / (8 - Math.SQRT1_2)) * (23 - room));
+      expect(heaterAt(room).watts).toBe(watts);
+      expect(heaterAt(room).assumes).toContainEqual({ assumes: 'watts-by-loss', watts, needed, roomCelsius: room });
+    }
+    const cold = asked(4);
+    expect(cold.unanswered.map((one) => one.no)).toContainEqual({
+      why: 'heater-at-limit',
+      needed: Math.ceil((63 / (8 - Math.SQRT1_2)) * 19),
+      mostWatts: 150,
+    });
+    expect(cold.proposals.flatMap(fittedKinds)).not.toContain('ceramic-heater');
+  });
+});
+
+describe('why nothing is proposed', () => {
+  const whysOf = (made: Made) =>
+    surveyUpgrades({
+      collection: collectionOf(made),
+      library,
+      choices: DEFAULT_CHOICES,
+      rooms: [],
+      parts,
+      currency: euro,
+      powerPrice: 0.24,
+      on,
+    }).unanswered;
+
+  test.each<[string, Made, object]>([
+    [
+      'every tube is too long for the box',
+      { speciesId: 'leopard-gecko', size: [450, 450, 600] },
+      { need: 'uv', no: { why: 'tubes-too-long', shortestMm: 550, boxMm: 450 } },
+    ],
+    [
+      'no tube is right at a height that the box leaves',
+      { speciesId: 'leopard-gecko', size: [900, 450, 200] },
+      { need: 'uv', no: { why: 'no-height-fits', heightMm: 200 } },
+    ],
+    [
+      'the species is never given a heater',
+      { speciesId: 'fire-bellied-toad', readings: { 'cool-end-air': 5, 'warm-air': 6 } },
+      { need: 'heat', no: { why: 'species-forbids', what: 'any-heater' } },
+    ],
+    [
+      'a frog at its limit',
+      { speciesId: 'whites-tree-frog', readings: { 'warm-air': 28, 'night-air': 12 } },
+      { need: 'heat', no: { why: 'warm-enough' } },
+    ],
+    [
+      'no box goes into the space there is',
+      { speciesId: 'corn-snake', lengthMm: 1300 },
+      { need: 'space', no: { why: 'space-lacks' } },
+    ],
+  ])('%s', (what, made, expected) => {
+    if (what.startsWith('no box')) {
+      const collection = collectionOf(made);
+      const enclosures = collection.enclosures.map((one) => ({
+        ...one,
+        build: { ...one.build, mostLengthMm: 900, mostDepthMm: 500, mostHeightMm: 500 },
+      }));
+      const found = surveyUpgrades({
+        collection: { ...collection, enclosures },
+        library,
+        choices: DEFAULT_CHOICES,
+        rooms: [],
+        parts,
+        currency: euro,
+        powerPrice: 0.24,
+        on,
+      }).unanswered;
+      expect(found).toContainEqual(
+        expect.objectContaining({ need: 'space', no: expect.objectContaining({ why: 'space-lacks' }) }),
+      );
+      return;
+    }
+    expect(whysOf(made)).toContainEqual(expect.objectContaining(expected));
+  });
+});
+
+test('A box made to measure gives the room that is needed, fits the space there is, and waits for the keeper to price it', () => {
+  const collection = collectionOf({ speciesId: 'corn-snake', lengthMm: 1300, size: [900, 450, 450] });
+  const enclosures = collection.enclosures.map((one) => ({
+    ...one,
+    build: { ...one.build, mostLengthMm: 1500, mostDepthMm: 800 },
+  }));
+  const made = propose({ ...collection, enclosures }).find((one) => one.act.act === 'home-made-box')!;
+  expect(made).toMatchObject({
+    priced: false,
+    isFree: false,
+    upgrade: { priceHigh: 0 },
+  });
+  const [box] = made.upgrade.changes;
+  if (box?.change !== 'replace-box') throw new Error('no box');
+  expect(box.lengthMm).toBeGreaterThanOrEqual(1300);
+  // Walls of 20 mm on both sides.
+  expect(box.lengthMm).toBeLessThanOrEqual(1460);
+  expect(box.depthMm).toBeLessThanOrEqual(760);
+  const space = (given: Collection) => scoresOf(given)[0]!.needs.find((one) => one.need === 'space')!.value;
+  expect(space(withFitted({ ...collection, enclosures }, made))).toBeGreaterThan(space(collection));
+});
+
+describe('a warmer box', () => {
+  const room: Room = { id: 'r', name: 'Room', coldest: { celsius: 12, month: 1 }, hottest: { celsius: 20, month: 7 } };
+  const heated = (
+    more: Partial<Omit<Enclosure, 'build'>> & { build?: Partial<BoxBuild> } = {},
+    speciesId = 'corn-snake',
+  ): Collection => {
+    const made = collectionOf({
+      speciesId,
+      lengthMm: 1300,
+      size: [1200, 600, 600],
+      fittings: [
+        { kind: 'ceramic-heater', more: { watts: 150, hoursPerDay: 24, outOfReach: true } },
+        { kind: 'thermostat', more: { regulates: 'f0' } },
+      ],
+      readings: { 'cool-end-air': 23, 'night-air': 21 },
+    });
+    const build = { ...UNKNOWN_BUILD, roomId: 'r', wallMm: 12, airChanges: 2, ...more.build };
+    return { ...made, enclosures: made.enclosures.map((one) => ({ ...one, ...more, build })) };
+  };
+  const survey = (collection: Collection, more: Partial<Proposing> = {}) =>
+    surveyUpgrades({
+      collection,
+      library,
+      choices: DEFAULT_CHOICES,
+      rooms: [room],
+      parts,
+      currency: euro,
+      powerPrice: 0.3,
+      on,
+      ...more,
+    });
+  const actOf = (collection: Collection, act: 'insulate' | 'close-top', more: Partial<Proposing> = {}) =>
+    survey(collection, more).proposals.find((one) => one.act.act === act);
+
+  test('saves what the walls lose less, through the year of its room, and lowers the running cost by the low end of it', () => {
+    const found = actOf(heated(), 'insulate')!;
+    if (found.act.act !== 'insulate' || found.act.saving.status !== 'saves') throw new Error('no saving');
+    // ISO 6946 with films of 0.13 m² K/W: 12 mm of wood (0.13 W/(m K)) bare and under 20 mm of foam (0.04 W/(m K)) on back and sides.
+    const bare = 1 / (0.26 + 0.012 / 0.13);
+    const clad = 1 / (0.26 + 0.012 / 0.13 + 0.02 / 0.04);
+    const kelvins = (bare - clad) * (1.2 * 0.6 + 2 * 0.6 * 0.6);
+    // Half of every day 23 °C and half 21.5 °C are held, the middles of the library's bands; the room has 16 °C in the mean of the year.
+    const kwh = (kelvins * ((23 + 21.5) / 2 - 16) * 24 * (365.2425 / 12)) / 1000;
+    expect(found.act.saving.kwh.likely).toBeCloseTo(kwh, 6);
+    expect(found.act.saving.kwh.low).toBeLessThan(kwh);
+    expect(found.upgrade.monthlyCost).toBe(-Math.floor(found.act.saving.kwh.low * 30 + 1e-9));
+    expect(found.upgrade.monthlyCost).toBeLessThan(0);
+  });
+
+  test('saves nothing of this purse where another pays for power, and nothing is proposed where nothing can be reckoned', () => {
+    expect(actOf(heated(), 'insulate', { powerPrice: 'not-ours' })!.upgrade.monthlyCost).toBe(0);
+    expect(actOf(heated(), 'insulate', { rooms: [] })).toBeUndefined();
+    expect(actOf(heated({ top: 'mesh' }), 'insulate')).toBeUndefined();
+    const unregulated = heated();
+    const alone = { ...unregulated, fittings: unregulated.fittings.filter((one) => one.kind !== 'thermostat') };
+    expect(actOf(alone, 'insulate')).toBeUndefined();
+  });
+
+  test('of mesh saves by its measured heat use alone, never under a lamp, and never for a species that needs moving air', () => {
+    const heatUse = { watts: 130, insideCelsius: 26, roomCelsius: 18, on };
+    const build = { heatUse };
+    const low = (collection: Collection): Collection => ({
+      ...collection,
+      fittings: collection.fittings.map((one) =>
+        one.kind === 'ceramic-heater'
+          ? {
+              ...one,
+              placed: { xMm: 300, yMm: 300, zMm: 300, lengthMm: null, depthMm: null, heightMm: null, turned: false },
+            }
+          : one,
+      ),
+    });
+    const covered = actOf(low(heated({ top: 'mesh', build })), 'close-top')!;
+    expect(covered.upgrade.monthlyCost).toBeLessThan(0);
+    expect(actOf(low(heated({ top: 'mesh' })), 'close-top')).toBeUndefined();
+    const under = survey(heated({ top: 'mesh', build }));
+    expect(under.proposals.map((one) => one.act.act)).not.toContain('close-top');
+    expect(under.unanswered.map((one) => one.no)).toContainEqual({
+      why: 'top-stays-open',
+      objections: ['lamp-clearance'],
+    });
+    const chameleon = survey(low(heated({ top: 'mesh', build }, 'veiled-chameleon')));
+    expect(chameleon.proposals.map((one) => one.act.act)).not.toContain('close-top');
+    expect(chameleon.unanswered.map((one) => one.no)).toContainEqual({
+      why: 'top-stays-open',
+      objections: ['moving-air'],
+    });
+  });
+
+  test('whose damp is too low is offered a cover over a part of its mesh, with its effect unknown', () => {
+    const collection = collectionOf({
+      speciesId: 'corn-snake',
+      lengthMm: 1300,
+      top: 'mesh',
+      readings: { 'humidity-day': 15 },
+    });
+    const found = actOf(collection, 'close-top')!;
+    expect(found.act).toMatchObject({ saving: { status: 'unknown' } });
+    expect(found.upgrade.monthlyCost).toBe(0);
+  });
 });

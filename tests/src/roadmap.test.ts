@@ -446,6 +446,7 @@ function skinkCases(): LedgerFacts[] {
     collection,
     library,
     choices: DEFAULT_CHOICES,
+    rooms: [],
     parts: readCatalogue(),
     currency: { code: 'EUR', decimals: 2 },
     powerPrice: 'not-ours',

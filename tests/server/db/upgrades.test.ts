@@ -333,6 +333,7 @@ test('Fitting any proposal for the demonstration scores the stored set-up exactl
     collection,
     library,
     choices: DEFAULT_CHOICES,
+    rooms: [],
     parts: readCatalogue(),
     currency: { code: 'EUR', decimals: 2 },
     powerPrice: null,

@@ -4,7 +4,13 @@
 import { expect, test } from 'vitest';
 import { readCatalogue } from '../../../seed/catalogue.ts';
 import { readCareLibrary } from '../../../seed/library.ts';
-import { findEnclosure, findFitting, listFittings, loadCollection } from '../../../server/db/collection.ts';
+import {
+  changeEnclosure,
+  findEnclosure,
+  findFitting,
+  listFittings,
+  loadCollection,
+} from '../../../server/db/collection.ts';
 import { listEvents } from '../../../server/db/events.ts';
 import { changeLedger, firstLedger, readLedger } from '../../../server/db/ledger.ts';
 import { listOneOffSums } from '../../../server/db/money.ts';
@@ -97,6 +103,7 @@ function proposalsOf(app: TestApp) {
     collection: loadCollection(app.db),
     library: readCareLibrary(),
     choices: { ...DEFAULT_CHOICES, ruleSets: readLedger(app.db).ruleSets },
+    rooms: [],
     parts: readCatalogue(),
     currency: readLedger(app.db).currency,
     powerPrice: 'not-ours',
@@ -120,6 +127,35 @@ test('Free actions stand first and apart, and what is proposed says why', async 
   expect(rows.length).toBeGreaterThan(0);
   expect(rows.every((one) => one.includes('free, “Top shelf” (Maize)'))).toBe(true);
   expect(textOf(page)).toContain('“Old mat” heats without a thermostat that regulates it');
+});
+
+test('What nobody proposes is said with its reason, what has to be made is priced by the keeper, and a kit says what it takes for granted', async () => {
+  const app = await snakeApp();
+  const page = await app.get(paths.upgrades.list);
+  const text = textOf(page);
+  expect(text).not.toContain('Why nothing is proposed');
+  expect(text).toContain('Reckoned without a reflector');
+  const made = [...page.document.querySelectorAll('.need')].find((one) =>
+    textOf(one).includes('Box made by yourself'),
+  )!;
+  expect(textOf(made)).toContain('price to be entered');
+  expect(textOf(made)).not.toContain('Accept');
+  const key = proposalsOf(app).find((one) => one.act.act === 'home-made-box')!.key;
+  const collection = loadCollection(app.db);
+  const box = collection.enclosures[0]!;
+  // The shortest tube of the list is lit over 55 cm.
+  expect(Math.max(box.lengthMm, box.depthMm)).toBeGreaterThan(550);
+  const { id, ...facts } = findEnclosure(app.db, 1)!;
+  changeEnclosure(app.db, Number(id), facts.version, { ...facts, lengthMm: 500, depthMm: 450 });
+  const small = await app.get(paths.upgrades.list);
+  expect(textOf(small)).toContain('Why nothing is proposed (1)');
+  expect(textsOf(small, 'details li')).toContain(
+    'UV of Maize in “Top shelf”: every UV tube of the list would stand out over the box: the shortest is lit over 55 cm, the box measures 50 cm.',
+  );
+  const form = await app.get(paths.upgrades.newFrom(key));
+  const answer = await app.submit(form, { priceLow: '90', priceHigh: '120' });
+  expect(answer.status).toBe(303);
+  expect(listUpgrades(app.db).map((one) => [one.priceHigh, one.changes[0]!.change])).toEqual([[120_00, 'replace-box']]);
 });
 
 test('A proposal that is accepted is wanted, is not proposed again, and keeps what it changes', async () => {
@@ -156,13 +192,16 @@ test('Every proposal can be opened in the form, and sent as it is it changes the
   const proposals = proposalsOf(app);
   expect(proposals.length).toBeGreaterThan(5);
   for (const proposal of proposals) {
-    const answer = await app.submit(await app.get(paths.upgrades.newFrom(proposal.key)));
+    // What has no price is not taken without one.
+    const typed = proposal.priced ? {} : { priceLow: '90', priceHigh: '120' };
+    const answer = await app.submit(await app.get(paths.upgrades.newFrom(proposal.key)), typed);
     expect([answer.status, mistakesOf(answer)], proposal.key).toEqual([303, []]);
     const entered = listUpgrades(app.db).at(-1)!;
     expect(entered.proposalKey).toBe(proposal.key);
     expect(entered.changes, proposal.key).toEqual(proposal.upgrade.changes);
     const { priceLow, priceHigh, monthlyCost, lifeMonths, renewalPrice, leadMonths } = proposal.upgrade;
-    expect(entered).toMatchObject({ priceLow, priceHigh, monthlyCost, lifeMonths, renewalPrice, leadMonths });
+    const prices = proposal.priced ? { priceLow, priceHigh } : { priceLow: 90_00, priceHigh: 120_00 };
+    expect(entered).toMatchObject({ ...prices, monthlyCost, lifeMonths, renewalPrice, leadMonths });
   }
 });
 

@@ -1,0 +1,172 @@
+// Sentences about what is proposed: what the keeper has of a kit already, what was taken for it, what it should bring, what a warmer box
+// saves, and why nothing is proposed for a need.
+
+import type { Currency } from '../src/money.ts';
+import { formatMoney } from '../src/money.ts';
+import type { ControlType } from '../src/parts.ts';
+import type { KitAssumption, NoProposal, Proposal } from '../src/proposals.ts';
+import type { Shortage } from '../src/space.ts';
+import type { UnitSystem } from '../src/units.ts';
+import { formatQuantity } from '../src/units.ts';
+import type { WarmthUnknown, YearSaving } from '../src/warmth-year.ts';
+import { noEstimateWords, objectionSentences } from './warmth-words.ts';
+import { listed, lowerFirst, readingNames, readingText, standingWords } from './words.ts';
+
+/** How figures and sums are written. */
+type Written = { unitSystem: UnitSystem; currency: Currency; locale: string };
+
+const watts = (value: number) => `${Math.round(value)} W`;
+
+const partWords: Readonly<Record<string, string>> = {
+  fixture: 'the fitting of',
+  reflector: 'the reflector of',
+};
+
+/** Everything to be said of a proposal besides the shortfalls it answers, one sentence each. */
+export function proposalNotes({ act, upgrade }: Proposal, written: Written): string[] {
+  const { unitSystem: system } = written;
+  switch (act.act) {
+    case 'kit': {
+      const brings = upgrade.changes.flatMap((one) => (one.change === 'fit' ? one.fitting.expects : []));
+      const states = brings.map(
+        (one) => `${lowerFirst(readingNames[one.reading])} ${readingText(one.reading, one.value, system)}`,
+      );
+      return [
+        ...(act.owned.length === 0
+          ? []
+          : [
+              `You have and need not buy: ${listed(act.owned.map((one) => `${partWords[one.what] === undefined ? '' : `${partWords[one.what]} `}“${one.name}”`))}.`,
+            ]),
+        ...(act.uvi === null ? [] : [`Should bring: UVI ${act.uvi.toFixed(1)} at the basking place with a new tube.`]),
+        ...(states.length === 0 ? [] : [`Should bring: ${listed([...new Set(states)])}, once adjusted and measured.`]),
+        ...act.assumes.map((one) => kitSentence(one, system)),
+      ];
+    }
+    case 'insulate':
+      return [
+        `${formatQuantity(act.mm, 'length', system)} of foam board outside on the back and both sides, never over vents, cables, lamps or a heater.`,
+        savingSentence(act.saving, written),
+      ];
+    case 'close-top':
+      return [
+        'A third of the mesh stays open for air; measure heat and damp again afterwards.',
+        savingSentence(act.saving, written),
+      ];
+    case 'home-made-box':
+      return ['What it costs to make is for you to enter. The measures give the room that is needed, inside.'];
+    default:
+      return [];
+  }
+}
+
+const controlWords: Readonly<Record<ControlType, string>> = {
+  switching: 'switches on and off',
+  pulse: 'pulses',
+  dimming: 'dims',
+};
+
+function kitSentence(one: KitAssumption, system: UnitSystem): string {
+  const celsius = (value: number) => formatQuantity(value, 'temperature', system);
+  switch (one.assumes) {
+    case 'watts-by-loss':
+      return `${watts(one.watts)} is the least of the list that holds the air with the room at ${celsius(one.roomCelsius)}: ${watts(one.needed)} are needed if the box loses as much as the error allows.`;
+    case 'watts-by-size':
+      return one.because === 'reckoned-enough'
+        ? `Lamps and room should be warm enough by the reckoning, but the instrument says otherwise: ${watts(one.watts)} goes by the length of the box (own assumption).`
+        : `${watts(one.watts)} goes by the length of the box (own assumption), because ${unknownWords(one.because)}.`;
+    case 'mat-by-length':
+      return `${watts(one.watts)} goes by the length of the box (own assumption): a mat covers about a third of the floor.`;
+    case 'lamp-by-height':
+      return `${watts(one.watts)} goes by the height of the box (own assumption); how hot the place becomes is only known once it is measured.`;
+    case 'watts-not-entered':
+      return `The watts of the heater are not entered: read its plate, the thermostat carries ${watts(one.mostWatts)} at most.`;
+    case 'own-thermostat-unread':
+      return `“${one.name}” regulates nothing. If it ${controlWords[one.by]} and carries ${watts(one.watts)} or more, use it and take the thermostat off the price.`;
+    case 'above-mesh':
+      return 'It hangs above the mesh, where no animal reaches it, so no guard is in the kit. Nothing that burns stands near it.';
+    case 'mesh-share':
+      return `The mesh is taken to pass ${Math.round(100 * one.share)} % of the UV (common practice, no source).`;
+    case 'place-height-unknown':
+      return 'The height of the basking place is not entered, so the distance holds for a place that lies at a fitting height.';
+    case 'bare-figures':
+      return 'Reckoned without a reflector: with one it would be stronger by an unknown part, so use none unless you have a UV meter.';
+    case 'figures-with-reflector':
+      return `Reckoned with its reflector, by a figure that is ${standingWords[one.standing]}: measure before an animal basks under it.`;
+    case 'fan-cools':
+      return `A fan is taken to cool by ${formatQuantity(one.byCelsius, 'temperature-difference', system)} (from memory, check before relying on it), and it dries the air: measure the humidity too, and never blow at the animal.`;
+  }
+}
+
+/** What a warmer box saves. */
+function savingSentence(saving: YearSaving, { currency, locale }: Written): string {
+  if (saving.status === 'unknown')
+    return `What it saves cannot be estimated, because ${unknownWords(saving.why)}; its effect is unknown until measured.`;
+  const figure = (value: number) => value.toFixed(1);
+  const { low, likely, high } = saving.kwh;
+  const kwh = `Saves about ${figure(likely)} kWh a month (${figure(low)} to ${figure(high)}) in the mean of the year`;
+  return saving.cost === null ? `${kwh}.` : `${kwh}, at least ${formatMoney(saving.cost, currency, locale)}.`;
+}
+
+function unknownWords(why: WarmthUnknown): string {
+  switch (why) {
+    case 'room-unknown':
+      return 'the coldest and hottest months of its room are not entered';
+    case 'target-unknown':
+      return 'no target for the air is known';
+    case 'no-regulated-heater':
+      return 'no heater of the air here is under a thermostat';
+    case 'watts-unknown':
+      return 'watts or hours of a heater are not entered';
+    default:
+      return noEstimateWords[why];
+  }
+}
+
+const forbiddenWords = {
+  'any-heater': 'a heater is never proposed for this species, which warmth harms sooner than cold',
+  'overhead-heater': 'a heater overhead is never proposed for this species',
+  novelty: 'changing objects are never proposed for this species, which they frighten',
+} as const;
+
+const partNames: Readonly<Record<string, string>> = {
+  'basking-lamp': 'basking lamp',
+  'ceramic-heater': 'heater without light',
+  'heat-mat': 'heat mat with a thermostat that carries it',
+  'water-heater': 'water heater',
+  fixture: 'fitting or holder of the right rating',
+  guard: 'guard',
+  thermostat: 'thermostat of the right type and rating',
+};
+
+/** Why nothing is proposed, as the end of a sentence. */
+export function noProposalWords(no: NoProposal, system: UnitSystem): string {
+  const length = (mm: number) => formatQuantity(mm, 'length', system);
+  switch (no.why) {
+    case 'tubes-too-long':
+      return `every UV tube of the list would stand out over the box: the shortest is lit over ${length(no.shortestMm)}, the box measures ${length(no.boxMm)}`;
+    case 'no-height-fits':
+      return `no UV tube of the list is right at any height that a box of ${length(no.heightMm)} leaves: each is too weak far away or too strong near by`;
+    case 'uv-target-unknown':
+      return 'no source says how much UV this species seeks';
+    case 'uv-zones-disagree':
+      return 'the sources disagree so far that no UVI is right by all of them';
+    case 'lamp-gave-too-much':
+      return 'a new lamp like the old one would give too much again: it has to hang elsewhere, or be a weaker one';
+    case 'species-forbids':
+      return forbiddenWords[no.what];
+    case 'warm-enough':
+      return 'a place here is as warm as it may be, and another heater would carry it beyond';
+    case 'reading-first':
+      return 'this animal is harmed by warmth sooner than by cold, so a heater is proposed only where an instrument read too little';
+    case 'heater-at-limit':
+      return `${watts(no.needed)} are needed in the coldest month if the box loses as much as the error allows, and the strongest heater of the list has ${watts(no.mostWatts)}: insulate the box or warm the room`;
+    case 'heat-target-unknown':
+      return 'no target for this temperature is known';
+    case 'part-missing':
+      return `the list holds no ${partNames[no.what] ?? no.what}`;
+    case 'space-lacks':
+      return `no box that is large enough goes into the space there is, which lacks ${listed(no.shortages.map((one: Shortage) => `${length(one.byMm)} of ${one.dimension}`))}`;
+    case 'top-stays-open':
+      return `covering a part of the mesh is not proposed, because ${listed(no.objections.map((one) => objectionSentences[one]))}`;
+  }
+}
