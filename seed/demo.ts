@@ -1,5 +1,6 @@
-// The demonstration ledger: an invented keeper's spare room in Porto, five animals, 70 EUR a month, and not a cosy start: some severe
-// faults, an enclosure about to be replaced, a tube past its life, a reading missing and a wish that cannot be paid.
+// The demonstration ledger: an invented keeper's spare room and bedroom in Porto, five animals, 70 EUR a month, and not a cosy start: some
+// severe faults, an enclosure about to be replaced, a tube past its life, a reading missing, a strip near its limit and a wish that cannot
+// be paid.
 
 import {
   addAnimal,
@@ -11,17 +12,29 @@ import {
 } from '../server/db/collection.ts';
 import { changeLedger, firstLedger } from '../server/db/ledger.ts';
 import { addOneOffSum } from '../server/db/money.ts';
-import type { Db } from '../server/db/open.ts';
+import type { Db, Session } from '../server/db/open.ts';
 import { inTransaction } from '../server/db/open.ts';
+import { savePredictions } from '../server/db/predictions.ts';
+import { addOutlet, addRoom } from '../server/db/rooms.ts';
 import { addSign, type SignFacts } from '../server/db/signs.ts';
-import { addUpgrade } from '../server/db/upgrades.ts';
+import { addUpgrade, markFitted } from '../server/db/upgrades.ts';
 import { planNow } from '../server/planning.ts';
 import { proposalName } from '../server/words.ts';
 import type { PlainDate } from '../src/calendar.ts';
 import { addDays, addMonths, addMonthsToDate, dateOfInstant, monthOf } from '../src/calendar.ts';
-import type { Answer, Collection, Enclosure, Fitting, Reading, ReadingKind } from '../src/collection.ts';
+import type {
+  Answer,
+  BoxBuild,
+  Collection,
+  Enclosure,
+  Fitting,
+  Placement,
+  Reading,
+  ReadingKind,
+} from '../src/collection.ts';
 import { lampOf, UNKNOWN_BUILD } from '../src/collection.ts';
 import { currencyOf, money } from '../src/money.ts';
+import { promisesOf } from '../src/promises.ts';
 import type { Proposal } from '../src/proposals.ts';
 import { bareFitting, proposeUpgrades } from '../src/proposals.ts';
 import { DEFAULT_CHOICES } from '../src/score.ts';
@@ -30,7 +43,37 @@ import { readCatalogue } from './catalogue.ts';
 import { readCareLibrary } from './library.ts';
 
 const PRICE_PER_KWH = 0.24;
+/** Degrees north, to the tenth, of the town the keeper is said to live in. */
+const LATITUDE = 41.2;
 const euro = currencyOf('EUR')!;
+
+// Rooms and what is plugged in where; their ids are 1, 2, 3 ... in the order of the lists. The strip carries about as much as it may.
+const rooms = [
+  { name: 'Spare room', coldest: { celsius: 16, month: 1 }, hottest: { celsius: 27, month: 8 } },
+  { name: 'Bedroom', coldest: { celsius: 18, month: 2 }, hottest: { celsius: 26, month: 8 } },
+];
+const outlets = [
+  { name: 'Strip with a switch, marked 300 W', roomId: '1', rule: 'own' as const, leadAmps: 1.3 },
+  { name: 'Wall socket by the door', roomId: '1', rule: 'eu' as const, leadAmps: null },
+  { name: 'Wall socket by the wardrobe', roomId: '2', rule: 'eu' as const, leadAmps: null },
+];
+/** Which socket feeds what draws power in an enclosure. */
+const socketOf: Readonly<Record<string, string>> = { '1': '2', '2': '1', '3': '1', '4': '1', '5': '3' };
+
+/** The tube that was bought for the skink, with what it was expected to give, and how long ago in months. */
+const SKINK_TUBE = 'T5 UV-B tube, 24 W, 55 cm lit';
+const SKINK_TUBE_AGE = 17;
+
+// The middle of a thing from the left wall, the front and the floor, in cm, and its size; a lamp has none.
+function at(x: number, y: number, z: number, size: [number, number, number] | null = null): { placed: Placement } {
+  const [lengthMm, depthMm, heightMm] = size === null ? [null, null, null] : size.map((cm) => cm * 10);
+  return {
+    placed: {
+      ...{ xMm: x * 10, yMm: y * 10, zMm: z * 10, turned: false },
+      ...{ lengthMm: lengthMm ?? null, depthMm: depthMm ?? null, heightMm: heightMm ?? null },
+    },
+  };
+}
 
 /** The five enclosures and who lives in them, as of a day. Ids are 1, 2, 3 ... in the order of the lists. */
 export function demoCollection(today: PlainDate): Collection {
@@ -42,6 +85,7 @@ export function demoCollection(today: PlainDate): Collection {
     sizeCm: [number, number, number],
     material: Enclosure['material'],
     top: Enclosure['top'],
+    build: Partial<BoxBuild>,
   ): Enclosure => ({
     id,
     name,
@@ -51,14 +95,24 @@ export function demoCollection(today: PlainDate): Collection {
     material,
     top,
     boxSince: monthsAgo(26),
-    build: UNKNOWN_BUILD,
+    build: { ...UNKNOWN_BUILD, roomId: '1', ...build },
   });
   const enclosures = [
-    box('1', 'Shelf by the door', [60, 45, 40], 'glass', 'mesh'),
-    box('2', 'Old corn snake box', [90, 45, 45], 'wood', 'closed'),
-    box('3', 'Long box under the window', [120, 60, 60], 'wood', 'closed'),
-    box('4', 'Tortoise table', [100, 50, 40], 'wood', 'open'),
-    box('5', 'Tall glass by the wardrobe', [45, 45, 60], 'glass', 'mesh'),
+    box('1', 'Shelf by the door', [60, 45, 40], 'glass', 'mesh', { wallMm: 4 }),
+    box('2', 'Old corn snake box', [90, 45, 45], 'wood', 'closed', {
+      wallMm: 15,
+      frontMaterial: 'glass',
+      frontMm: 4,
+      airChanges: 1,
+    }),
+    box('3', 'Long box under the window', [120, 60, 60], 'wood', 'closed', {
+      wallMm: 18,
+      frontMaterial: 'glass',
+      frontMm: 4,
+      airChanges: 1,
+    }),
+    box('4', 'Tortoise table', [100, 50, 40], 'wood', 'open', { wallMm: 18 }),
+    box('5', 'Tall glass by the wardrobe', [45, 45, 60], 'glass', 'mesh', { wallMm: 5, airChanges: 2, roomId: '2' }),
   ];
   const animal = (id: string, name: string, speciesId: string, lengthCm: number, ageMonths: number) => ({
     id,
@@ -106,8 +160,8 @@ export function demoCollection(today: PlainDate): Collection {
   };
   const always = { hoursPerDay: 24 };
   put('1', 'heat-mat', 'Heat mat, 14 W', 26, { watts: 14, ...always, whenBoxReplaced: 'stays-behind' });
-  put('1', 'hide', 'Half log', 26, { place: 'warm' });
-  put('1', 'water-dish', 'Shallow water dish', 26);
+  put('1', 'hide', 'Half log', 26, { place: 'warm', ...at(15, 22.5, 0, [20, 13, 9]) });
+  put('1', 'water-dish', 'Shallow water dish', 26, at(48, 12, 0, [12, 12, 3]));
 
   const snakeMat = put('2', 'heat-mat', 'Heat mat, 28 W', 20, {
     watts: 28,
@@ -116,8 +170,8 @@ export function demoCollection(today: PlainDate): Collection {
     whenBoxReplaced: 'stays-behind',
   });
   put('2', 'thermostat', 'Thermostat that switches', 20, { regulates: snakeMat });
-  put('2', 'hide', 'Plastic cave', 26, { place: 'warm' });
-  put('2', 'water-dish', 'Heavy water dish', 26);
+  put('2', 'hide', 'Plastic cave', 26, { place: 'warm', ...at(18, 15, 0, [25, 20, 12]) });
+  put('2', 'water-dish', 'Heavy water dish', 26, at(72, 22, 0, [20, 20, 8]));
   put('2', 'heat-mat', 'Heat mat that failed', 40, {
     watts: 20,
     ...always,
@@ -130,18 +184,22 @@ export function demoCollection(today: PlainDate): Collection {
     hoursPerDay: 12,
     lifeMonths: 6,
     renewalPrice: money(1400),
+    ...at(22, 30, 48),
   });
   put('3', 'guard', 'Wire guard', 24, { guards: skinkLamp });
-  put('3', 'uv-tube', 'T5 UV-B tube, 24 W, 55 cm lit', 17, {
+  put('3', 'uv-tube', SKINK_TUBE, SKINK_TUBE_AGE, {
     watts: 24,
     hoursPerDay: 12,
     lifeMonths: 12,
     renewalPrice: money(4800),
     lamp: lampOf(550, 300, 3),
     distanceMm: 380,
+    ...at(36, 34, 53),
   });
-  put('3', 'hide', 'Cork tube', 24, { place: 'warm' });
-  put('3', 'hide', 'Flat slate cave', 24, { place: 'cool' });
+  put('3', 'basking-place', 'Flat stone', 24, at(24, 32, 0, [30, 25, 15]));
+  put('3', 'shelf', 'Cork shelf', 24, at(102, 48, 25, [35, 24, 2]));
+  put('3', 'hide', 'Cork tube', 24, { place: 'warm', ...at(58, 14, 0, [30, 16, 14]) });
+  put('3', 'hide', 'Flat slate cave', 24, { place: 'cool', ...at(102, 16, 0, [28, 25, 9]) });
   put('3', 'deep-substrate', 'Soil and leaf mix', 6);
 
   const tortoiseLamp = put('4', 'basking-lamp', 'Basking lamp, 50 W', 3, {
@@ -150,6 +208,7 @@ export function demoCollection(today: PlainDate): Collection {
     lifeMonths: 6,
     renewalPrice: money(1200),
     outOfReach: true,
+    ...at(20, 25, 42),
   });
   put('4', 'timer', 'Timer plug', 20, { regulates: tortoiseLamp });
   put('4', 'uv-compact', 'Compact UV-B lamp, 23 W, output known only from its packaging', 5, {
@@ -157,18 +216,31 @@ export function demoCollection(today: PlainDate): Collection {
     hoursPerDay: 12,
     lifeMonths: 9,
     renewalPrice: money(3000),
+    ...at(30, 25, 38),
   });
-  put('4', 'hide', 'Wooden shelter', 30, { place: 'cool' });
+  put('4', 'basking-place', 'Roof tile', 30, at(21, 25, 0, [25, 20, 3]));
+  put('4', 'hide', 'Wooden shelter', 30, { place: 'cool', ...at(84, 36, 0, [25, 22, 15]) });
 
   const frogHeater = put('5', 'ceramic-heater', 'Heater without light, ceramic, 60 W', 10, {
     watts: 60,
     ...always,
     duty: 0.3,
     outOfReach: true,
+    ...at(11, 22, 62),
   });
   put('5', 'thermostat', 'Thermostat that pulses', 10, { regulates: frogHeater });
-  put('5', 'water-dish', 'Wide water bowl', 26);
-  put('5', 'hide', 'Cork tube', 26, { place: 'high' });
+  put('5', 'uv-tube', 'Short T5 UV-B tube over the mesh lid, 8 W, 25 cm lit', 5, {
+    watts: 8,
+    hoursPerDay: 8,
+    lifeMonths: 12,
+    renewalPrice: money(2200),
+    lamp: lampOf(254, 254, 0.8),
+    meshShare: 0.8,
+    ...at(28, 22, 61.5),
+  });
+  put('5', 'perch', 'Broad plastic leaf on a sucker', 26, at(24, 22, 38, [16, 10, 1]));
+  put('5', 'water-dish', 'Wide water bowl', 26, at(31, 13, 0, [20, 16, 6]));
+  put('5', 'hide', 'Cork tube', 26, { place: 'high', ...at(9, 36, 22, [12, 12, 24]) });
 
   const readings: Reading[] = [];
   const read = (
@@ -245,6 +317,38 @@ export function demoCollection(today: PlainDate): Collection {
   return { animals, enclosures, fittings, readings, answers };
 }
 
+/** Rooms and sockets, and what a fitting is plugged into: the socket of its enclosure where it draws power itself. */
+function addPower(session: Session): (fitting: Pick<Fitting, 'enclosureId' | 'watts' | 'kind'>) => string | null {
+  for (const one of rooms) {
+    const typed = (celsius: number) => `${celsius} °C`;
+    const texts = { coldestTyped: typed(one.coldest.celsius), hottestTyped: typed(one.hottest.celsius) };
+    addRoom(session, { ...one, ...texts, notes: 'Thermometer at the height of the shelves.' });
+  }
+  for (const one of outlets) addOutlet(session, { ...one, volts: 230, circuitAmps: 16, plugAmps: null, notes: '' });
+  return ({ enclosureId, watts, kind }) => (watts === null && kind !== 'thermostat' ? null : socketOf[enclosureId]!);
+}
+
+// The one purchase of the past that is kept with what it promised: the skink's tube, whose UVI was read three months later.
+function addPastPromise(session: Session, collection: Collection, today: PlainDate): void {
+  const tube = collection.fittings.find((one) => one.name === SKINK_TUBE)!;
+  const { id: _, enclosureId, fittedOn, movedOn: _moved, retiredOn: _retired, brokenOn: _broken, ...facts } = tube;
+  const bought = {
+    ...ownUpgrade,
+    name: 'UV-B tube with its fitting for Pedra',
+    priceLow: money(6200),
+    priceHigh: money(7400),
+    changes: [{ change: 'fit' as const, enclosureId, fitting: { ...facts, key: 'tube' } }],
+  };
+  const id = addUpgrade(session, bought);
+  markFitted(session, Number(id), 1, { fittedOn, boughtOn: addDays(fittedOn, -6), paid: money(6890) });
+  const before = {
+    ...collection,
+    fittings: collection.fittings.filter((one) => one !== tube && one.fittedOn <= fittedOn),
+    readings: [],
+  };
+  savePredictions(session, promisesOf({ ...bought, id }, before, addMonthsToDate(today, -SKINK_TUBE_AGE)));
+}
+
 /** What the demo's keeper refused: every new box for the snake (one is coming from a neighbour) and soil for the old one. */
 const refused = /^2:(box|kit dig)/;
 
@@ -288,8 +392,10 @@ export async function prepareDemo(db: Db, now: () => Date): Promise<void> {
       cashCountedOn: today,
       sumArrived: true,
       floorKept: money(2500),
+      latitude: LATITUDE,
       isDemo: true,
     });
+    const pluggedInto = addPower(tx);
     for (const one of collection.enclosures) {
       const typed = (mm: number) => `${mm / 10} cm`;
       const { id: _, ...facts } = one;
@@ -307,12 +413,14 @@ export async function prepareDemo(db: Db, now: () => Date): Promise<void> {
     for (const { id: _, ...facts } of collection.fittings) {
       addFitting(tx, {
         ...facts,
+        outletId: pluggedInto(facts),
         distanceTyped: facts.distanceMm === null ? '' : `${facts.distanceMm / 10} cm`,
         upgradeId: null,
       });
     }
     for (const { id: _, ...facts } of collection.readings) addReading(tx, { ...facts, roomTyped: '20 °C', notes: '' });
     saveAnswers(tx, collection.answers);
+    addPastPromise(tx, collection, today);
     addOneOffSum(tx, {
       month: addMonths(monthOf(today), 2),
       amount: money(-4500),

@@ -340,7 +340,9 @@ function expectedInPlaces(
   );
   if (kind === 'uvi-lowest' && untold) return null;
   const correction = kind === 'uvi-basking' ? behind.correction : null;
-  const scene = lightingOf({ box: setup.enclosure, fittings: active, on: asOf, correction, keeper: behind.keeper });
+  // What a forecast fits after the day to which evidence ages is new on that day.
+  const fittings = active.map((one) => (one.fittedOn > asOf ? { ...one, fittedOn: asOf } : one));
+  const scene = lightingOf({ box: setup.enclosure, fittings, on: asOf, correction, keeper: behind.keeper });
   if (scene.status !== 'lit') return null;
   const carried = correction !== null && scene.lamps.some((one) => correction.lampIds.has(one.fitting.id));
   const light = {

@@ -238,6 +238,12 @@ describe('What lamps bring to places that are known', () => {
     expect(lit.status === 'lit' && placesIn(lit)[0]!.aged.aimed).toBeCloseTo(model * 0.5, 9);
   });
 
+  test('A lamp or a place that a forecast fits in a later month gives there what it would give today', () => {
+    const later = plainDate('2026-06-01');
+    const there = setup({ enclosures: [open], fittings: [tube({ fittedOn: later }), { ...place, fittedOn: later }] });
+    expect(uviOf(knownOf(there, 'uvi-basking', later, today))).toBeCloseTo(3, 6);
+  });
+
   test('A lamp renewed on paper on the very day of a reading is not judged by what was read of the old one', () => {
     const read = [aReading('uvi-basking', 1, { takenOn: today, onPaper: 'changed', lightRatio: 0.33 })];
     expect(uviOf(uvi([tube(), place], 'uvi-basking', read))).toBeCloseTo(3, 6);
