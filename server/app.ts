@@ -29,8 +29,10 @@ import { fittingPages } from './pages/fittings.ts';
 import { homePages } from './pages/home.ts';
 import { instrumentPages } from './pages/instruments.ts';
 import { lightPages } from './pages/light.ts';
+import { loggerPages } from './pages/logger.ts';
 import { moneyPages } from './pages/money.ts';
 import { placingPages } from './pages/placing.ts';
+import { readingImportPages } from './pages/reading-import.ts';
 import { readingPages } from './pages/readings.ts';
 import { roadmapPages } from './pages/roadmap.ts';
 import { roomPages } from './pages/rooms.ts';
@@ -78,6 +80,8 @@ const ownPages: readonly Page[] = [
   readingPages,
   roundPages,
   runChartPages,
+  readingImportPages,
+  loggerPages,
   instrumentPages,
   checkPages,
   roomPages,

@@ -92,6 +92,10 @@ export const paths = {
     },
     readings: {
       ...nested('readings'),
+      /** Many readings at once, pasted as a table. */
+      import: (enclosure: Id) => `/enclosures/${enclosure}/readings/import`,
+      /** The file of a logger. */
+      logger: (enclosure: Id) => `/enclosures/${enclosure}/readings/logger`,
       /** All readings of a kind over time. */
       of: (enclosure: Id, which: string) => `/enclosures/${enclosure}/readings/of/${which}`,
       /** The form for a reading of a kind that an upgrade asks for; it leads back to the upgrade. */

@@ -70,6 +70,7 @@ export const notices: Readonly<Record<string, string>> = {
     'Written down. The spare counts as new: read the instruments again, what was read before is only an estimate.',
   'works-after-all': 'It is in use again, and no new one is wanted for it.',
   'nothing-changed': 'Nothing was changed.',
+  'taken-over': 'Taken over: the readings are in the list.',
   'choices-saved': 'Saved. Scores go by it at once; a plan goes by it once you plan again.',
 };
 

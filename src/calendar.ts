@@ -110,6 +110,63 @@ export function hourOfInstant(instant: Date, timeZone: string): number {
   return Temporal.Instant.fromEpochMilliseconds(instant.getTime()).toZonedDateTimeISO(timeZone).hour;
 }
 
+/** The clock on the wall of a time zone. Minutes are counted from 1970 in true time, so that they step evenly when clocks are changed. */
+export type WallClock = {
+  /**
+   * The true minute of a local day and minute (0 to 1439). One that is passed over when clocks go forward counts as an hour later; of one
+   * that comes twice the first is taken, unless that lies before `notBefore`.
+   */
+  minuteOf: (on: PlainDate, minute: number, notBefore?: number) => number;
+  /** The local day and minute of a true minute. */
+  localOf: (trueMinute: number) => { on: PlainDate; minute: number };
+};
+
+/** The clock of a named time zone; null when there is no such zone. Both ways are remembered by the quarter of an hour, since files hold thousands. */
+export function wallClockOf(timeZone: string): WallClock | null {
+  try {
+    Temporal.Instant.fromEpochMilliseconds(0).toZonedDateTimeISO(timeZone);
+  } catch {
+    return null;
+  }
+  const quarters = new Map<string, { first: number; second: number }>();
+  const locals = new Map<number, { on: PlainDate; minute: number }>();
+  const trueMinute = (on: PlainDate, minute: number, disambiguation: 'earlier' | 'later') =>
+    Temporal.PlainDateTime.from(on).add({ minutes: minute }).toZonedDateTime(timeZone, { disambiguation })
+      .epochMilliseconds / 60_000;
+  return {
+    minuteOf: (on, minute, notBefore) => {
+      const start = minute - (minute % 15);
+      const key = `${on} ${start}`;
+      let quarter = quarters.get(key);
+      if (quarter === undefined) {
+        const [earlier, later] = [trueMinute(on, start, 'earlier'), trueMinute(on, start, 'later')];
+        // What is passed over has no first and second: 'earlier' would step back before the change.
+        const isPassedOver = localIn(timeZone, earlier).minute !== start;
+        quarter = isPassedOver ? { first: later, second: later } : { first: earlier, second: later };
+        quarters.set(key, quarter);
+      }
+      const { first, second } = quarter;
+      const taken = notBefore !== undefined && first + (minute % 15) < notBefore ? second : first;
+      return taken + (minute % 15);
+    },
+    localOf: (at) => {
+      const start = Math.floor(at / 15) * 15;
+      let local = locals.get(start);
+      if (local === undefined) {
+        local = localIn(timeZone, start);
+        locals.set(start, local);
+      }
+      const { on, minute } = local;
+      return { on, minute: minute + Math.floor(at - start) };
+    },
+  };
+}
+
+function localIn(timeZone: string, trueMinute: number): { on: PlainDate; minute: number } {
+  const zoned = Temporal.Instant.fromEpochMilliseconds(trueMinute * 60_000).toZonedDateTimeISO(timeZone);
+  return { on: zoned.toPlainDate().toString() as PlainDate, minute: zoned.hour * 60 + zoned.minute };
+}
+
 /** A month as people read it, such as 'November 2026'. */
 export function formatMonth(month: PlainMonth, locale = 'en-GB'): string {
   return new Intl.DateTimeFormat(locale, { month: 'long', year: 'numeric', timeZone: 'UTC' }).format(

@@ -153,6 +153,8 @@ type EnclosurePage = {
   }[];
   addReadingHref: string;
   roundHref: string;
+  pasteHref: string;
+  loggerHref: string;
   measureFirst: MeasureLine[];
   checks: { question: string; answer: string; answeredOn: string }[];
   checksHref: string;
@@ -273,6 +275,8 @@ export function enclosurePage(given: {
       })),
     addReadingHref: paths.enclosures.readings.new(row.id),
     roundHref: paths.enclosures.round(row.id),
+    pasteHref: paths.enclosures.readings.import(row.id),
+    loggerHref: paths.enclosures.readings.logger(row.id),
     measureFirst: measureLines(
       scores.measureFirst.filter((one) => one.enclosureId === row.id),
       scoring.collection,

@@ -52,8 +52,8 @@ type Value = Omit<InstrumentFacts, 'measures'> & {
 };
 
 /** What one stated error is about. */
-const QUALITIES = ['temperature', 'uv-index', 'humidity', 'length'] as const;
-type Quality = (typeof QUALITIES)[number];
+export const QUALITIES = ['temperature', 'uv-index', 'humidity', 'length'] as const;
+export type Quality = (typeof QUALITIES)[number];
 
 const legends: Record<Quality, string> = {
   temperature: 'Temperatures it reads',
@@ -233,8 +233,11 @@ function factsOf({ kinds, errors, ...rest }: Value): InstrumentFacts {
   return { ...rest, measures: kinds.map((kind) => ({ kind, accuracy: errors[readingDimensions[kind] as Quality] })) };
 }
 
-// '±2 %' is a share of a temperature or a UV index, but points of a humidity, as makers write it; there a share is '5 % of the reading'.
-function readStatedError(quality: Quality, system: UnitSystem) {
+/**
+ * Reads a stated error as makers write it: '±2 %' is a share of a temperature or a UV index, but points of a humidity; there a share is
+ * '5 % of the reading'.
+ */
+export function readStatedError(quality: Quality, system: UnitSystem) {
   const label = lowerFirst(errorLabels[quality]);
   return (typed: string): ReadText<StatedError> => {
     const text = typed

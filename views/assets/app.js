@@ -3,6 +3,26 @@
 // After a form came back with mistakes or a conflict, a keyboard or screen reader starts at what needs attention.
 document.querySelector('[data-focus="once"]')?.focus();
 
+// A file is read into the text of its form here; it is never sent as a file.
+for (const place of document.querySelectorAll('[data-file-into]')) {
+  const text = document.getElementById(place.dataset.fileInto);
+  place.hidden = false;
+  place.querySelector('input').addEventListener('change', async ({ target }) => {
+    const bytes = new Uint8Array((await target.files[0]?.arrayBuffer()) ?? []);
+    text.value = textOf(bytes);
+  });
+}
+
+// Spreadsheets write UTF-8, UTF-16 with its mark, or the code page of western Windows.
+function textOf(bytes) {
+  if (bytes[0] === 0xff && bytes[1] === 0xfe) return new TextDecoder('utf-16le').decode(bytes);
+  try {
+    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
+  } catch {
+    return new TextDecoder('windows-1252').decode(bytes);
+  }
+}
+
 // While a plan is made, its progress is asked for every two seconds; at the end the answer is the roadmap.
 const progress = document.querySelector('[data-progress="poll"]');
 if (progress) {

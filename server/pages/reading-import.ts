@@ -1,0 +1,357 @@
+// Readings pasted or taken from a file as a table: looked at line by line first, then taken over all together or not at all.
+
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import type { PlainDate } from '../../src/calendar.ts';
+import { dateOfInstant, formatDate, readDate } from '../../src/calendar.ts';
+import { READING_KINDS, type ReadingKind } from '../../src/collection.ts';
+import { type DelimitedTable, readDelimited, type TableLimits } from '../../src/delimited.ts';
+import { AppError } from '../../src/errors.ts';
+import { errorOfReading, takes } from '../../src/instruments.ts';
+import { doubtOf } from '../../src/reading-round.ts';
+import { parseQuantity, type UnitSystem } from '../../src/units.ts';
+import {
+  addReading,
+  type EnclosureRecord,
+  findEnclosure,
+  listReadings,
+  type ReadingFacts,
+  type ReadingRecord,
+} from '../db/collection.ts';
+import { type InstrumentRecord, listInstruments } from '../db/instruments.ts';
+import { type Ledger, readLedger } from '../db/ledger.ts';
+import { inTransaction } from '../db/open.ts';
+import { type ErrorSummary, errorSummary, type Field, notesField } from '../fields.ts';
+import { type FormState, fieldReadBy, formOf, idFrom, parseForm, startForm, withMistake } from '../forms.ts';
+import type { Deps } from '../page.ts';
+import { paths, withNotice } from '../paths.ts';
+import { tableFaultSentence } from '../table-words.ts';
+import { formSentences, quantitySentence, readingDimensions, readingNames } from '../words.ts';
+import { QUALITIES, readStatedError } from './instruments.ts';
+
+const LIMITS: TableLimits = { rows: 2000, columns: 20, cell: 4000 };
+const MOST_CHARACTERS = 200_000;
+
+// A form's text grows up to threefold on its way: a comma is sent as %2C.
+const LARGEST_BODY = 1024 * 1024;
+
+const COLUMNS = ['date', 'kind', 'value', 'unit', 'instrument', 'accuracy', 'note'] as const;
+type Column = (typeof COLUMNS)[number];
+
+const columnHints: Record<Column, string> = {
+  date: 'The day, written year-month-day, such as 2026-03-31. Needed.',
+  kind: 'What was read, as one of the words listed below. Needed.',
+  value: 'A number with a point or a comma as decimal mark. Needed.',
+  unit: 'Such as °C or °F. Empty or left out: the unit of this ledger.',
+  instrument: 'What it was read with. One of your list of instruments brings its stated error.',
+  accuracy: 'Plus or minus, in the unit of the value or as a share, such as 10 %. May be empty or left out.',
+  note: 'Anything. May be empty or left out.',
+};
+
+/** What became of one line: a new reading, one that is there already, or one that stands twice in the text. */
+type Line = { line: number; facts: ReadingFacts; state: 'new' | 'there' | 'twice'; isRare: boolean };
+
+type Wrong = { line: number | null; sentence: string };
+
+export function readingImportPages(app: FastifyInstance, { db, now, render }: Deps): void {
+  const url = paths.enclosures.readings.import(':id');
+
+  app.get(url, (request, reply) => show(reply, gather(request), startForm(), []));
+
+  app.post(url, { bodyLimit: LARGEST_BODY }, (request, reply) => {
+    const around = gather(request);
+    const read = parseForm(formSchema, request.body);
+    if (read.status === 'bad') return show(reply, around, read, [], 422);
+    const { text, step } = read.value;
+    const lines = readLines(text, around);
+    if (lines.status === 'bad') {
+      const count = lines.wrong.length;
+      const message =
+        count === 1
+          ? 'Mend what is named below and look again. Nothing was taken over.'
+          : `Mend the ${count} places named below and look again. Nothing was taken over.`;
+      return show(reply, around, withMistake(startForm(read.values), 'text', message), lines.wrong, 422);
+    }
+    if (step !== 'take') return preview(reply, around, text, lines.lines);
+    const fresh = lines.lines.filter((one) => one.state === 'new');
+    // Sent twice, the second finds every reading there already.
+    if (fresh.length > 0) inTransaction(db, (tx) => fresh.map(({ facts }) => addReading(tx, facts)));
+    const notice = fresh.length > 0 ? 'taken-over' : 'nothing-changed';
+    return reply.redirect(withNotice(paths.enclosures.show(around.enclosure.id), notice), 303);
+  });
+
+  function gather(request: FastifyRequest): Around {
+    const enclosure = findEnclosure(db, idFrom(request.params));
+    if (enclosure === null) throw new AppError('not_found', formSentences.neverThere);
+    if (enclosure.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const ledger = readLedger(db);
+    return {
+      enclosure,
+      ledger,
+      today: dateOfInstant(now(), ledger.timeZone),
+      readings: listReadings(db, Number(enclosure.id)),
+      instruments: listInstruments(db),
+    };
+  }
+
+  function show(
+    reply: FastifyReply,
+    { enclosure }: Around,
+    form: FormState,
+    wrong: readonly Wrong[],
+    status = 200,
+  ): FastifyReply {
+    const model: ImportPage = {
+      heading: `Paste readings into “${enclosure.name}”`,
+      lead: 'Copied from a spreadsheet or out of a CSV file. You see what is found before anything is taken over.',
+      mistakes: errorSummary(form),
+      action: paths.enclosures.readings.import(enclosure.id),
+      wrong: wrong.slice(0, MOST_NAMED).map(wrongText),
+      wrongMore: wrong.length > MOST_NAMED ? `And ${wrong.length - MOST_NAMED} more.` : null,
+      text: notesField(form, 'text', 'Table with a line of headings', {
+        rows: 10,
+        hint: `Separated by commas, semicolons or tabs; at most ${LIMITS.rows} lines.`,
+      }),
+      columns: COLUMNS.map((name) => ({ name, hint: columnHints[name] })),
+      kinds: READING_KINDS.map((kind) => ({ name: kind, label: readingNames[kind] })),
+      cancel: paths.enclosures.show(enclosure.id),
+      loggerHref: paths.enclosures.readings.logger(enclosure.id),
+    };
+    return render(reply, 'reading-import', model, {
+      title: model.heading,
+      current: 'enclosures',
+      status,
+      back: { href: paths.enclosures.show(enclosure.id), label: enclosure.name },
+    });
+  }
+
+  function preview(reply: FastifyReply, { enclosure, ledger }: Around, text: string, lines: readonly Line[]) {
+    const count = (state: Line['state']) => lines.filter((one) => one.state === state).length;
+    const fresh = count('new');
+    const model: PreviewPage = {
+      heading: `Found for “${enclosure.name}”`,
+      lead: `${readingCount(fresh)} would be taken over. Nothing was saved yet.`,
+      notes: [
+        ...(count('there') > 0
+          ? [`${readingCount(count('there'))} of the same kind, day and value: there already, left out.`]
+          : []),
+        ...(count('twice') > 0 ? [`${readingCount(count('twice'))} standing twice in the text: taken once.`] : []),
+        ...(lines.some((one) => one.isRare && one.state === 'new')
+          ? ['Some values are hardly ever found at their place. Look at them again before you take them over.']
+          : []),
+      ],
+      rows: lines.map(({ line, facts, state, isRare }) => ({
+        line: String(line),
+        takenOn: formatDate(facts.takenOn, ledger.locale),
+        kind: readingNames[facts.kind],
+        value: facts.typed,
+        instrument: facts.instrument === '' ? '–' : facts.instrument,
+        state: `${stateWords[state]}${isRare ? '; look again' : ''}`,
+      })),
+      action: paths.enclosures.readings.import(enclosure.id),
+      carried: [{ name: 'text', value: text }],
+      submit: fresh === 0 ? null : `Take over ${fresh === 1 ? 'one reading' : `${fresh} readings`}`,
+      back: { href: paths.enclosures.readings.import(enclosure.id), label: 'Paste another table' },
+    };
+    return render(reply, 'reading-import-preview', model, { title: model.heading, current: 'enclosures' });
+  }
+}
+
+type Around = {
+  enclosure: EnclosureRecord;
+  ledger: Ledger;
+  today: PlainDate;
+  readings: ReadingRecord[];
+  instruments: InstrumentRecord[];
+};
+
+type ImportPage = {
+  heading: string;
+  lead: string;
+  mistakes: ErrorSummary | null;
+  action: string;
+  wrong: string[];
+  wrongMore: string | null;
+  text: Field;
+  columns: { name: string; hint: string }[];
+  kinds: { name: string; label: string }[];
+  cancel: string;
+  loggerHref: string;
+};
+
+type PreviewPage = {
+  heading: string;
+  lead: string;
+  notes: string[];
+  rows: { line: string; takenOn: string; kind: string; value: string; instrument: string; state: string }[];
+  action: string;
+  /** Sent again as it was; read again from scratch, so that nothing depends on what the page showed. */
+  carried: { name: string; value: string }[];
+  /** Null when there is nothing new. */
+  submit: string | null;
+  back: { href: string; label: string };
+};
+
+const MOST_NAMED = 50;
+
+const stateWords: Record<Line['state'], string> = { new: 'new', there: 'there already', twice: 'twice in the text' };
+
+const readingCount = (count: number) => (count === 1 ? 'One reading' : `${count} readings`);
+
+const wrongText = ({ line, sentence }: Wrong) => (line === null ? sentence : `Line ${line}: ${sentence}`);
+
+const formSchema = formOf({
+  text: pastedText(MOST_CHARACTERS),
+  step: fieldReadBy((typed) => ({ status: 'ok', value: typed })),
+});
+
+/** A pasted table: not empty, of at most so many characters, kept as it is. */
+export function pastedText(most: number) {
+  return fieldReadBy((typed) => {
+    if (typed.trim() === '') return { status: 'bad', message: formSentences.required('the table') };
+    return typed.length > most
+      ? { status: 'bad', message: formSentences.tooLong('the table', most, typed.length) }
+      : { status: 'ok', value: typed };
+  });
+}
+
+function readLines(text: string, around: Around): { status: 'ok'; lines: Line[] } | { status: 'bad'; wrong: Wrong[] } {
+  const read = readDelimited(text, LIMITS);
+  if (read.status === 'bad')
+    return {
+      status: 'bad',
+      wrong: read.faults.map((fault) => ({
+        line: 'line' in fault ? fault.line : null,
+        sentence: tableFaultSentence(fault),
+      })),
+    };
+  const places = placesOf(read.table);
+  if (places.status === 'bad') return places;
+  const wrong: Wrong[] = [];
+  const lines: Line[] = [];
+  const keyOf = ({ kind, takenOn, value }: Pick<ReadingFacts, 'kind' | 'takenOn' | 'value'>) =>
+    `${kind} ${takenOn} ${value === null ? '' : value.toFixed(6)}`;
+  const there = new Set(around.readings.map(keyOf));
+  const seen = new Set<string>();
+  for (const { line, cells } of read.table.rows) {
+    const cell = (column: Column) => {
+      const place = places.at[column];
+      return place === undefined ? '' : plainText(cells[place] ?? '');
+    };
+    const found = readRow(cell, around);
+    if (found.status === 'bad') {
+      wrong.push(...found.sentences.map((sentence) => ({ line, sentence })));
+      continue;
+    }
+    const key = keyOf(found.facts);
+    const state = there.has(key) ? 'there' : seen.has(key) ? 'twice' : 'new';
+    seen.add(key);
+    lines.push({
+      line,
+      facts: found.facts,
+      state,
+      isRare: doubtOf(found.facts.kind, found.facts.value!, null) !== null,
+    });
+  }
+  if (wrong.length > 0) return { status: 'bad', wrong };
+  if (lines.length === 0)
+    return { status: 'bad', wrong: [{ line: null, sentence: 'There is no line below the headings.' }] };
+  return { status: 'ok', lines };
+}
+
+function placesOf({
+  headings,
+}: DelimitedTable): { status: 'ok'; at: Partial<Record<Column, number>> } | { status: 'bad'; wrong: Wrong[] } {
+  const names = headings.map((one) => one.toLowerCase());
+  const isColumn = (name: string) => COLUMNS.some((one) => one === name);
+  const wrong = [
+    ...(['date', 'kind', 'value'] as const)
+      .filter((one) => !names.includes(one))
+      .map((one) => ({ line: null, sentence: `Add a column with the heading “${one}”.` })),
+    ...headings
+      .filter((one) => !isColumn(one.toLowerCase()))
+      .map((one) => ({
+        line: null,
+        sentence: `Take out or rename the column “${one}”: headings are ${COLUMNS.join(', ')}.`,
+      })),
+  ];
+  if (wrong.length > 0) return { status: 'bad', wrong };
+  return {
+    status: 'ok',
+    at: Object.fromEntries(COLUMNS.flatMap((one) => (names.includes(one) ? [[one, names.indexOf(one)]] : []))),
+  };
+}
+
+// Programs that write CSV put an apostrophe before a text that a spreadsheet would run as a formula; it is no part of the text.
+function plainText(cell: string): string {
+  return /^'[=+\-@\t]/.test(cell) ? cell.slice(1) : cell;
+}
+
+function readRow(
+  cell: (column: Column) => string,
+  { enclosure, ledger, today, instruments }: Around,
+): { status: 'ok'; facts: ReadingFacts } | { status: 'bad'; sentences: string[] } {
+  const sentences: string[] = [];
+  const takenOn = readDate(cell('date'));
+  if (takenOn === null)
+    sentences.push(cell('date') === '' ? formSentences.required('the date') : formSentences.date('the date'));
+  else if (takenOn > today) sentences.push(formSentences.notLater('the date'));
+  const kind = kindOf(cell('kind'));
+  if (kind === null) sentences.push('Give the kind as one of the words listed on this page.');
+  for (const [column, most] of [
+    ['instrument', 120],
+    ['note', 4000],
+  ] as const) {
+    if (cell(column).length > most) sentences.push(formSentences.tooLong(`the ${column}`, most, cell(column).length));
+    if (/[^\P{Cc}\n\t]/u.test(cell(column))) sentences.push(formSentences.strangeCharacter(`the ${column}`));
+  }
+  if (kind === null) return { status: 'bad', sentences };
+  const read = readValue(cell('value'), cell('unit'), kind, ledger.unitSystem);
+  if (read.status === 'bad') sentences.push(read.sentence);
+  const stated = cell('accuracy') === '' ? null : readStatedError(qualityOf(kind), ledger.unitSystem)(cell('accuracy'));
+  if (stated?.status === 'bad') sentences.push(stated.message);
+  if (sentences.length > 0 || read.status === 'bad' || takenOn === null || stated?.status === 'bad')
+    return { status: 'bad', sentences };
+  const { value, typed } = read.quantity;
+  const meter = instruments.find(
+    (one) => takes(one, kind) && one.name.toLowerCase() === cell('instrument').toLowerCase(),
+  );
+  const own =
+    stated === null ? null : stated.value.by === 'share' ? Math.abs(value) * stated.value.value : stated.value.value;
+  return {
+    status: 'ok',
+    facts: {
+      enclosureId: enclosure.id,
+      kind,
+      evidence: 'measured',
+      value,
+      typed,
+      takenOn,
+      hour: null,
+      roomCelsius: null,
+      roomTyped: '',
+      instrument: meter?.name ?? cell('instrument'),
+      accuracy: own ?? (meter === undefined ? null : errorOfReading(meter, kind, value)),
+      notes: cell('note'),
+    },
+  };
+}
+
+function kindOf(text: string): ReadingKind | null {
+  const wanted = text.toLowerCase().replace(/[\s_]+/g, ' ');
+  return (
+    READING_KINDS.find((kind) => wanted === kind || wanted === kind.replaceAll('-', ' ')) ??
+    READING_KINDS.find((kind) => wanted === readingNames[kind].toLowerCase()) ??
+    null
+  );
+}
+
+function readValue(value: string, unit: string, kind: ReadingKind, system: UnitSystem) {
+  const read = parseQuantity(`${value} ${unit}`, readingDimensions[kind], system);
+  return read.status === 'ok'
+    ? { status: 'ok' as const, quantity: read.quantity }
+    : { status: 'bad' as const, sentence: quantitySentence('the value', read) };
+}
+
+function qualityOf(kind: ReadingKind) {
+  return QUALITIES.find((one) => one === readingDimensions[kind])!;
+}
