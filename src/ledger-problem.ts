@@ -371,7 +371,7 @@ function scoresOf(facts: LedgerFacts, around: Collection, animal: Animal): CellS
 /** What an upgrade does for one animal by itself: how often it ends a severe shortfall, and the weighted points it adds over the plan. */
 type Gain = { ended: number; points: number };
 
-// With what it needs to be of any use; what others need is worth as much as the best of them.
+// With what it needs to be of any use, on top of what is free and so done first; what others need is worth as much as the best of them.
 function singleGains(
   touching: readonly Upgrade[],
   touched: ReadonlyMap<Upgrade, Need[]>,
@@ -388,17 +388,28 @@ function singleGains(
     }
     return found;
   };
+  const free = touching.filter((one) => one.priceHigh === 0);
   const gains = new Map<Upgrade, Gain>();
   for (const one of touching) {
     const together = withNeeded(one);
     const chosen = touching.filter((each) => together.has(each));
+    const groups = new Set(chosen.flatMap(groupsOf));
+    const besides = new Set<Upgrade>();
+    for (const each of free) {
+      const own = groupsOf(each);
+      if (together.has(each) || own.some((group) => groups.has(group))) continue;
+      for (const group of own) groups.add(group);
+      besides.add(each);
+    }
+    const before = touching.filter((each) => besides.has(each));
+    const after = touching.filter((each) => besides.has(each) || together.has(each));
     const gain: Gain = { ended: 0, points: 0 };
     for (const need of NEEDS.filter((each) => chosen.some((upgrade) => touched.get(upgrade)!.includes(each)))) {
       for (let month = 0; month < months; month++) {
-        const [before, after] = [scores(need, [], month), scores(need, chosen, month)];
-        if (before === null || after === null) continue;
-        gain.ended += Number(before.severe) - Number(after.severe);
-        gain.points += after.weight * (after.value - before.value);
+        const [was, is] = [scores(need, before, month), scores(need, after, month)];
+        if (was === null || is === null) continue;
+        gain.ended += Number(was.severe) - Number(is.severe);
+        gain.points += is.weight * (is.value - was.value);
       }
     }
     for (const each of chosen) {

@@ -241,13 +241,17 @@ const hide = (id: string, place: 'warm' | 'cool' | 'moist', parts: Partial<Upgra
 
 test('Of more than five upgrades that touch one need of one animal, those that do most by themselves stay, wherever they stand in the list', () => {
   const places = ['warm', 'cool', 'moist', 'warm', 'cool', 'moist'] as const;
-  const upgrades = places.map((place, index) => hide(String(index + 1), place));
-  // The kit brings a moist hide and something to dig in: no other ends as much of what is missing.
-  const kit = makeUpgrade('7', [
-    { change: 'fit', enclosureId: '1', fitting: makeThing('hide', { place: 'warm', key: 'a' }) },
-    { change: 'fit', enclosureId: '1', fitting: makeThing('hide', { place: 'cool', key: 'b' }) },
-    { change: 'fit', enclosureId: '1', fitting: makeThing('moist-hide', { place: 'moist', key: 'c' }) },
-  ]);
+  const upgrades = places.map((place, index) => hide(String(index + 1), place, { priceHigh: money(100) }));
+  // The kit brings a hide to every place: nothing else does as much by itself.
+  const kit = makeUpgrade(
+    '7',
+    [
+      { change: 'fit', enclosureId: '1', fitting: makeThing('hide', { place: 'warm', key: 'a' }) },
+      { change: 'fit', enclosureId: '1', fitting: makeThing('hide', { place: 'cool', key: 'b' }) },
+      { change: 'fit', enclosureId: '1', fitting: makeThing('moist-hide', { place: 'moist', key: 'c' }) },
+    ],
+    { priceHigh: money(100) },
+  );
   const facts = (list: readonly Upgrade[]) => makeFacts({ collection: room(), upgrades: list });
   const gainOf = (one: Upgrade) => {
     const all = facts([one]);
@@ -265,6 +269,15 @@ test('Of more than five upgrades that touch one need of one animal, those that d
     const left = upgrades.filter((one) => built.leftOut.some((out) => out.upgradeId === one.id)).map(gainOf);
     expect(Math.max(...left)).toBeLessThanOrEqual(kept);
   }
+});
+
+test('What is free counts as done before it is asked what else does most, so that nothing stays for what a free action does too', () => {
+  const places = ['warm', 'cool', 'moist', 'warm', 'cool'] as const;
+  const paid = places.map((place, index) => hide(String(index + 1), place, { priceHigh: money(100) }));
+  const free = hide('6', 'warm');
+  const { leftOut } = buildProblem(makeFacts({ collection: room(), upgrades: [...paid, free] }));
+  // A warm hide that costs something adds nothing to the free one, and neither is as much use as the only moist one.
+  expect(leftOut.map((one) => one.upgradeId)).toEqual(['4']);
 });
 
 test('Of upgrades that do equally much the ones listed last are named and left out', () => {
