@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { readCatalogue } from '../../seed/catalogue.ts';
 import { readCareLibrary } from '../../seed/library.ts';
-import { plainDate } from '../../src/calendar.ts';
+import { plainDate, plainMonth } from '../../src/calendar.ts';
 import type {
   Animal,
   Answer,
@@ -14,6 +14,8 @@ import type {
   ReadingKind,
 } from '../../src/collection.ts';
 import { CHECKS, HEATERS, lampOf, UNKNOWN_BUILD } from '../../src/collection.ts';
+import { evaluateSchedule } from '../../src/evaluate.ts';
+import { buildProblem } from '../../src/ledger-problem.ts';
 import { uviOnAxis } from '../../src/light.ts';
 import type { Proposal, Proposing } from '../../src/proposals.ts';
 import { bareFitting, proposeUpgrades, surveyUpgrades } from '../../src/proposals.ts';
@@ -22,6 +24,7 @@ import { DEFAULT_CHOICES, scoreAnimal } from '../../src/score.ts';
 import type { HideZone } from '../../src/species.ts';
 import { findSpecies } from '../../src/species.ts';
 import { applyUpgrades } from '../../src/upgrades.ts';
+import { makeFacts } from '../support/make.ts';
 
 const library = readCareLibrary();
 const parts = readCatalogue();
@@ -841,6 +844,30 @@ describe('a warmer box', () => {
     expect(found.act.saving.kwh.low).toBeLessThan(kwh);
     expect(found.upgrade.monthlyCost).toBe(-Math.floor(found.act.saving.kwh.low * 30 + 1e-9));
     expect(found.upgrade.monthlyCost).toBeLessThan(0);
+  });
+
+  test('pays into the plan every month from its own on what it saves', () => {
+    const collection = heated();
+    const found = actOf(collection, 'insulate')!;
+    const upgrade = {
+      ...found.upgrade,
+      id: '1',
+      name: '',
+      status: 'wanted' as const,
+      origin: 'proposed' as const,
+      note: '',
+    };
+    const { problem } = buildProblem(
+      makeFacts({ collection, upgrades: [upgrade], planDate: on, firstMonth: plainMonth('2026-06') }),
+    );
+    const cash = (buys: { purchase: string; month: number }[]) => {
+      const evaluation = evaluateSchedule(problem, buys);
+      if (evaluation.status !== 'feasible') throw new Error('not feasible');
+      return evaluation.balances.at(-1)!;
+    };
+    const { priceHigh, monthlyCost } = found.upgrade;
+    expect(cash([{ purchase: '1', month: 0 }]) - cash([])).toBe(-priceHigh - monthlyCost * problem.months);
+    expect(monthlyCost).toBeLessThan(0);
   });
 
   test('saves nothing of this purse where another pays for power, and nothing is proposed where nothing can be reckoned', () => {
