@@ -42,6 +42,11 @@ const LEVELS = [0.2, 0.5, 1, 2, 3, 4, 5, 7, 10, 15, 20];
 // A shorter line has no room for its number, and crowded round a lamp it says nothing.
 const SHORTEST = 40;
 const LABEL_GAP = 24;
+// Where along its line a number is tried, and how far from the walls it stays.
+const LABEL_TRIES = [0.5, 0.3, 0.7, 0.2, 0.8, 0.4, 0.6, 0.1, 0.9];
+const FROM_WALL = 8;
+// Lines this thin are crossed by a number that is written on them.
+const THIN = 10;
 // Darker counts as this dark.
 const DARKEST = 0.02;
 
@@ -88,7 +93,11 @@ export function drawSection({ box, things, scene, system }: Drawn, cutMm: number
       reached.map((path) => ({ kind: 'surface-reached', path })),
     ),
     dots: drawn.dots,
-    labels: [...rest.labels, ...labelsOf(lines), ...drawn.labels],
+    labels: [
+      ...rest.labels,
+      ...labelsOf(lines, drawn, frame, { acrossMm: box.lengthMm, upMm: box.heightMm }),
+      ...drawn.labels,
+    ],
   };
 }
 
@@ -117,7 +126,11 @@ export function drawPlan({ box, things, scene, system }: Drawn, levelMm: number)
       ...drawn.paths.map((one) => (one.kind === 'thing surface' ? { ...one, kind: 'thing surface-reached' } : one)),
     ],
     dots: drawn.dots,
-    labels: [...rest.labels, ...labelsOf(lines), ...drawn.labels],
+    labels: [
+      ...rest.labels,
+      ...labelsOf(lines, drawn, frame, { acrossMm: box.lengthMm, upMm: box.depthMm }),
+      ...drawn.labels,
+    ],
   };
 }
 
@@ -230,17 +243,51 @@ function lengthOf(points: [number, number][]): number {
   return length;
 }
 
-// One number on each line, where it stands clear of the others.
-function labelsOf(lines: Line[]): EnclosureDrawing['labels'] {
+// One number on each line, where it stands clear of the others, of the walls and of what numbers the things.
+function labelsOf(
+  lines: Line[],
+  drawn: { taken: readonly Extent[] },
+  frame: Frame,
+  { acrossMm, upMm }: { acrossMm: number; upMm: number },
+): EnclosureDrawing['labels'] {
   const taken: [number, number][] = [];
+  const [left, right, bottom, top] = [frame.x(0), frame.x(acrossMm), frame.y(0), frame.y(upMm)];
   return lines.flatMap(({ level, points }) => {
-    const tries = [0.5, 0.3, 0.7, 0.2, 0.8].map((part) => points[Math.round(part * (points.length - 1))]!);
-    const free = tries.find(([x, y]) => taken.every(([a, b]) => Math.hypot(a - x, b - y) >= LABEL_GAP));
+    const text = String(level);
+    const tries = LABEL_TRIES.map((part) => points[Math.round(part * (points.length - 1))]!);
+    const free = tries.find(
+      ([x, y]) =>
+        x - left >= FROM_WALL &&
+        right - x >= FROM_WALL &&
+        bottom - y >= FROM_WALL &&
+        y - top >= FROM_WALL &&
+        taken.every(([a, b]) => Math.hypot(a - x, b - y) >= LABEL_GAP) &&
+        drawn.taken.every((one) => !overlap(one, boxOf(x, y, 'middle', text))),
+    );
     if (free === undefined) return [];
     taken.push(free);
     const [x, y] = free;
-    return [{ kind: 'contour-text', x: write(x), y: write(y), anchor: 'middle' as const, text: String(level) }];
+    return [{ kind: 'contour-text', x: write(x), y: write(y), anchor: 'middle' as const, text }];
   });
+}
+
+type Spot = { x: number; y: number; anchor: 'start' | 'end' };
+
+type Extent = { fromX: number; toX: number; fromY: number; toY: number };
+
+// What a text of 11 units takes up, centred in height; a character is about 6.5 units wide.
+function boxOf(x: number, y: number, anchor: EnclosureDrawing['labels'][number]['anchor'], text: string): Extent {
+  const wide = 6.5 * text.length;
+  const fromX = anchor === 'start' ? x : anchor === 'end' ? x - wide : x - wide / 2;
+  return { fromX, toX: fromX + wide, fromY: y - 6, toY: y + 6 };
+}
+
+function around(x: number, y: number, by: number): Extent {
+  return { fromX: x - by, toX: x + by, fromY: y - by, toY: y + by };
+}
+
+function overlap(a: Extent, b: Extent): boolean {
+  return a.fromX < b.toX && b.fromX < a.toX && a.fromY < b.toY && b.fromY < a.toY;
 }
 
 // Runs of nodes that see no lamp, as rectangles half a step to each side.
@@ -277,6 +324,15 @@ function drawThings(
   const paths: EnclosureDrawing['paths'] = [];
   const dots: EnclosureDrawing['dots'] = [];
   const labels: EnclosureDrawing['labels'] = [];
+  // What a number may not be written on: thin things, points, and the numbers before it.
+  const taken: Extent[] = things.flatMap(({ fitting }) => {
+    const { from, to } = upOf(fitting);
+    const { fromX, toX } = spanOf(fitting);
+    const [left, right, low, high] = [frame.x(fromX), frame.x(toX), frame.y(from), frame.y(to)];
+    if (right === left && high === low) return [around(left, low, 7)];
+    const thin = right - left < THIN || low - high < THIN;
+    return thin ? [{ fromX: left - 2, toX: right + 2, fromY: high - 2, toY: low + 2 }] : [];
+  });
   for (const { fitting, number, planned } of things) {
     const { from, to, isCut } = upOf(fitting);
     const { fromX, toX } = spanOf(fitting);
@@ -305,15 +361,26 @@ function drawThings(
         y: write(frame.y(from)),
         r: isLamp ? '5' : '7',
       });
-    labels.push({
-      kind: 'thing-number',
-      x: write(frame.x(toX) - 4),
-      y: write(frame.y(to) + (isLamp ? -8 : 12)),
-      anchor: 'end',
-      text: planned ? `(${number}) on trial` : `(${number})`,
-    });
+    const text = planned ? `(${number}) on trial` : `(${number})`;
+    const isDot = toX - fromX <= 0 && to - from <= 0;
+    const [x, y] = [frame.x(toX), frame.y(to)];
+    const [above, below]: Spot[] = [
+      { x: x - 4, y: y - 8, anchor: 'end' },
+      { x: x - 4, y: y + 12, anchor: 'end' },
+    ];
+    const beside: Spot[] = isDot
+      ? [
+          { x: x + 10, y: y - 8, anchor: 'start' },
+          { x: x + 10, y: y + 12, anchor: 'start' },
+        ]
+      : [{ x: frame.x(fromX) + 4, y: y - 8, anchor: 'start' }];
+    const spots = [...(isLamp ? [above!, below!] : [below!, above!]), ...beside];
+    const spot =
+      spots.find((one) => taken.every((each) => !overlap(each, boxOf(one.x, one.y, one.anchor, text)))) ?? spots[0]!;
+    taken.push(boxOf(spot.x, spot.y, spot.anchor, text));
+    labels.push({ kind: 'thing-number', x: write(spot.x), y: write(spot.y), anchor: spot.anchor, text });
   }
-  return { paths, dots, labels };
+  return { paths, dots, labels, taken };
 }
 
 function outlineOf({ fromX, toX, from, to }: Flat, { x, y }: Frame): string {

@@ -43,7 +43,7 @@ export const outputMistakes: Readonly<Record<OutputMistake, string>> = {
 
 /** Where a lamp's figures come from, as the answers of a form. */
 export const originNames: Readonly<Record<OutputOrigin, string>> = {
-  class: 'Its class: what lamps of its kind give',
+  class: 'Its class, not this lamp',
   'own-reading': 'My own meter',
   'maker-chart': 'Its maker’s chart of distances',
   packaging: 'Its packaging',
@@ -66,7 +66,7 @@ export const lampFieldSentences = {
     'From the middle of the tube itself to where you, or the chart, measured from, such as the edge of its reflector. Empty: from the tube itself. The distance to the basking place begins there too.',
   datumOfPoint:
     'From the face of the lamp to where you, or the chart, measured from, such as its guard. Empty: from its face. The distance to the basking place begins there too.',
-  throughMesh: 'Then the mesh is not taken off them once more.',
+  throughMesh: 'A reading through the mesh holds it already: when this is ticked, the mesh is not taken off once more.',
   more: 'Further points of the chart, or further readings, straight below its middle.',
   beam: 'As the exponent of a cosine: 0 like a bare tube, 1 like a flat panel, more for a spot. Empty: as is usual for its kind.',
   alone: 'Fill in the UV index of the lamp and its distance, or leave the other figures empty: alone they say nothing.',
@@ -259,7 +259,8 @@ export const trialSentences = {
     'Who lives here has no UV index in common, or nobody does, so no height can be suggested: it hangs as near as it may.',
   alone: 'A holder and a timer cost extra where there is none.',
   unpriced: 'The prices of the catalogue are in another currency: enter your own.',
-  guardHint: 'It lets about 85 % through (common practice, no source). Needed wherever an animal can touch the lamp.',
+  guardHint:
+    'A guard lets about 85 % through (common practice, no source). Needed wherever an animal can touch the lamp.',
   outputUnknown:
     'Nothing believable is known of what this lamp gives, so its UV cannot be told before a meter has been held under it.',
   othersAlone: (others: number) =>
