@@ -364,17 +364,22 @@ function drawThings(
     const text = planned ? `(${number}) on trial` : `(${number})`;
     const isDot = toX - fromX <= 0 && to - from <= 0;
     const [x, y] = [frame.x(toX), frame.y(to)];
-    const [above, below]: Spot[] = [
-      { x: x - 4, y: y - 8, anchor: 'end' },
-      { x: x - 4, y: y + 12, anchor: 'end' },
-    ];
-    const beside: Spot[] = isDot
+    const ends: Spot[] = isDot
       ? [
+          { x: x - 10, y: y + 10, anchor: 'end' },
+          { x: x - 10, y: y - 8, anchor: 'end' },
           { x: x + 10, y: y - 8, anchor: 'start' },
-          { x: x + 10, y: y + 12, anchor: 'start' },
+          { x: x + 10, y: y + 10, anchor: 'start' },
+          { x: x - 10, y, anchor: 'end' },
+          { x: x + 10, y, anchor: 'start' },
         ]
-      : [{ x: frame.x(fromX) + 4, y: y - 8, anchor: 'start' }];
-    const spots = [...(isLamp ? [above!, below!] : [below!, above!]), ...beside];
+      : [
+          { x: x - 4, y: y + 12, anchor: 'end' },
+          { x: x - 4, y: y - 8, anchor: 'end' },
+          { x: frame.x(fromX) + 4, y: y - 8, anchor: 'start' },
+          { x: frame.x(fromX) + 4, y: y + 12, anchor: 'start' },
+        ];
+    const spots = isLamp ? [...ends.slice(1), ends[0]!] : ends;
     const spot =
       spots.find((one) => taken.every((each) => !overlap(each, boxOf(one.x, one.y, one.anchor, text)))) ?? spots[0]!;
     taken.push(boxOf(spot.x, spot.y, spot.anchor, text));

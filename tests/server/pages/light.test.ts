@@ -218,3 +218,40 @@ test('The page with two lamps is answered in under 100 ms', async () => {
   // Other tests keep the machine busy meanwhile, so the work of this process counts, at its best of several.
   expect(Math.min(least('worked'), least('wall'))).toBeLessThan(100);
 });
+
+test('No number of the drawings stands on another, on a lamp or on a wall', async () => {
+  const app = await lit();
+  await enter(app, '/enclosures/1/fittings/new?kind=basking-lamp', { ...thing, name: 'Spot' });
+  await enter(app, '/enclosures/1/fittings/new?kind=perch', { ...thing, name: 'Branch' });
+  place(app, 5, { xMm: 500, yMm: 150, zMm: 250, lengthMm: 400, depthMm: 40, heightMm: 30 });
+  const drawings: ReturnType<typeof drawingsOf> = [];
+  for (const xMm of [150, 300, 450, 600]) {
+    for (const zMm of [480, 575]) {
+      place(app, 4, { xMm, yMm: 225, zMm });
+      drawings.push(...drawingsOf(await app.get('/enclosures/1/light')));
+    }
+  }
+  let checked = 0;
+  for (const svg of drawings) {
+    const texts = [...svg.querySelectorAll('.contour-text, .thing-number')].map((one) => {
+      const [x, y] = [Number(one.getAttribute('x')), Number(one.getAttribute('y'))];
+      const wide = textOf(one).length * 6;
+      const anchor = one.getAttribute('text-anchor');
+      const left = anchor === 'start' ? x : anchor === 'end' ? x - wide : x - wide / 2;
+      return { text: textOf(one), left, right: left + wide, top: y - 5, bottom: y + 5 };
+    });
+    const lamp = /^M([\d.]+) ([\d.]+)H([\d.]+)$/.exec(svg.querySelector('path.lamp')!.getAttribute('d')!)!;
+    const line = { left: Number(lamp[1]), right: Number(lamp[3]), top: Number(lamp[2]), bottom: Number(lamp[2]) };
+    const box = boxOf(svg);
+    for (const [place, one] of texts.entries()) {
+      for (const other of [...texts.slice(place + 1), { ...line, text: 'the lamp' }]) {
+        const apart =
+          one.right <= other.left || other.right <= one.left || one.bottom <= other.top || other.bottom <= one.top;
+        expect(apart, `${one.text} and ${other.text}`).toBe(true);
+      }
+      if (/^[\d.]+$/.test(one.text)) expect(one.bottom).toBeLessThan(box.y + box.height);
+      checked += 1;
+    }
+  }
+  expect(checked).toBeGreaterThan(120);
+});
