@@ -43,6 +43,7 @@ export type PreparedNeed = {
 export type PreparedAnimal = {
   from: number;
   until: number;
+  share: number;
   needs: PreparedNeed[];
   totalWeight: Float64Array;
   concerns: Int32Array;
@@ -141,7 +142,7 @@ export function prepareProblem(problem: PlanningProblem): PreparedProblem {
       return { weight: need.weight, allowance: need.allowance, lifeCritical: need.lifeCritical, counts, states };
     });
     const list = Int32Array.from([...concerns].sort((a, b) => a - b));
-    return { from, until, needs, totalWeight, concerns: list };
+    return { from, until, share: animal.share ?? 1, needs, totalWeight, concerns: list };
   });
   const animalsOf: number[][] = purchases.map(() => []);
   animals.forEach((animal, index) => {
@@ -318,8 +319,9 @@ function addMonth(
   sums: Float64Array,
   at: number,
 ): void {
-  const { months, weight } = prepared;
+  const { months } = prepared;
   const { needs } = animal;
+  const times = prepared.weight[t]! * animal.share;
   const total = animal.totalWeight[t]!;
   let points = 0;
   let cap = Number.POSITIVE_INFINITY;
@@ -332,11 +334,11 @@ function addMonth(
     if (value + need.allowance < cap) cap = value + need.allowance;
     if (need.lifeCritical && room.safe[n * months + t] === 0) severeNow++;
   }
-  sums[at]! += weight[t]! * severeNow;
+  sums[at]! += times * severeNow;
   if (total > 0) {
     const mean = points / total;
-    sums[at + 1]! += weight[t]! * priorityPoints(Math.min(mean, cap), prepared.priority);
-    sums[at + 2]! += weight[t]! * mean;
+    sums[at + 1]! += times * priorityPoints(Math.min(mean, cap), prepared.priority);
+    sums[at + 2]! += times * mean;
   }
 }
 
@@ -535,6 +537,11 @@ function monthsOfAnimal(prepared: PreparedProblem, index: number, starts: Int32A
 /** Whether two sums of points count as equal: they differ by less than a millionth of their size. */
 export function nearlyEqual(a: number, b: number): boolean {
   return Math.abs(a - b) <= RELATIVE_TOLERANCE * Math.max(Math.abs(a), Math.abs(b));
+}
+
+/** Whether every sum of severe needs is a whole number, so that the next better one is a whole one less. */
+export function countsSevereWhole({ weight, animals }: PreparedProblem): boolean {
+  return weight.every(Number.isInteger) && animals.every(({ share }) => Number.isInteger(share));
 }
 
 /** Negative when plan `a` is better than plan `b`, positive when worse, 0 when all four figures are equal. */

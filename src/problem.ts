@@ -33,6 +33,8 @@ export type PlannedAnimal = {
   from?: number | undefined;
   /** First month no longer counted (the number of months). */
   until?: number | undefined;
+  /** How much it counts in every sum, above 0 (1): below 1 it is one of the states that something not known may be in, with its chance. */
+  share?: number | undefined;
   needs: readonly PlannedNeed[];
 };
 

@@ -242,7 +242,7 @@ export function writeWholePlan(
   const figures: Record<Stage, Sum> = { severe: emptySum(), weighted: emptySum(), mean: emptySum(), spend };
   for (const animal of prepared.animals) {
     for (let month = animal.from; month < animal.until; month++) {
-      const times = prepared.weight[month]!;
+      const times = prepared.weight[month]! * animal.share;
       const total = animal.totalWeight[month]!;
       const mean = emptySum();
       const caps: Sum[] = [];

@@ -3,7 +3,14 @@
 // which order these pay; what a bound is worth as a claim is the standing's business.
 
 import { type Aim, type ColumnWork, startColumns } from './columns.ts';
-import { firstBrokenRule, measureSchedule, nearlyEqual, type PreparedProblem, RELATIVE_TOLERANCE } from './evaluate.ts';
+import {
+  countsSevereWhole,
+  firstBrokenRule,
+  measureSchedule,
+  nearlyEqual,
+  type PreparedProblem,
+  RELATIVE_TOLERANCE,
+} from './evaluate.ts';
 import type { Objective } from './problem.ts';
 import {
   monthsOfPoint,
@@ -57,6 +64,9 @@ const CHOICE_WORK = 12_000_000;
 
 /** A count of severe needs is whole where the months' weights are; this much above a whole number is the next. */
 const NEXT_WHOLE = 0.01;
+
+/** Where animals count by chances, a count of severe needs is fewer from this much on. */
+const LEAST_FRACTION = 1e-4;
 
 /**
  * Proves what can be proved about the standing's best plan, a piece of work at a time; between the pieces the caller searches on. It ends
@@ -157,7 +167,8 @@ async function* proveSevere(parts: ProofParts): AsyncGenerator<void> {
 async function* proveSevereBy(parts: ProofParts, work: ColumnWork): AsyncGenerator<void> {
   const { prepared, standing } = parts;
   const aim: Aim = { aim: 'severe' };
-  const fewer = () => standing.best()!.objective.severe - 1 + NEXT_WHOLE;
+  const leastStep = countsSevereWhole(prepared) ? 1 - NEXT_WHOLE : LEAST_FRACTION;
+  const fewer = () => standing.best()!.objective.severe - leastStep;
   let splits = 0;
   while (!standing.severeIsProved()) {
     if (splits === 0) {

@@ -1,7 +1,14 @@
 // The best plan so far and what is proved about it: the only place where a bound becomes a claim. A bound is moved by the engines'
 // tolerance before it counts, and nothing is called optimal that was not proved in all four figures.
 
-import { compareObjectives, firstBrokenRule, listBuys, measureSchedule, type PreparedProblem } from './evaluate.ts';
+import {
+  compareObjectives,
+  countsSevereWhole,
+  firstBrokenRule,
+  listBuys,
+  measureSchedule,
+  type PreparedProblem,
+} from './evaluate.ts';
 import type { PlanAnswer } from './problem.ts';
 import type { FoundPlan } from './search.ts';
 
@@ -30,8 +37,8 @@ export function makeStanding(prepared: PreparedProblem): Standing {
   let severeBound: number | null = null;
   let weightedBounds: { severe: number; bound: number }[] = [];
   let optimal = false;
-  // With whole weights a month, the count of severe needs is whole too and its bound may be rounded up.
-  const wholeCount = prepared.weight.every(Number.isInteger);
+  // With whole weights and shares, the count of severe needs is whole too and its bound may be rounded up.
+  const wholeCount = countsSevereWhole(prepared);
   const provedSevere = (): boolean =>
     best !== null && severeBound !== null && best.objective.severe <= severeBound + 1e-9;
   const weightedBound = (): number | null => {

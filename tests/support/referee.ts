@@ -104,7 +104,7 @@ export function judge(problem: Raw, months: readonly (number | null)[], plainPoi
     for (let t = 0; t < T; t++) {
       scores[a]!.push(null);
       if (t < (animal.from ?? 0) || t >= (animal.until ?? T)) continue;
-      const times = t === T - 1 ? 1 + problem.creditMonths : 1;
+      const times = (t === T - 1 ? 1 + problem.creditMonths : 1) * (animal.share ?? 1);
       let sum = 0;
       let weights = 0;
       let lowest = Number.POSITIVE_INFINITY;
