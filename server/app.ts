@@ -30,6 +30,7 @@ import { homePages } from './pages/home.ts';
 import { instrumentPages } from './pages/instruments.ts';
 import { lightPages } from './pages/light.ts';
 import { loggerPages } from './pages/logger.ts';
+import { measuringPages } from './pages/measuring.ts';
 import { moneyPages } from './pages/money.ts';
 import { placingPages } from './pages/placing.ts';
 import { readingImportPages } from './pages/reading-import.ts';
@@ -92,6 +93,7 @@ const ownPages: readonly Page[] = [
   spacePages,
   upgradePages,
   fittingSheetPages,
+  measuringPages,
   moneyPages,
   settingsPages,
   valueChoicePages,
@@ -193,7 +195,7 @@ export async function buildApp({
   care.noticeUpdate(now());
   const { library } = care;
   const logFault = (fault: unknown) => app.log.error({ err: fault }, 'planning failed');
-  const planning = openPlanning({ db, library, now, milliseconds: planningMilliseconds, logFault });
+  const planning = openPlanning({ db, library, now, catalogue: parts, milliseconds: planningMilliseconds, logFault });
   app.addHook('onClose', () => planning.close());
   // Studies that a stop of the program cut off go on, and a plan made without them gets them.
   app.addHook('onListen', async () => {

@@ -155,6 +155,14 @@ export const paths = {
     remove: (id: Id) => `/upgrades/${id}/remove`,
     putBack: (id: Id) => `/upgrades/${id}/put-back`,
   },
+  measuring: {
+    /** What is worth measuring before money is spent. */
+    show: '/measuring',
+    /** The step that puts the meter for a kind of reading on the list to be bought. */
+    wantMeter: '/measuring/meters',
+    /** The shortest list of readings for a meter that is at hand for a few days. */
+    weekend: '/measuring/weekend',
+  },
   roadmap: {
     show: '/roadmap',
     /** A plan as it was made. */

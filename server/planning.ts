@@ -9,7 +9,9 @@ import { dateOfInstant, monthOf, monthsBetween } from '../src/calendar.ts';
 import { monthsAhead } from '../src/choice-effects.ts';
 import type { LedgerFacts, PlanMoney } from '../src/ledger-problem.ts';
 import type { FoundAnswer, PlanAnswer } from '../src/problem.ts';
+import type { PartsList } from '../src/proposals.ts';
 import type { CareLibrary } from '../src/species.ts';
+import { meterPricesIn } from '../src/unsettled.ts';
 import { loadCollection } from './db/collection.ts';
 import { ledgerVersion, readLedger } from './db/ledger.ts';
 import { readMoneyFacts } from './db/money.ts';
@@ -38,6 +40,7 @@ const DRAWING_MILLISECONDS = 120_000;
 const STUDY_MILLISECONDS: Readonly<Record<StudyKind, number>> = {
   soonest: 20_000,
   objections: 60_000,
+  measuring: 60_000,
   money: 30_000,
   robust: 30_000,
   choices: 30_000,
@@ -138,10 +141,12 @@ export function openPlanning(parts: {
   /** What species need at the moment a plan begins. */
   library: () => CareLibrary;
   now: () => Date;
+  /** What meters cost; without it only those at hand or borrowed are looked into. */
+  catalogue?: PartsList;
   milliseconds?: number | undefined;
   logFault: (fault: unknown) => void;
 }): Planning {
-  const { db, library, now, milliseconds = PLANNING_MILLISECONDS, logFault } = parts;
+  const { db, library, now, catalogue, milliseconds = PLANNING_MILLISECONDS, logFault } = parts;
   let running: { startedAt: Date; run: Run; version: number } | null = null;
   let next: { afresh: boolean } | null = null;
   let failure: PlanningFailure | null = null;
@@ -159,7 +164,16 @@ export function openPlanning(parts: {
     void last?.close();
     const startedAt = now();
     const today = dateOfInstant(startedAt, readLedger(db).timeZone);
-    const run = beginPlan({ db, library: library(), today, milliseconds, logFault, afresh, studies: STUDY_KINDS });
+    const run = beginPlan({
+      db,
+      library: library(),
+      catalogue,
+      today,
+      milliseconds,
+      logFault,
+      afresh,
+      studies: STUDY_KINDS,
+    });
     running = { startedAt, run, version };
     last = run;
     run.outcome.then((outcome) => {
@@ -191,6 +205,7 @@ export function openPlanning(parts: {
         last = beginPlan({
           db,
           library: library(),
+          catalogue,
           today: plan.madeOn,
           milliseconds,
           logFault,
@@ -225,6 +240,7 @@ type Run = {
 function beginPlan(parts: {
   db: Db;
   library: CareLibrary;
+  catalogue?: PartsList | undefined;
   today: PlainDate;
   milliseconds: number;
   studies: readonly StudyKind[];
@@ -234,7 +250,7 @@ function beginPlan(parts: {
   plan?: PlanRecord;
   moreTime?: boolean;
 }): Run {
-  const { db, library, today, milliseconds, studies, logFault = () => undefined } = parts;
+  const { db, library, catalogue, today, milliseconds, studies, logFault = () => undefined } = parts;
   const { afresh = false, plan: kept, moreTime = false } = parts;
   const version = ledgerVersion(db);
   const facts = gatherFacts(db, library, today);
@@ -339,6 +355,7 @@ function beginPlan(parts: {
       kept: kept === undefined ? null : { problem: kept.problem, answer: kept.answer as FoundAnswer },
       studies,
       moreTime,
+      meterPrices: catalogue === undefined ? {} : meterPricesIn(catalogue, currency),
     } satisfies PlanTask);
     const mine = worker;
     worker.on('message', (news: PlanNews) => {

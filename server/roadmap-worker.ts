@@ -10,6 +10,7 @@ import { calmPlan } from '../src/plan-changes.ts';
 import { improvePlan } from '../src/planner.ts';
 import type { Buy, FoundAnswer, PlanAnswer, PlanningProblem } from '../src/problem.ts';
 import { drawRoadmap, pointsOf, type Roadmap } from '../src/roadmap.ts';
+import type { MeterPrices } from '../src/unsettled.ts';
 import type { SinceLast } from './db/plans.ts';
 import type { Study, StudyKind } from './db/studies.ts';
 import { ALL_STUDIES, PLAN_OVER, STUDIES_OVER, studyPlan } from './studies.ts';
@@ -37,6 +38,7 @@ export type PlanTask = {
   kept: { problem: PlanningProblem; answer: FoundAnswer } | null;
   studies: readonly StudyKind[];
   moreTime: boolean;
+  meterPrices: MeterPrices;
 };
 
 /** What the thread tells: that it begins to look, every better plan or bound, the plan, and each study as it begins and grows. */
@@ -134,7 +136,8 @@ async function studyAll(built: BuiltProblem, present: FoundAnswer): Promise<void
     const stop = () => isOver(STUDIES_OVER, place);
     if (stop()) continue;
     tell({ news: 'study-begun', kind });
-    const parts = { facts: task.facts, moneyAhead: task.moneyAhead, built, present, stop, moreTime: task.moreTime };
+    const { facts, moneyAhead, moreTime, meterPrices } = task;
+    const parts = { facts, moneyAhead, built, present, stop, moreTime, meterPrices };
     let study: Study<StudyKind> = { state: 'under-way', found: [] };
     tell({ news: 'study', kind, study });
     for await (const found of studyPlan(kind, parts)) {

@@ -6,8 +6,11 @@ import { type BuiltProblem, buildProblem, type LedgerFacts, type PlanMoney } fro
 import { bestPlan } from '../src/planner.ts';
 import type { FoundAnswer } from '../src/problem.ts';
 import { variantsOf } from '../src/robust.ts';
+import type { Scoring } from '../src/score.ts';
 import { soonestFree } from '../src/soonest.ts';
+import { casesOf, type MeterPrices, unsettledReadings } from '../src/unsettled.ts';
 import { objectionsTo, type Solve, usefulAmounts } from '../src/what-if.ts';
+import { worthOfMeasuring } from '../src/worth-of-measuring.ts';
 import type { StudyContents, StudyKind } from './db/studies.ts';
 
 /** Places of the shared whole numbers by which the thread is told to end something: above 0 the plan is to end with what there is. */
@@ -26,6 +29,9 @@ const ROUNDS = 6;
 const MORE_ROUNDS = 30;
 const SMALL_SIZE = 260;
 
+/** How many readings are looked into: those that narrow the scores most. */
+const MOST_READINGS = 8;
+
 /** What a study is made from. `stop` tells that its time is over; what is unfinished then is left out. */
 export type StudyParts = {
   facts: LedgerFacts;
@@ -35,6 +41,8 @@ export type StudyParts = {
   present: FoundAnswer;
   stop: () => boolean;
   moreTime: boolean;
+  /** What the meter for a kind of reading costs, low and high, in minor units; nothing where no price is known. */
+  meterPrices: MeterPrices;
 };
 
 /** Works a study out, telling all that is known after each piece; it ends early, without the unfinished piece, when told to stop. */
@@ -57,6 +65,15 @@ const pieces: Pieces = {
     for (const { id } of built.problem.animals) yield await soonestFree(built.problem, present.buys, id, { stop });
   },
   objections: (parts) => objectionsTo(parts.built.problem, parts.present, solver(parts), pinnedOf(parts)),
+  async *measuring(parts) {
+    const { facts, present, meterPrices } = parts;
+    for (const reading of unsettledReadings(scoringNow(facts)).slice(0, MOST_READINGS)) {
+      const cases = casesOf(facts, reading);
+      const prices = [0, ...(meterPrices[reading.kind] ?? [])];
+      const worth = cases === null ? null : await worthOfMeasuring(cases, prices, solver(parts), present.buys);
+      yield { reading, prices, worth };
+    }
+  },
   async *money(parts) {
     const { built, present, facts } = parts;
     const amounts = amountsToTry(facts);
@@ -85,6 +102,10 @@ function solver({ stop, moreTime }: StudyParts): Solve {
     if (!moreTime && !isSmall) return bestPlan(problem, { start, rounds: ROUNDS, exact: 'none', stop });
     return bestPlan(problem, { start, rounds: MORE_ROUNDS, exact: 'full', stop });
   };
+}
+
+function scoringNow({ collection, library, choices, planDate }: LedgerFacts): Scoring {
+  return { collection, library, choices, on: planDate, knownOn: planDate };
 }
 
 // What is pinned can be set free again; what is ordered is paid.

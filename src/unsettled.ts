@@ -2,9 +2,12 @@
 // reading would narrow the scores. It asks the score itself, so it knows no target and no value function.
 
 import type { Animal, Collection, Reading, ReadingKind } from './collection.ts';
+import { READING_KINDS } from './collection.ts';
 import type { LedgerFacts } from './ledger-problem.ts';
 import { buildProblem } from './ledger-problem.ts';
+import type { Currency } from './money.ts';
 import type { Reason } from './needs.ts';
+import type { Part, PartsList } from './proposals.ts';
 import type { Scoring } from './score.ts';
 import { needScorer, scoreAnimal } from './score.ts';
 import type { Need } from './species.ts';
@@ -36,6 +39,40 @@ const TRIED: Record<'temperature' | 'uvi' | 'humidity' | 'depth', readonly numbe
 
 function steps(from: number, to: number, step: number): number[] {
   return Array.from({ length: Math.round((to - from) / step) + 1 }, (_, index) => from + index * step);
+}
+
+/** What the meter for a kind of reading costs in minor units, the low and the high end; absent where no price is known or none is needed. */
+export type MeterPrices = Partial<Record<ReadingKind, readonly [low: number, high: number]>>;
+
+// Which part of the catalogue takes which reading; depth is read with any ruler.
+const METER_OF: Readonly<Partial<Record<ReadingKind, string>>> = {
+  'hot-spot-surface': 'thermometer-surface',
+  'warm-hide-floor': 'thermometer-probe',
+  'warm-air': 'thermometer-probe',
+  'cool-end-air': 'thermometer-probe',
+  'night-air': 'thermometer-probe',
+  water: 'thermometer-probe',
+  'uvi-basking': 'uv-meter',
+  'uvi-lowest': 'uv-meter',
+  'humidity-day': 'hygrometer-digital',
+  'humidity-night': 'hygrometer-digital',
+  'humidity-retreat': 'hygrometer-digital',
+};
+
+/** The part of a list that takes a kind of reading; null when none does or none is needed. */
+export function meterFor({ parts }: PartsList, kind: ReadingKind): Part | null {
+  return parts.find(({ id }) => id === METER_OF[kind]) ?? null;
+}
+
+/** What the meters of a parts list cost in a ledger's currency; nothing when the list has another currency. */
+export function meterPricesIn(list: PartsList, currency: Currency): MeterPrices {
+  if (list.currency !== currency.code) return {};
+  return Object.fromEntries(
+    READING_KINDS.flatMap((kind) => {
+      const part = meterFor(list, kind);
+      return part === null ? [] : [[kind, [part.priceLow, part.priceHigh]]];
+    }),
+  );
 }
 
 type Asked = { enclosureId: string; kind: ReadingKind; needs: Set<Need> };

@@ -136,7 +136,7 @@ export function gainingChances(
 ): { from: number; to: number } | null {
   if (informed.status !== 'planned') return null;
   const net = (chance: number) => netWorth(worth, informed, chance)!;
-  const corners = [0, ...crossings(worth.blind), 1];
+  const corners = cornersOf(worth);
   const scale = 1e-9 * Math.max(1, Math.abs(informed.faulty.points), Math.abs(informed.fine.points));
   const gains = corners.filter((chance) => net(chance) > scale);
   if (gains.length === 0) return null;
@@ -148,6 +148,18 @@ export function gainingChances(
     from: firstIndex === 0 ? 0 : zeroBetween(corners[firstIndex - 1]!, corners[firstIndex]!),
     to: lastIndex === corners.length - 1 ? 1 : zeroBetween(corners[lastIndex + 1]!, corners[lastIndex]!),
   };
+}
+
+/** The chance of a fault at which measuring gains most, and the net worth there; null when its price cannot be paid. */
+export function bestChance(
+  worth: Pick<WorthOfMeasuring, 'blind'>,
+  informed: Informed,
+): { chance: number; net: number } | null {
+  if (informed.status !== 'planned') return null;
+  // A concave line of straight pieces is highest at one of its corners.
+  return cornersOf(worth)
+    .map((chance) => ({ chance, net: netWorth(worth, informed, chance)! }))
+    .reduce((best, one) => (one.net > best.net ? one : best));
 }
 
 /** Whether the same plan is best whatever would be read, so that measuring can change nothing that is bought. */
@@ -196,6 +208,10 @@ function crossing(first: Outlook, second: Outlook): number | null {
 
 function crossings(blind: readonly Outlook[]): number[] {
   return blind.slice(1).map((plan, index) => crossing(blind[index]!, plan)!);
+}
+
+function cornersOf({ blind }: Pick<WorthOfMeasuring, 'blind'>): number[] {
+  return [0, ...crossings(blind), 1];
 }
 
 // Both cases as one problem: each animal that they judge alike once, every other once in each case, with the case's chance.

@@ -286,7 +286,7 @@ export const planStudies = sqliteTable(
   'plan_studies',
   {
     planId: integer('plan_id').notNull(),
-    kind: text('kind').$type<'soonest' | 'objections' | 'money' | 'robust' | 'choices'>().notNull(),
+    kind: text('kind').$type<'soonest' | 'objections' | 'measuring' | 'money' | 'robust' | 'choices'>().notNull(),
     content: text('content').notNull(),
   },
   (table) => [primaryKey({ columns: [table.planId, table.kind] })],

@@ -6,12 +6,14 @@ import type { ChoiceEffect } from '../../src/choice-effects.ts';
 import type { Buy } from '../../src/problem.ts';
 import type { VariantName } from '../../src/robust.ts';
 import type { SoonestFree } from '../../src/soonest.ts';
+import type { UnsettledReading } from '../../src/unsettled.ts';
 import type { MoneyStep, Objection } from '../../src/what-if.ts';
+import type { WorthOfMeasuring } from '../../src/worth-of-measuring.ts';
 import type { Session } from './open.ts';
 import { planStudies } from './schema.ts';
 
 /** The kinds of study, in the order in which they are worked out. */
-export const STUDY_KINDS = ['soonest', 'objections', 'money', 'robust', 'choices'] as const;
+export const STUDY_KINDS = ['soonest', 'objections', 'measuring', 'money', 'robust', 'choices'] as const;
 export type StudyKind = (typeof STUDY_KINDS)[number];
 
 /** The plan under one other set of value choices; see robust.ts for the names. */
@@ -20,10 +22,18 @@ export type RobustPlan = { name: VariantName; buys: Buy[]; proved: boolean };
 /** The plan with more or less money, every month or once. */
 export type AmountTried = MoneyStep & { kind: 'monthly' | 'once' };
 
+/**
+ * What one reading that is not known well enough is worth to this plan. `prices`: what the meter for it costs in minor units, first 0 for
+ * one that is at hand or borrowed, then the low and the high end of the catalogue's range; the worths are in the same order. Null when
+ * the two cases cannot be compared or one of them has no plan.
+ */
+export type MeasuringWorth = { reading: UnsettledReading; prices: number[]; worth: WorthOfMeasuring | null };
+
 /** What each kind of study holds. */
 export type StudyContents = {
   soonest: SoonestFree[];
   objections: Objection[];
+  measuring: MeasuringWorth[];
   money: AmountTried[];
   robust: RobustPlan[];
   choices: ChoiceEffect[];

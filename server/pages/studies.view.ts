@@ -9,8 +9,10 @@ import type { Buy, FoundAnswer } from '../../src/problem.ts';
 import { robustLabels } from '../../src/robust.ts';
 import type { SoonestFree } from '../../src/soonest.ts';
 import { type Objection, type OtherPlan, runnerUpOf, stepsOf } from '../../src/what-if.ts';
+import { changesNothing } from '../../src/worth-of-measuring.ts';
 import type { KeptRoadmap, PlanRecord, SinceLast } from '../db/plans.ts';
 import { STUDY_KINDS, type Studies, type StudyKind } from '../db/studies.ts';
+import { measuringSentences } from '../measuring-words.ts';
 import { paths } from '../paths.ts';
 import {
   bridgeWords,
@@ -51,6 +53,8 @@ export type StudyView = {
   lists: { lead: string; items: string[] }[];
   tables: StudyTable[];
   notes: string[];
+  /** The page that tells more, or null. */
+  more: { href: string; label: string } | null;
 };
 
 /** What changed since the last plan, and what was left as it was. */
@@ -129,6 +133,7 @@ const READING_ORDER: readonly string[] = [
   'runner-up',
   'useful-amounts',
   'soonest',
+  'measuring',
   'objections',
   'firmness',
   'other-choices',
@@ -203,7 +208,7 @@ export function otherChoices(studied: Studied): {
 } {
   const { plan, studies } = studied;
   const { roadmap } = plan;
-  const state = stateOf(studied, 'choices');
+  const state = studyState(studied, 'choices');
   if (roadmap === null) return { state, price: null, effects: [] };
   const writing = writingOf(studied, roadmap);
   const effects = (studies.choices?.found ?? []).map((one) => {
@@ -264,7 +269,13 @@ function heldGain({ best }: SinceLast, answer: PlanRecord['answer']): number {
 
 type Viewing = (studied: Studied, answer: FoundAnswer, writing: Writing) => StudyView[];
 
-const bare = { sentences: [], lists: [], tables: [], notes: [] };
+const bare = { sentences: [], lists: [], tables: [], notes: [], more: null };
+
+/** What is left out of a plan, taken in and moved in another one; what costs nothing left aside. Empty without a drawn plan. */
+export function planDifference(studied: Studied, from: readonly Buy[], to: readonly Buy[]): string[] {
+  const { roadmap } = studied.plan;
+  return roadmap === null ? [] : setSentences(planChanges(from, to), writingOf(studied, roadmap));
+}
 
 const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
   robust: (studied, _answer, writing) => {
@@ -286,7 +297,7 @@ const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
           others.length === 0
             ? studySentences.robustHeading
             : studySentences.robustSummary(firm.length, chosen.length, plans.length),
-        state: stateOf(studied, 'robust'),
+        state: studyState(studied, 'robust'),
         sentences: [studySentences.robustHow],
         lists: others.map(({ name, buys, proved }) => ({
           lead: studySentences.variant[name](proved),
@@ -295,11 +306,25 @@ const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
       },
     ];
   },
+  measuring: (studied) => {
+    const found = studied.studies.measuring?.found ?? [];
+    const deciding = found.filter(({ worth }) => worth !== null && !changesNothing(worth));
+    return [
+      {
+        ...bare,
+        id: 'measuring',
+        summary: measuringSentences.summary(deciding.length, found.length),
+        state: studyState(studied, 'measuring'),
+        sentences: [measuringSentences.study],
+        more: { href: paths.measuring.show, label: measuringSentences.more },
+      },
+    ];
+  },
   objections: (studied, answer, writing) => {
     const { plan, studies } = studied;
     const objections = studies.objections?.found ?? [];
     const runnerUp = runnerUpOf(plan.problem, answer, objections);
-    const state = stateOf(studied, 'objections');
+    const state = studyState(studied, 'objections');
     const table = (id: string, caption: string, forced: Objection['forced']): StudyTable[] => {
       const rows = dearestFirst(objections.filter((one) => one.forced === forced)).flatMap(({ purchase, outcome }) => {
         const name = writing.nameOf(purchase);
@@ -354,7 +379,7 @@ const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
         ...bare,
         id: 'useful-amounts',
         summary: studySentences.moneyHeading,
-        state: stateOf(studied, 'money'),
+        state: studyState(studied, 'money'),
         sentences: lists.length === 0 ? [] : [studySentences.moneyHow],
         lists,
       },
@@ -369,7 +394,7 @@ const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
         ...bare,
         id: 'soonest',
         summary: studySentences.soonestHeading,
-        state: stateOf(studied, 'soonest'),
+        state: studyState(studied, 'soonest'),
         sentences: concerned.length === 0 ? [] : [studySentences.soonestHow],
         tables:
           concerned.length === 0
@@ -474,7 +499,8 @@ function changeItems(changes: OtherPlan['changes'], { nameOf, isPaid, month }: W
   });
 }
 
-function stateOf({ plan, studies, studying }: Studied, kind: StudyKind): string | null {
+/** How far a study of a plan was worked out, as a sentence; null when to the end. */
+export function studyState({ plan, studies, studying }: Studied, kind: StudyKind): string | null {
   const state = studies[kind]?.state;
   if (studying?.planId === plan.id) {
     if (studying.kind === kind) return studyStateSentence('under-way');

@@ -1,0 +1,64 @@
+// Every sentence about what a reading is worth before money is spent, and about a weekend with a borrowed meter.
+
+import { weightedMonths } from './plan-words.ts';
+
+const percent = (chance: number) => `${Math.round(100 * chance)} %`;
+
+/** The sentences of the page about measuring first, and of its study beside a plan. */
+export const measuringSentences = {
+  heading: 'Measure before buying',
+  lead: 'A reading that cannot change what is bought is worth nothing to the plan; one that can may save money that a lamp or heater would have taken. Worth is counted as in the plan, in weighted points × months.',
+  summary: (deciding: number, all: number) =>
+    all === 0
+      ? 'Measure first: every reading that the plan hangs on is known'
+      : `Measure first: ${deciding} of ${all} readings could change what is bought`,
+  study:
+    'The plan was made once for each reading as if it were in order and once as if it showed a fault, and for every chance between.',
+  more: 'What each reading is worth',
+  noPlan: 'There is no plan yet. What a reading is worth is worked out once there is one.',
+  planAction: 'To the roadmap',
+  stale: 'The ledger was changed after this plan was made. Plan again and these figures follow.',
+  nothingOpen: 'Every reading that the plan hangs on is known well enough.',
+  missing: 'Begin this on the page of the roadmap, under “The plan seen from other sides”.',
+  assumption:
+    '“In order” is the reading that loses no points here; “at fault” is the nearest one at which a need has lost nine tenths of what this reading can cost it. Both are this ledger’s own choice: a smaller fault is worth less to know.',
+  severeNote:
+    'While it is only unknown, the need that is asked about is not counted as severely short. A severe shortfall that is known still comes first.',
+  chanceLabel: 'Your chance of a fault, in percent',
+  chanceHint: 'What you would bet, from 0 to 100. Empty: only the chances are told at which measuring pays.',
+  chanceMistake: 'Write the chance of a fault as a number from 0 to 100.',
+  reckon: 'Reckon with these chances',
+  inOrder: 'In order',
+  atFault: 'At fault',
+  cannotCompare: 'For this reading the two cases offer different purchases, so nothing is said of its worth.',
+  changesNothing:
+    'The same purchases are best whatever it reads. It is worth taking to know how things stand and whether a purchase delivered, not to decide what to buy.',
+  proved: 'Every plan behind these figures is proved best.',
+  notProved: 'The plans behind these figures are the best found, not proved.',
+  atHand: 'With a meter that you have or can borrow',
+  bought: (price: string) => `With a meter bought this month for ${price}`,
+  cannotBePaid: 'This month’s money cannot pay for it: borrow one, or save up for it.',
+  never: 'At no chance of a fault does it pay.',
+  pays: (from: number, to: number, most: string) =>
+    from <= 0.005 && to >= 0.995
+      ? `It pays whatever the chance of a fault; at most it gains ${most}.`
+      : `It pays when the chance of a fault lies between ${percent(from)} and ${percent(to)}; at most it gains ${most}.`,
+  atChance: (chance: number, net: number) =>
+    Math.abs(net) < 0.05
+      ? `At ${percent(chance)} it neither gains nor loses.`
+      : net > 0
+        ? `At ${percent(chance)} it gains ${weightedMonths(net)}.`
+        : `At ${percent(chance)} it loses ${weightedMonths(-net)}: its price delays what matters more.`,
+  severe: (faulty: number, fine: number) =>
+    faulty <= 0 && fine <= 0
+      ? null
+      : `Its price would leave a severe shortfall standing longer: by ${Math.max(faulty, fine)} needs × months.`,
+  ifRead: (which: 'faulty' | 'fine', reading: string) =>
+    which === 'faulty'
+      ? `If it reads ${reading} (at fault), the plan becomes:`
+      : `If it reads ${reading} (in order), the plan becomes:`,
+  weekendLink: 'A weekend with a meter: the shortest list of readings that could change the plan',
+  enter: 'Enter this reading',
+  wantMeter: (name: string) => `Put it into this month’s plan: ${name}`,
+  meterNote: 'For measuring first. It adds no points by itself; what it reads decides what is bought.',
+} as const;

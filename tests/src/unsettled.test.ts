@@ -1,0 +1,118 @@
+// Which readings are not known well enough: what they would be in order and at fault by the score itself, and what a plan makes of both.
+
+import { describe, expect, test } from 'vitest';
+import { readCatalogue } from '../../seed/catalogue.ts';
+import { plainDate } from '../../src/calendar.ts';
+import { scoreAnimal } from '../../src/score.ts';
+import { casesOf, meterFor, meterPricesIn, narrowing, unsettledReadings, withReading } from '../../src/unsettled.ts';
+import {
+  fitUpgrade,
+  makeAnimal,
+  makeEnclosure,
+  makeFacts,
+  makeFitting,
+  makeReading,
+  makeThing,
+  monthly,
+  planDate,
+} from '../support/make.ts';
+
+// A leopard gecko over a regulated heat mat whose warm hide nobody measured. Its cool end was measured lately, its night long ago.
+function geckoFacts(parts: Parameters<typeof makeFacts>[0] = {}) {
+  const mat = makeFitting('heat-mat', { id: 'mat', enclosureId: '1', isOutOfReach: true, watts: 14 });
+  return makeFacts({
+    collection: {
+      enclosures: [makeEnclosure({ id: '1', lengthMm: 900, depthMm: 450, heightMm: 450 })],
+      animals: [makeAnimal({ id: '1', speciesId: 'leopard-gecko', lengthMm: 120, enclosureId: '1' })],
+      fittings: [mat, makeFitting('thermostat', { id: 'stat', enclosureId: '1', regulates: 'mat' })],
+      readings: [
+        makeReading('cool-end-air', 25, { enclosureId: '1', takenOn: planDate }),
+        makeReading('night-air', 22, { enclosureId: '1', takenOn: plainDate('2025-06-01') }),
+      ],
+      answers: [],
+    },
+    ...parts,
+  });
+}
+
+const scoringOf = ({ collection, library, choices, planDate: on }: ReturnType<typeof makeFacts>) => ({
+  collection,
+  library,
+  choices,
+  on,
+  knownOn: on,
+});
+
+describe('readings in order and at fault', () => {
+  test('a warm hide never measured is in order inside its band, and at fault where heat has lost nine tenths', () => {
+    const scoring = scoringOf(geckoFacts());
+    const found = unsettledReadings(scoring).find((one) => one.kind === 'warm-hide-floor')!;
+    // The band of the shipped species is 30 to 33 °C, worth nothing 6 °C below it.
+    expect(found.fine).toBeGreaterThanOrEqual(30);
+    expect(found.fine).toBeLessThanOrEqual(33);
+    const heatAt = (value: number) => {
+      const collection = withReading(scoring.collection, scoring, { ...found, value });
+      return scoreAnimal(collection.animals[0]!, { ...scoring, collection })!.needs.find((one) => one.need === 'heat')!;
+    };
+    const [most, least] = [heatAt(found.fine).value, heatAt(0).value];
+    expect(most - heatAt(found.faulty).value).toBeGreaterThanOrEqual(0.9 * (most - least));
+    const nearer = found.faulty < found.fine ? found.faulty + 1 : found.faulty - 1;
+    expect(most - heatAt(nearer).value).toBeLessThan(0.9 * (most - least));
+  });
+
+  test('what narrows is the width of the score with and without the reading, the mean of both cases', () => {
+    const scoring = scoringOf(geckoFacts());
+    const width = (collection: typeof scoring.collection) => {
+      const { low, high } = scoreAnimal(collection.animals[0]!, { ...scoring, collection })!;
+      return high - low;
+    };
+    for (const one of unsettledReadings(scoring)) {
+      const after = (value: number) => width(withReading(scoring.collection, scoring, { ...one, value }));
+      expect(narrowing(one)).toBeCloseTo(width(scoring.collection) - (after(one.fine) + after(one.faulty)) / 2, 9);
+    }
+  });
+
+  test('a fresh reading is settled, an old one and an unknown one are not', () => {
+    const kinds = unsettledReadings(scoringOf(geckoFacts())).map((one) => one.kind);
+    expect(kinds).toContain('warm-hide-floor');
+    expect(kinds).toContain('night-air');
+    expect(kinds).not.toContain('cool-end-air');
+  });
+
+  test('an animal that lives nowhere has none', () => {
+    const facts = geckoFacts();
+    const homeless = {
+      ...facts.collection,
+      animals: facts.collection.animals.map((one) => ({ ...one, enclosureId: null })),
+    };
+    expect(unsettledReadings({ ...scoringOf(facts), collection: homeless })).toEqual([]);
+  });
+});
+
+test('the two cases of a reading are the same question of money with other states of its needs', () => {
+  const hotter = fitUpgrade(
+    '1',
+    makeThing('heat-mat', { watts: 28, isOutOfReach: true, expects: [{ reading: 'warm-hide-floor', value: 31 }] }),
+  );
+  const facts = geckoFacts({ upgrades: [hotter], money: monthly(2000, 3), months: 3 });
+  const reading = unsettledReadings(scoringOf(facts)).find((one) => one.kind === 'warm-hide-floor')!;
+  const cases = casesOf(facts, reading)!;
+  const { animals: faulty, ...askedFaulty } = cases.faulty;
+  const { animals: fine, ...askedFine } = cases.fine;
+  expect(askedFaulty).toEqual(askedFine);
+  const differing = fine[0]!.needs.filter(
+    (need, index) => JSON.stringify(need) !== JSON.stringify(faulty[0]!.needs[index]),
+  );
+  // Warmth at both ends is also a choice of climates, which counts under enrichment.
+  expect(differing.map((one) => one.need)).toEqual(['heat', 'enrichment']);
+});
+
+test('each reading has its meter in the catalogue, priced in the currency of the catalogue alone', () => {
+  const parts = readCatalogue();
+  expect(meterFor(parts, 'uvi-basking')?.what).toBe('uv-meter');
+  expect(meterFor(parts, 'hot-spot-surface')?.id).toBe('thermometer-surface');
+  expect(meterFor(parts, 'water-depth')).toBeNull();
+  const [low, high] = meterPricesIn(parts, { code: parts.currency, decimals: 2 })['humidity-day']!;
+  expect(low).toBeLessThan(high);
+  expect(meterPricesIn(parts, { code: 'XTS', decimals: 2 })).toEqual({});
+});
