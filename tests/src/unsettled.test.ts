@@ -3,6 +3,7 @@
 import { describe, expect, test } from 'vitest';
 import { readCatalogue } from '../../seed/catalogue.ts';
 import { plainDate } from '../../src/calendar.ts';
+import type { LedgerFacts } from '../../src/ledger-problem.ts';
 import { scoreAnimal } from '../../src/score.ts';
 import { casesOf, meterFor, meterPricesIn, narrowing, unsettledReadings, withReading } from '../../src/unsettled.ts';
 import {
@@ -18,8 +19,8 @@ import {
 } from '../support/make.ts';
 
 // A leopard gecko over a regulated heat mat whose warm hide nobody measured. Its cool end was measured lately, its night long ago.
-function geckoFacts(parts: Parameters<typeof makeFacts>[0] = {}) {
-  const mat = makeFitting('heat-mat', { id: 'mat', enclosureId: '1', isOutOfReach: true, watts: 14 });
+function geckoFacts(parts: Partial<Omit<LedgerFacts, 'collection'>> = {}): LedgerFacts {
+  const mat = makeFitting('heat-mat', { id: 'mat', enclosureId: '1', outOfReach: true, watts: 14 });
   return makeFacts({
     collection: {
       enclosures: [makeEnclosure({ id: '1', lengthMm: 900, depthMm: 450, heightMm: 450 })],
@@ -35,7 +36,7 @@ function geckoFacts(parts: Parameters<typeof makeFacts>[0] = {}) {
   });
 }
 
-const scoringOf = ({ collection, library, choices, planDate: on }: ReturnType<typeof makeFacts>) => ({
+const scoringOf = ({ collection, library, choices, planDate: on }: LedgerFacts) => ({
   collection,
   library,
   choices,
@@ -92,7 +93,7 @@ describe('readings in order and at fault', () => {
 test('the two cases of a reading are the same question of money with other states of its needs', () => {
   const hotter = fitUpgrade(
     '1',
-    makeThing('heat-mat', { watts: 28, isOutOfReach: true, expects: [{ reading: 'warm-hide-floor', value: 31 }] }),
+    makeThing('heat-mat', { watts: 28, outOfReach: true, expects: [{ reading: 'warm-hide-floor', value: 31 }] }),
   );
   const facts = geckoFacts({ upgrades: [hotter], money: monthly(2000, 3), months: 3 });
   const reading = unsettledReadings(scoringOf(facts)).find((one) => one.kind === 'warm-hide-floor')!;
