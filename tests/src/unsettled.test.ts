@@ -68,8 +68,8 @@ describe('readings in order and at fault', () => {
       return high - low;
     };
     for (const one of unsettledReadings(scoring)) {
-      const after = (value: number) => width(withReading(scoring.collection, scoring, { ...one, value }));
-      expect(narrowing(one)).toBeCloseTo(width(scoring.collection) - (after(one.fine) + after(one.faulty)) / 2, 9);
+      const widthAt = (value: number) => width(withReading(scoring.collection, scoring, { ...one, value }));
+      expect(narrowing(one)).toBeCloseTo(width(scoring.collection) - (widthAt(one.fine) + widthAt(one.faulty)) / 2, 9);
     }
   });
 
