@@ -46,6 +46,7 @@ import { speciesPages } from './pages/species.ts';
 import { upgradePages } from './pages/upgrades.ts';
 import { valueChoicePages } from './pages/value-choices.ts';
 import { warmthPages } from './pages/warmth.ts';
+import { weekendPages } from './pages/weekend.ts';
 import { openPlanning } from './planning.ts';
 import { loadViews, renderer } from './render.ts';
 import { errorPages, formSentences } from './words.ts';
@@ -94,6 +95,7 @@ const ownPages: readonly Page[] = [
   upgradePages,
   fittingSheetPages,
   measuringPages,
+  weekendPages,
   moneyPages,
   settingsPages,
   valueChoicePages,

@@ -1,5 +1,6 @@
 // Every sentence about what a reading is worth before money is spent, and about a weekend with a borrowed meter.
 
+import type { Walk } from '../src/weekend.ts';
 import { weightedMonths } from './plan-words.ts';
 
 const percent = (chance: number) => `${Math.round(100 * chance)} %`;
@@ -61,4 +62,45 @@ export const measuringSentences = {
   enter: 'Enter this reading',
   wantMeter: (name: string) => `Put it into this month’s plan: ${name}`,
   meterNote: 'For measuring first. It adds no points by itself; what it reads decides what is bought.',
+} as const;
+
+/** How the walks of a weekend are called, by the time of the day. */
+export const walkNames: Readonly<Record<Walk['time'], string>> = {
+  'before-lights': 'In the morning, before the lights come on',
+  'hottest-hour': 'When lamps and heat have been on for some hours, at the hottest hour',
+  afternoon: 'In the afternoon, away from mist and watering',
+  'any-time': 'At any time',
+};
+
+/** The sentences of the weekend with borrowed meters. */
+export const weekendSentences = {
+  heading: 'A weekend with a meter',
+  lead: 'Tick the meters that will be at hand. The list holds the readings most able to change the plan, and no more than carry nine tenths of what can be gained with these meters.',
+  which: 'Meters at hand',
+  make: 'Make the list',
+  rulerNote: 'The depth of water is read with any ruler.',
+  noMeter: 'Tick at least one meter to see a list.',
+  nothing: 'With these meters nothing can be read that would change the plan.',
+  byPlan: 'Ranked by what each reading can gain in the present plan.',
+  byRange:
+    'What readings are worth to the plan was not worked out yet, so they are ranked by how much they narrow the scores.',
+  covers: (share: number) => `These carry ${percent(share)} of what can be gained with these meters.`,
+  beside: 'Can wait; each would gain little:',
+  beyond: 'Could change the plan, and needs another meter:',
+  readWith: (name: string, error: string | null) => `Read with: ${name}${error === null ? '' : ` (±${error})`}.`,
+  hour: 'Hour of this walk',
+  save: 'Enter these readings and plan again',
+  nothingTyped: 'Fill in at least one value; what was not read stays empty.',
+  sure: (what: string) => `The ${what} is right as typed`,
+  afterHeading: 'What the weekend changed',
+  planning: 'The plan is being made again with these readings.',
+  lookAgain: 'Look again',
+  planChanges: 'In the plan',
+  dropped: (names: string) => `Dropped out of the plan: ${names}.`,
+  taken: (names: string) => `New in the plan: ${names}.`,
+  moved: (count: number) =>
+    count === 1 ? 'One purchase comes in another month.' : `${count} purchases come in other months.`,
+  samePlan: 'The plan buys the same things in the same months.',
+  notPlanned: 'No plan was made since these readings.',
+  entered: 'What was entered',
 } as const;

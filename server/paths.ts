@@ -162,6 +162,10 @@ export const paths = {
     wantMeter: '/measuring/meters',
     /** The shortest list of readings for a meter that is at hand for a few days. */
     weekend: '/measuring/weekend',
+    /** What the readings of a weekend changed, in the scores and in the plan made before them. */
+    afterWeekend: '/measuring/weekend/after',
+    weekendSaved: (plan: Id, readings: readonly Id[]) =>
+      `/measuring/weekend/after?plan=${plan}&readings=${readings.join(',')}`,
   },
   roadmap: {
     show: '/roadmap',

@@ -77,6 +77,11 @@ const readingTimes: Readonly<Record<ReadingKind, ReadingTime>> = {
   'water-depth': 'once',
 };
 
+/** At which time of the day a kind of reading is taken (common practice, no source). */
+export function readingTimeOf(kind: ReadingKind): ReadingTime {
+  return readingTimes[kind];
+}
+
 /** A reading to take once it runs, at which time of the day, and what the upgrade promises for it (null: nothing). */
 export type SheetReading = {
   enclosureId: string;
@@ -139,7 +144,7 @@ export function sheetFor(question: SheetQuestion): FittingSheet {
       (kind): SheetReading => ({
         enclosureId,
         kind,
-        time: readingTimes[kind],
+        time: readingTimeOf(kind),
         standing: 'common-practice',
         promised: promised.find((one) => one.kind === kind && one.enclosureId === enclosureId) ?? null,
       }),

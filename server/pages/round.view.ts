@@ -291,11 +291,24 @@ function unitOf(kind: ReadingKind, system: UnitSystem): string {
   return units[readingDimensions[kind]]![system === 'metric' ? 0 : 1];
 }
 
+/** An animal's score as it would be without some readings, and with them. */
+export type ScoreChange = { animal: Animal; before: AnimalScore; after: AnimalScore };
+
+/** The same in words, as views/partials/score-change.hbs draws it. */
+export type ScoreChangeLine = {
+  name: string;
+  href: string;
+  sentence: string;
+  before: string;
+  after: string;
+  needs: string[];
+};
+
 type RoundSavedPage = {
   heading: string;
   lead: string;
   rows: { what: string; value: string; editHref: string }[];
-  changes: { name: string; href: string; sentence: string; before: string; after: string; needs: string[] }[];
+  changes: ScoreChangeLine[];
   againHref: string;
   listHref: string;
 };
@@ -309,7 +322,7 @@ export function roundSavedPage({
 }: {
   enclosure: EnclosureRecord;
   saved: readonly ReadingRecord[];
-  changes: readonly { animal: Animal; before: AnimalScore; after: AnimalScore }[];
+  changes: readonly ScoreChange[];
   system: UnitSystem;
 }): RoundSavedPage {
   const count = saved.length === 1 ? 'One reading was' : `${saved.length} readings were`;
@@ -321,22 +334,27 @@ export function roundSavedPage({
       value: valueText(one, system),
       editHref: paths.enclosures.readings.edit(enclosure.id, one.id),
     })),
-    changes: changes.map(({ animal, before, after }) => ({
-      name: animal.name,
-      href: paths.animals.show(animal.id),
-      sentence: changeSentence(before, after),
-      before: scoreText(bandOfAnimal(before), before.score, before.low, before.high),
-      after: scoreText(bandOfAnimal(after), after.score, after.low, after.high),
-      needs: after.needs.flatMap((need) => {
-        const then = before.needs.find((one) => one.need === need.need);
-        const moved = then !== undefined && Math.round(then.value) !== Math.round(need.value);
-        return moved
-          ? [`${capital(needNames[need.need])}: ${Math.round(then.value)} before, ${Math.round(need.value)} now.`]
-          : [];
-      }),
-    })),
+    changes: changes.map(scoreChangeOf),
     againHref: paths.enclosures.round(enclosure.id),
     listHref: paths.enclosures.show(enclosure.id),
+  };
+}
+
+/** What readings changed in the score of one animal. */
+export function scoreChangeOf({ animal, before, after }: ScoreChange): ScoreChangeLine {
+  return {
+    name: animal.name,
+    href: paths.animals.show(animal.id),
+    sentence: changeSentence(before, after),
+    before: scoreText(bandOfAnimal(before), before.score, before.low, before.high),
+    after: scoreText(bandOfAnimal(after), after.score, after.low, after.high),
+    needs: after.needs.flatMap((need) => {
+      const then = before.needs.find((one) => one.need === need.need);
+      const moved = then !== undefined && Math.round(then.value) !== Math.round(need.value);
+      return moved
+        ? [`${capital(needNames[need.need])}: ${Math.round(then.value)} before, ${Math.round(need.value)} now.`]
+        : [];
+    }),
   };
 }
 
