@@ -7,7 +7,7 @@ import type { LedgerFacts } from './ledger-problem.ts';
 import { buildProblem } from './ledger-problem.ts';
 import type { Currency } from './money.ts';
 import type { Reason } from './needs.ts';
-import type { Part, PartsList } from './proposals.ts';
+import type { Part, PartsList } from './parts.ts';
 import type { Scoring } from './score.ts';
 import { needScorer, scoreAnimal } from './score.ts';
 import type { Need } from './species.ts';

@@ -3,7 +3,7 @@
 import type { Collection } from '../../src/collection.ts';
 import type { Currency, Money } from '../../src/money.ts';
 import { formatMoney, money } from '../../src/money.ts';
-import type { PartsList } from '../../src/proposals.ts';
+import type { PartsList } from '../../src/parts.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity } from '../../src/units.ts';
 import { meterFor, type UnsettledReading } from '../../src/unsettled.ts';

@@ -4,7 +4,7 @@ import type { PlainDate } from '../../src/calendar.ts';
 import type { Collection, ReadingKind } from '../../src/collection.ts';
 import { READING_KINDS } from '../../src/collection.ts';
 import { errorOfReading, isAtHand, takes } from '../../src/instruments.ts';
-import type { PartsList } from '../../src/proposals.ts';
+import type { PartsList } from '../../src/parts.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity } from '../../src/units.ts';
 import { meterFor, narrowing, type UnsettledReading } from '../../src/unsettled.ts';

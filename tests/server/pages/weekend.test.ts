@@ -1,7 +1,7 @@
 // The weekend with meters as a keeper goes through it: tick meters, read the list, enter, and see what dropped out of the plan.
 
 import { describe, expect, test, vi } from 'vitest';
-import { addFitting, loadCollection } from '../../../server/db/collection.ts';
+import { addFitting, addReading, loadCollection } from '../../../server/db/collection.ts';
 import { addInstrument } from '../../../server/db/instruments.ts';
 import { latestPlan } from '../../../server/db/plans.ts';
 import { addUpgrade } from '../../../server/db/upgrades.ts';
@@ -11,7 +11,7 @@ import { plainDate } from '../../../src/calendar.ts';
 import { money } from '../../../src/money.ts';
 import { startApp, type TestApp, textOf, textsOf } from '../../support/app.ts';
 import { keepGecko, keepMoney } from '../../support/ledger.ts';
-import { fitUpgrade, library, makeFitting, makeThing } from '../../support/make.ts';
+import { library, makeFitting, makeReading, makeUpgrade } from '../../support/make.ts';
 
 const today = plainDate('2026-01-15');
 const page = paths.measuring.weekend;
@@ -25,16 +25,27 @@ async function geckoOverMat(): Promise<TestApp> {
   keepGecko(db);
   keepMoney(db, 3000, 6000);
   const { id: _, ...mat } = makeFitting('heat-mat', { id: '1', outOfReach: true, watts: 14 });
-  const regulates = addFitting(db, { ...mat, distanceTyped: '' });
+  const regulates = addFitting(db, { ...mat, distanceTyped: '', upgradeId: null });
   const { id: _stat, ...stat } = makeFitting('thermostat', { id: '2', regulates });
-  addFitting(db, { ...stat, distanceTyped: '' });
-  const { id: _own, ...stronger } = fitUpgrade(
+  addFitting(db, { ...stat, distanceTyped: '', upgradeId: null });
+  for (const [kind, celsius] of [
+    ['cool-end-air', 25],
+    ['night-air', 22],
+  ] as const) {
+    const { id: _reading, ...reading } = makeReading(kind, celsius, { takenOn: today });
+    addReading(db, { ...reading, roomTyped: '', notes: '' });
+  }
+  const { id: _own, ...stronger } = makeUpgrade(
     '0',
-    makeThing('heat-mat', { watts: 28, outOfReach: true, expects: [{ reading: 'warm-hide-floor', value: 31 }] }),
+    [{ change: 'predict', enclosureId: '1', reading: 'warm-hide-floor', value: 31 }],
     { name: 'Stronger mat', priceLow: money(3000), priceHigh: money(3000) },
   );
   addUpgrade(db, stronger);
   return app;
+}
+
+function warmHides({ db }: TestApp) {
+  return loadCollection(db).readings.filter((one) => one.kind === 'warm-hide-floor');
 }
 
 test('without a meter there is no list, and an instrument at hand is ticked at first', async () => {
@@ -69,10 +80,9 @@ describe('entering a list', () => {
     const sent = { ...probe, once: 'sent', takenOn: today, [value]: '31' };
     const answer = await app.post(page, sent);
     expect(answer.status).toBe(303);
-    const taken = loadCollection(app.db).readings;
-    expect(taken).toMatchObject([{ kind: 'warm-hide-floor', value: 31, evidence: 'measured', takenOn: today }]);
+    expect(warmHides(app)).toMatchObject([{ value: 31, evidence: 'measured', takenOn: today }]);
     const again = await app.post(page, sent);
-    expect([again.status, loadCollection(app.db).readings.length]).toEqual([303, 1]);
+    expect([again.status, warmHides(app).length]).toEqual([303, 1]);
     await vi.waitFor(() => expect(latestPlan(app.db)!.id).not.toBe(first.id), { timeout: 30_000, interval: 100 });
     const after = textOf(await app.get(String(answer.headers.location)));
     expect(after).toContain('Dropped out of the plan: “Stronger mat”.');
@@ -98,7 +108,7 @@ describe('entering a list', () => {
     const answer = await app.post(page, { ...probe, takenOn: today, ...fields });
     expect(answer.status).toBe(422);
     expect(textsOf(answer, '.error-summary a').join(' ')).toContain(message);
-    expect(loadCollection(app.db).readings).toEqual([]);
+    expect(warmHides(app)).toEqual([]);
     for (const [name, typed] of Object.entries(fields)) {
       expect(answer.document.querySelector(`input[name="${name}"]`)?.getAttribute('value')).toBe(typed);
     }
