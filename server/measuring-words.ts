@@ -1,7 +1,11 @@
 // Every sentence about what a reading is worth before money is spent, and about a weekend with a borrowed meter.
 
+import type { ReadingKind } from '../src/collection.ts';
+import type { AnimalScore } from '../src/score.ts';
+import type { Need } from '../src/species.ts';
 import type { Walk } from '../src/weekend.ts';
 import { weightedMonths } from './plan-words.ts';
+import { listed, lowerFirst, needNames, readingNames } from './words.ts';
 
 const percent = (chance: number) => `${Math.round(100 * chance)} %`;
 
@@ -104,3 +108,18 @@ export const weekendSentences = {
   notPlanned: 'No plan was made since these readings.',
   entered: 'What was entered',
 } as const;
+
+/** By how much a reading would narrow the range of a score. */
+export function narrowingSentence(kind: ReadingKind, points: number): string {
+  const shown = Math.round(points);
+  return `${readingNames[kind]}: it would narrow the range by about ${shown} ${shown === 1 ? 'point' : 'points'}.`;
+}
+
+/** Where the range of a score comes from. */
+export function driversSentence(
+  { low, high }: Pick<AnimalScore, 'low' | 'high'>,
+  drivers: readonly { need: Need; points: number }[],
+): string {
+  const named = drivers.slice(0, 3).map(({ need, points }) => `${lowerFirst(needNames[need])} (${Math.round(points)})`);
+  return `The score may lie from ${Math.round(low)} to ${Math.round(high)}. Known for sure, these would narrow that by so many points: ${listed(named)}.`;
+}

@@ -123,6 +123,23 @@ export function scoreAnimal(animal: Animal, scoring: Scoring): AnimalScore | nul
   };
 }
 
+/**
+ * What makes the range of an animal's score wide: by how many points it would shrink if one need were known to be worth what is planned
+ * with, the widest first; needs that would not shrink it are left out.
+ */
+export function rangeDrivers({ needs }: Pick<AnimalScore, 'needs'>): { need: Need; points: number }[] {
+  const width = (settled: Need | null) => {
+    const end = (which: 'low' | 'high') =>
+      capMean(needs.map((one) => ({ ...one, value: one.need === settled ? one.value : one[which] }))).score;
+    return end('high') - end('low');
+  };
+  const now = width(null);
+  return needs
+    .map(({ need }) => ({ need, points: now - width(need) }))
+    .filter(({ points }) => points > 1e-9)
+    .sort((a, b) => b.points - a.points);
+}
+
 /** How near a value from 0 to 100 comes to the target, for words and not for planning. */
 export type Band = 'far-short' | 'part-way' | 'near' | 'meets';
 

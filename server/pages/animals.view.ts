@@ -1,6 +1,7 @@
 // What the list of animals and the score page of one animal show, already in words.
 
 import { formatDate } from '../../src/calendar.ts';
+import type { Animal } from '../../src/collection.ts';
 import { setupOf } from '../../src/collection.ts';
 import {
   type AnimalScore,
@@ -8,15 +9,18 @@ import {
   bandOfAnimal,
   capMean,
   type NeedScore,
+  rangeDrivers,
   type Scoring,
   scoreOneNeed,
 } from '../../src/score.ts';
 import { type CareLibrary, type Species, speciesOf } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity, formatSpan } from '../../src/units.ts';
+import { unsettledReadings } from '../../src/unsettled.ts';
 import type { AnimalRecord } from '../db/collection.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { SignRecord } from '../db/signs.ts';
+import { driversSentence, narrowingSentence } from '../measuring-words.ts';
 import { paths } from '../paths.ts';
 import { type ScoreBar, scoreBar } from '../score-bar.ts';
 import type { CollectionScores } from '../scores.ts';
@@ -135,6 +139,9 @@ type AnimalPage = {
   needs: { id: string; name: string; score: ScoreBar; note: string; severe: boolean; reasons: ReasonGroup[] }[];
   notScored: string[];
   measureFirst: MeasureLine[];
+  /** The readings that would narrow the range of the score most, at most three. */
+  narrowing: { drivers: string; lines: { text: string; href: string; action: string }[] } | null;
+  measuringHref: string;
   space: { text: string }[];
   spaceHref: string;
   enclosureHref: string | null;
@@ -201,12 +208,33 @@ export function animalPage(
       measureFirst.filter((one) => one.animalIds.includes(row.id)),
       collection,
     ),
+    narrowing: found === undefined ? null : narrowingOf(found.animal, found.score, scoring),
+    measuringHref: paths.measuring.show,
     space: score === null ? [] : spaceLines(found!.animal, score, species, scoring, system),
     spaceHref: paths.animals.space(row.id),
     enclosureHref: box === null ? null : paths.enclosures.show(box.id),
     hazards: species.hazards.map((one) => ({ text: one.text, source: sourceNote(library, one) })),
     cautions: [cautions.vet, cautions.unknowable],
   };
+}
+
+// A range narrower than a point is none that a keeper could narrow.
+function narrowingOf(animal: Animal, score: AnimalScore, scoring: Scoring): AnimalPage['narrowing'] {
+  const drivers = rangeDrivers(score).filter(({ points }) => points >= 1);
+  if (drivers.length === 0) return null;
+  const lines = unsettledReadings(scoring, [animal])
+    .flatMap((one) => {
+      const points = one.narrows.find(({ animalId }) => animalId === animal.id)?.points ?? 0;
+      return points < 1 ? [] : [{ ...one, points }];
+    })
+    .sort((a, b) => b.points - a.points)
+    .slice(0, 3)
+    .map(({ enclosureId, kind, points }) => ({
+      text: narrowingSentence(kind, points),
+      href: paths.enclosures.readings.newOf(enclosureId, kind),
+      action: 'Enter this reading',
+    }));
+  return { drivers: driversSentence(score, drivers), lines };
 }
 
 function factsOf(

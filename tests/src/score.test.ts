@@ -7,6 +7,8 @@ import {
   capMean,
   DEFAULT_CHOICES,
   isLifeCritical,
+  type NeedScore,
+  rangeDrivers,
   scoreAnimal,
   scoreOneNeed,
 } from '../../src/score.ts';
@@ -254,6 +256,25 @@ describe('The score of an animal', () => {
 });
 
 // The display bands of the scoring notes (section 7): below 40, 70, 90; the third needs no need below 20, the last none below 55.
+describe('What makes a range wide', () => {
+  const need = (name: Need, low: number, high: number, allowance = 100) =>
+    ({ need: name, weight: 1, allowance, value: (low + high) / 2, low, high }) as NeedScore;
+
+  // By hand: the mean lies from 20 to 80; with heat at 50 from 45 to 55, with UV at 50 from 25 to 75.
+  test('is what the range shrinks by when one need is known, the widest first', () => {
+    const needs = [need('uv', 40, 60), need('heat', 0, 100)];
+    expect(rangeDrivers({ needs })).toEqual([
+      { need: 'heat', points: 50 },
+      { need: 'uv', points: 10 },
+    ]);
+  });
+
+  test('is nothing where a known need holds both ends down', () => {
+    const needs = [need('safety', 0, 0, 30), need('heat', 70, 100)];
+    expect(rangeDrivers({ needs })).toEqual([]);
+  });
+});
+
 test('The words for a score never hide a need that is very low', () => {
   expect([0, 39.9, 40, 69.9, 70, 89.9, 90, 100].map(bandOf)).toEqual([
     'far-short',
