@@ -446,6 +446,17 @@ describe('what is proposed', () => {
     expect(proposals.flatMap(fittedKinds).filter((kind) => heaters.has(kind))).toEqual([]);
   });
 
+  test('water that is too warm for a toad is offered a chiller set to its limit, after all that is free, and no heater', () => {
+    const species = findSpecies(library, 'fire-bellied-toad');
+    const { high } = species.temperatures.find((one) => one.kind === 'water')!;
+    const proposals = propose(collectionOf({ speciesId: species.id, readings: { water: high + 5 } }));
+    const chillers = proposals.filter((one) => fittedKinds(one).includes('chiller'));
+    expect(chillers).toHaveLength(1);
+    expect(chillers[0]!.upgrade.changes).toMatchObject([{ fitting: { expects: [{ reading: 'water', value: high }] } }]);
+    expect(proposals.indexOf(chillers[0]!)).toBeGreaterThan(proposals.findLastIndex((one) => one.isFree));
+    expect(proposals.flatMap(fittedKinds).filter((kind) => HEATERS.has(kind))).toEqual([]);
+  });
+
   test('no box is proposed that does not go into the space there is for it, walls of 2 cm a side counted', () => {
     const collection = collectionOf({ speciesId: 'corn-snake', lengthMm: 1300, size: [900, 450, 450] });
     const sizes = (mostLengthMm: number | null) => {
