@@ -207,7 +207,7 @@ export function readingsChart(parts: {
   locale: string;
 }): ReadingsDrawing {
   const { dots, bands, levels, amount, locale } = parts;
-  const [left, right, bottom] = [62, 84, 190];
+  const [left, right, bottom] = [62, 112, 190];
   const values = [
     ...dots.map((one) => one.value),
     ...levels.map((one) => one.value),

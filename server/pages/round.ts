@@ -48,7 +48,8 @@ const HOTTEST_ROOM = 60;
 type Stop = {
   kind: ReadingKind;
   value: Quantity | null;
-  isSure: boolean;
+  /** The text that was ticked as right; null without a tick. */
+  sureOf: string | null;
   meter: string;
   hour: number | null;
   notes: string;
@@ -166,8 +167,9 @@ export function roundPages(app: FastifyInstance, { db, now, library, render }: D
         message: 'Fill in at least one value; what was not read stays empty.',
       });
     }
-    for (const { kind, value, isSure } of taken) {
+    for (const { kind, value, sureOf } of taken) {
       const before = latestOf(readings, kind, round.takenOn);
+      const isSure = sureOf !== null && sureOf === read.values[fieldsOf(kind).value]?.trim();
       const doubt = isSure ? null : doubtOf(kind, value!.value, before);
       if (doubt !== null)
         errors.push({
@@ -195,6 +197,7 @@ function schemaOf(system: UnitSystem, instruments: readonly InstrumentRecord[]):
         return [
           [names.value, optionalQuantity(`the ${lowerFirst(readingNames[kind])}`, readingDimensions[kind], system)],
           [names.sure, checkbox('whether the value is right')],
+          [names.asked, optionalText('the value asked about')],
           [names.meter, choice('the instrument', ['', ...meters])],
           [names.hour, optionalWholeNumber('the hour', 0, 23)],
           [names.notes, optionalText('the notes', 4000)],
@@ -217,7 +220,7 @@ function roundOf(fields: Record<string, unknown>): Round {
       return {
         kind,
         value: fields[names.value] as Quantity | null,
-        isSure: fields[names.sure] as boolean,
+        sureOf: fields[names.sure] === true ? (fields[names.asked] as string) : null,
         meter: fields[names.meter] as string,
         hour: fields[names.hour] as number | null,
         notes: fields[names.notes] as string,

@@ -47,6 +47,8 @@ export function fieldsOf(kind: ReadingKind) {
   return {
     value: `value-${kind}`,
     sure: `sure-${kind}`,
+    /** The text that was asked about, for which alone the tick counts. */
+    asked: `asked-${kind}`,
     meter: `meter-${kind}`,
     hour: `hour-${kind}`,
     notes: `notes-${kind}`,
@@ -119,6 +121,7 @@ type Stop = {
   field: Field;
   /** The tick that a doubted value is right; null where nothing is doubted. */
   sure: Field | null;
+  asked: { name: string; value: string } | null;
   how: string;
   foldLabel: string;
   isOpen: boolean;
@@ -177,7 +180,9 @@ export function roundPage({
       suffix: unitOf(kind, system),
     });
     const doubted = field.error?.startsWith('Look again') ?? false;
-    const isSure = form.values[names.sure] === 'yes';
+    const isSure = !doubted && form.values[names.sure] === 'yes';
+    // A tick that was for another value is not kept.
+    const tick = { ...form, values: { ...form.values, [names.sure]: isSure ? 'yes' : '' } };
     const meters = metersFor(kind, instruments);
     const more = [
       ...(meters.length === 0
@@ -195,8 +200,9 @@ export function roundPage({
       field,
       sure:
         doubted || isSure
-          ? checkboxField(form, names.sure, `The ${lowerFirst(readingNames[kind])} is right as typed`)
+          ? checkboxField(tick, names.sure, `The ${lowerFirst(readingNames[kind])} is right as typed`)
           : null,
+      asked: doubted || isSure ? { name: names.asked, value: form.values[names.value] ?? '' } : null,
       how: readingHints[kind],
       foldLabel: 'How it is read, another instrument or hour',
       isOpen: hasMistake(more),
@@ -204,7 +210,6 @@ export function roundPage({
     };
   };
   const [due, rest] = [stops.due.map(stopOf), stops.rest.map(stopOf)];
-  const reads = [...stops.due, ...stops.rest].map((one) => readingDimensions[one.kind]);
   return {
     heading: `A round through “${enclosure.name}”`,
     lead:
@@ -213,7 +218,7 @@ export function roundPage({
         : 'From the hot end to the cool end, then the light, the damp and the water. What you do not read stays empty.',
     mistakes: errorSummary(form),
     cautions: [
-      ...(reads.includes('uv-index') ? [cautions.uvAndEyes] : []),
+      ...(stops.due.some((one) => one.kind.startsWith('uvi')) || stops.rest.some(hasLight) ? [cautions.uvAndEyes] : []),
       ...(stops.due.some((one) => one.kind.startsWith('water')) ? [cautions.mainsAndWater] : []),
     ],
     action,
@@ -250,6 +255,11 @@ export function roundPage({
     cancel: paths.enclosures.show(enclosure.id),
     instrumentsHref: paths.instruments.list,
   };
+}
+
+// Where a UV index was read before there is, or was, a lamp to look into.
+function hasLight({ kind, before }: StopFacts): boolean {
+  return kind.startsWith('uvi') && before !== null;
 }
 
 function beforeText(before: ReadingRecord, system: UnitSystem, locale: string): string {

@@ -81,6 +81,8 @@ test('The hour passed over in spring is an hour later, and steps stay even acros
   ]);
   expect(samples[1]!.at - samples[0]!.at).toBe(10);
   expect(samples[2]).toMatchObject({ on: '2026-03-29', minute: 3 * 60 + 30 });
+  // Also where nothing stands before it.
+  expect(samplesOf([['2026-03-29 02:30', '3']])[0]).toMatchObject({ minute: 3 * 60 + 30 });
 });
 
 test('The hour that comes twice in autumn is told apart by the order of the file', () => {

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { plainDate, plainMonth } from '../../src/calendar.ts';
-import { type Fitting, READING_KINDS, type Reading, type Setup } from '../../src/collection.ts';
+import { type Fitting, lampOf, READING_KINDS, type Reading, type Setup } from '../../src/collection.ts';
 import { bandsOf, doubtOf, dueOn, latestOf, WALKING_ORDER } from '../../src/reading-round.ts';
 import { DEFAULT_CHOICES, scoreOneNeed } from '../../src/score.ts';
 import { findSpecies, targetsFor } from '../../src/species.ts';
@@ -55,6 +55,22 @@ test.each([
   expect(dueOn(setup([]), kind, today)).toBeNull();
   expect(dueOn(setup([], [aFitting(thing)]), kind, today)).toBe('never-read');
   expect(dueOn(setup([], [aFitting(thing, { retiredOn: today })]), kind, today)).toBeNull();
+});
+
+test('The dark of a solid hide of known place is certain without a meter, so it is not due', () => {
+  const at = (xMm: number, zMm: number, size: number | null) => ({
+    xMm,
+    yMm: 225,
+    zMm,
+    lengthMm: size,
+    depthMm: size,
+    heightMm: size,
+    turned: false,
+  });
+  const tube = aFitting('uv-tube', { lamp: lampOf(550, 300, 3), placed: at(450, 430, null), fittedOn: today });
+  const there = [tube, aFitting('basking-place', { placed: at(450, 0, 100) })];
+  expect(dueOn(setup([], there), 'uvi-lowest', today)).toBe('never-read');
+  expect(dueOn(setup([], [...there, aFitting('hide', { placed: at(800, 0, 120) })]), 'uvi-lowest', today)).toBeNull();
 });
 
 test('The latest reading is the one taken last, of one day the one entered last, and none of later days', () => {

@@ -212,6 +212,17 @@ test('A value hardly ever seen or far from the one before is asked about, and ta
   ).toEqual([19, (70 - 32) / 1.8, 25].map((value) => expect.closeTo(value, 6)));
 });
 
+test('A tick counts for the value it was asked about and for no other', async () => {
+  const app = await withSnake();
+  const asked = await app.submit(await app.get(url), { 'value-night-air': '77' });
+  const again = await app.submit(asked, { 'sure-night-air': 'yes', 'value-night-air': '99' });
+  expect(mistakesOf(again)[0]!.message).toContain('Look again: 99 °C is hardly ever found there');
+  expect(formValues(findForm(again))).not.toHaveProperty('sure-night-air');
+  expect(loadCollection(app.db).readings).toEqual([]);
+  expect((await app.submit(again, { 'sure-night-air': 'yes' })).status).toBe(303);
+  expect(loadCollection(app.db).readings[0]).toMatchObject({ value: 99 });
+});
+
 test('The page of what was saved shows no reading of another enclosure, and leads back without any', async () => {
   const app = await withSnake();
   await enter(app, '/enclosures/new', enclosureTexts);
