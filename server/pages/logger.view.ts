@@ -50,6 +50,15 @@ const figureWords: Record<Figure, string> = {
   'night-most': 'the greatest value of each night',
 };
 
+const extentWords: Record<Figure, string> = {
+  'day-least': 'least',
+  'day-median': 'middle',
+  'day-most': 'greatest',
+  'night-least': 'least',
+  'night-median': 'middle',
+  'night-most': 'greatest',
+};
+
 const MOST_NAMED = 50;
 const MOST_GAPS = 10;
 
@@ -259,7 +268,7 @@ export function loggerPreview({
       `${readingNames[kind]}. Day is from ${dayFrom}:00 to ${dayTo}:00 as you said; a night belongs to the date on which it ends.`,
       `A sample every ${minutesText(summary.everyMinutes)} as a rule.`,
       ...(decimalComma ? ['Commas were read as decimal marks.'] : []),
-      ...(blanks > 0 ? [`${blanks} lines without a value were passed over.`] : []),
+      ...(blanks > 0 ? [`Lines without a value, passed over: ${blanks}.`] : []),
       ...(summary.gaps.length > 0
         ? [
             `Nothing was logged ${summary.gaps.slice(0, MOST_GAPS).map(gapText).join('; ')}${summary.gaps.length > MOST_GAPS ? `; and ${summary.gaps.length - MOST_GAPS} more times` : ''}.`,
@@ -267,10 +276,10 @@ export function loggerPreview({
         : []),
       ...(count('thin') > 0
         ? [
-            `${count('thin')} dates are left out: less than ${Math.round(100 * COVERED_ENOUGH)} % of their ${figure.startsWith('day') ? 'day' : 'night'} was logged, so its ${figure.endsWith('median') ? 'middle' : 'end'} is not known.`,
+            `Left out: ${dateCount(count('thin'))} of whose ${figure.startsWith('day') ? 'day' : 'night'} less than ${Math.round(100 * COVERED_ENOUGH)} % was logged, so that its ${extentWords[figure]} value is not known.`,
           ]
         : []),
-      ...(count('there') > 0 ? [`${count('there')} are there already with the same value and are left out.`] : []),
+      ...(count('there') > 0 ? [`There already with the same value, and left out: ${dateCount(count('there'))}.`] : []),
     ],
     action: paths.enclosures.readings.logger(enclosure.id),
     carried: Object.entries(carried).map(([name, value]) => ({ name, value })),
@@ -286,6 +295,8 @@ export function loggerPreview({
     })),
   };
 }
+
+const dateCount = (count: number) => (count === 1 ? 'one date' : `${count} dates`);
 
 function clockText(minute: number): string {
   return `${Math.floor(minute / 60)}:${String(minute % 60).padStart(2, '0')}`;

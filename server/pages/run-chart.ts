@@ -153,7 +153,7 @@ function findingsOf(
       `Unchanged, it varies by itself between ${amount(limits.low)} and ${amount(limits.high)} (mean ± 2.660 times the mean step from reading to reading).`,
       outside + steps === 0
         ? 'No reading and no step between two stands out.'
-        : `${outside} outside these limits, ${steps} steps larger than is usual: look for what was different then.`,
+        : `Outside these limits: ${outside}. Steps larger than is usual: ${steps}. Look for what was different then.`,
     );
   }
   if (leftOut > 0) findings.push(`${leftOut} estimated or unknown, not drawn.`);

@@ -63,7 +63,7 @@ test('Three steps lead from the text to one reading a date: the least of each ni
   expect(textsOf(preview, '.reason-list li')).toEqual([
     'Temperature of the air at night. Day is from 8:00 to 20:00 as you said; a night belongs to the date on which it ends.',
     'A sample every 60 minutes as a rule.',
-    '2 dates are left out: less than 75 % of their night was logged, so its end is not known.',
+    'Left out: 2 dates of whose night less than 75 % was logged, so that its least value is not known.',
   ]);
   expect(tableRows(preview, 'Each date with its day and night')).toEqual([
     ['1 January 2026', '–', 'too little logged', '28 °C / 28 °C / 28 °C', '18 °C / 18 °C / 18 °C', '12 and 8'],
@@ -122,7 +122,7 @@ test('Dates and times in columns of their own, decimal commas, silences and empt
   expect(preview.status).toBe(200);
   const notes = textsOf(preview, '.reason-list li');
   expect(notes).toContain('Commas were read as decimal marks.');
-  expect(notes).toContain('1 lines without a value were passed over.');
+  expect(notes).toContain('Lines without a value, passed over: 1.');
   expect(notes).toContain('Nothing was logged from 1 January 2026, 11:00 to 1 January 2026, 17:00.');
 });
 

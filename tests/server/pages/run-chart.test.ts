@@ -62,7 +62,7 @@ test('From twelve readings on limits are drawn and what lies beyond them is mark
   expect([...page.document.querySelectorAll('main .chart-dot-marked')]).toHaveLength(2);
   // Mean 399/13 = 30.69; the twelve steps sum to 26, so 2.660 x 26/12 = 5.76 either side.
   expect(textOf(page)).toContain('between 24.9 °C and 36.5 °C');
-  expect(textOf(page)).toContain('1 outside these limits, 2 steps larger than is usual');
+  expect(textOf(page)).toContain('Outside these limits: 1. Steps larger than is usual: 2.');
   expect(tableRows(page, 'In the order they were taken, newest first')[1]![3]).toBe(
     'outside the limits; a large step from the one before',
   );
