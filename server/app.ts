@@ -22,6 +22,7 @@ import { aboutPages } from './pages/about.ts';
 import { animalPages } from './pages/animals.ts';
 import { breakdownPages } from './pages/breakdowns.ts';
 import { buildPages } from './pages/build.ts';
+import { careValuePages } from './pages/care-values.ts';
 import { checkPages } from './pages/checks.ts';
 import { enclosurePages } from './pages/enclosures.ts';
 import { fittingSheetPages } from './pages/fitting-sheet.ts';
@@ -32,6 +33,7 @@ import { lightPages } from './pages/light.ts';
 import { loggerPages } from './pages/logger.ts';
 import { measuringPages } from './pages/measuring.ts';
 import { moneyPages } from './pages/money.ts';
+import { ownSpeciesPages } from './pages/own-species.ts';
 import { placingPages } from './pages/placing.ts';
 import { readingImportPages } from './pages/reading-import.ts';
 import { readingPages } from './pages/readings.ts';
@@ -100,6 +102,8 @@ const ownPages: readonly Page[] = [
   settingsPages,
   valueChoicePages,
   speciesPages,
+  careValuePages,
+  ownSpeciesPages,
   aboutPages,
 ];
 

@@ -130,6 +130,28 @@ export const paths = {
   species: {
     list: '/species',
     show: (key: string) => `/species/${key}`,
+    /** The species as a file that another ledger takes. */
+    file: (key: string) => `/species/${key}/file`,
+  },
+  /** A keeper's own values in place of shipped figures. */
+  careValues: {
+    /** The form for a figure of a species, such as 'humidity'. */
+    new: (key: string, figure: string) => `/species/${key}/values/${figure}`,
+    edit: (id: Id) => `/care-values/${id}/edit`,
+    remove: (id: Id) => `/care-values/${id}/remove`,
+    putBack: (id: Id) => `/care-values/${id}/put-back`,
+    /** The step by which a keeper has read what an update of the shipped figures changed. */
+    updateRead: (id: Id) => `/care-updates/${id}/read`,
+  },
+  ownSpecies: {
+    /** Asks what a new species is begun from. */
+    new: '/own-species/new',
+    /** The form for a relative of a species, or for one begun from 'nothing'. */
+    newFrom: (key: string) => `/own-species/new?from=${encodeURIComponent(key)}`,
+    fromFile: '/own-species/file',
+    edit: (id: Id) => `/own-species/${id}/edit`,
+    remove: (id: Id) => `/own-species/${id}/remove`,
+    putBack: (id: Id) => `/own-species/${id}/put-back`,
   },
   upgrades: {
     list: '/upgrades',

@@ -447,6 +447,13 @@ export const hideZoneNames: Readonly<Record<HideZone, string>> = {
   'under-water': 'under water',
 };
 
+/** The places where hides belong, in words: 'at the warm end and under water'. */
+export function placesOfHides(zones: readonly HideZone[]): string {
+  const land = zones.filter((zone) => zone !== 'under-water').map((zone) => hideZoneNames[zone]);
+  const water = zones.includes('under-water') ? [hideZoneNames['under-water']] : [];
+  return listed([...(land.length === 0 ? [] : [`at ${listed(land)}`]), ...water]);
+}
+
 export const enrichmentNames: Readonly<Record<Enrichment, string>> = {
   climb: 'something to climb',
   dig: 'something to dig in',

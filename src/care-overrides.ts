@@ -391,10 +391,13 @@ export function speciesFile(
   };
 }
 
-/** A species to keep, with every source it cites, so that it stays readable when one of them no longer ships. */
+/**
+ * A species to keep, with every source it cites, so that it stays readable when one of them no longer ships. Of two sources with one id
+ * the first is meant.
+ */
 export function keptWhole(species: Species, sources: readonly Source[]): OwnSpecies {
-  const cited = new Set(citedBy(species));
-  return { species, sources: sources.filter(({ id }) => cited.has(id)) };
+  const named = new Map(sources.toReversed().map((source) => [source.id, source]));
+  return { species, sources: citedBy(species).flatMap((id) => named.get(id) ?? []) };
 }
 
 /**

@@ -6,6 +6,7 @@ import { budgetOf } from '../../src/budget.ts';
 import { formatDate, formatMonth, monthOf } from '../../src/calendar.ts';
 import { formatMoney } from '../../src/money.ts';
 import type { RoadmapBuy } from '../../src/roadmap.ts';
+import { listCareUpdates } from '../db/care.ts';
 import { type Ledger, ledgerVersion } from '../db/ledger.ts';
 import { readMoneyFacts } from '../db/money.ts';
 import { latestPlan, type PlanRecord } from '../db/plans.ts';
@@ -19,6 +20,7 @@ import { type CollectionScores, gatherScoring, scoreCollection } from '../scores
 import { cautions, listed, severeSentence } from '../words.ts';
 import { animalBar, worstWords } from './animals.view.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
+import { type UnreadUpdate, unreadUpdates } from './own-care.view.ts';
 import { mostUrgentFirst } from './roadmap.view.ts';
 import { type FlagBoard, flagBoard } from './signs.view.ts';
 
@@ -31,6 +33,8 @@ type HomePage = {
   lead: string | null;
   /** What was noted of animals and stands before all else. */
   flags: FlagBoard | null;
+  /** What an update of the shipped figures changed and was not read yet. */
+  updates: UnreadUpdate[];
   steps: { text: string; done: boolean; href: string; action: string }[] | null;
   /** How amounts and measures are written, with the page that changes it; shown with the steps. */
   writing: { text: string; href: string };
@@ -70,6 +74,7 @@ export function homePages(app: FastifyInstance, { db, now, library, render }: De
       heading: formatMonth(month, ledger.locale),
       lead: ledger.cashCounted === null ? null : `${amount(budget.openingCash)} in hand today.`,
       flags: flagBoard(collection.animals, listEverySign(db), today, ledger),
+      updates: unreadUpdates(listCareUpdates(db), scoring, ledger.locale, ledger.unitSystem),
       steps: steps.every((one) => one.done) ? null : steps,
       writing: {
         text: `Amounts are in ${ledger.currency.code}, measures in ${ledger.unitSystem === 'metric' ? 'centimetres and °C' : 'inches and °F'}.`,

@@ -2,17 +2,26 @@
 
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../src/errors.ts';
+import { listCareUpdates, listOverrides, listOwnSpecies } from '../db/care.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { formSentences } from '../words.ts';
+import { removedList } from './removed-list.ts';
 import { speciesListPage, speciesPage } from './species.view.ts';
 
-export function speciesPages(app: FastifyInstance, { db, now, library, render }: Deps): void {
+export function speciesPages(app: FastifyInstance, { db, now, library, care, render }: Deps): void {
   app.get(paths.species.list, (request, reply) => {
     const { q } = (request.query ?? {}) as { q?: unknown };
-    const { scoring } = gatherScoring(db, library(), now());
-    const model = speciesListPage(scoring, typeof q === 'string' ? q.slice(0, 80) : '');
+    const { ledger, scoring } = gatherScoring(db, library(), now());
+    const gone = listOwnSpecies(db, 'removed').map(({ id, species, removedOn, version }) => ({
+      name: species.commonName,
+      removedOn,
+      version,
+      action: paths.ownSpecies.putBack(id),
+    }));
+    const removed = removedList(gone, ledger.locale);
+    const model = speciesListPage(scoring, typeof q === 'string' ? q.slice(0, 80) : '', removed);
     return render(reply, 'species-list', model, { title: model.heading, current: 'species' });
   });
 
@@ -21,7 +30,17 @@ export function speciesPages(app: FastifyInstance, { db, now, library, render }:
     const species = library().species.find((one) => one.id === key);
     if (species === undefined) throw new AppError('not_found', formSentences.neverThere);
     const { ledger, scoring } = gatherScoring(db, library(), now());
-    const model = speciesPage(species, scoring, ledger.unitSystem);
+    const ofThis = (one: { speciesId: string }) => one.speciesId === key;
+    const model = speciesPage(species, scoring, ledger.unitSystem, {
+      species,
+      base: care.withoutOverrides(),
+      overrides: listOverrides(db).filter(ofThis),
+      removed: listOverrides(db, 'removed').filter(ofThis),
+      own: listOwnSpecies(db).find((one) => one.species.id === key) ?? null,
+      updates: listCareUpdates(db),
+      locale: ledger.locale,
+      system: ledger.unitSystem,
+    });
     return render(reply, 'species', model, {
       title: model.heading,
       current: 'species',

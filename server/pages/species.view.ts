@@ -1,11 +1,11 @@
 // What the list of species and the page of one species show: every figure with its source, and sources that disagree side by side.
 
+import type { FigureKey, Time } from '../../src/care-overrides.ts';
 import type { Scoring } from '../../src/score.ts';
 import { spaceNeeded } from '../../src/space.ts';
 import type {
   CareLibrary,
   Cited,
-  HideZone,
   HumidityTarget,
   Profile,
   SpaceRule,
@@ -24,13 +24,13 @@ import {
   enrichmentNames,
   groupWords,
   habitWords,
-  hideZoneNames,
   listed,
   measureNames,
   monthCount,
   monthNames,
   needNames,
   neverSentences,
+  placesOfHides,
   ruleSetNames,
   seasonWords,
   silenceWords,
@@ -41,6 +41,15 @@ import {
   uvNeedWords,
   waterFeatureNames,
 } from '../words.ts';
+import {
+  type AroundFigure,
+  aroundFigure,
+  figureAt,
+  type OwnCare,
+  type OwnCareGiven,
+  ownCare,
+} from './own-care.view.ts';
+import type { RemovedList } from './removed-list.ts';
 import { type SourceNote, sourceNote } from './source-note.ts';
 
 type SpeciesListPage = {
@@ -50,10 +59,16 @@ type SpeciesListPage = {
   action: string;
   found: string;
   rows: { name: string; href: string; scientificName: string; others: string; group: string; kept: string }[];
+  add: string;
+  removed: RemovedList | null;
 };
 
 /** The species whose names hold the words of a search; all of them for an empty one. Case and accents do not matter. */
-export function speciesListPage({ library, collection }: Scoring, query: string): SpeciesListPage {
+export function speciesListPage(
+  { library, collection }: Scoring,
+  query: string,
+  removed: RemovedList | null,
+): SpeciesListPage {
   const words = plain(query).split(' ').filter(Boolean);
   const found = library.species
     .filter((one) => {
@@ -66,6 +81,8 @@ export function speciesListPage({ library, collection }: Scoring, query: string)
     lead: 'What the ledger holds of each species: targets, where they come from and how well they are known.',
     query,
     action: paths.species.list,
+    add: paths.ownSpecies.new,
+    removed,
     found:
       found.length === 0
         ? `No species has a name with “${query.trim()}”. Try a part of its scientific name.`
@@ -85,7 +102,7 @@ function plain(text: string): string {
   return text.normalize('NFKD').replace(/\p{M}/gu, '').replace(/[’']/g, '').toLowerCase();
 }
 
-type Row = { what: string; text: string; source: SourceNote };
+type Row = { what: string; source: SourceNote } & AroundFigure;
 
 type SpeciesPage = {
   heading: string;
@@ -95,11 +112,21 @@ type SpeciesPage = {
   space: { columns: string[]; rows: { title: string; basis: string; cells: string[]; source: SourceNote }[] };
   never: string[];
   hazards: { text: string; source: SourceNote }[];
+  own: OwnCare;
 };
 
 /** Everything the ledger knows of a species, with space worked out at adult size and for the keeper's own animals. */
-export function speciesPage(species: Species, { library, collection }: Scoring, system: UnitSystem): SpeciesPage {
-  const row = (what: string, text: string, cited: Cited): Row => ({ what, text, source: sourceNote(library, cited) });
+export function speciesPage(
+  species: Species,
+  { library, collection }: Scoring,
+  system: UnitSystem,
+  own: OwnCareGiven,
+): SpeciesPage {
+  const row: MakeRow = (what, text, cited, figure = null) => ({
+    what,
+    source: sourceNote(library, cited),
+    ...aroundFigure(figure, text, own),
+  });
   const { adultSize, growth, hides, enrichment, grouping, outdoors, homeLatitude, lightHours } = species;
   const section = (id: string, heading: string, rows: Row[]) => ({ id, heading, rows });
   return {
@@ -118,7 +145,7 @@ export function speciesPage(species: Species, { library, collection }: Scoring, 
       section(
         'temperature',
         'Temperature',
-        species.temperatures.map((one) => temperatureRow(one, row, system)),
+        species.temperatures.map((one) => temperatureRow(one, row, system, null)),
       ),
       section('uv', 'UV', uvRows(species, library, row)),
       ...(homeLatitude === null && lightHours === null
@@ -129,20 +156,32 @@ export function speciesPage(species: Species, { library, collection }: Scoring, 
               ...(lightHours === null ? [] : [row('Light a day', lightText(lightHours), lightHours)]),
             ]),
           ]),
-      section('humidity', 'Humidity', humidityRows(species.humidity, row)),
+      section('humidity', 'Humidity', humidityRows(species.humidity, row, null)),
       ...(species.water === null ? [] : [section('water', 'Water', waterRows(species.water, row, system))]),
       section('furnishing', 'Hides and enrichment', [
-        row('Hides', `${capital(placesOfHides(hides.zones))}, one for each animal.`, hides),
-        row('Enrichment', `${capital(listed(enrichment.kinds.map((kind) => enrichmentNames[kind])))}.`, enrichment),
+        ...(hides.zones.length === 0
+          ? []
+          : [row('Hides', `${capital(placesOfHides(hides.zones))}, one for each animal.`, hides, 'hides')]),
+        ...(enrichment.kinds.length === 0
+          ? []
+          : [
+              row(
+                'Enrichment',
+                `${capital(listed(enrichment.kinds.map((kind) => enrichmentNames[kind])))}.`,
+                enrichment,
+                'enrichment',
+              ),
+            ]),
       ]),
       section('size', 'Size, company and the open air', [
         row(
           'Adult size',
           `${formatSpan(adultSize.lowMm, adultSize.highMm, 'length', system)} ${measureNames[adultSize.measure]}.`,
           adultSize,
+          'adult-size',
         ),
-        row('Growth', `Adult after about ${monthCount(growth.monthsToAdult)}.`, growth),
-        row('Company', companyText(grouping), grouping),
+        row('Growth', `Adult after about ${monthCount(growth.monthsToAdult)}.`, growth, 'growth'),
+        row('Company', companyText(grouping), grouping, 'grouping'),
         ...(outdoors === null
           ? []
           : [
@@ -150,6 +189,7 @@ export function speciesPage(species: Species, { library, collection }: Scoring, 
                 'Outdoors',
                 `From ${monthNames[outdoors.fromMonth - 1]} to ${monthNames[outdoors.toMonth - 1]} in a temperate climate, in nights above ${formatQuantity(outdoors.nightFloor, 'temperature', system)}.`,
                 outdoors,
+                'outdoors',
               ),
             ]),
       ]),
@@ -171,10 +211,11 @@ export function speciesPage(species: Species, { library, collection }: Scoring, 
               species.legal.map((one) => row(one.where, one.text, one)),
             ),
           ]),
-    ],
+    ].filter(({ rows }) => rows.length > 0),
     space: spaceTable(species, library, collection, system),
     never: species.neverPropose.map((one) => neverSentences[one]),
     hazards: species.hazards.map((one) => ({ text: one.text, source: sourceNote(library, one) })),
+    own: ownCare(own, library, collection.animals),
   };
 }
 
@@ -195,9 +236,9 @@ function lightText({ summer, winter }: NonNullable<Species['lightHours']>): stri
   return `${hours(summer)} in the long half of the year, ${hours(winter)} in the short.`;
 }
 
-type MakeRow = (what: string, text: string, cited: Cited) => Row;
+type MakeRow = (what: string, text: string, cited: Cited, figure?: FigureKey | null) => Row;
 
-function temperatureRow(target: TemperatureTarget, row: MakeRow, system: UnitSystem): Row {
+function temperatureRow(target: TemperatureTarget, row: MakeRow, system: UnitSystem, time: Time | null): Row {
   const { kind, low, high, toleranceBelow, toleranceAbove, criticalBelow, criticalAbove } = target;
   const difference = (degrees: number) => formatQuantity(degrees, 'temperature-difference', system);
   const critical = [criticalBelow ? 'too cool' : '', criticalAbove ? 'too warm' : ''].filter(Boolean);
@@ -206,19 +247,21 @@ function temperatureRow(target: TemperatureTarget, row: MakeRow, system: UnitSys
     kind === 'body'
       ? ' This is the animal itself and is not scored: no reading of a place stands for it.'
       : ` Counts for nothing ${difference(toleranceBelow)} below or ${difference(toleranceAbove)} above.${threat}`;
-  return row(capital(temperatureNames[kind]), `${formatSpan(low, high, 'temperature', system)}.${use}`, target);
+  const figure = kind === 'body' ? null : figureAt(time, `temperature-${kind}`);
+  return row(capital(temperatureNames[kind]), `${formatSpan(low, high, 'temperature', system)}.${use}`, target, figure);
 }
 
 function uvRows({ uv }: Species, library: CareLibrary, row: MakeRow): Row[] {
   return [
-    row('Need', uvNeedWords[uv.need], uv.needCited),
-    ...uv.zones.map((one) =>
+    row('Need', uvNeedWords[uv.need], uv.needCited, 'uv-need'),
+    ...uv.zones.map((one, place) =>
       row(
         `Placed in zone ${one.zone}`,
         uv.zones.length > 1
           ? 'Sources differ; each is scored and the score is shown as a range.'
           : 'One source or more agree.',
         one,
+        place === 0 ? 'uv-zones' : null,
       ),
     ),
     ...library.uvZones
@@ -237,11 +280,11 @@ function uvRows({ uv }: Species, library: CareLibrary, row: MakeRow): Row[] {
           ),
         ),
       ]),
-    row('Hours a day', `${formatSpan(uv.hours.low, uv.hours.high, 'hours', 'metric')}.`, uv.hours),
+    row('Hours a day', `${formatSpan(uv.hours.low, uv.hours.high, 'hours', 'metric')}.`, uv.hours, 'uv-hours'),
   ];
 }
 
-function humidityRows(humidity: HumidityTarget, row: MakeRow): Row[] {
+function humidityRows(humidity: HumidityTarget, row: MakeRow, time: Time | null): Row[] {
   const { day, night, moistRetreat, lifeCritical, toleranceBelow, toleranceAbove } = humidity;
   const span = (band: { low: number; high: number }) => formatSpan(band.low, band.high, 'humidity', 'metric');
   const times = night === null ? `${span(day)} by day and night` : `${span(day)} by day, ${span(night)} at night`;
@@ -252,6 +295,7 @@ function humidityRows(humidity: HumidityTarget, row: MakeRow): Row[] {
       'Relative humidity',
       `${times}. Counts for nothing ${toleranceBelow} points below or ${toleranceAbove} above.${threat}`,
       humidity,
+      figureAt(time, 'humidity'),
     ),
     row(
       'Moist hide',
@@ -265,15 +309,9 @@ function waterRows(water: WaterTarget, row: MakeRow, system: UnitSystem): Row[] 
   const features = capital(listed(water.features.map((one) => waterFeatureNames[one] ?? one)));
   const { depth } = water;
   return [
-    row('Water', `${features}.${water.lifeCritical ? ' Missing it threatens life.' : ''}`, water),
-    ...(depth === null ? [] : [row('Depth', depthText(depth, system), depth)]),
+    row('Water', `${features}.${water.lifeCritical ? ' Missing it threatens life.' : ''}`, water, 'water-features'),
+    ...(depth === null ? [] : [row('Depth', depthText(depth, system), depth, 'water-depth')]),
   ];
-}
-
-function placesOfHides(zones: HideZone[]): string {
-  const land = zones.filter((zone) => zone !== 'under-water').map((zone) => hideZoneNames[zone]);
-  const water = zones.includes('under-water') ? [hideZoneNames['under-water']] : [];
-  return listed([...(land.length === 0 ? [] : [`at ${listed(land)}`]), ...water]);
 }
 
 function depthText({ timesBody, lowMm, highMm }: NonNullable<WaterTarget['depth']>, system: UnitSystem): string {
@@ -293,6 +331,10 @@ function profileRows(profile: Profile, row: MakeRow, system: UnitSystem): Row[] 
         ? `${capital(seasonWords[when.season])}, when you date it`
         : capital(stateWords[when.state]);
   const off = profile.needsOff.map((need) => needNames[need]);
+  const time = 'stage' in when ? when.stage : 'season' in when ? when.season : null;
+  // Targets of a state that no score knows of are no figures to replace.
+  const inside: MakeRow = (what, text, cited, figure) =>
+    row(`${name}: ${what.toLowerCase()}`, text, cited, time === null ? null : figure);
   return [
     row(
       name,
@@ -301,13 +343,8 @@ function profileRows(profile: Profile, row: MakeRow, system: UnitSystem): Row[] 
         : `${listed(off)} ${off.length === 1 ? 'does' : 'do'} not count then.`,
       profile,
     ),
-    ...(profile.temperatures ?? []).map((one) => {
-      const inside = temperatureRow(one, row, system);
-      return { ...inside, what: `${name}: ${inside.what.toLowerCase()}` };
-    }),
-    ...(profile.humidity === undefined
-      ? []
-      : humidityRows(profile.humidity, row).map((one) => ({ ...one, what: `${name}: ${one.what.toLowerCase()}` }))),
+    ...(profile.temperatures ?? []).map((one) => temperatureRow(one, inside, system, time)),
+    ...(profile.humidity === undefined ? [] : humidityRows(profile.humidity, inside, time)),
   ];
 }
 

@@ -6,14 +6,21 @@ import type { Answer, TestApp } from './app.ts';
 /** A page and the address it was found at. */
 export type Found = { address: string; page: Answer };
 
-/** An address with its numbers as :n and the key of a proposal as :key: pages of one pattern are laid out by the same code. */
+/**
+ * An address with its numbers as :n and the key of a proposal, of a figure or of the relative that a species is begun from as :key: pages
+ * of one pattern are laid out by the same code.
+ */
 export function patternOf(address: string): string {
-  return address.replace(/\d+/g, ':n').replace(/proposal=[^&]*/, 'proposal=:key');
+  return address
+    .replace(/\d+/g, ':n')
+    .replace(/proposal=[^&]*/, 'proposal=:key')
+    .replace(/from=(?!nothing)[^&]*/, 'from=:key')
+    .replace(/^\/species\/[^/]+\/(values|file)\b.*/, '/species/:key/$1');
 }
 
 /**
  * Follows every link of the ledger from its first page and fails on one that leads nowhere. Of the addresses that `sameAs` gives the same
- * text only the first is opened.
+ * text only the first is opened. Files that are saved are looked for and not read as pages.
  */
 export async function crawl(app: TestApp, sameAs: (address: string) => string): Promise<Found[]> {
   const found: Found[] = [];
@@ -25,6 +32,7 @@ export async function crawl(app: TestApp, sameAs: (address: string) => string): 
     seen.add(sameAs(address));
     const page = await app.get(address);
     expect(page.status, `the link from ${from} to ${address}`).toBe(200);
+    if (!String(page.headers['content-type']).startsWith('text/html')) continue;
     found.push({ address, page });
     for (const link of page.document.querySelectorAll('a[href^="/"]'))
       waiting.push({ address: (link.getAttribute('href') ?? '').replace(/#.*/, ''), from: address });
