@@ -3,7 +3,7 @@
 
 import { choiceEffects } from '../src/choice-effects.ts';
 import { type BuiltProblem, buildProblem, type LedgerFacts, type PlanMoney } from '../src/ledger-problem.ts';
-import { bestPlan } from '../src/planner.ts';
+import { bestPlan, isProvedInSeconds } from '../src/planner.ts';
 import type { FoundAnswer } from '../src/problem.ts';
 import { variantsOf } from '../src/robust.ts';
 import type { Scoring } from '../src/score.ts';
@@ -23,11 +23,10 @@ export const ALL_STUDIES = 99;
 
 /**
  * Rounds of search for each plan made under another question. There are many questions and little time, so a large problem gets few, and
- * more when more time is given; a small one (purchases x months) is proved best long before its rounds are over.
+ * more when more time is given; one that is proved best in seconds is so long before its rounds are over.
  */
 const ROUNDS = 6;
 const MORE_ROUNDS = 30;
-const SMALL_SIZE = 260;
 
 /** How many readings are looked into: those that narrow the scores most. */
 const MOST_READINGS = 8;
@@ -98,8 +97,8 @@ const pieces: Pieces = {
 
 function solver({ stop, moreTime }: StudyParts): Solve {
   return (problem, start) => {
-    const isSmall = problem.purchases.length * problem.months <= SMALL_SIZE;
-    if (!moreTime && !isSmall) return bestPlan(problem, { start, rounds: ROUNDS, exact: 'none', stop });
+    if (!moreTime && !isProvedInSeconds(problem))
+      return bestPlan(problem, { start, rounds: ROUNDS, exact: 'none', stop });
     return bestPlan(problem, { start, rounds: MORE_ROUNDS, exact: 'full', stop });
   };
 }

@@ -6,13 +6,13 @@ import type { TimerMonth } from '../src/day-length.ts';
 import type { Load, LoadReason, OutletMember } from '../src/load.ts';
 import { ASSUMED_CONTROL_WATTS, ASSUMED_POWER_FACTOR, CAUTION_SHARE } from '../src/load.ts';
 import type { OutletRuleName } from '../src/rooms.ts';
+import type { Provenance } from '../src/species.ts';
 import type {
   ClosingObjection,
   HeatLoss,
   HeldSpell,
   MeasurementFault,
   NoEstimate,
-  Provenance,
   WarmthAssumption,
 } from '../src/warmth.ts';
 import { listed, materialNames, standingWords } from './words.ts';

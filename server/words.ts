@@ -812,7 +812,7 @@ export function proposalName(act: ProposedAct, system: UnitSystem): string {
       if (act.parts.length === 0) return `Use what you have: ${listed(act.owned.map((one) => one.name))}`;
       const [first, ...others] = act.parts;
       const rest = others.length === 0 ? '' : ` with ${listed(others.map((one) => kitWords[one.what] ?? one.name))}`;
-      return `${first?.name ?? ''}${rest}${where}${distance}`;
+      return `${withoutMetNeeds(first?.name ?? '', [...others, ...act.owned])}${rest}${where}${distance}`;
     }
     case 'box':
     case 'insulate':
@@ -873,6 +873,14 @@ const kitWords: Readonly<Record<string, string>> = {
   thermostat: 'thermostat',
   hide: 'hide',
 };
+
+// A part's name may end in what it needs, ', needs a guard and a thermostat'; what the kit brings or the keeper has is not asked for.
+function withoutMetNeeds(name: string, others: readonly { what: string }[]): string {
+  const [thing, needs] = name.split(', needs ');
+  if (needs === undefined) return name;
+  const left = needs.split(' and ').filter((need) => !others.some(({ what }) => need === `a ${kitWords[what]}`));
+  return left.length === 0 ? `${thing}` : `${thing}, needs ${left.join(' and ')}`;
+}
 
 const checkActs: Readonly<Record<Check, string>> = {
   'escape-proof': 'Close every gap and lock the doors',

@@ -5,7 +5,7 @@ import type { PlainDate } from './calendar.ts';
 import type { Fitting, FittingKind } from './collection.ts';
 import { HEATERS, isFitted } from './collection.ts';
 import type { Outlet, OutletRuleName } from './rooms.ts';
-import type { Provenance } from './warmth.ts';
+import type { Provenance } from './species.ts';
 
 /**
  * The usual figures of a region: volts, the amperes of a circuit or socket, the most that a plug passes (null: not fused), and the share of

@@ -130,6 +130,11 @@ export async function* improvePlan(problem: PlanningProblem, options: PlanOption
   }
 }
 
+/** Whether a problem is so small, by the whole variables of its whole plan, that the best plan is found and proved in a few seconds. */
+export function isProvedInSeconds(problem: PlanningProblem): boolean {
+  return wholePlanSize(prepareProblem(problem)) <= SMALL_SIZE;
+}
+
 /** The last and best answer of a planning: it ends by proof, by `rounds` or by `stop`, so one of the last two must be given. */
 export async function bestPlan(problem: PlanningProblem, options: PlanOptions): Promise<PlanAnswer> {
   let last: PlanAnswer = { status: 'undecided', rounds: 0 };

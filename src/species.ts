@@ -16,6 +16,9 @@ export type Grade = (typeof GRADES)[number];
 export const STANDINGS = ['published', 'secondary', 'common-practice', 'from-memory', 'own-source'] as const;
 export type Standing = (typeof STANDINGS)[number];
 
+/** A source told in words beside a figure that is no species' own, and how well it stands; 'own-assumption' gives way to what a keeper knows. */
+export type Provenance = { source: string; standing: Standing | 'own-assumption' };
+
 /** Where a figure comes from. `address` is a web address or empty; `section` the page, table or clause. */
 export type Source = {
   id: string;

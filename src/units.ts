@@ -188,7 +188,7 @@ export function typedQuantity(value: number, dimension: Dimension, system: UnitS
 export function formatSpan(low: number, high: number, dimension: Dimension, system: UnitSystem): string {
   const unit = table[dimension][system];
   const [first, second] = [writeNumber(low, unit), writeNumber(high, unit)];
-  const tail = unit.show === '' ? '' : unit.show === '%' ? '%' : ` ${unit.show}`;
+  const tail = unit.show === '' ? '' : ` ${unit.show}`;
   return first === second ? `${first}${tail}` : `${first} to ${second}${tail}`;
 }
 
@@ -207,8 +207,7 @@ export function formatSize(lengthMm: number, depthMm: number, heightMm: number, 
 
 function writeIn(value: number, unit: Unit): string {
   const number = writeNumber(value, unit);
-  if (unit.show === '') return number;
-  return unit.show === '%' ? `${number}%` : `${number} ${unit.show}`;
+  return unit.show === '' ? number : `${number} ${unit.show}`;
 }
 
 function writeNumber(value: number, unit: Unit): string {

@@ -8,10 +8,7 @@ import type { Enclosure, Fitting, FittingKind, HeatUse, Material } from './colle
 import { isFitted } from './collection.ts';
 import type { Currency, Money } from './money.ts';
 import { costAtRate, money } from './money.ts';
-import type { Standing } from './species.ts';
-
-/** A figure's source in words, and how well it stands; 'own-assumption' is ours, to be replaced by what the keeper knows. */
-export type Provenance = { source: string; standing: Standing | 'own-assumption' };
+import type { Provenance } from './species.ts';
 
 /** How well a material conducts heat (W/(m K)), and the thickness (mm) taken when the keeper gave none. */
 export type Conductor = { lambda: number; usualMm: number } & Provenance;

@@ -2,7 +2,7 @@
 
 import { describe, expect, test, vi } from 'vitest';
 import { prepareProblem } from '../../src/evaluate.ts';
-import { improvePlan, type PlanOptions } from '../../src/planner.ts';
+import { improvePlan, isProvedInSeconds, type PlanOptions } from '../../src/planner.ts';
 import type { PlanAnswer, PlanningProblem } from '../../src/problem.ts';
 import { stageProgram, writeWholePlan } from '../../src/program.ts';
 import { solveLarge } from '../../src/solver.ts';
@@ -314,6 +314,11 @@ test('24 animals over two years get a feasible plan at once that is better than 
   refereed(problem, later);
   expect(later.severe).toBeLessThanOrEqual(35);
   expect(later.weighted).toBeGreaterThan(115_708);
+});
+
+test('two animals over half a year are proved in seconds, four over a year and 24 over two are not said to be', () => {
+  const problems = [twoAnimals, fourAnimals, twentyFourAnimals] as unknown as PlanningProblem[];
+  expect(problems.map(isProvedInSeconds)).toEqual([true, false, false]);
 });
 
 test('bounds hold before anything is proved, and a plan with bounds that do not meet is not called best', async () => {

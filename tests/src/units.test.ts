@@ -182,7 +182,7 @@ describe('Writing', () => {
     [35, 'temperature', 'imperial', '95 °F'],
     [26.6666, 'temperature', 'metric', '26.7 °C'],
     [-0.01, 'temperature', 'metric', '0 °C'],
-    [50, 'humidity', 'imperial', '50%'],
+    [50, 'humidity', 'imperial', '50 %'],
     [2.56, 'uv-index', 'metric', '2.6'],
     [12, 'months', 'metric', '12 months'],
   ] as const)('%d as %s for a keeper of %s units is %s', (value, dimension, system, text) => {
@@ -192,7 +192,7 @@ describe('Writing', () => {
   test('A span carries its unit once, and equal ends are written once', () => {
     expect(formatSpan(28, 32, 'temperature', 'metric')).toBe('28 to 32 °C');
     expect(formatSpan(28, 32, 'temperature', 'imperial')).toBe('82 to 90 °F');
-    expect(formatSpan(40, 60, 'humidity', 'metric')).toBe('40 to 60%');
+    expect(formatSpan(40, 60, 'humidity', 'metric')).toBe('40 to 60 %');
     expect(formatSpan(28, 28, 'temperature', 'metric')).toBe('28 °C');
     expect(formatSpan(0.7, 1, 'uv-index', 'metric')).toBe('0.7 to 1');
   });

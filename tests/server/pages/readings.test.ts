@@ -98,7 +98,7 @@ test.each([
 
 test.each([
   ['uvi-basking', '61', 'Check the value: it must be between 0 and 60.'],
-  ['humidity-day', '101', 'Check the value: it must be between 0% and 100%.'],
+  ['humidity-day', '101', 'Check the value: it must be between 0 % and 100 %.'],
   ['water-depth', '30 l', 'Write the value in mm, cm, m, in or ft.'],
 ])('A reading of %s of %j is refused in the words of its own unit', async (kind, value, message) => {
   const app = await startApp();

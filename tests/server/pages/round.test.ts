@@ -53,7 +53,7 @@ test('What is due stands open in walking order with what was read before and the
   expect(textOf(page.document.getElementById('field-value-warm-hide-floor-hint'))).toBe(
     'Before: 30 °C, measured on 1 December 2025. Older than 30 days. Target: 28 to 32 °C.',
   );
-  expect(textOf(page.document.getElementById('field-value-humidity-day-hint'))).toBe('Never read. Target: 40 to 60%.');
+  expect(textOf(page.document.getElementById('field-value-humidity-day-hint'))).toBe('Never read. Target: 40 to 60 %.');
   expect(textOf(page.document.querySelector('.round-rest > summary'))).toBe('Not due, or without a target (9)');
   expect(page.document.getElementById('field-value-warm-hide-floor')!.getAttribute('inputmode')).toBe('decimal');
   // Noon UTC in January is noon in the time zone of a new ledger.
