@@ -35,6 +35,7 @@ export const measuringSentences = {
   reckon: 'Reckon with these chances',
   inOrder: 'In order',
   atFault: 'At fault',
+  fold: 'What would change, and your own chance of a fault',
   cannotCompare: 'For this reading the two cases offer different purchases, so nothing is said of its worth.',
   changesNothing:
     'The same purchases are best whatever it reads. It is worth taking to know how things stand and whether a purchase delivered, not to decide what to buy.',

@@ -40,7 +40,7 @@ export type StudyParts = {
   present: FoundAnswer;
   stop: () => boolean;
   moreTime: boolean;
-  /** What the meter for a kind of reading costs, low and high, in minor units; nothing where no price is known. */
+  /** What the meter for a kind of reading costs. */
   meterPrices: MeterPrices;
 };
 
@@ -68,7 +68,8 @@ const pieces: Pieces = {
     const { facts, present, meterPrices } = parts;
     for (const reading of unsettledReadings(scoringNow(facts)).slice(0, MOST_READINGS)) {
       const cases = casesOf(facts, reading);
-      const prices = [0, ...(meterPrices[reading.kind] ?? [])];
+      const bought = meterPrices[reading.kind];
+      const prices = bought === undefined ? [0] : [0, bought];
       const worth = cases === null ? null : await worthOfMeasuring(cases, prices, solver(parts), present.buys);
       yield { reading, prices, worth };
     }

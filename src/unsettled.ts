@@ -5,7 +5,7 @@ import type { Animal, Collection, Reading, ReadingKind } from './collection.ts';
 import { READING_KINDS } from './collection.ts';
 import type { LedgerFacts } from './ledger-problem.ts';
 import { buildProblem } from './ledger-problem.ts';
-import type { Currency } from './money.ts';
+import type { Currency, Money } from './money.ts';
 import type { Reason } from './needs.ts';
 import type { Part, PartsList } from './parts.ts';
 import type { Scoring } from './score.ts';
@@ -41,8 +41,8 @@ function steps(from: number, to: number, step: number): number[] {
   return Array.from({ length: Math.round((to - from) / step) + 1 }, (_, index) => from + index * step);
 }
 
-/** What the meter for a kind of reading costs in minor units, the low and the high end; absent where no price is known or none is needed. */
-export type MeterPrices = Partial<Record<ReadingKind, readonly [low: number, high: number]>>;
+/** What the meter for a kind of reading costs, the high end as a plan pays it; absent where no price is known or none is needed. */
+export type MeterPrices = Partial<Record<ReadingKind, Money>>;
 
 // Which part of the catalogue takes which reading; depth is read with any ruler.
 const METER_OF: Readonly<Partial<Record<ReadingKind, string>>> = {
@@ -70,7 +70,7 @@ export function meterPricesIn(list: PartsList, currency: Currency): MeterPrices 
   return Object.fromEntries(
     READING_KINDS.flatMap((kind) => {
       const part = meterFor(list, kind);
-      return part === null ? [] : [[kind, [part.priceLow, part.priceHigh]]];
+      return part === null ? [] : [[kind, part.priceHigh]];
     }),
   );
 }

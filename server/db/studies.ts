@@ -24,7 +24,7 @@ export type AmountTried = MoneyStep & { kind: 'monthly' | 'once' };
 
 /**
  * What one reading that is not known well enough is worth to this plan. `prices`: what the meter for it costs in minor units, first 0 for
- * one that is at hand or borrowed, then the low and the high end of the catalogue's range; the worths are in the same order. Null when
+ * one that is at hand or borrowed, then that of one from the catalogue where it is known; the worths are in the same order. Null when
  * the two cases cannot be compared or one of them has no plan.
  */
 export type MeasuringWorth = { reading: UnsettledReading; prices: number[]; worth: WorthOfMeasuring | null };

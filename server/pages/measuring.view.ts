@@ -33,6 +33,9 @@ type ReadingWorth = {
   outcomes: { lead: string; items: string[] }[];
   sure: string | null;
   field: Field | null;
+  /** The fold with what would change and the keeper's own chance. */
+  foldLabel: string;
+  isOpen: boolean;
   /** The chances typed for the other readings, so that none is lost. */
   others: { name: string; value: string }[];
   enterHref: string;
@@ -149,6 +152,8 @@ function readingOf({ reading, prices, worth }: MeasuringWorth, studied: Studied,
     field: isDeciding
       ? numberField(form, field, words.chanceLabel, { hint: words.chanceHint, inputMode: 'decimal' })
       : null,
+    foldLabel: words.fold,
+    isOpen: (form.values[field] ?? '') !== '',
     others: Object.entries(form.values).flatMap(([name, value]) =>
       name === field || value === '' ? [] : [{ name, value }],
     ),
