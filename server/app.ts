@@ -50,7 +50,7 @@ import { valueChoicePages } from './pages/value-choices.ts';
 import { warmthPages } from './pages/warmth.ts';
 import { weekendPages } from './pages/weekend.ts';
 import { openPlanning } from './planning.ts';
-import { loadViews, renderer } from './render.ts';
+import { loadViews, renderer, type Views } from './render.ts';
 import { errorPages, formSentences } from './words.ts';
 
 /** What the application is built from. */
@@ -69,8 +69,8 @@ export type AppParts = {
   log?: { write: (line: string) => void };
   /** Pages beside the program's own, for tests of failures that the real pages do not have. */
   morePages?: readonly Page[];
-  /** The folder of templates; the program's own when not given. */
-  viewsFolder?: string;
+  /** Templates that were read before; the program's own are read when not given. */
+  views?: Views;
 };
 
 const ownPages: readonly Page[] = [
@@ -127,11 +127,11 @@ export async function buildApp({
   hosts = [],
   log,
   morePages = [],
-  viewsFolder,
+  views,
   planningMilliseconds,
 }: AppParts): Promise<FastifyInstance> {
   const assets = readAssets();
-  const render = renderer(loadViews(assets, viewsFolder));
+  const render = renderer(views ?? loadViews(assets));
   const app = Fastify({
     logger:
       log === undefined

@@ -4,8 +4,12 @@
 import type { FastifyInstance } from 'fastify';
 import { parseHTML } from 'linkedom';
 import { onTestFinished } from 'vitest';
+import { readCatalogue } from '../../seed/catalogue.ts';
+import { readCareLibrary } from '../../seed/library.ts';
 import { type AppParts, buildApp } from '../../server/app.ts';
+import { readAssets } from '../../server/assets.ts';
 import { type Db, openMemory } from '../../server/db/open.ts';
+import { loadViews } from '../../server/render.ts';
 
 /** The moment at which tests run unless they say otherwise: 15 January 2026, noon UTC. */
 export const testMoment = new Date('2026-01-15T12:00:00Z');
@@ -69,10 +73,17 @@ export async function closeApp({ app, db }: TestApp): Promise<void> {
   if (db.$client.open) db.$client.close();
 }
 
+// What an application reads from its files is the same for all, and reading it takes longer than most tests.
+let read: Required<Pick<AppParts, 'library' | 'parts' | 'views'>> | null = null;
+function readOnce() {
+  read ??= { library: readCareLibrary(), parts: readCatalogue(), views: loadViews(readAssets()) };
+  return read;
+}
+
 /** As startApp, for an application that several tests share: whoever opens it ends it with closeApp. */
 export async function openApp(parts: Partial<AppParts> = {}): Promise<TestApp> {
   const db = parts.db ?? openMemory();
-  const app = await buildApp({ now: () => testMoment, ...parts, db });
+  const app = await buildApp({ now: () => testMoment, ...readOnce(), ...parts, db });
   const get: TestApp['get'] = async (path, headers = {}) =>
     readAnswer(await app.inject({ method: 'GET', url: path, headers }));
   const post: TestApp['post'] = async (path, fields = {}, headers = {}) =>
