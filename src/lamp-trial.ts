@@ -19,7 +19,7 @@ import {
 import { rightUvi } from './needs.ts';
 import type { Part, PartsList } from './parts.ts';
 import { bareFitting } from './proposals.ts';
-import { type CareLibrary, findSpecies, targetsFor, type UvZoneBand } from './species.ts';
+import { type CareLibrary, speciesOf, targetsFor, type UvZoneBand } from './species.ts';
 import type { Change, NewFitting } from './upgrades.ts';
 
 /** A lamp tried in a box. What is null is left to the suggestion; `instead` takes out the UV lamps that are there now. */
@@ -189,7 +189,7 @@ function within(mm: number, halfMm: number, wholeMm: number): number {
 // The middle of the hours that the first animal with a target needs.
 function hoursFor({ occupants }: Setup, { library, on }: { library: CareLibrary; on: PlainDate }): number | null {
   for (const animal of occupants) {
-    const { uv } = targetsFor(findSpecies(library, animal.speciesId), animal, monthOf(on));
+    const { uv } = targetsFor(speciesOf(library, animal), animal, monthOf(on));
     if (uv.zones.length > 0) return (uv.hours.low + uv.hours.high) / 2;
   }
   return null;
