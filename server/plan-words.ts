@@ -13,7 +13,7 @@ import type { CheapestSet, DelayCost, Effect, Roadmap, WhyNot, WhyNow } from '..
 import type { RobustLabel, VariantName } from '../src/robust.ts';
 import type { Bridge, SoonestMonth } from '../src/soonest.ts';
 import type { Difference, MoneyRange, SevereEnd } from '../src/what-if.ts';
-import { alternatives, capital, listed, lowerFirst, monthCount, needNames } from './words.ts';
+import { alternatives, capital, fromMemoryWords, listed, lowerFirst, monthCount, needNames } from './words.ts';
 
 /** How far a plan may be from the best, as far as that is proved: of severe shortfalls first, then of points. */
 export function gapSentences(answer: FoundAnswer): { severe: string; points: string } {
@@ -107,8 +107,9 @@ export function weightedMonths(points: number): string {
 }
 
 /** What a purchase does to one need of one animal. */
-export function effectSentence({ need, from, to, severe }: Effect, animal: string): string {
-  const change = `${animal}: ${needNames[need]} ${to < from ? 'falls' : 'rises'} from ${Math.round(from)} to ${Math.round(to)}`;
+export function effectSentence({ need, from, to, severe, fromMemory }: Effect, animal: string): string {
+  const known = fromMemory === true ? ` (${fromMemoryWords.effect})` : '';
+  const change = `${animal}: ${needNames[need]} ${to < from ? 'falls' : 'rises'} from ${Math.round(from)} to ${Math.round(to)}${known}`;
   if (severe === 'ends') return `${change}; a severe shortfall ends.`;
   if (severe === 'begins') return `${change}; it becomes severely short.`;
   return `${change}.`;

@@ -20,6 +20,7 @@ export type MeasureFirst = {
   | { measure: 'reading'; kind: ReadingKind; cause: 'never-read' | 'box-changed' | 'thing-changed' | 'said-unknown' }
   | { measure: 'check'; check: Check }
   | { measure: 'length' }
+  | { measure: 'sexes' }
   | { measure: 'uv-hours' }
 );
 
@@ -89,6 +90,7 @@ function measureFirstOf(scored: CollectionScores['scored'], collection: Collecti
             measure: 'check',
             check: reason.feature === 'easy-exit' ? 'easy-exit' : 'water-quality-tested',
           };
+        else if (reason.why === 'sexes-unknown') one = { ...place, measure: 'sexes', lifeCritical: true };
         else if (reason.why === 'length-unknown') one = { ...place, measure: 'length' };
         else if (reason.why === 'uv-hours-unknown') one = { ...place, measure: 'uv-hours' };
         else continue;

@@ -629,6 +629,17 @@ export const waterFeatureNames: Readonly<Record<string, string>> = {
   'quality-tested': 'regular tests of its quality',
 };
 
+/** What stands beside whatever rests on a target that is from memory alone. */
+export const fromMemoryWords = {
+  proposal: 'The target behind it is from memory: check it before you spend on it.',
+  effect: 'target from memory, check it first',
+  /** How much of a score rests on memory, as a share from 0 to 1. */
+  share: (share: number) =>
+    share < 0.005
+      ? 'Nothing of this score hangs on a target from memory.'
+      : `${percent(share)} of the weight of this score hangs on targets from memory: check them before you rely on it.`,
+} as const;
+
 /** UV zones as a reader knows them: 'zone 3' or 'zones 3 and 4'. */
 export function zoneWords(zones: readonly UvZone[]): string {
   const distinct = [...new Set(zones)].map(String);
@@ -706,6 +717,14 @@ export function reasonSentence(reason: Reason, system: UnitSystem): string {
       return `${reason.have} animals share the enclosure; at most ${reason.atMost} of this species may.`;
     case 'mixed-species':
       return 'Animals of different species share the enclosure.';
+    case 'too-many-males':
+      return `${reason.have} grown males share the enclosure; at most ${reason.atMost} of this species may: they fight, also where nobody sees it.`;
+    case 'sexes-unknown':
+      return `At most ${reason.atMost} grown ${reason.atMost === 1 ? 'male' : 'males'} of this species may share an enclosure, and the sex of ${reason.unknown === 1 ? 'one animal' : `${reason.unknown} animals`} here is not known: have it told, and enter it.`;
+    case 'sizes-too-unlike':
+      return `The smallest animal here is ${length(reason.shortestMm)} long and the largest ${length(reason.longestMm)}: under half of it, so that it may be bullied, starved or eaten.`;
+    case 'severe-from-memory':
+      return 'It would count as severely short, but its target is from memory alone: check it with a source of your own or a vet, and enter your own target.';
     case 'check-failed':
       return checkFailures[reason.check];
     case 'check-unknown':
@@ -912,7 +931,8 @@ export const aboutWords = {
       paragraphs: [
         'Each need gets a value from 0 to 100 against targets of the species for its stage of life and the season. The value of a need is that of its worst part: a good hot spot does not make up for a cold night.',
         `The score is the weighted mean of the needs, capped by the worst: good values elsewhere lift an animal ${capWords(allowances)}.`,
-        'A need is called severe when its likeliest value is below 20 and life may depend on it. What is merely unknown is not called severe; it stands in the list of what to measure first.',
+        'A need is called severe when its likeliest value is below 20 and life may depend on it, or when nothing is fitted that would meet it. What is merely unknown is not called severe; it stands in the list of what to measure first.',
+        'A value held against a target from memory alone never makes a need severe: the page says that it would, so that you check the target. Whatever is proposed because of such a target says so too.',
         'The words are far short below 40, part way below 70, near below 90, and meets the target from there. An animal is never called near while a need is below 20, nor said to meet the target while one is below 55.',
       ],
     },
@@ -921,7 +941,7 @@ export const aboutWords = {
       paragraphs: [
         `Every value is a range. A fresh reading leaves the error of its instrument; from the 31st day on the range grows by 0.15 points a day, up to 22; an estimate leaves 25 points on each side; what is unknown leaves everything open. The plan counts on the value ${alpha === 0.5 ? 'in the middle' : `${Math.round(alpha * 100)} % up`} of the range.`,
         'Unknown is never counted as 0 nor as good. A replaced, moved or resized box ends every reading taken in the old one.',
-        'Weak evidence behind a target never lowers the weight of a need.',
+        'Weak evidence behind a target never lowers the weight of a need. Beside the score stands how much of it rests on memory: of the weight of all scored needs, what hangs on parts whose target is from memory. A need hangs on its lowest parts, to equal shares where several are.',
       ],
     },
     {

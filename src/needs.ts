@@ -24,7 +24,7 @@ import type {
   UvZone,
   UvZoneBand,
 } from './species.ts';
-import { asksNothingOfAir, inSpan } from './species.ts';
+import { asksNothingOfAir, inSpan, isYoung } from './species.ts';
 
 /** Why points are lost. Each carries the figures a sentence needs, in kept units. */
 export type Reason =
@@ -85,11 +85,16 @@ export type Reason =
   | { why: 'basking-unmeasured'; fitting: string }
   | { why: 'too-many-together'; have: number; atMost: number }
   | { why: 'mixed-species' }
+  | { why: 'too-many-males'; have: number; atMost: number }
+  | { why: 'sexes-unknown'; males: number; unknown: number; atMost: number }
+  | { why: 'sizes-too-unlike'; shortestMm: number; longestMm: number }
   | { why: 'check-failed'; check: Check; critical: boolean }
   | { why: 'check-unknown'; check: Check; critical: boolean }
   | { why: 'water-feature-missing'; feature: string }
   | { why: 'water-depth'; reading: number; low: number; high: number | null }
-  | { why: 'outdoors-now' };
+  | { why: 'outdoors-now' }
+  /** By its value alone the part would be severe, but nobody can cite the target it was held against. */
+  | { why: 'severe-from-memory' };
 
 /** One part of a need: its value, whether it is severe or merely unknown, why it is below 100, and the target it was held against. */
 export type Part = Interval & { severe: boolean; unknown: boolean; reasons: Reason[]; cited: Cited | null };
@@ -106,16 +111,32 @@ export type Judging = {
   ruleSets: RuleSet[];
   on: PlainDate;
   knownOn: PlainDate;
+  /** The ids of the library's sources that are nobody's writing but memory. */
+  fromMemory: ReadonlySet<string>;
 };
 
 /** Where the safety rules come from that hold for every species; the ids are those of the library's sources. */
 export const BURNS: Cited = { source: 'burns-2008', grade: 'agreed-practice' };
 export const PRACTICE: Cited = { source: 'practice', grade: 'agreed-practice' };
+/**
+ * The warmest that any amphibian is held for good, in degrees Celsius, and where that is set: for heat-sensitive tropical ones by law, and
+ * no frog or salamander of the library has a target above it.
+ */
+export const AMPHIBIAN_LIMIT: { celsius: number } & Cited = {
+  celsius: 26,
+  source: 'at-amphibian-climate',
+  grade: 'agreed-practice',
+};
+/** Animals of one enclosure are alike enough while the shortest has at least this share of the longest (common practice, no source). */
+export const ALIKE_IN_SIZE = 0.5;
 /** Up to this UVI a place counts as away from the light (common practice, no source). */
 export const UV_RETREAT = 0.2;
 
 /** The least humidity of a moist hide, % (common practice, no source). */
 export const MOIST_RETREAT = 70;
+
+/** Under this share of the space asked for no gradient of heat fits, whatever is fitted (common practice, no source). */
+const LEAST_ROOM = 1 / 3;
 
 const full: Interval = { low: 100, high: 100, best: 100 };
 const nothing: Interval = { low: 0, high: 0, best: 0 };
@@ -212,6 +233,13 @@ function part(
   return { low, high, best, reasons, cited, severe: flags.severe ?? false, unknown: flags.unknown ?? false };
 }
 
+// A value from memory alone never makes a need severe: the part says instead that it would, so that its target is checked.
+function isSevere(wouldBe: boolean, cited: Cited, reasons: Reason[], { fromMemory }: Judging): boolean {
+  if (!wouldBe || !fromMemory.has(cited.source)) return wouldBe;
+  reasons.push({ why: 'severe-from-memory' });
+  return false;
+}
+
 function bandValue(reading: number, low: number, high: number, toleranceBelow: number, toleranceAbove: number): number {
   const outside =
     reading < low ? (low - reading) / toleranceBelow : reading > high ? (reading - high) / toleranceAbove : 0;
@@ -299,11 +327,19 @@ function judgeHeat(judging: Judging): Part[] {
         }),
       ];
     }
-    return [judgeTemperature(target, known, kind)];
+    const nothingHeats = warmKind && judging.targets.season === 'active' && !heats(kind);
+    return [judgeTemperature(target, known, kind, judging, nothingHeats)];
   });
 }
 
-function judgeTemperature(target: TemperatureTarget, known: Known, kind: ReadingKind): Part {
+// `nothingHeats`: it is too cold because nothing that heats is fitted, which is severe whoever says how warm it should be.
+function judgeTemperature(
+  target: TemperatureTarget,
+  known: Known,
+  kind: ReadingKind,
+  judging: Judging,
+  nothingHeats = false,
+): Part {
   const strict = known.status === 'known' && known.value > target.high && target.toleranceAbove <= 1;
   const interval = valueRange(
     known,
@@ -324,7 +360,18 @@ function judgeTemperature(target: TemperatureTarget, known: Known, kind: Reading
     });
   }
   const critical = side === 'below' ? target.criticalBelow : side === 'above' ? target.criticalAbove : false;
-  return part(interval, reasons, target, { severe: critical && interval.best < SEVERE_BELOW });
+  const wouldBe = critical && interval.best < SEVERE_BELOW;
+  if (wouldBe && side === 'above' && isBeyondLimit(known, judging))
+    return part(interval, reasons, AMPHIBIAN_LIMIT, { severe: true });
+  if (wouldBe && side === 'below' && nothingHeats) return part(interval, reasons, target, { severe: true });
+  return part(interval, reasons, target, { severe: isSevere(wouldBe, target, reasons, judging) });
+}
+
+// Beyond what the law allows amphibians by as much as makes a strict target worth nothing.
+function isBeyondLimit(known: Known, { targets }: Judging): boolean {
+  if (targets.group !== 'frog' && targets.group !== 'salamander') return false;
+  const { celsius } = AMPHIBIAN_LIMIT;
+  return valueRange(known, (reading) => bandValue(reading, 0, celsius, 1, 1), true).best < SEVERE_BELOW;
 }
 
 function judgeUv(judging: Judging): Part[] {
@@ -339,30 +386,30 @@ function judgeUv(judging: Judging): Part[] {
   const lamps = activeFittings(judging).filter((one) => UV_LAMPS.has(one.kind));
   if (lamps.length === 0) {
     const required = targets.uv.need === 'required';
-    return [
-      part({ low: start, high: start, best: start }, [{ why: 'no-uv-fitted', required }], targets.uv.needCited, {
-        severe: required,
-      }),
-    ];
+    const reasons: Reason[] = [{ why: 'no-uv-fitted', required }];
+    const severe = isSevere(required, targets.uv.needCited, reasons, judging);
+    return [part({ low: start, high: start, best: start }, reasons, targets.uv.needCited, { severe })];
   }
   return [reachPart(), retreatPart(), hoursPart()];
 
   function reachPart(): Part {
     const known = knownOf(setup, 'uvi-basking', on, knownOn);
     const names = zones.map((one) => one.band.zone);
-    const cited = zones[0]!.cited;
+    const isFirm = ({ cited: one }: { cited: Cited }) => !judging.fromMemory.has(one.source);
+    const { cited } = zones.find(isFirm) ?? zones[0]!;
     const measuredOn =
       known.status !== 'known' ? null : known.from === 'measured' ? known.takenOn : (known.light?.readOn ?? null);
     const overdue = overdueShare(lamps, on, measuredOn);
     // A lamp is held against the ceiling as it is when new, against the floor as it has aged.
     const highest = known.status === 'known' ? Math.max(known.value, known.highest ?? 0) : 0;
-    const scores = zones.flatMap(({ band }) =>
+    const scores = zones.flatMap(({ band, cited: one }) =>
       band.ceilings.map(({ uvi }) => {
         const ceiling = animal.paleMorph ? uvi / 2 : uvi;
         return {
           ceiling,
           lower: uvLowerEnd(band),
           interval: rangeUpTo(highest, known, (reading) => uvValue(reading, band, ceiling)),
+          cited: one,
         };
       }),
     );
@@ -387,11 +434,39 @@ function judgeUv(judging: Judging): Part[] {
     if (highest > ceiling) {
       // Too much is life-critical for every species, also where UV is optional, so it is not lifted.
       reasons.unshift({ why: 'uv-above', reading: highest, ceiling, zones: names });
-      return part(interval, reasons, cited, { severe: interval.best < SEVERE_BELOW });
+      return part(interval, reasons, cited, { severe: severeFor(interval.best < SEVERE_BELOW, beyondEveryZone) });
     }
-    return part(lift(interval), reasons, cited, {
-      severe: targets.uv.need === 'required' && interval.best < SEVERE_BELOW,
-    });
+    const wouldBe = targets.uv.need === 'required' && interval.best < SEVERE_BELOW;
+    const severe =
+      wouldBe &&
+      isSevere(
+        severeFor(wouldBe, () => false),
+        targets.uv.needCited,
+        reasons,
+        judging,
+      );
+    return part(lift(interval), reasons, cited, { severe });
+
+    // Only the zones that somebody can cite make it severe; where none is, `anyhow` says whether it would be in any zone.
+    function severeFor(wouldBe: boolean, anyhow: () => boolean): boolean {
+      if (!wouldBe) return false;
+      const firm = scores.filter(isFirm);
+      const stays =
+        firm.length === 0
+          ? anyhow()
+          : firm.reduce((sum, one) => sum + one.interval.best, 0) / firm.length < SEVERE_BELOW;
+      if (!stays) reasons.push({ why: 'severe-from-memory' });
+      return stays;
+    }
+
+    function beyondEveryZone(): boolean {
+      return judging.uvZones.every((band) =>
+        band.ceilings.every(({ uvi }) => {
+          const most = animal.paleMorph ? uvi / 2 : uvi;
+          return rangeUpTo(highest, known, (reading) => uvValue(reading, band, most)).best < SEVERE_BELOW;
+        }),
+      );
+    }
   }
 
   // The worse of what an aged and what a new lamp is worth, once a new one is beyond the best.
@@ -475,7 +550,8 @@ function judgeHumidity(judging: Judging): Part[] {
     const side = known.value < band.low ? 'below' : known.value > band.high ? 'above' : null;
     if (side !== null && interval.best < 100)
       reasons.unshift({ why: 'humidity-outside', time, side, reading: known.value, low: band.low, high: band.high });
-    return part(interval, reasons, humidity, { severe: humidity.lifeCritical && interval.best < SEVERE_BELOW });
+    const wouldBe = humidity.lifeCritical && interval.best < SEVERE_BELOW;
+    return part(interval, reasons, humidity, { severe: isSevere(wouldBe, humidity, reasons, judging) });
   });
   if (humidity.moistRetreat === 'required') {
     const present = activeFittings(judging).some((one) => one.kind === 'moist-hide');
@@ -499,7 +575,8 @@ function judgeSpace(judging: Judging): Part[] {
   const { targets, animal, setup, on, ruleSets } = judging;
   const run = outdoorRun(judging)?.outdoors ?? null;
   const there = extentOf(setup.enclosure, run);
-  const verdict = judgeRules({ species: targets, animal, occupants: setup.occupants, there, ruleSets, on });
+  const asking = { species: targets, animal, occupants: setup.occupants, there, ruleSets, on };
+  const verdict = judgeRules(asking);
   if (verdict.status === 'no-rule') return [];
   const silences = verdict.silent.map(({ rule, asked }): Reason => ({ why: 'space-rule-silent', rule, asked }));
   const reasons: Reason[] = animal.lengthMm === null ? [{ why: 'length-unknown' }] : [];
@@ -528,13 +605,17 @@ function judgeSpace(judging: Judging): Part[] {
   if (onlyMinimum) reasons.push({ why: 'space-minimum-only', rule });
   if (low >= spaceValue(1) && grownRatio < 1) reasons.push({ why: 'space-will-be-short', ratio: grownRatio });
   reasons.push(...silences);
-  // Under a third of the target no gradient of heat fits, whatever is fitted.
-  return [
-    part({ low, high, best: (low + high) / 2 }, reasons, rule, {
-      severe: highRatio < 1 / 3,
-      unknown: animal.lengthMm === null,
-    }),
-  ];
+  const tooSmall = highRatio < LEAST_ROOM;
+  const severe = tooSmall && (isTooSmallByOthers() || isSevere(true, rule, reasons, judging));
+  return [part({ low, high, best: (low + high) / 2 }, reasons, rule, { severe, unknown: animal.lengthMm === null })];
+
+  // Where a rule from memory is the strictest, the others still decide whether it is severe.
+  function isTooSmallByOthers(): boolean {
+    if (!judging.fromMemory.has(rule.source)) return false;
+    const space = targets.space.filter((one) => !judging.fromMemory.has(one.source));
+    const others = judgeRules({ ...asking, species: { ...targets, space } });
+    return others.status === 'judged' && others.highRatio < LEAST_ROOM;
+  }
 }
 
 function judgeHides(judging: Judging): Part[] {
@@ -581,7 +662,7 @@ function hasChoice(judging: Judging): boolean {
     judging.targets.temperatures.some((target) => {
       if (!kinds.includes(target.kind) || target.kind === 'body') return false;
       const known = knownInSeason(judging, target.kind);
-      return known.status === 'known' && judgeTemperature(target, known, target.kind).best >= 50;
+      return known.status === 'known' && judgeTemperature(target, known, target.kind, judging).best >= 50;
     });
   return usable(['hot-spot-surface', 'warm-hide-floor', 'warm-air']) && usable(['cool-end-air', 'water']);
 }
@@ -613,6 +694,7 @@ function judgeSafety(judging: Judging): Part[] {
   if (setup.occupants.some((one) => one.speciesId !== targets.id)) {
     parts.push(part(nothing, [{ why: 'mixed-species' }], targets.grouping, critical));
   }
+  parts.push(...malesTogether(), ...sizesTogether());
   const answerTo = (check: Check) => setup.answers.find((one) => one.check === check)?.answer ?? 'unknown';
   for (const check of ['escape-proof', 'nothing-toxic'] as const) {
     const answer = answerTo(check);
@@ -627,6 +709,31 @@ function judgeSafety(judging: Judging): Part[] {
     }
   }
   return [...parts, ...harmfulLight(), otherChecks()];
+
+  // Grown males of some species fight. Whose sex nobody knows is a question to answer, not a fault.
+  function malesTogether(): Part[] {
+    const { atMostMales: atMost } = targets.grouping;
+    if (atMost === null || setup.occupants.length < 2) return [];
+    const grown = setup.occupants.filter((one) => one.speciesId === targets.id && !isYoung(one, targets));
+    const males = grown.filter((one) => one.sex === 'male').length;
+    const unknown = grown.filter((one) => one.sex === 'unknown').length;
+    if (males > atMost)
+      return [part(nothing, [{ why: 'too-many-males', have: males, atMost }], targets.grouping, critical)];
+    if (males + unknown <= atMost) return [];
+    const asked: Reason = { why: 'sexes-unknown', males, unknown, atMost };
+    return [part({ low: 0, high: 100, best: 50 }, [asked], targets.grouping, { unknown: true })];
+  }
+
+  // Animals of one species that differ much in size bully, starve or eat one another.
+  function sizesTogether(): Part[] {
+    const lengths = setup.occupants
+      .filter((one) => one.speciesId === targets.id)
+      .flatMap((one) => (one.lengthMm === null ? [] : [one.lengthMm]));
+    const [shortestMm, longestMm] = [Math.min(...lengths), Math.max(...lengths)];
+    return lengths.length < 2 || shortestMm >= longestMm * ALIKE_IN_SIZE
+      ? []
+      : [part(nothing, [{ why: 'sizes-too-unlike', shortestMm, longestMm }], PRACTICE, critical)];
+  }
 
   // A fixed basking lamp needs no thermostat as long as the place under it has been measured.
   function unmeasuredLamp(lamp: Fitting): Part[] {
@@ -703,7 +810,9 @@ function judgeWater(judging: Judging): Part[] {
   ];
   for (const target of temperatures) {
     if (target.kind !== 'water') continue;
-    parts.push(judgeTemperature(target, knownOf(judging.setup, 'water', judging.on, judging.knownOn), 'water'));
+    parts.push(
+      judgeTemperature(target, knownOf(judging.setup, 'water', judging.on, judging.knownOn), 'water', judging),
+    );
   }
   if (water.depth !== null && !noWater) parts.push(...depthPart(water.depth));
   return parts;

@@ -35,6 +35,7 @@ import type { Shortage } from './space.ts';
 import { spaceNeeded } from './space.ts';
 import type {
   CareLibrary,
+  Cited,
   HideZone,
   Need,
   Species,
@@ -43,7 +44,7 @@ import type {
   TemperatureKind,
   UvZoneBand,
 } from './species.ts';
-import { projectLength, speciesOf, targetsFor } from './species.ts';
+import { projectLength, sourcesFromMemory, speciesOf, targetsFor } from './species.ts';
 import type { Change, NewFitting, Upgrade } from './upgrades.ts';
 import { ANSWERED_ANEW } from './upgrades.ts';
 import type { ClosingObjection, HeatLoss } from './warmth.ts';
@@ -138,6 +139,8 @@ export type Proposal = {
   priced: boolean;
   powerKnown: boolean;
   because: Reason[];
+  /** Whether every shortfall it answers is held against a target that is from memory alone. */
+  isFromMemory: boolean;
   upgrade: Omit<Upgrade, 'id' | 'name' | 'status' | 'origin' | 'note'>;
 };
 
@@ -176,7 +179,10 @@ export function surveyUpgrades(proposing: Proposing): { proposals: Proposal[]; u
     for (const proposal of proposer.answer(score)) {
       const same = found.get(proposal.key);
       if (same === undefined) found.set(proposal.key, proposal);
-      else if (!same.animalIds.includes(animal.id)) same.animalIds.push(animal.id);
+      else {
+        if (!same.animalIds.includes(animal.id)) same.animalIds.push(animal.id);
+        same.isFromMemory &&= proposal.isFromMemory;
+      }
     }
     for (const { need, no } of proposer.unanswered) {
       const key = JSON.stringify([animal.enclosureId, need, no]);
@@ -276,12 +282,18 @@ class Proposer {
   answer(score: AnimalScore): Proposal[] {
     const outdoors = this.outdoorRun();
     const drafts = score.needs.flatMap((need) =>
-      need.reasons.flatMap(({ reason, lost }) =>
-        this.promisesMore(reason, lost) ? this.draftsFor(need.need, reason) : [],
+      need.reasons.flatMap(({ reason, cited, lost }) =>
+        this.promisesMore(reason, lost)
+          ? this.draftsFor(need.need, reason).map((draft) => this.proposal(draft, cited))
+          : [],
       ),
     );
     const warmer = this.targets.season === 'active' ? [...this.insulate(), ...this.coverTop('heat', null)] : [];
-    return [...(outdoors === null ? [] : [outdoors]), ...drafts, ...warmer].map((draft) => this.proposal(draft));
+    return [
+      ...(outdoors === null ? [] : [this.proposal(outdoors, this.targets.outdoors)]),
+      ...drafts,
+      ...warmer.map((draft) => this.proposal(draft, null)),
+    ];
   }
 
   // What an adjustment promises counts as an estimate until it is measured. A measured value that loses less than an estimate, because it
@@ -1147,7 +1159,7 @@ class Proposer {
     return this.world.parts.currency === this.world.currency.code;
   }
 
-  proposal(draft: Draft): Proposal {
+  proposal(draft: Draft, cited: Cited | null): Proposal {
     const { powerPrice, currency } = this.world;
     const kwh = kwhAMonth(draft.changes);
     const renewed = draft.parts.filter(
@@ -1167,6 +1179,7 @@ class Proposer {
       priced: isFree || (this.priced && draft.unpriced !== true),
       powerKnown: kwh === 0 || powerPrice !== null,
       because: draft.because === null ? [] : [draft.because],
+      isFromMemory: cited !== null && sourcesFromMemory(this.world.library).has(cited.source),
       upgrade: {
         proposalKey: key,
         priceLow: this.priced && draft.unpriced !== true ? sumMoney(draft.parts.map((one) => one.priceLow)) : noMoney,

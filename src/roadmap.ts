@@ -26,6 +26,8 @@ export type Effect = {
   from: number;
   to: number;
   severe: 'ends' | 'begins' | 'unchanged';
+  /** True where what it mends was held against targets from memory alone; left out elsewhere and in plans kept before this was told. */
+  fromMemory?: true;
 };
 
 /** What waiting a month longer would cost: points x months over all animals, and severe needs x months; null when it cannot wait. */
@@ -263,7 +265,8 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
           const old = before.needs.find((one) => one.need === need.need);
           if (old === undefined || (Math.abs(need.value - old.value) <= 0.05 && old.severe === need.severe)) return [];
           const severe = old.severe === need.severe ? 'unchanged' : old.severe ? 'ends' : 'begins';
-          return [{ animalId: animal.id, need: need.need, from: old.value, to: need.value, severe }];
+          const told = old.fromMemory === 1 ? { fromMemory: true as const } : {};
+          return [{ animalId: animal.id, need: need.need, from: old.value, to: need.value, severe, ...told }];
         });
       });
     const effects = effectsOf(without);

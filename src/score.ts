@@ -10,7 +10,7 @@ import type { Judging, Reason } from './needs.ts';
 import { judgeNeed } from './needs.ts';
 import { DEFAULT_PRIORITY, type Priority, SEVERE_BELOW } from './problem.ts';
 import type { CareLibrary, Cited, Need, RuleSet, Species, Targets } from './species.ts';
-import { NEEDS, speciesOf, targetsFor } from './species.ts';
+import { NEEDS, sourcesFromMemory, speciesOf, targetsFor } from './species.ts';
 
 /**
  * Choices that no study can make for the keeper: how much each need weighs, how far a good mean may lift an animal above its worst need,
@@ -45,6 +45,8 @@ export type NeedScore = {
   high: number;
   severe: boolean;
   unknown: boolean;
+  /** Share (0 to 1) of the parts that decide the value, those that are lowest, whose target is from memory. */
+  fromMemory: number;
   reasons: { reason: Reason; cited: Cited | null; lost: number }[];
 };
 
@@ -140,6 +142,15 @@ export function rangeDrivers({ needs }: Pick<AnimalScore, 'needs'>): { need: Nee
     .sort((a, b) => b.points - a.points);
 }
 
+/**
+ * The share (0 to 1) of a score that rests on memory: of the weight of all scored needs, what hangs on parts whose target is from memory. A
+ * need hangs on its lowest parts, to equal shares where several are. No needs give 0.
+ */
+export function shareFromMemory(needs: readonly Pick<NeedScore, 'weight' | 'fromMemory'>[]): number {
+  const total = needs.reduce((sum, one) => sum + one.weight, 0);
+  return total === 0 ? 0 : needs.reduce((sum, one) => sum + one.weight * one.fromMemory, 0) / total;
+}
+
 /** How near a value from 0 to 100 comes to the target, for words and not for planning. */
 export type Band = 'far-short' | 'part-way' | 'near' | 'meets';
 
@@ -216,14 +227,24 @@ function judgingOf(animal: Animal, scoring: Scoring, targets = targetsOn(animal,
   const { collection, library, choices, on, knownOn } = scoring;
   if (animal.enclosureId === null) return null;
   const setup = setupOf(collection, animal.enclosureId);
-  return { animal, setup, targets, uvZones: library.uvZones, ruleSets: choices.ruleSets, on, knownOn };
+  const fromMemory = sourcesFromMemory(library);
+  return { animal, setup, targets, uvZones: library.uvZones, ruleSets: choices.ruleSets, on, knownOn, fromMemory };
 }
 
 function scoreNeed(need: Need, judging: Judging, choices: ValueChoices): NeedOutcome {
   const judgement = judgeNeed(need, judging);
   if (judgement.status !== 'judged') return judgement;
   const { parts } = judgement;
-  const { targets } = judging;
+  const { targets, fromMemory } = judging;
+  const planned = ({ low, high }: Interval) => low + choices.alpha * (high - low);
+  let [least, deciding, remembered] = [Number.POSITIVE_INFINITY, 0, 0];
+  for (const one of parts) {
+    const value = planned(one);
+    if (value > least + 1e-9) continue;
+    if (value < least - 1e-9) [least, deciding, remembered] = [value, 0, 0];
+    deciding += 1;
+    if (one.cited !== null && fromMemory.has(one.cited.source)) remembered += 1;
+  }
   const range: Interval = {
     low: Math.min(...parts.map((one) => one.low)),
     high: Math.min(...parts.map((one) => one.high)),
@@ -234,17 +255,18 @@ function scoreNeed(need: Need, judging: Judging, choices: ValueChoices): NeedOut
     weight: choices.weights[need],
     allowance: allowanceFor(need, targets, choices),
     lifeCritical: isLifeCritical(need, targets),
-    value: range.low + choices.alpha * (range.high - range.low),
+    value: planned(range),
     low: range.low,
     high: range.high,
     severe: parts.some((one) => one.severe),
     unknown: parts.some((one) => one.unknown),
+    fromMemory: remembered / deciding,
     reasons: parts
       .flatMap((one) =>
         one.reasons.map((reason) => ({
           reason,
           cited: one.cited,
-          lost: 100 - (one.low + choices.alpha * (one.high - one.low)),
+          lost: 100 - planned(one),
         })),
       )
       .sort((a, b) => b.lost - a.lost),

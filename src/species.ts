@@ -286,6 +286,22 @@ export function findSource(library: CareLibrary, id: string): Source {
   return source;
 }
 
+const memorySources = new WeakMap<readonly Source[], ReadonlySet<string>>();
+
+/** The ids of the sources of a library that are memory alone: nothing that anybody could look up. */
+export function sourcesFromMemory({ sources }: Pick<CareLibrary, 'sources'>): ReadonlySet<string> {
+  const known = memorySources.get(sources);
+  if (known !== undefined) return known;
+  const found = new Set(sources.filter((one) => one.standing === 'from-memory').map((one) => one.id));
+  memorySources.set(sources, found);
+  return found;
+}
+
+/** Whether an animal is known to be under half the adult size of its species: no grown male or female yet (common practice, no source). */
+export function isYoung({ lengthMm }: { lengthMm: number | null }, { adultSize }: Pick<Species, 'adultSize'>): boolean {
+  return lengthMm !== null && lengthMm < adultSize.lowMm / 2;
+}
+
 /** Whether a month of the year (1-12) lies in a span of months that may run over New Year; both ends count. */
 export function inSpan(monthOfYear: number, fromMonth: number, toMonth: number): boolean {
   return fromMonth <= toMonth
@@ -330,8 +346,8 @@ export function targetsFor(
 }
 
 function ageByLength({ adultSize, growth }: Species, lengthMm: number | null): number {
-  const share = lengthMm === null ? 1 : lengthMm / adultSize.lowMm;
-  return share < 0.5 ? share * growth.monthsToAdult : Number.POSITIVE_INFINITY;
+  if (lengthMm === null || !isYoung({ lengthMm }, { adultSize })) return Number.POSITIVE_INFINITY;
+  return (lengthMm / adultSize.lowMm) * growth.monthsToAdult;
 }
 
 /**

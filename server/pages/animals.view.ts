@@ -12,6 +12,7 @@ import {
   rangeDrivers,
   type Scoring,
   scoreOneNeed,
+  shareFromMemory,
 } from '../../src/score.ts';
 import { type CareLibrary, type Species, speciesOf } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
@@ -28,6 +29,7 @@ import {
   bandWords,
   capSentence,
   cautions,
+  fromMemoryWords,
   listed,
   meansSentence,
   measureNames,
@@ -135,7 +137,7 @@ type AnimalPage = {
   homeless: { text: string; href: string; action: string } | null;
   /** What to enter before the score says much, or null. */
   unfitted: { text: string; href: string; action: string } | null;
-  score: { bar: ScoreBar; cap: string; means: string; severe: string[] } | null;
+  score: { bar: ScoreBar; cap: string; means: string; fromMemory: string; severe: string[] } | null;
   needs: { id: string; name: string; score: ScoreBar; note: string; severe: boolean; reasons: ReasonGroup[] }[];
   notScored: string[];
   measureFirst: MeasureLine[];
@@ -200,6 +202,7 @@ export function animalPage(
               score,
               capMean(score.needs.map(({ value }) => ({ weight: 1, allowance: 100, value }))).mean,
             ),
+            fromMemory: fromMemoryWords.share(shareFromMemory(score.needs)),
             severe: severeFirst(score.needs.filter((one) => one.severe)).map((need) => severeLine(need, system)),
           },
     needs: score === null ? [] : severeFirst(score.needs).map((need) => needLine(need, score, library, system)),
@@ -311,7 +314,8 @@ function reasonGroups({ reasons }: NeedScore, library: CareLibrary, system: Unit
   }[] = [];
   for (const { reason, cited, lost } of reasons) {
     if (lost < 0.5 && reason.why !== 'outdoors-now') continue;
-    const unknown = reason.why === 'unknown-reading' || reason.why === 'check-unknown';
+    const unknown =
+      reason.why === 'unknown-reading' || reason.why === 'check-unknown' || reason.why === 'sexes-unknown';
     const sentence = reasonSentence(reason, system);
     const same = groups.find((one) => one.lost === lost && one.cited === cited && one.unknown === unknown);
     if (same === undefined) groups.push({ lost, cited, unknown, sentences: [sentence] });

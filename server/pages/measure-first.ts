@@ -43,6 +43,16 @@ function lineOf(one: MeasureFirst, collection: Collection): MeasureLine {
         href: paths.animals.edit(one.animalIds[0]!),
         action: 'Enter the length',
       };
+    case 'sexes': {
+      const unsexed = collection.animals.find((each) => each.enclosureId === box.id && each.sex === 'unknown');
+      return {
+        text: `${where}: it is not known how many of them are males.`,
+        hint: 'Grown males of this species fight. Where the sex does not show, a reptile vet can tell it.',
+        critical,
+        href: paths.animals.edit(unsexed?.id ?? one.animalIds[0]!),
+        action: 'Enter the sex',
+      };
+    }
     case 'uv-hours': {
       const lamp = collection.fittings.find(
         (each) => each.enclosureId === box.id && each.kind.startsWith('uv-') && each.retiredOn === null,

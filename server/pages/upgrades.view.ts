@@ -20,6 +20,7 @@ import { paths } from '../paths.ts';
 import { noProposalWords, proposalNotes } from '../proposal-words.ts';
 import {
   changeSentence,
+  fromMemoryWords,
   happeningWords,
   listed,
   monthCount,
@@ -361,6 +362,7 @@ function proposalRow(proposal: Proposal, ledger: Ledger, collection: Collection)
         .filter((one) => proposal.act.act !== 'outdoor-run' || one.why !== 'outdoors-now')
         .map((one) => reasonSentence(one, ledger.unitSystem)),
       ...proposalNotes(proposal, ledger),
+      ...(proposal.isFromMemory ? [fromMemoryWords.proposal] : []),
     ],
     acts: [
       ...(proposal.priced ? [act('Accept', paths.upgrades.acceptProposal, { fields })] : []),

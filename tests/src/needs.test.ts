@@ -4,7 +4,7 @@ import { plainDate } from '../../src/calendar.ts';
 import { lampOf } from '../../src/collection.ts';
 import { interpolate, temperatureValue, uvLowerEnd, uvValue } from '../../src/needs.ts';
 import { DEFAULT_CHOICES } from '../../src/score.ts';
-import { type Celsius, findSpecies, type RuleSet } from '../../src/species.ts';
+import { type Celsius, findSource, findSpecies, type RuleSet } from '../../src/species.ts';
 import {
   aBox,
   aCollection,
@@ -13,6 +13,7 @@ import {
   aReading,
   library,
   needOf,
+  readUp,
   scoreFirst,
   soundAnswers,
   whys,
@@ -258,7 +259,7 @@ describe('A corn snake of 130 cm in 90 x 45 x 45 cm', () => {
     expect(humidity.reasons[0]!.reason).toMatchObject({ why: 'humidity-outside', side: 'above', reading: 76 });
   });
 
-  test('is not severe in the cool air of a winter cooling that the keeper dated, and would be without it', () => {
+  test('meets its targets in the cool air of a winter cooling that the keeper dated, and is far from them without it', () => {
     const cool = [aReading('warm-hide-floor', 14), aReading('cool-end-air', 12), aReading('night-air', 10)];
     const cooled = snake({
       animals: [
@@ -270,7 +271,9 @@ describe('A corn snake of 130 cm in 90 x 45 x 45 cm', () => {
     expect(score.season).toBe('cooling');
     expect(needOf(score, 'heat')).toMatchObject({ severe: false, value: 100 });
     expect(score.notScored.map((one) => one.need)).toContain('uv');
-    expect(needOf(scoreFirst(snake({ readings: cool })), 'heat').severe).toBe(true);
+    expect(needOf(scoreFirst(snake({ readings: cool })), 'heat')).toMatchObject({ value: 0, severe: false });
+    expect(needOf(scoreFirst(snake({ readings: cool }), { library: readUp }), 'heat').severe).toBe(true);
+    expect(needOf(scoreFirst(cooled, { library: readUp }), 'heat')).toMatchObject({ severe: false, value: 100 });
     expect(scoreFirst(cooled, { on: plainDate('2026-04-15') }).season).toBe('active');
   });
 
@@ -450,7 +453,7 @@ describe('An aquatic turtle', () => {
 });
 
 describe('An axolotl', () => {
-  const axolotl = (celsius: number) =>
+  const axolotl = (celsius: number, care = library) =>
     scoreFirst(
       aCollection({
         enclosures: [aBox(1000, 400, 400)],
@@ -459,6 +462,7 @@ describe('An axolotl', () => {
         readings: [aReading('water', celsius), aReading('water-depth', 300)],
         answers: soundAnswers,
       }),
+      { library: care },
     );
 
   test('is not asked for a reading of the air, since it lives under water', () => {
@@ -467,9 +471,175 @@ describe('An axolotl', () => {
   });
 
   // Must hold for an amphibian: too hot is strict, within 1 °C of its band.
-  test('is in danger one degree above its band and not at its upper end', () => {
+  test('gets nothing one degree above its band, which is severe only as far as somebody can cite it', () => {
     expect(needOf(axolotl(20), 'water').severe).toBe(false);
-    expect(needOf(axolotl(21), 'water').severe).toBe(true);
+    expect(needOf(axolotl(21), 'water')).toMatchObject({ value: 0, severe: false });
+    expect(whys(axolotl(21), 'water')).toContain('severe-from-memory');
+    expect(needOf(axolotl(21, readUp), 'water').severe).toBe(true);
+  });
+});
+
+// The rule of the care library: what a figure is known by decides how loud it may be.
+describe('A value held against a target from memory alone', () => {
+  const [warmHide] = findSpecies(library, 'corn-snake').temperatures;
+  const snake = (fittings: ReturnType<typeof aFitting>[], floor: number) =>
+    aCollection({
+      enclosures: [aBox(1500, 800, 1300)],
+      animals: [anAnimal('corn-snake', { lengthMm: 1300 })],
+      fittings,
+      readings: [aReading('warm-hide-floor', floor), aReading('cool-end-air', 23), aReading('night-air', 20)],
+    });
+  const heated = [aFitting('heat-mat', { id: 'mat' }), aFitting('thermostat', { regulates: 'mat' })];
+
+  test('is not severe, says that it would be, and loses as many points as before', () => {
+    expect(findSource(library, warmHide!.source).standing).toBe('from-memory');
+    const heat = needOf(scoreFirst(snake(heated, 45)), 'heat');
+    expect(heat).toMatchObject({ value: 0, severe: false });
+    expect(heat.reasons.map(({ reason }) => reason.why)).toEqual(['temperature-outside', 'severe-from-memory']);
+    const cited = needOf(scoreFirst(snake(heated, 45), { library: readUp }), 'heat');
+    expect(cited).toMatchObject({ value: 0, severe: true });
+    expect(cited.reasons.map(({ reason }) => reason.why)).toEqual(['temperature-outside']);
+  });
+
+  test('is severe all the same where nothing is fitted for that need, whether it was read or not', () => {
+    expect(needOf(scoreFirst(snake([], 16)), 'heat').severe).toBe(true);
+    const { readings, ...rest } = snake([], 16);
+    const unread = { ...rest, readings: readings.filter((one) => one.kind !== 'warm-hide-floor') };
+    expect(whys(scoreFirst(unread), 'heat')).toContain('no-heat-fitted');
+    expect(needOf(scoreFirst(unread), 'heat').severe).toBe(true);
+    // With a heater that is too weak it is a value again.
+    expect(needOf(scoreFirst(snake(heated, 16)), 'heat').severe).toBe(false);
+  });
+
+  // Austria, second animal keeping ordinance, section 6(4): heat-sensitive tropical amphibians never permanently above 26 °C.
+  test('is severe for an amphibian from 27 °C on, by law and not by memory', () => {
+    const frog = (celsius: number) =>
+      aCollection({
+        enclosures: [aBox(1000, 500, 1000)],
+        animals: [anAnimal('red-eyed-tree-frog', { lengthMm: 60 })],
+        readings: [aReading('warm-air', 25), aReading('cool-end-air', celsius, { accuracy: 0.5 })],
+      });
+    const heat = (celsius: number) => needOf(scoreFirst(frog(celsius)), 'heat');
+    expect(heat(26.4)).toMatchObject({ value: 0, severe: false });
+    expect(heat(26.4).reasons.map(({ reason }) => reason.why)).toContain('severe-from-memory');
+    expect(heat(27.5).severe).toBe(true);
+    expect(heat(27.5).reasons[0]).toMatchObject({ cited: { source: 'at-amphibian-climate' } });
+  });
+
+  test('is severe in UV as far as one of the zones is not from memory, and beyond every zone anyhow', () => {
+    const lit = (speciesId: string, uvi: number, care = library) =>
+      needOf(
+        scoreFirst(
+          aCollection({
+            enclosures: [aBox(1800, 900, 1200)],
+            animals: [anAnimal(speciesId)],
+            fittings: [aFitting('uv-tube', { hoursPerDay: 12 }), aFitting('hide', { place: 'cool' })],
+            readings: [aReading('uvi-basking', uvi)],
+          }),
+          { library: care },
+        ),
+        'uv',
+      );
+    const standings = (id: string) =>
+      findSpecies(library, id).uv.zones.map((one) => findSource(library, one.source).standing);
+    // Zone 3 by a magazine item; zone 3 from memory.
+    expect(standings('green-iguana')).toEqual(['secondary']);
+    expect(standings('brown-anole')).toEqual(['from-memory']);
+    expect(lit('green-iguana', 0.05).severe).toBe(true);
+    expect(lit('brown-anole', 0.05)).toMatchObject({ severe: false });
+    expect(lit('brown-anole', 0.05).reasons.map(({ reason }) => reason.why)).toContain('severe-from-memory');
+    expect(lit('brown-anole', 0.05, readUp).severe).toBe(true);
+    // 1.5 times the highest ceiling of zone 3 is 11.1, of zone 4 14.25.
+    expect(lit('brown-anole', 11)).toMatchObject({ severe: false });
+    expect(lit('brown-anole', 17).severe).toBe(true);
+  });
+
+  test('is not severe in UV that only memory calls required', () => {
+    const species = library.species.map((one) =>
+      one.id === 'green-iguana'
+        ? { ...one, uv: { ...one.uv, needCited: { source: 'memory', grade: 'hearsay' as const } } }
+        : one,
+    );
+    const bare = aCollection({ enclosures: [aBox(1800, 900, 1200)], animals: [anAnimal('green-iguana')] });
+    expect(needOf(scoreFirst(bare), 'uv')).toMatchObject({ value: 0, severe: true });
+    const doubted = needOf(scoreFirst(bare, { library: { ...library, species } }), 'uv');
+    expect(doubted).toMatchObject({ value: 0, severe: false });
+    expect(doubted.reasons.map(({ reason }) => reason.why)).toEqual(['no-uv-fitted', 'severe-from-memory']);
+  });
+
+  test('is not severe in humidity or in space, while another rule for space still may be', () => {
+    const frog = aCollection({
+      enclosures: [aBox(1000, 500, 1000)],
+      animals: [anAnimal('red-eyed-tree-frog', { lengthMm: 60 })],
+      readings: [aReading('humidity-day', 10)],
+    });
+    expect(needOf(scoreFirst(frog), 'humidity')).toMatchObject({ value: 0, severe: false, lifeCritical: true });
+    expect(needOf(scoreFirst(frog, { library: readUp }), 'humidity').severe).toBe(true);
+    const monitor = aCollection({
+      enclosures: [aBox(300, 200, 200)],
+      animals: [anAnimal('ackie-monitor', { lengthMm: 600 })],
+    });
+    const space = (ruleSets: RuleSet[]) =>
+      needOf(scoreFirst(monitor, { choices: { ...DEFAULT_CHOICES, ruleSets } }), 'space');
+    expect(space(['practice'])).toMatchObject({ severe: false });
+    expect(space(['practice']).reasons.map(({ reason }) => reason.why)).toContain('severe-from-memory');
+    expect(space(['practice', 'SE']).severe).toBe(true);
+  });
+});
+
+describe('Company', () => {
+  const together = (speciesId: string, animals: Parameters<typeof anAnimal>[1][]) =>
+    scoreFirst(
+      aCollection({
+        enclosures: [aBox(3000, 2000, 1000)],
+        animals: animals.map((parts, place) => anAnimal(speciesId, { id: `a${place}`, ...parts })),
+      }),
+    );
+  const grouping = findSpecies(library, 'hermanns-tortoise').grouping;
+
+  test('of more grown males than the species bears is a critical fault', () => {
+    expect(grouping).toMatchObject({ atMost: 4, atMostMales: 1 });
+    const males = together('hermanns-tortoise', [
+      { sex: 'male', lengthMm: 150 },
+      { sex: 'male', lengthMm: 160 },
+    ]);
+    expect(needOf(males, 'safety')).toMatchObject({ value: 0, severe: true });
+    expect(needOf(males, 'safety').reasons[0]!.reason).toEqual({ why: 'too-many-males', have: 2, atMost: 1 });
+    const pair = together('hermanns-tortoise', [
+      { sex: 'male', lengthMm: 150 },
+      { sex: 'female', lengthMm: 160 },
+    ]);
+    expect(needOf(pair, 'safety')).toMatchObject({ value: 100, severe: false });
+  });
+
+  test('of animals whose sex nobody knows is a question and no fault, and of young males neither', () => {
+    const unsexed = together('hermanns-tortoise', [{ sex: 'male', lengthMm: 150 }, { lengthMm: 160 }]);
+    expect(needOf(unsexed, 'safety')).toMatchObject({ low: 0, high: 100, severe: false, unknown: true });
+    expect(needOf(unsexed, 'safety').reasons[0]!.reason).toEqual({
+      why: 'sexes-unknown',
+      males: 1,
+      unknown: 1,
+      atMost: 1,
+    });
+    const alone = together('hermanns-tortoise', [{ lengthMm: 150 }]);
+    expect(needOf(alone, 'safety')).toMatchObject({ value: 100, unknown: false });
+    const young = together('hermanns-tortoise', [
+      { sex: 'male', lengthMm: 50 },
+      { sex: 'male', lengthMm: 55 },
+    ]);
+    expect(needOf(young, 'safety')).toMatchObject({ value: 100, unknown: false });
+  });
+
+  // Under half: common practice, no source.
+  test('of animals of which one is under half the length of another is a critical fault', () => {
+    const toads = (shorter: number | null) =>
+      needOf(together('fire-bellied-toad', [{ lengthMm: 45 }, { lengthMm: shorter }]), 'safety');
+    expect(toads(20)).toMatchObject({ value: 0, severe: true });
+    expect(toads(20).reasons[0]).toMatchObject({
+      reason: { why: 'sizes-too-unlike', shortestMm: 20, longestMm: 45 },
+      cited: { source: 'practice' },
+    });
+    for (const alike of [23, null]) expect(toads(alike)).toMatchObject({ value: 100, severe: false });
   });
 });
 

@@ -414,8 +414,8 @@ describe('what is proposed', () => {
     expect(first).toMatchObject({ isFree: true, isUrgent: true, act: { act: 'set-thermostat' } });
     expect(first!.upgrade.group).toBeNull();
     const heat = (given: Collection) => scoresOf(given)[0]!.needs.find((one) => one.need === 'heat')!;
-    expect(heat(collection).severe).toBe(true);
-    expect(heat(withFitted(collection, first!))).toMatchObject({ severe: false });
+    // The band of a warm hide's floor is from memory, so that the value alone is not called severe; it is urgent all the same.
+    expect(heat(collection)).toMatchObject({ value: 0, severe: false });
     expect(heat(withFitted(collection, first!)).value).toBeGreaterThan(heat(collection).value);
   });
 
@@ -551,6 +551,28 @@ describe('what is proposed', () => {
     }
     expect(tried).toBeGreaterThan(300);
   });
+});
+
+test('A proposal says whether the shortfall it answers is held against a target from memory alone', () => {
+  const standing = (id: string) => library.sources.find((one) => one.id === id)!.standing;
+  const corn = findSpecies(library, 'corn-snake');
+  const list = propose(collectionOf({ speciesId: 'corn-snake', lengthMm: 1300, readings: { 'humidity-day': 76 } }));
+  const about = (need: string) => list.filter((one) => one.need === need);
+  // By the corn snake's own file: warmth and damp from memory, space by a review of 2021, enrichment by published work.
+  expect([standing(corn.temperatures[0]!.source), standing(corn.humidity.source)]).toEqual([
+    'from-memory',
+    'from-memory',
+  ]);
+  expect(about('heat').map((one) => one.isFromMemory)).toContain(true);
+  expect(about('humidity').map((one) => one.isFromMemory)).toEqual([true]);
+  expect(about('space').length).toBeGreaterThan(0);
+  for (const one of [...about('space'), ...about('enrichment')]) expect(one.isFromMemory).toBe(false);
+  const sources = library.sources.map((one) => ({ ...one, standing: 'published' as const }));
+  const readUp = propose(collectionOf({ speciesId: 'corn-snake', lengthMm: 1300 }), {
+    library: { ...library, sources },
+  });
+  expect(readUp.length).toBeGreaterThan(0);
+  expect(readUp.some((one) => one.isFromMemory)).toBe(false);
 });
 
 test('An adjustment is proposed only where what it promises, an estimate, is worth more than what was measured', () => {

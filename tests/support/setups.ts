@@ -17,7 +17,7 @@ import type {
 } from '../../src/collection.ts';
 import { UNKNOWN_BUILD } from '../../src/collection.ts';
 import { type AnimalScore, DEFAULT_CHOICES, scoreAnimal, type ValueChoices } from '../../src/score.ts';
-import type { Need } from '../../src/species.ts';
+import type { CareLibrary, Need } from '../../src/species.ts';
 
 export const library = readCareLibrary();
 
@@ -119,12 +119,24 @@ export function aCollection(parts: Partial<Collection> & { enclosures: Enclosure
   return { animals: [], fittings: [], readings: [], answers: soundAnswers, ...parts };
 }
 
+/** The shipped library as it would be if what is from memory had been read where it was published. */
+export const readUp: CareLibrary = {
+  ...library,
+  sources: library.sources.map((one) =>
+    one.standing === 'from-memory' ? { ...one, standing: 'published' as const } : one,
+  ),
+};
+
 /** The score of the first animal of a collection. */
 export function scoreFirst(
   collection: Collection,
-  { on = today, choices = DEFAULT_CHOICES }: { on?: PlainDate; choices?: ValueChoices } = {},
+  {
+    on = today,
+    choices = DEFAULT_CHOICES,
+    library: care = library,
+  }: { on?: PlainDate; choices?: ValueChoices; library?: CareLibrary } = {},
 ): AnimalScore {
-  const score = scoreAnimal(collection.animals[0]!, { collection, library, choices, on, knownOn: on });
+  const score = scoreAnimal(collection.animals[0]!, { collection, library: care, choices, on, knownOn: on });
   if (score === null) throw new Error('the first animal lives in no enclosure');
   return score;
 }
