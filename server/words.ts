@@ -9,7 +9,7 @@ import type { Check, FittingKind, Material, ReadingKind, Top } from '../src/coll
 import type { Currency, Money, MoneyFault } from '../src/money.ts';
 import { formatMoney, money } from '../src/money.ts';
 import type { Reason } from '../src/needs.ts';
-import type { CoolingWay, ProposedAct } from '../src/proposals.ts';
+import type { CoolingWay, Lowered, ProposedAct } from '../src/proposals.ts';
 import type { AnimalScore, Band, NeedScore, ValueChoices } from '../src/score.ts';
 import type { Silence } from '../src/space.ts';
 import type {
@@ -639,6 +639,16 @@ export const fromMemoryWords = {
       ? 'Nothing of this score hangs on a target from memory.'
       : `${percent(share)} of the weight of this score hangs on targets from memory: check them before you rely on it.`,
 } as const;
+
+/** What a proposal makes worse beside what it mends. */
+export function loweredSentence({ need, from, to, severe, untilMeasured }: Lowered, animal: string): string {
+  const [before, after] = [Math.round(from), Math.round(to)];
+  if (severe)
+    return `It leaves ${lowerFirst(needNames[need])} of ${animal} severely short: ${after} instead of ${before}.`;
+  return untilMeasured
+    ? `${needNames[need]} of ${animal} counts as ${after} instead of ${before} until you read it again.`
+    : `It lowers ${lowerFirst(needNames[need])} of ${animal} from ${before} to ${after}.`;
+}
 
 /** UV zones as a reader knows them: 'zone 3' or 'zones 3 and 4'. */
 export function zoneWords(zones: readonly UvZone[]): string {

@@ -46,7 +46,7 @@ import type {
 } from './species.ts';
 import { projectLength, sourcesFromMemory, speciesOf, targetsFor } from './species.ts';
 import type { Change, NewFitting, Upgrade } from './upgrades.ts';
-import { ANSWERED_ANEW } from './upgrades.ts';
+import { ANSWERED_ANEW, applyUpgrades, enclosuresOf } from './upgrades.ts';
 import type { ClosingObjection, HeatLoss } from './warmth.ts';
 import { heatLossOf, INSULATORS, lossWithTopCovered, objectionsToClosing } from './warmth.ts';
 import type { WarmthUnknown, YearSaving } from './warmth-year.ts';
@@ -124,6 +124,19 @@ export type ProposedAct =
   | { act: 'cool-by'; way: CoolingWay; kind: TemperatureKind; value: number };
 
 /**
+ * A need that a proposal lowers, from one value to another. `untilMeasured`: only because what it changes has to be read again; at its best
+ * the need is worth as much as before.
+ */
+export type Lowered = {
+  animalId: string;
+  need: Need;
+  from: number;
+  to: number;
+  severe: boolean;
+  untilMeasured: boolean;
+};
+
+/**
  * One proposal: what it is, whom it serves, the shortfalls it answers, and the upgrade it would become. `priced` is false when the
  * ledger's currency is not the catalogue's, so that the keeper must enter a price; `powerKnown` false when there is no tariff.
  */
@@ -139,6 +152,8 @@ export type Proposal = {
   priced: boolean;
   powerKnown: boolean;
   because: Reason[];
+  /** What it makes worse for whoever lives there, found by fitting it on paper. */
+  lowers: Lowered[];
   /** Whether every shortfall it answers is held against a target that is from memory alone. */
   isFromMemory: boolean;
   upgrade: Omit<Upgrade, 'id' | 'name' | 'status' | 'origin' | 'note'>;
@@ -191,10 +206,34 @@ export function surveyUpgrades(proposing: Proposing): { proposals: Proposal[]; u
       unanswered.set(key, same);
     }
   }
+  for (const proposal of found.values()) proposal.lowers = loweredBy(proposal, proposing);
   const proposals = [...found.values()].sort(
     (a, b) => Number(b.isUrgent) - Number(a.isUrgent) || Number(b.isFree) - Number(a.isFree),
   );
   return { proposals, unanswered: [...unanswered.values()] };
+}
+
+// A fall of less than this many points is not worth a sentence.
+const LEAST_FALL = 0.5;
+
+function loweredBy({ upgrade }: Proposal, { collection, library, choices, on }: Proposing): Lowered[] {
+  const onPaper: Upgrade = { ...upgrade, id: 'on paper', name: '', status: 'proposed', origin: 'proposed', note: '' };
+  const places = enclosuresOf(onPaper, collection);
+  const after = applyUpgrades(collection, [onPaper], on);
+  return collection.animals.flatMap((animal) => {
+    if (animal.enclosureId === null || !places.includes(animal.enclosureId)) return [];
+    const [now, then] = [collection, after].map(
+      (one) => scoreAnimal(animal, { collection: one, library, choices, on, knownOn: on })!,
+    );
+    return now!.needs.flatMap((old): Lowered[] => {
+      const need = then!.needs.find((one) => one.need === old.need);
+      const to = need?.value ?? 0;
+      const severe = need?.severe === true && !old.severe;
+      if (old.value - to < LEAST_FALL && !severe) return [];
+      const untilMeasured = !severe && (need?.high ?? 0) > old.high - LEAST_FALL;
+      return [{ animalId: animal.id, need: old.need, from: old.value, to, severe, untilMeasured }];
+    });
+  });
 }
 
 // What a winter rest is like is set before it begins and by a vet; nothing about warmth, damp or light is proposed while it lasts.
@@ -1179,6 +1218,7 @@ class Proposer {
       priced: isFree || (this.priced && draft.unpriced !== true),
       powerKnown: kwh === 0 || powerPrice !== null,
       because: draft.because === null ? [] : [draft.because],
+      lowers: [],
       isFromMemory: cited !== null && sourcesFromMemory(this.world.library).has(cited.source),
       upgrade: {
         proposalKey: key,

@@ -23,6 +23,7 @@ import {
   fromMemoryWords,
   happeningWords,
   listed,
+  loweredSentence,
   monthCount,
   needNames,
   newBoxSentence,
@@ -341,6 +342,7 @@ function standingShort(upgrade: UpgradeRecord, around: AroundUpgrades): string {
 
 function proposalRow(proposal: Proposal, ledger: Ledger, collection: Collection): Row {
   const name = proposalName(proposal.act, ledger.unitSystem);
+  const nameOf = (id: string) => collection.animals.find((one) => one.id === id)?.name ?? '';
   const fields = [{ name: 'key', value: proposal.key }];
   const look = 'button-link' as const;
   const act = (label: string, href: string, more: Partial<Act> = {}): Act => ({
@@ -362,6 +364,7 @@ function proposalRow(proposal: Proposal, ledger: Ledger, collection: Collection)
         .filter((one) => proposal.act.act !== 'outdoor-run' || one.why !== 'outdoors-now')
         .map((one) => reasonSentence(one, ledger.unitSystem)),
       ...proposalNotes(proposal, ledger),
+      ...proposal.lowers.map((one) => loweredSentence(one, nameOf(one.animalId))),
       ...(proposal.isFromMemory ? [fromMemoryWords.proposal] : []),
     ],
     acts: [

@@ -530,8 +530,8 @@ describe('what is proposed', () => {
     expect(tube({ powerPrice: 'not-ours' })).toMatchObject({ powerKnown: true, upgrade: { monthlyCost: 0 } });
   });
 
-  test('no proposal worsens another need unseen', () => {
-    let tried = 0;
+  test('no proposal worsens another need unseen: what falls is told, and how', () => {
+    let [tried, told] = [0, 0];
     for (const made of manySetups()) {
       const collection = collectionOf(made);
       const before = scoresOf(collection);
@@ -540,7 +540,16 @@ describe('what is proposed', () => {
         scoresOf(withFitted(collection, proposal)).forEach((after, index) => {
           for (const need of after.needs) {
             const old = before[index]!.needs.find((one) => one.need === need.need)!;
-            // Taking out the only heater leaves nothing that heats, and the score says so with that reason: not unseen.
+            const tells = proposal.lowers.find((one) => one.need === need.need && one.animalId === after.animalId);
+            if (need.value <= old.value - 0.5 || (need.severe && !old.severe)) {
+              told += 1;
+              expect(tells, `${made.speciesId} ${proposal.key} ${need.need}`).toMatchObject({
+                from: old.value,
+                to: need.value,
+                severe: need.severe && !old.severe,
+              });
+            } else expect(tells).toBeUndefined();
+            // Taking out the only heater leaves nothing that heats, and the score says so with that reason.
             if (need.reasons.some(({ reason }) => reason.why === 'no-heat-fitted')) continue;
             // Evidence may widen by the width of an estimate, since nobody has measured the new state yet; the likeliest value may not fall.
             expect(need.high, `${made.speciesId} ${proposal.key} ${need.need}`).toBeGreaterThanOrEqual(old.high - 1e-9);
@@ -550,6 +559,7 @@ describe('what is proposed', () => {
       }
     }
     expect(tried).toBeGreaterThan(300);
+    expect(told).toBeGreaterThan(50);
   });
 });
 

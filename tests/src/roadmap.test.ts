@@ -5,6 +5,7 @@ import { readCatalogue } from '../../seed/catalogue.ts';
 import { demoCollection, prepareDemo } from '../../seed/demo.ts';
 import { readCareLibrary } from '../../seed/library.ts';
 import { closeDatabase, openMemory } from '../../server/db/open.ts';
+import { effectSentence } from '../../server/plan-words.ts';
 import { gatherFacts } from '../../server/planning.ts';
 import { plainDate, plainMonth } from '../../src/calendar.ts';
 import { buildProblem, type LedgerFacts, scoreInMonth } from '../../src/ledger-problem.ts';
@@ -189,6 +190,26 @@ test('A purchase tells which needs it raises and which it lowers, and that it en
       answeredOn: plainDate('2026-01-02'),
     };
   }
+});
+
+test('An effect says when what it mends is held against targets from memory alone, and its sentence too', () => {
+  const upgrades = [
+    fitUpgrade('1', makeThing('hide', { place: 'warm' }), price(500)),
+    fitUpgrade('2', makeThing('moist-hide', { place: 'moist' }), price(500)),
+  ];
+  const { roadmap } = draw(
+    { collection: room, upgrades, months: 2, money: monthly(2000, 2) },
+    upgrades.map((one) => ({ purchase: one.id, month: 0 })),
+  );
+  // By the file of the leopard gecko hides are common practice and humidity is from memory.
+  const effectOf = (place: number, need: string) =>
+    roadmap.months[0]!.buys[place]!.effects.find((one) => one.need === need)!;
+  expect(effectOf(0, 'hides')).not.toHaveProperty('fromMemory');
+  expect(effectOf(1, 'humidity').fromMemory).toBe(true);
+  expect(effectSentence(effectOf(1, 'humidity'), 'Suri')).toMatch(
+    /rises from \d+ to \d+ \(target from memory, check it/,
+  );
+  expect(effectSentence(effectOf(0, 'hides'), 'Suri')).not.toContain('memory');
 });
 
 test('The cash of each month follows from the one before, to the last cent', () => {

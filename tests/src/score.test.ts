@@ -11,6 +11,7 @@ import {
   rangeDrivers,
   scoreAnimal,
   scoreOneNeed,
+  shareFromMemory,
 } from '../../src/score.ts';
 import { findSpecies, NEEDS, type Need } from '../../src/species.ts';
 import {
@@ -21,6 +22,7 @@ import {
   aReading,
   library,
   needOf,
+  readUp,
   scoreFirst,
   soundAnswers,
   today,
@@ -252,6 +254,50 @@ describe('The score of an animal', () => {
     });
     expect(open.score).toBeLessThanOrEqual(30);
     expect(needOf(open, 'safety')).toMatchObject({ value: 0, severe: true });
+  });
+});
+
+describe('The share of a score that rests on memory', () => {
+  test('is, by hand, that of the needs that hang on targets from memory', () => {
+    const score = scoreFirst(dragon());
+    const hangs = Object.fromEntries(score.needs.map(({ need, fromMemory }) => [need, fromMemory]));
+    // By the file of the species: the bands of heat and humidity are from memory; zone 4 and the rule for space are secondary; hides and
+    // enrichment are common practice; safety asks nothing here.
+    expect(hangs).toEqual({ safety: 0, heat: 1, uv: 0, humidity: 1, space: 0, hides: 0, enrichment: 0 });
+    // Heat weighs 20 and humidity 10 of 100.
+    expect(shareFromMemory(score.needs)).toBeCloseTo(0.3, 10);
+  });
+
+  test('is split between parts that are equally low, and goes with the lowest where they are not', () => {
+    const iguana = (warmAir: number) =>
+      scoreFirst(
+        aCollection({
+          enclosures: [aBox(2500, 1500, 2000)],
+          animals: [anAnimal('green-iguana', { lengthMm: 400 })],
+          fittings: [aFitting('basking-lamp', { outOfReach: true })],
+          readings: [
+            aReading('hot-spot-surface', 37),
+            aReading('warm-air', warmAir),
+            aReading('cool-end-air', 26),
+            aReading('night-air', 25),
+          ],
+        }),
+      );
+    // Hot spot and cool end are from memory, warm air and night are secondary; all four are met.
+    expect(needOf(iguana(30), 'heat')).toMatchObject({ value: 100, fromMemory: 0.5 });
+    expect(needOf(iguana(25), 'heat')).toMatchObject({ fromMemory: 0 });
+    expect(needOf(iguana(25), 'heat').value).toBeLessThan(100);
+  });
+
+  test('is 0 without needs, and 0 where nothing is from memory', () => {
+    expect(shareFromMemory([])).toBe(0);
+    expect(shareFromMemory(scoreFirst(dragon(), { library: readUp }).needs)).toBe(0);
+    expect(
+      shareFromMemory([
+        { weight: 10, fromMemory: 0.5 },
+        { weight: 30, fromMemory: 0 },
+      ]),
+    ).toBe(0.125);
   });
 });
 

@@ -208,6 +208,36 @@ test('A cap is told in one sentence, with the mean that it hides', async () => {
   );
 });
 
+test('A value that only memory calls severe is not called so, and the page says what the score rests on', async () => {
+  const app = await startApp();
+  await enterSnake(app);
+  await enter(app, '/enclosures/1/fittings/new?kind=heat-mat', fitted('Old mat'));
+  await enter(app, '/enclosures/1/readings/new?kind=warm-hide-floor', { ...readingTexts, value: '45' });
+  expect(await need(app, 'heat')).toContain(
+    'It would count as severely short, but its target is from memory alone: check it',
+  );
+  expect(await need(app, 'heat')).not.toContain('severe ');
+  // Of the weights of a corn snake, 100 without water, heat weighs 20 and humidity, never read, 10: both are from memory.
+  expect(textOf(await app.get('/animals/1'))).toContain(
+    '30 % of the weight of this score hangs on targets from memory',
+  );
+});
+
+test('Where the sexes of a group are unknown the keeper is asked for them before anything is bought', async () => {
+  const app = await startApp();
+  const animal = { species: 'hermanns-tortoise', length: '16 cm', sex: 'unknown' };
+  await enterSnake(app, { animal });
+  await enter(app, '/animals/new', { ...animalTexts, ...animal, name: 'Second', sex: 'male' });
+  const page = await app.get('/animals/1');
+  expect(textOf(page)).toContain('it is not known how many of them are males');
+  const link = [...page.document.querySelectorAll('a')].find((one) => textOf(one) === 'Enter the sex');
+  expect(link?.getAttribute('href')).toBe('/animals/1/edit');
+  await enter(app, '/animals/1/edit', { ...animalTexts, ...animal, sex: 'male', version: '1' });
+  expect(textOf(await app.get('/animals/1'))).toContain(
+    '2 grown males share the enclosure; at most 1 of this species may',
+  );
+});
+
 test('A need that does not count says why, and the page tells season and stage', async () => {
   const app = await startApp();
   await enterSnake(app, { animal: { coolingFrom: '11', coolingTo: '2' } });

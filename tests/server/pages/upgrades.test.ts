@@ -158,6 +158,25 @@ test('What nobody proposes is said with its reason, what has to be made is price
   expect(listUpgrades(app.db).map((one) => [one.priceHigh, one.changes[0]!.change])).toEqual([[120_00, 'replace-box']]);
 });
 
+test('A proposal says when its target is from memory, and what it lowers until that is read again', async () => {
+  const app = await snakeApp();
+  for (const [kind, value] of [
+    ['humidity-day', '76'],
+    ['cool-end-air', '23'],
+  ] as const)
+    await enter(app, `/enclosures/1/readings/new?kind=${kind}`, { ...readingTexts, value });
+  const page = await app.get(paths.upgrades.list);
+  const rows = [...page.document.querySelectorAll('.need')].map((one) => textOf(one));
+  const remembered = rows.filter((one) => one.includes('The target behind it is from memory: check it'));
+  expect(remembered.length).toBeGreaterThan(0);
+  // The air is held against a band from memory; the rule for space is not.
+  expect(remembered.some((one) => one.includes('too damp'))).toBe(true);
+  expect(remembered.some((one) => one.includes('of the length'))).toBe(false);
+  expect(rows.some((one) => /Humidity of Maize counts as \d+ instead of \d+ until you read it again/.test(one))).toBe(
+    true,
+  );
+});
+
 test('A proposal that is accepted is wanted, is not proposed again, and keeps what it changes', async () => {
   const app = await snakeApp();
   const proposal = proposalsOf(app).find((one) => !one.isFree && one.act.act === 'kit')!;
