@@ -83,6 +83,10 @@ export const warmthCautions: readonly string[] = [
   'This reckoning picks nothing for you: the plate of a heater, the rules where you live and a qualified electrician come first.',
 ];
 
+/** What is said of heaters in water, which no reckoning here covers. */
+export const waterHeatSentence =
+  'How warm water becomes is not reckoned here, and what these heaters give the air is not counted: measure the water with a thermometer, away from the heater. Unplug it before you lower the water or put a hand in.';
+
 /** A basking place is outside what is reckoned. */
 export const baskingSentence =
   'How hot the surface under a basking lamp becomes is measured and never predicted: beam, surface and draught are unknown here, and each moves it by tens of degrees. Move a lamp by no more than a fifth of its distance at a time, and measure again.';

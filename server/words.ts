@@ -439,6 +439,41 @@ export const fittingNames: Readonly<Record<FittingKind, string>> = {
   other: 'Something else',
 };
 
+/** One line on each kind of fitted thing, for who is to choose one. */
+export const fittingHints: Readonly<Record<FittingKind, string>> = {
+  'uv-tube': 'A long lamp that gives UV-B over a part of the length.',
+  'uv-compact': 'A screw-in lamp that gives UV-B near one place.',
+  'basking-lamp': 'Light and heat from above on one place.',
+  'heat-mat': 'Flat, below or behind; warms a floor, hardly the air.',
+  'ceramic-heater': 'Warms the air from above without light, also at night.',
+  'radiant-panel': 'A flat panel under the top that warms what is below it, without light.',
+  'rock-heater': 'A rock with a heater in it; burns are known from these.',
+  'water-heater': 'Stands in the water of a pool or tank.',
+  thermostat: 'Switches or dims a heater by a probe.',
+  guard: 'A cage that keeps the animal off a lamp or heater.',
+  timer: 'Switches lamps on and off by the clock.',
+  hide: 'A place to be out of sight.',
+  'moist-hide': 'A hide with damp filling, for shedding.',
+  branches: 'To climb on.',
+  'deep-substrate': 'A floor that can be dug in.',
+  'feeding-toy': 'Food that has to be found or worked for.',
+  novelty: 'Objects and smells that change.',
+  plants: 'Cover from view; real or not.',
+  'water-dish': 'Large enough to lie in.',
+  pool: 'Water of a depth to swim in.',
+  filter: 'Cleans the water of a pool or tank.',
+  'dry-dock': 'A dry place reached from the water.',
+  mister: 'Sprays or fogs water by hand or by the clock.',
+  insulation: 'Boards outside that keep warmth in.',
+  'outdoor-run': 'A place in the open air for part of the year.',
+  'basking-place': 'What lies under a lamp: its height says how near the animal comes.',
+  shelf: 'A raised floor.',
+  perch: 'A branch or bar at a height of its own.',
+  fan: 'Moves air through the box.',
+  chiller: 'Cools air or water.',
+  other: 'Anything that none of these is.',
+};
+
 export const hideZoneNames: Readonly<Record<HideZone, string>> = {
   warm: 'the warm end',
   cool: 'the cool end',

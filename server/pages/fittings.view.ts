@@ -2,7 +2,7 @@
 
 import type { z } from 'zod';
 import type { PlainDate } from '../../src/calendar.ts';
-import { FITTING_KINDS, type Fitting, type FittingKind, HEATERS, UV_LAMPS } from '../../src/collection.ts';
+import { type Fitting, type FittingKind, HEATERS, UV_LAMPS } from '../../src/collection.ts';
 import type { Currency, Money } from '../../src/money.ts';
 import { typedMoney } from '../../src/money.ts';
 import { HIDE_ZONES, type HideZone } from '../../src/species.ts';
@@ -37,7 +37,16 @@ import {
   type Values,
 } from '../forms.ts';
 import { paths } from '../paths.ts';
-import { capital, cautions, fittingNames, formSentences, hideZoneNames, meshShares, monthNames } from '../words.ts';
+import {
+  capital,
+  cautions,
+  fittingHints,
+  fittingNames,
+  formSentences,
+  hideZoneNames,
+  meshShares,
+  monthNames,
+} from '../words.ts';
 import { type LampValue, lampFields, lampLabels, lampMistakes, lampShape, lampTexts } from './lamp-fields.ts';
 import type { KindQuestion } from './row-form.ts';
 
@@ -149,33 +158,68 @@ export function regulatesLabel(kind: FittingKind): string {
   return kind === 'timer' ? 'Switches' : fittingLabels.regulates;
 }
 
-const groups: { legend: string; kinds: FittingKind[] }[] = [
-  { legend: 'UV', kinds: ['uv-tube', 'uv-compact'] },
-  {
-    legend: 'Heat',
-    kinds: ['basking-lamp', 'ceramic-heater', 'radiant-panel', 'heat-mat', 'rock-heater', 'water-heater', 'insulation'],
-  },
-  { legend: 'What regulates and protects', kinds: ['thermostat', 'guard', 'timer'] },
-  { legend: 'Places to hide', kinds: ['hide', 'moist-hide', 'plants'] },
-  { legend: 'Something to do', kinds: ['branches', 'deep-substrate', 'feeding-toy', 'novelty'] },
-  { legend: 'Water', kinds: ['water-dish', 'pool', 'filter', 'dry-dock', 'mister'] },
-  { legend: 'Elsewhere', kinds: ['outdoor-run', 'other'] },
-];
+const kindGroups = [
+  'UV',
+  'Heat',
+  'Control and guards',
+  'Air and cooling',
+  'Water and damp',
+  'Hides',
+  'Places and furniture',
+  'Something to do',
+  'Elsewhere',
+] as const;
+
+// Every kind stands in a group; within one they stand in this order.
+const groupOf: Readonly<Record<FittingKind, (typeof kindGroups)[number]>> = {
+  'uv-tube': 'UV',
+  'uv-compact': 'UV',
+  'basking-lamp': 'Heat',
+  'ceramic-heater': 'Heat',
+  'radiant-panel': 'Heat',
+  'heat-mat': 'Heat',
+  'rock-heater': 'Heat',
+  insulation: 'Heat',
+  thermostat: 'Control and guards',
+  timer: 'Control and guards',
+  guard: 'Control and guards',
+  fan: 'Air and cooling',
+  chiller: 'Air and cooling',
+  mister: 'Water and damp',
+  'water-dish': 'Water and damp',
+  pool: 'Water and damp',
+  'water-heater': 'Water and damp',
+  filter: 'Water and damp',
+  'dry-dock': 'Water and damp',
+  hide: 'Hides',
+  'moist-hide': 'Hides',
+  plants: 'Hides',
+  'basking-place': 'Places and furniture',
+  shelf: 'Places and furniture',
+  perch: 'Places and furniture',
+  branches: 'Places and furniture',
+  'deep-substrate': 'Places and furniture',
+  'feeding-toy': 'Something to do',
+  novelty: 'Something to do',
+  'outdoor-run': 'Elsewhere',
+  other: 'Elsewhere',
+};
 
 /** The page that asks what kind of thing is fitted. */
 export function kindQuestion(enclosure: EnclosureRecord): KindQuestion {
-  const listed = new Set(groups.flatMap(({ kinds }) => kinds));
-  const rest = FITTING_KINDS.filter((kind) => !listed.has(kind));
+  const kinds = Object.keys(groupOf) as FittingKind[];
   return {
     heading: `What is fitted in “${enclosure.name}”?`,
     lead: 'Choose the kind; each has questions of its own.',
-    groups: [...groups, ...(rest.length === 0 ? [] : [{ legend: 'More', kinds: rest }])].map(({ legend, kinds }) => ({
+    groups: kindGroups.map((legend) => ({
       legend,
-      answers: kinds.map((kind) => ({
-        href: paths.enclosures.fittings.newOf(enclosure.id, kind),
-        label: fittingNames[kind],
-        hint: null,
-      })),
+      answers: kinds
+        .filter((kind) => groupOf[kind] === legend)
+        .map((kind) => ({
+          href: paths.enclosures.fittings.newOf(enclosure.id, kind),
+          label: fittingNames[kind],
+          hint: fittingHints[kind],
+        })),
     })),
     cancel: paths.enclosures.show(enclosure.id),
   };

@@ -33,15 +33,24 @@ export type AroundSpace = {
 
 type Cell = { asks: string; size: string; meets: string };
 
+/** A rule as views/partials/space-rule.hbs draws it; days that ask for the same share a cell. `roles` is empty where it has none. */
+type RuleCard = {
+  roles: string;
+  title: string;
+  basis: string;
+  cells: ({ when: string } & Cell)[];
+  notes: string[];
+  source: SourceNote;
+};
+
 /** What views/pages/space.hbs shows. */
 type SpacePage = {
   heading: string;
   lead: string;
   facts: { term: string; value: string }[];
-  columns: string[];
-  beside: { roles: string; title: string; basis: string; cells: Cell[]; notes: string[]; source: SourceNote }[];
+  beside: RuleCard[];
   noRule: string | null;
-  others: { title: string; basis: string; cells: Cell[]; notes: string[]; source: SourceNote }[];
+  others: RuleCard[];
   silent: { title: string; why: string; source: SourceNote }[];
   shelves: string;
   fits: { heading: string; wanted: string; lines: string[] }[];
@@ -65,10 +74,15 @@ export function spacePage(around: AroundSpace): SpacePage {
   add(chosen, 'counts in the score');
   add(strictest, 'strictest');
   add(loosest, 'loosest');
-  const line = (one: RuleComparison) => ({
+  const line = (one: RuleComparison, roles: readonly string[]): RuleCard => ({
+    roles: capital(listed(roles)),
     title: one.rule.title,
     basis: `${ruleSetNames[one.rule.ruleSet]}: ${basisWords[one.rule.basis]}`,
-    cells: [one.today.large, one.horizon.large, one.grown].map((at) => cellOf(at, box !== null, system)),
+    cells: sharedCells([
+      { when: 'today', ...cellOf(one.today.large, box !== null, system) },
+      { when: `by ${formatDate(horizonOn, locale)}`, ...cellOf(one.horizon.large, box !== null, system) },
+      { when: 'fully grown', ...cellOf(one.grown, box !== null, system) },
+    ]),
     notes: [
       ...(one.worthAtMost < 100 ? [`Meeting it alone is worth at most ${one.worthAtMost} of 100.`] : []),
       ...(one.statedForAdults ? ['It is stated for adults; a young animal may do with less.'] : []),
@@ -80,11 +94,10 @@ export function spacePage(around: AroundSpace): SpacePage {
     heading: `Room for ${row.name}`,
     lead: `What published rules ask of the ground and height of an enclosure for ${species.commonName}, and what would meet them.`,
     facts: factsOf(around),
-    columns: ['Today', `By ${formatDate(horizonOn, locale)}`, 'Fully grown'],
-    beside: [...spoken].map(([rule, roles]) => ({ roles: capital(listed(roles)), ...line(rule) })),
+    beside: [...spoken].map(([rule, roles]) => line(rule, roles)),
     noRule:
       spoken.size > 0 ? null : 'No rule of this species says anything for these animals, so no size can be given.',
-    others: comparison.rules.filter((one) => !spoken.has(one) && !isSilent(one)).map(line),
+    others: comparison.rules.filter((one) => !spoken.has(one) && !isSilent(one)).map((one) => line(one, [])),
     silent: comparison.rules.flatMap((one) => {
       const at = one.today.large;
       return at.status === 'held'
@@ -134,6 +147,16 @@ function factsOf({ row, species, box, run, comparison, horizonOn, ledger }: Arou
       value: species.habit === 'climbing' ? 'counts, because it climbs' : 'is shown and does not count in the score',
     },
   ];
+}
+
+// An adult is asked the same on every day: said once, under all of them.
+function sharedCells(cells: RuleCard['cells']): RuleCard['cells'] {
+  const shared = new Map<string, { days: string[]; cell: Cell }>();
+  for (const { when, ...cell } of cells) {
+    const key = JSON.stringify(cell);
+    shared.set(key, { cell, days: [...(shared.get(key)?.days ?? []), when] });
+  }
+  return [...shared.values()].map(({ days, cell }) => ({ when: capital(listed(days)), ...cell }));
 }
 
 function cellOf(at: RuleAtSize, hasBox: boolean, system: UnitSystem): Cell {

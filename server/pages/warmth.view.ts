@@ -39,6 +39,7 @@ import {
   provenanceLine,
   spellWords,
   warmthCautions,
+  waterHeatSentence,
 } from '../warmth-words.ts';
 import { capital, cautions, listed, lowerFirst, monthNames, temperatureNames } from '../words.ts';
 
@@ -58,6 +59,8 @@ type WarmthPage = {
   basking: string;
   hottest: string[];
   costs: { table: Table; notes: string[] } | null;
+  /** The heaters in water, which the air's reckoning leaves out; null when there are none. */
+  water: { table: Table; sentence: string } | null;
   light: { table: Table; sentences: string[] } | null;
   settingsHref: string;
   cautions: readonly string[];
@@ -169,6 +172,7 @@ export function warmthPage(given: Given): WarmthPage {
     basking: baskingSentence,
     hottest: hottestPart(given),
     costs: costsPart(fitted, ledger),
+    water: waterPart(fitted, ledger),
     light: lightPart(given),
     settingsHref: paths.settings,
     cautions: [...warmthCautions, cautions.mainsAndWater],
@@ -410,6 +414,32 @@ function hottestPart({ setup, room, library, ledger, today }: Given): string[] {
       : `${start}, no warmer than ${place}. Hot afternoons are above the mean: measure the cool end on one.${tender ? ' Shade, a fan, a cooler room or chilling help then; never a heater.' : ''}`;
   });
   return [...new Set(sentences)];
+}
+
+function waterPart(fitted: readonly Fitting[], ledger: Given['ledger']): WarmthPage['water'] {
+  const heaters = fitted.filter((one) => one.kind === 'water-heater');
+  if (heaters.length === 0) return null;
+  const { pricePerKwh, currency, locale } = ledger;
+  return {
+    table: {
+      columns: ['Watts', 'Cost a month', 'Thermostat'],
+      rows: heaters.map((one) => {
+        const cost = powerCost(one, pricePerKwh, currency);
+        const thermostats = fitted.filter(({ kind, regulates }) => kind === 'thermostat' && regulates === one.id);
+        return {
+          head: one.name,
+          cells: [
+            one.watts === null ? 'unknown' : watts(one.watts),
+            cost.status === 'known' ? formatMoney(cost.cost, currency, locale) : 'unknown',
+            thermostats.length === 0
+              ? 'no other is entered; whether it has its own is on its label'
+              : `yes: ${listed(thermostats.map(({ name }) => `“${name}”`))}`,
+          ],
+        };
+      }),
+    },
+    sentence: waterHeatSentence,
+  };
 }
 
 function costsPart(fitted: readonly Fitting[], ledger: Given['ledger']): WarmthPage['costs'] {

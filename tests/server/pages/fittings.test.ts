@@ -460,3 +460,20 @@ test('Points beyond the rows of the form outlive a change', async () => {
   await app.submit(await app.get('/enclosures/1/fittings/1/edit'), { watts: '25' });
   expect(findFitting(app.db, 1)).toMatchObject({ watts: 25, lamp: { more } });
 });
+
+test('Every kind of thing is offered once, in a group named for what it does and with a line on what it is', async () => {
+  const app = await startApp();
+  await enterSnake(app);
+  const page = await app.get('/enclosures/1/fittings/new');
+  const groups = [...page.document.querySelectorAll('section')].map((group) => ({
+    legend: textOf(group.querySelector('h2')),
+    kinds: [...group.querySelectorAll('li a')].map((link) =>
+      new URL(link.getAttribute('href')!, 'http://x').searchParams.get('kind'),
+    ),
+    hints: [...group.querySelectorAll('li .quiet')].map((hint) => textOf(hint)),
+  }));
+  expect(groups.flatMap(({ kinds }) => kinds).sort()).toEqual([...FITTING_KINDS].sort());
+  expect(groups.map(({ legend }) => legend)).not.toContain('More');
+  expect(groups.find(({ kinds }) => kinds.includes('chiller'))!.kinds).toEqual(['fan', 'chiller']);
+  for (const { kinds, hints } of groups) expect(hints.filter((hint) => hint !== '')).toHaveLength(kinds.length);
+});

@@ -3,23 +3,35 @@
 import { expect, test } from 'vitest';
 import { changeLedger, firstLedger } from '../../../server/db/ledger.ts';
 import { paths } from '../../../server/paths.ts';
-import { startApp, tableRows, textOf } from '../../support/app.ts';
+import { type Answer, startApp, textOf } from '../../support/app.ts';
 import { enterSnake } from '../../support/collection.ts';
 
-const caption = 'The rule that counts, the strictest and the loosest';
+/** Each rule's card: its words, and what it asks for by the days it is asked on. */
+const cardsOf = (page: Answer) =>
+  [...page.document.querySelectorAll('.rule')].map((card) => ({
+    text: textOf(card),
+    sizes: [...card.querySelectorAll('dl > div')].map((one) => [
+      textOf(one.querySelector('dt')),
+      textOf(one.querySelector('dd')),
+    ]),
+  }));
 
 test('the rules stand side by side with the size that meets each, today, at the horizon and grown', async () => {
   const app = await startApp();
   await enterSnake(app);
   const page = await app.get(paths.animals.space(1));
   expect(page.status).toBe(200);
-  const rows = tableRows(page, caption);
-  expect(rows.length).toBeGreaterThan(0);
-  expect(rows.map((one) => one[0]).join(' ')).toMatch(/Counts in the score.*[Ss]trictest.*[Ll]oosest/);
+  const cards = cardsOf(page);
+  expect(cards.map((one) => one.text).join(' ')).toMatch(/Counts in the score.*[Ss]trictest.*[Ll]oosest/);
+  expect(cards.every((one) => one.text.includes('Source: '))).toBe(true);
   // A snake can lie stretched out: a box as long as the snake (the evidence rule of the library), so 90 cm are too short for 130 cm.
-  expect(rows[0]![1]).toContain('At least 130 cm of length');
-  expect(rows[0]![1]).toContain('Smallest box: 130 cm long');
-  expect(rows[0]![1]).toContain('The present box has 69 % of the length');
+  const [day, asked] = cards[0]!.sizes[0]!;
+  expect(day).toMatch(/^Today/);
+  expect(asked).toContain('At least 130 cm of length');
+  expect(asked).toContain('Smallest box: 130 cm long');
+  expect(asked).toContain('The present box has 69 % of the length');
+  // What is asked on two days alike is said once.
+  for (const { sizes } of cards) expect(new Set(sizes.map((one) => one[1])).size).toBe(sizes.length);
   const text = textOf(page);
   expect(text).toContain('Shelves and ledges are not counted as floor');
   expect(text).toContain('Made to measure: ');

@@ -221,3 +221,31 @@ test.each(['91', 'London', '-90.5'])('A latitude of “%s” is refused beside i
   expect(answer.status).toBe(422);
   expect(mistakesOf(answer).map((one) => one.field)).toEqual(['latitude']);
 });
+
+test('A heater in water is shown with its watts, cost and thermostat, and the page says that water is measured', async () => {
+  const app = await startApp();
+  await enterClosedBox(app);
+  setTariff(app, 0.3);
+  expect(textOf(await app.get('/enclosures/1/warmth'))).not.toContain('Heaters in the water');
+  await enter(app, '/enclosures/1/fittings/new?kind=water-heater', {
+    name: 'Glass heater',
+    watts: '100',
+    hoursPerDay: '24',
+    duty: '50',
+    fittedOn: '2025-07-01',
+    whenBoxReplaced: 'moves',
+  });
+  const page = await app.get('/enclosures/1/warmth');
+  // 100 W x 24 h x 50 % x 30.44 days = 36.5 kWh, 10.96 at 0.30.
+  expect(tableRows(page, 'Heaters in the water')).toEqual([
+    ['Glass heater', '100 W', '€10.96', 'no other is entered; whether it has its own is on its label'],
+  ]);
+  expect(textOf(page)).toContain('How warm water becomes is not reckoned here');
+  await enter(app, '/enclosures/1/fittings/new?kind=thermostat', {
+    name: 'Probe switch',
+    regulates: '2',
+    fittedOn: '2025-07-01',
+    whenBoxReplaced: 'moves',
+  });
+  expect(tableRows(await app.get('/enclosures/1/warmth'), 'Heaters in the water')[0]![3]).toBe('yes: “Probe switch”');
+});
