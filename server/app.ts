@@ -44,7 +44,9 @@ import { runChartPages } from './pages/run-chart.ts';
 import { settingsPages } from './pages/settings.ts';
 import { signPages } from './pages/signs.ts';
 import { spacePages } from './pages/space.ts';
+import { spaceRulePages } from './pages/space-rules.ts';
 import { speciesPages } from './pages/species.ts';
+import { speciesComparePages } from './pages/species-compare.ts';
 import { upgradePages } from './pages/upgrades.ts';
 import { valueChoicePages } from './pages/value-choices.ts';
 import { warmthPages } from './pages/warmth.ts';
@@ -100,10 +102,12 @@ const ownPages: readonly Page[] = [
   weekendPages,
   moneyPages,
   settingsPages,
+  spaceRulePages,
   valueChoicePages,
   speciesPages,
   careValuePages,
   ownSpeciesPages,
+  speciesComparePages,
   aboutPages,
 ];
 

@@ -25,6 +25,8 @@ export const paths = {
   money: '/money',
   moneyChange: '/money/edit',
   settings: '/settings',
+  /** Takes the choice of rule lists for space alone, from a page that shows what they ask. */
+  spaceRules: '/settings/space-rules',
   valueChoices: {
     show: '/value-choices',
     /** The question whether all choices go back to the defaults. */
@@ -130,6 +132,9 @@ export const paths = {
   species: {
     list: '/species',
     show: (key: string) => `/species/${key}`,
+    /** Two species side by side; the page asks for those that are not given. */
+    compare: (a?: string, b?: string) =>
+      `/species/compare${a === undefined ? '' : `?a=${encodeURIComponent(a)}`}${b === undefined ? '' : `&b=${encodeURIComponent(b)}`}`,
     /** The species as a file that another ledger takes. */
     file: (key: string) => `/species/${key}/file`,
   },

@@ -1,7 +1,7 @@
 // Which figures the care library holds: how many, how well they are known, and on which targets its sources disagree. Knows nothing of
 // what a figure means.
 
-import type { CareLibrary, Cited, Grade, Standing } from './species.ts';
+import type { CareLibrary, Cited, Grade, Species, Standing } from './species.ts';
 import { findSource, GRADES, STANDINGS } from './species.ts';
 
 /** A figure of the library with the path that leads to it, such as 'temperatures.0'. */
@@ -59,6 +59,28 @@ export function countCareFigures(library: CareLibrary): CareFigures {
     byStanding: tally(STANDINGS, standings),
     disagreements,
   };
+}
+
+/** How many figures a species has, and how many by each kind of source. */
+export type FigureCount = { figures: number; byStanding: Record<Standing, number> };
+
+/** Counts the figures of one species. Throws when a figure's source is not in the library. */
+export function countFiguresOf(species: Species, library: CareLibrary): FigureCount {
+  const standings = figuresIn(species).map((figure) => findSource(library, figure.source).standing);
+  return { figures: standings.length, byStanding: tally(STANDINGS, standings) };
+}
+
+/** The share (0-1) of figures that were read in a publication or in a text that quotes one. */
+export function shareRead({ figures, byStanding }: FigureCount): number {
+  return figures === 0 ? 0 : (byStanding.published + byStanding.secondary) / figures;
+}
+
+/**
+ * The figures of temperature and humidity whose notes name another figure: a number outside brackets, where works are cited. Stages of
+ * life and seasons are left out. The notes are prose, so what they say is not turned into targets.
+ */
+export function figuresWithOthers({ temperatures, humidity }: Species): Figure[] {
+  return figuresIn({ temperatures, humidity }).filter(({ note = '' }) => /\d/.test(note.replace(/\([^)]*\)/g, '')));
 }
 
 function tally<Word extends string>(words: readonly Word[], found: Word[]): Record<Word, number> {

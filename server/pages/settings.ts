@@ -26,11 +26,11 @@ const locales: readonly Answer[] = [
   { value: 'en-SE', label: 'English as written in Sweden: 31 March 2026, 1 234,50' },
 ];
 
-/** The rule lists a keeper can choose; evidence counts always. */
-// Evidence always holds, and what the keeper wrote holds wherever it was written.
-const chosenRuleSets = RULE_SETS.filter((one) => one !== 'evidence' && one !== 'own');
+/** The rule lists a keeper can choose: evidence always holds, and what the keeper wrote holds wherever it was written. */
+export const chosenRuleSets = RULE_SETS.filter((one) => one !== 'evidence' && one !== 'own');
 
-const ruleField = (one: RuleSet) => `rule-${one}`;
+/** The field of a form that ticks a rule list. */
+export const ruleField = (one: RuleSet) => `rule-${one}`;
 
 type SettingsValue = {
   currency: Currency;

@@ -13,7 +13,9 @@ import type { AnimalRecord } from '../db/collection.ts';
 import type { Ledger } from '../db/ledger.ts';
 import { shortageWords, sizeWords } from '../fitting-words.ts';
 import { paths } from '../paths.ts';
+import { ruleListWords } from '../species-words.ts';
 import { basisWords, capital, listed, measureNames, ruleSetNames, silenceWords, spaceNeedWords } from '../words.ts';
+import { type RuleLists, ruleLists } from './rule-lists.view.ts';
 import { type SourceNote, sourceNote } from './source-note.ts';
 
 type NamedBox = BoxMeasures & { name: string };
@@ -57,6 +59,7 @@ type SpacePage = {
   limits: string;
   limitsHref: string | null;
   speciesHref: string;
+  ruleLists: RuleLists;
 };
 
 const shelves =
@@ -109,6 +112,9 @@ export function spacePage(around: AroundSpace): SpacePage {
     limits: limitsWords(box, system),
     limitsHref: box === null ? null : paths.enclosures.build(box.id),
     speciesHref: paths.species.show(species.id),
+    ruleLists: ruleLists(species, ledger, { name: 'animal', value: String(row.id) }, [
+      chosen === null ? ruleListWords.nobodyDecides(row.name) : ruleListWords.decidesFor(row.name, chosen.rule.title),
+    ]),
   };
 }
 

@@ -1,4 +1,4 @@
-// The pages of species: a list that can be searched by any name, and one species with every target, its source and how well it is known.
+// The pages of species: a list that can be searched by any name and narrowed, and one species with every target, its source and how well it is known.
 
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../src/errors.ts';
@@ -8,11 +8,12 @@ import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { formSentences } from '../words.ts';
 import { removedList } from './removed-list.ts';
-import { speciesListPage, speciesPage } from './species.view.ts';
+import { ruleLists } from './rule-lists.view.ts';
+import { speciesPage } from './species.view.ts';
+import { speciesListPage, wantedIn } from './species-list.view.ts';
 
 export function speciesPages(app: FastifyInstance, { db, now, library, care, render }: Deps): void {
   app.get(paths.species.list, (request, reply) => {
-    const { q } = (request.query ?? {}) as { q?: unknown };
     const { ledger, scoring } = gatherScoring(db, library(), now());
     const gone = listOwnSpecies(db, 'removed').map(({ id, species, removedOn, version }) => ({
       name: species.commonName,
@@ -21,7 +22,7 @@ export function speciesPages(app: FastifyInstance, { db, now, library, care, ren
       action: paths.ownSpecies.putBack(id),
     }));
     const removed = removedList(gone, ledger.locale);
-    const model = speciesListPage(scoring, typeof q === 'string' ? q.slice(0, 80) : '', removed);
+    const model = speciesListPage(scoring, wantedIn(request.query), removed);
     return render(reply, 'species-list', model, { title: model.heading, current: 'species' });
   });
 
@@ -31,16 +32,22 @@ export function speciesPages(app: FastifyInstance, { db, now, library, care, ren
     if (species === undefined) throw new AppError('not_found', formSentences.neverThere);
     const { ledger, scoring } = gatherScoring(db, library(), now());
     const ofThis = (one: { speciesId: string }) => one.speciesId === key;
-    const model = speciesPage(species, scoring, ledger.unitSystem, {
+    const model = speciesPage(
       species,
-      base: care.withoutOverrides(),
-      overrides: listOverrides(db).filter(ofThis),
-      removed: listOverrides(db, 'removed').filter(ofThis),
-      own: listOwnSpecies(db).find((one) => one.species.id === key) ?? null,
-      updates: listCareUpdates(db),
-      locale: ledger.locale,
-      system: ledger.unitSystem,
-    });
+      scoring,
+      ledger.unitSystem,
+      {
+        species,
+        base: care.withoutOverrides(),
+        overrides: listOverrides(db).filter(ofThis),
+        removed: listOverrides(db, 'removed').filter(ofThis),
+        own: listOwnSpecies(db).find((one) => one.species.id === key) ?? null,
+        updates: listCareUpdates(db),
+        locale: ledger.locale,
+        system: ledger.unitSystem,
+      },
+      ruleLists(species, ledger, { name: 'species', value: species.id }),
+    );
     return render(reply, 'species', model, {
       title: model.heading,
       current: 'species',

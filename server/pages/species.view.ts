@@ -1,4 +1,4 @@
-// What the list of species and the page of one species show: every figure with its source, and sources that disagree side by side.
+// What the page of one species shows: every figure with its source, and sources that disagree side by side.
 
 import type { FigureKey, Time } from '../../src/care-overrides.ts';
 import type { Scoring } from '../../src/score.ts';
@@ -17,6 +17,7 @@ import { asksNothingOfAir } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity, formatSpan } from '../../src/units.ts';
 import { paths } from '../paths.ts';
+import { lawWords } from '../species-words.ts';
 import {
   activityWords,
   basisWords,
@@ -49,58 +50,9 @@ import {
   type OwnCareGiven,
   ownCare,
 } from './own-care.view.ts';
-import type { RemovedList } from './removed-list.ts';
+import type { RuleLists } from './rule-lists.view.ts';
 import { type SourceNote, sourceNote } from './source-note.ts';
-
-type SpeciesListPage = {
-  heading: string;
-  lead: string | null;
-  query: string;
-  action: string;
-  found: string;
-  rows: { name: string; href: string; scientificName: string; others: string; group: string; kept: string }[];
-  add: string;
-  removed: RemovedList | null;
-};
-
-/** The species whose names hold the words of a search; all of them for an empty one. Case and accents do not matter. */
-export function speciesListPage(
-  { library, collection }: Scoring,
-  query: string,
-  removed: RemovedList | null,
-): SpeciesListPage {
-  const words = plain(query).split(' ').filter(Boolean);
-  const found = library.species
-    .filter((one) => {
-      const names = plain([one.commonName, one.scientificName, ...one.otherNames, ...one.synonyms].join(' '));
-      return words.every((word) => names.includes(word));
-    })
-    .toSorted((a, b) => a.commonName.localeCompare(b.commonName, 'en'));
-  return {
-    heading: 'Species',
-    lead: 'What the ledger holds of each species: targets, where they come from and how well they are known.',
-    query,
-    action: paths.species.list,
-    add: paths.ownSpecies.new,
-    removed,
-    found:
-      found.length === 0
-        ? `No species has a name with “${query.trim()}”. Try a part of its scientific name.`
-        : `${found.length} of ${library.species.length} species`,
-    rows: found.map((one) => ({
-      name: one.commonName,
-      href: paths.species.show(one.id),
-      scientificName: one.scientificName,
-      others: one.otherNames.length === 0 ? '–' : one.otherNames.join(', '),
-      group: groupWords[one.group],
-      kept: listed(collection.animals.filter((animal) => animal.speciesId === one.id).map(({ name }) => name)) || '–',
-    })),
-  };
-}
-
-function plain(text: string): string {
-  return text.normalize('NFKD').replace(/\p{M}/gu, '').replace(/[’']/g, '').toLowerCase();
-}
+import { type SourcesDiffer, sourcesDiffer } from './species-differ.view.ts';
 
 type Row = { what: string; source: SourceNote } & AroundFigure;
 
@@ -113,14 +65,20 @@ type SpeciesPage = {
   never: string[];
   hazards: { text: string; source: SourceNote }[];
   own: OwnCare;
+  /** Lists of law and whether getting one is never proposed: before anything else on the page. */
+  law: { heading: string; sentences: string[]; rows: Row[] };
+  differ: SourcesDiffer;
+  ruleLists: RuleLists;
+  compare: string;
 };
 
 /** Everything the ledger knows of a species, with space worked out at adult size and for the keeper's own animals. */
 export function speciesPage(
   species: Species,
-  { library, collection }: Scoring,
+  { library, collection, choices }: Scoring,
   system: UnitSystem,
   own: OwnCareGiven,
+  lists: RuleLists,
 ): SpeciesPage {
   const row: MakeRow = (what, text, cited, figure = null) => ({
     what,
@@ -202,20 +160,28 @@ export function speciesPage(
               species.profiles.flatMap((one) => profileRows(one, row, system)),
             ),
           ]),
-      ...(species.legal.length === 0
-        ? []
-        : [
-            section(
-              'law',
-              'Lists of law that name it',
-              species.legal.map((one) => row(one.where, one.text, one)),
-            ),
-          ]),
     ].filter(({ rows }) => rows.length > 0),
+    law: lawOf(species, row),
+    differ: sourcesDiffer(species, library, choices.ruleSets, system),
+    ruleLists: lists,
+    compare: paths.species.compare(species.id),
     space: spaceTable(species, library, collection, system),
-    never: species.neverPropose.map((one) => neverSentences[one]),
+    // That none is ever got stands first, with the law.
+    never: species.neverPropose.filter((one) => one !== 'acquire').map((one) => neverSentences[one]),
     hazards: species.hazards.map((one) => ({ text: one.text, source: sourceNote(library, one) })),
     own: ownCare(own, library, collection.animals),
+  };
+}
+
+function lawOf({ legal, neverPropose }: Species, row: MakeRow): SpeciesPage['law'] {
+  return {
+    heading: lawWords.heading,
+    sentences: [
+      ...(neverPropose.includes('acquire') ? [lawWords.neverAcquire] : []),
+      ...(legal.length === 0 ? [lawWords.noneKnown] : []),
+      lawWords.check,
+    ],
+    rows: legal.map((one) => row(one.where, one.text, one)),
   };
 }
 

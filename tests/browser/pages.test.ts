@@ -15,7 +15,7 @@ import { closeBrowser, openWindow, withoutBrowser } from '../support/browser.ts'
 import { crawl, type Found, patternOf } from '../support/crawl.ts';
 
 // Kinds of fittings and readings, and species, share a layout each; what is written in them is judged as HTML.
-const layoutOf = (address: string) => patternOf(address).replace(/\?kind=.*|(?<=\/species\/)[^/]*$/, ':one');
+const layoutOf = (address: string) => patternOf(address).replace(/\?kind=.*|(?<=\/species\/)(?!compare)[^/]*$/, ':one');
 
 /** What no keeper wishes for: an animal that has lost weight and breathes with its mouth open, and money set aside for its vet. */
 function noteSigns(db: Db): void {

@@ -2,8 +2,8 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { readCareLibrary } from '../../seed/library.ts';
-import { countCareFigures, figuresIn } from '../../src/care-figures.ts';
-import { GRADES } from '../../src/species.ts';
+import { countCareFigures, countFiguresOf, figuresIn, figuresWithOthers, shareRead } from '../../src/care-figures.ts';
+import { findSpecies, GRADES } from '../../src/species.ts';
 
 const library = readCareLibrary();
 const seed = join(import.meta.dirname, '../../seed');
@@ -58,5 +58,32 @@ describe('Sources disagree', () => {
 
   test('on the highest exposure of zone 4 alone: 8.0 or 9.5', () => {
     expect(about('uv-ceiling')).toEqual([['4', 2]]);
+  });
+});
+
+describe('The figures of one species', () => {
+  test('add up to those of the library, with the figures of the UV zones', () => {
+    const counts = library.species.map((species) => countFiguresOf(species, library));
+    const ofZones = figuresIn(library.uvZones).length;
+    expect(counts.reduce((sum, { figures }) => sum + figures, ofZones)).toBe(countCareFigures(library).figures);
+    for (const { figures, byStanding } of counts)
+      expect(Object.values(byStanding).reduce((a, b) => a + b, 0)).toBe(figures);
+  });
+
+  test('count as read when they were read where they were published or in a text that quotes it', () => {
+    const byStanding = { published: 3, secondary: 2, 'common-practice': 4, 'from-memory': 10, 'own-source': 1 };
+    expect(shareRead({ figures: 20, byStanding })).toBe(0.25);
+    expect(shareRead({ figures: 0, byStanding })).toBe(0);
+  });
+
+  test('have other figures where a note names a number of its own; the year of a work is none', () => {
+    const pathsOf = (id: string) => figuresWithOthers(findSpecies(library, id)).map(({ path }) => path);
+    // "Austria’s 26 °C for tropical amphibians is far too warm for it."
+    expect(pathsOf('axolotl')).toEqual(['temperatures.0']);
+    expect(pathsOf('hermanns-tortoise')).toEqual([]);
+    // "Sources read at second hand disagree: 10-20 % … and 40-60 %"
+    expect(pathsOf('bearded-dragon')).toContain('humidity');
+    // "Lowest and highest mean body temperature of active animals in the field (Meiri 2018); not a reading of a surface."
+    expect(pathsOf('brown-anole')).not.toContain('temperatures.3');
   });
 });

@@ -94,15 +94,16 @@ test('A species is found by an older scientific name, and its page says its home
   const list = await get('/species?q=getula');
   expect(tableRows(list, 'Species').map((row) => row[0])).toEqual(['California king snake']);
   const snake = await get('/species/california-king-snake');
-  expect(textsOf(snake, 'dl.facts dt')[0]).toBe('Older scientific names');
-  expect(textsOf(snake, 'dl.facts dd')[0]).toBe('Lampropeltis getula, Lampropeltis getula californiae');
+  const facts = 'main > dl.facts';
+  expect(textsOf(snake, `${facts} dt`)[0]).toBe('Older scientific names');
+  expect(textsOf(snake, `${facts} dd`)[0]).toBe('Lampropeltis getula, Lampropeltis getula californiae');
   expect(textsOf(snake, '#law dt')).toEqual(['Norway', 'European Union']);
   expect(textOf(snake.document.querySelector('#law'))).toContain('Check your local law.');
   expect(textsOf(snake, '#light dd')[0]).toMatch(/^From 23° to 44° north\./);
   const home = async (id: string) => textsOf(await get(`/species/${id}`), '#light dd')[0];
   expect(await home('boa')).toMatch(/^From 30° south to 30° north\./);
   expect(await home('childrens-python')).toMatch(/^From 11° to 20° south\./);
-  expect(textsOf(await get('/species/western-hognose'), '#law')).toEqual([]);
+  expect(textsOf(await get('/species/western-hognose'), '#law dt')).toEqual([]);
 });
 
 // Austria, 2nd animal keeping ordinance, annex 3, water dragons: one adult male; light 12-14 hours, in winter 2-6 hours less.

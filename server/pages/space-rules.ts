@@ -1,0 +1,34 @@
+// The short form that chooses the rule lists for space, from a page that shows what they ask; it leads back to that page.
+
+import type { FastifyInstance } from 'fastify';
+import { AppError } from '../../src/errors.ts';
+import { findAnimal } from '../db/collection.ts';
+import { changeLedger } from '../db/ledger.ts';
+import { inTransaction } from '../db/open.ts';
+import type { Deps } from '../page.ts';
+import { paths, withNotice } from '../paths.ts';
+import { formSentences } from '../words.ts';
+import { versionOf } from './row-form.ts';
+import { chosenRuleSets, ruleField } from './settings.ts';
+
+export function spaceRulePages(app: FastifyInstance, { db, library }: Deps): void {
+  app.post(paths.spaceRules, (request, reply) => {
+    const fields = (request.body ?? {}) as Record<string, string>;
+    const version = versionOf(request);
+    const known = ['version', 'species', 'animal', ...chosenRuleSets.map(ruleField)];
+    const strange = Object.keys(fields).find((name) => !known.includes(name));
+    if (strange !== undefined) throw new AppError('invalid', formSentences.unknownField(strange));
+    const back = backTo(fields);
+    const ruleSets = chosenRuleSets.filter((one) => fields[ruleField(one)] === 'yes');
+    if (inTransaction(db, (tx) => changeLedger(tx, version, { ruleSets })) === 'conflict')
+      throw new AppError('conflict', formSentences.changedMeanwhile);
+    return reply.redirect(withNotice(back, 'choices-saved'), 303);
+  });
+
+  // Only pages of this ledger are led back to, found by what they are about and never by an address that was sent.
+  function backTo({ species, animal }: Record<string, string>): string {
+    if (library().species.some(({ id }) => id === species)) return paths.species.show(species!);
+    const row = /^\d{1,9}$/.test(animal ?? '') ? findAnimal(db, Number(animal)) : null;
+    return row === null || row.removedOn !== null ? paths.settings : paths.animals.space(row.id);
+  }
+}

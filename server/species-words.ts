@@ -1,0 +1,192 @@
+// Sentences of the pages of species: what is searched for, how well figures are known, where sources differ, which rule lists judge space,
+// and what the targets of two species share.
+
+import type { FigureCount } from '../src/care-figures.ts';
+import type { SpaceDimension } from '../src/space.ts';
+import type { Overlap } from '../src/species-comparison.ts';
+import type { Criterion, KnownLevel, WantedSpecies } from '../src/species-finder.ts';
+import type { Dimension, UnitSystem } from '../src/units.ts';
+import { formatArea, formatQuantity, formatSpan } from '../src/units.ts';
+import { activityWords, groupWords, habitWords, listed, standingWords } from './words.ts';
+
+/** What every page of species says of law. */
+export const lawWords = {
+  heading: 'Before anything else: the law',
+  check:
+    'Check your local law: where you live it may ask for a permit, a proof of origin or a mark, or forbid keeping it.',
+  noneKnown: 'No list of law that names it was read for this ledger, which does not mean that there is none.',
+  neverAcquire: 'Getting one is never proposed here.',
+} as const;
+
+/** The two halves of the question whether UV is asked for, as a filter. */
+export const uvFilterWords: Readonly<Record<NonNullable<WantedSpecies['uv']>, string>> = {
+  required: 'Required',
+  optional: 'Optional',
+};
+
+export const outdoorsFilterWords: Readonly<Record<NonNullable<WantedSpecies['outdoors']>, string>> = {
+  yes: 'Good practice in the warm months',
+  no: 'Not named as good practice',
+};
+
+export const knownFilterWords: Readonly<Record<KnownLevel, string>> = {
+  third: 'A third or more read in a source',
+  quarter: 'A quarter or more read in a source',
+  less: 'Less than a quarter read in a source',
+};
+
+/** What is wanted of a species in one respect, as it stands in a sentence: 'group: snake'. */
+export function criterionWords(criterion: Criterion, wanted: WantedSpecies): string {
+  switch (criterion) {
+    case 'words':
+      return `the name “${wanted.words.trim()}”`;
+    case 'group':
+      return `group: ${groupWords[wanted.group!]}`;
+    case 'habit':
+      return `way of life: ${habitWords[wanted.habit!]}`;
+    case 'activity':
+      return `active ${activityWords[wanted.activity!]}`;
+    case 'zone':
+      return `UV zone ${wanted.zone}`;
+    case 'uv':
+      return wanted.uv === 'required' ? 'UV required' : 'UV optional';
+    case 'outdoors':
+      return wanted.outdoors === 'yes' ? 'outdoors in the warm months' : 'not outdoors';
+    case 'kept':
+      return 'kept by you';
+    case 'known':
+      return {
+        third: 'a third or more read in a source',
+        quarter: 'a quarter or more read in a source',
+        less: 'less than a quarter read in a source',
+      }[wanted.known!];
+  }
+}
+
+/** That nothing was found, and what to loosen. `asked` is everything that was wanted, `without` what there would be with one thing less. */
+export function nothingFoundSentence(
+  asked: readonly Criterion[],
+  without: readonly { criterion: Criterion; count: number }[],
+  wanted: WantedSpecies,
+): string {
+  if (asked.length === 1 && asked[0] === 'words')
+    return `No species has a name with “${wanted.words.trim()}”. Try a part of its scientific name.`;
+  if (asked.length === 1 && asked[0] === 'kept')
+    return 'None of your animals is of a species of the library. Clear the filter to see them all.';
+  const all = `No species fits all of this: ${listed(asked.map((one) => criterionWords(one, wanted)))}.`;
+  if (without.length === 0) return `${all} Leaving out one of them is not enough: take out two or more, or clear all.`;
+  const each = without.map(({ criterion, count }) => `without “${bare(criterion)}” there ${are(count)}`);
+  return `${all} ${each.join(', ').replace(/^w/, 'W')}.`;
+
+  function bare(criterion: Criterion): string {
+    return criterion === 'words' ? wanted.words.trim() : criterionWords(criterion, wanted);
+  }
+}
+
+function are(count: number): string {
+  return count === 1 ? 'is 1' : `are ${count}`;
+}
+
+/** How many figures of a species were read in a source, short: '12 of 38 figures read in a source'. */
+export function readShareWords({ figures, byStanding }: FigureCount): string {
+  return `${byStanding.published + byStanding.secondary} of ${figures} figures read in a source`;
+}
+
+/** How well the figures of a species are known, in a sentence: how many there are and how many of each kind of source. */
+export function knownSentence({ figures, byStanding }: FigureCount): string {
+  const { published, secondary } = byStanding;
+  const of = (count: number, words: string) => (count === 0 ? [] : [`${count} ${words}`]);
+  const parts = [
+    ...of(published, 'read where they were published'),
+    ...of(secondary, 'read in a text that quotes them'),
+    ...of(byStanding['own-source'], `${standingWords['own-source']}`),
+    ...of(byStanding['common-practice'], standingWords['common-practice'].replace(', no source', ' without a source')),
+    ...of(byStanding['from-memory'], standingWords['from-memory']),
+  ];
+  return `${figures} figures: ${parts.join('; ')}.`;
+}
+
+/** A direction of room as the head of a row. */
+export const dimensionNames: Readonly<Record<SpaceDimension, string>> = {
+  length: 'Length',
+  floor: 'Floor',
+  height: 'Height',
+};
+
+/** An amount of room in one direction: mm of length or height, m² of floor. */
+export function amountWords(dimension: SpaceDimension, amount: number, system: UnitSystem): string {
+  return dimension === 'floor' ? formatArea(amount, system) : formatQuantity(amount, 'length', system);
+}
+
+/** What two species' ranges share, in a sentence; `names` are theirs. `difference` is how a distance between the ranges is written. */
+export function overlapSentence(
+  overlap: Overlap,
+  names: Readonly<Record<'a' | 'b', string>>,
+  { dimension, difference = dimension, system }: { dimension: Dimension; difference?: Dimension; system: UnitSystem },
+): string {
+  switch (overlap.status) {
+    case 'common':
+      return overlap.low === overlap.high
+        ? `They touch at ${formatQuantity(overlap.low, dimension, system)} and share nothing else.`
+        : `Both take ${formatSpan(overlap.low, overlap.high, dimension, system)}.`;
+    case 'apart': {
+      const upper = overlap.lower === 'a' ? 'b' : 'a';
+      return `Nothing in common: ${names[overlap.lower]} ends ${formatQuantity(overlap.by, difference, system)} below where ${names[upper]} begins.`;
+    }
+    case 'one-sided':
+      return `Only one has a target for this: ${names[overlap.has]}.`;
+  }
+}
+
+/** The sentences of the page that puts two species side by side. */
+export const compareWords = {
+  lead: 'For choosing which species to begin a relative from, and for seeing how far apart the needs of two animals lie.',
+  apart:
+    'Two species in one box count as a critical fault of safety here, however much their targets have in common. What they share is no leave to put them together.',
+  askTwo: 'Choose two species.',
+  askAnother: 'This is the same species twice: choose another one.',
+  left: 'Compared are grown animals in the active season. Stages of life, winter, water, hides and company stand on each species’ own page.',
+  otherMeasure: 'They are measured in different ways, so the lengths cannot be compared.',
+  otherUvNeed: 'Not the same for both.',
+  threatens: (name: string, other: string) => `What ${other} needs here threatens the life of ${name}.`,
+} as const;
+
+/** The sentences of the section on sources that differ. */
+export const differWords = {
+  lead: 'Each answer with its own source. None is taken for the right one because it is the strictest or the most repeated.',
+  none: 'No two figures of this species contradict each other here. That is no agreement: most figures have a single source.',
+  zonesLead: 'Each zone is scored and the score is shown as a range.',
+  ceilingLead: 'Retellings of one table print different figures; the score goes by none of them as a target.',
+  roomLead:
+    'The least and the most that any rule list asks, whether you chose it or not. All of them stand under Space.',
+  otherLead: 'Figures that the note beside a target names. They are not scored.',
+  silentRules: (count: number, dimension: SpaceDimension) =>
+    count === 0 ? '' : ` ${count === 1 ? 'One rule asks' : `${count} rules ask`} nothing of the ${dimension}.`,
+} as const;
+
+/** The sentences on which rule lists judge space. */
+export const ruleListWords = {
+  heading: 'Judge space by',
+  ownDecides: 'Your own value decides for this species, in place of every rule list.',
+  noRule: 'No rule list says anything for this species, so its space is not scored.',
+  byPractice: 'None of the lists you chose says anything for it, so common practice stands in.',
+  judgedBy: (lists: readonly string[]) => `Space for this species is judged by: ${listed(lists)}.`,
+  alone: (title: string, asks: string, adult: string) =>
+    `Of these only “${title}” gives figures. For one adult of ${adult} it asks for ${asks}.`,
+  strictest: (title: string, asks: string, adult: string) =>
+    `The strictest of these for one adult of ${adult} is “${title}”: ${asks}.`,
+  mostOf: (dimension: SpaceDimension, amount: string, title: string) =>
+    `The most ${dimension} is asked by “${title}”: ${amount}.`,
+  mixed: (adult: string) =>
+    `No single rule is the strictest in everything for one adult of ${adult}; the box decides which one counts.`,
+  others: 'The lists you did not choose would ask:',
+  noOthers: 'No other list speaks of this species.',
+  other: (list: string, title: string, asks: string) => `${list}: ${asks} (“${title}”).`,
+  decidesFor: (name: string, title: string) =>
+    `For ${name} “${title}” decides now: in its box it is the strictest of those.`,
+  nobodyDecides: (name: string) => `For ${name} none of them says anything.`,
+  change: 'Choose other rule lists',
+  changeHint:
+    'The choice holds for every animal of this ledger. Scores go by it at once; a plan goes by it once you plan again.',
+  submit: 'Judge by these lists',
+} as const;

@@ -1,0 +1,98 @@
+// How a species is found in the library: by words of any of its names and by what is wanted of it, and what to loosen when none is left.
+
+import { countFiguresOf, shareRead } from './care-figures.ts';
+import type { CareLibrary, Species, UvZone } from './species.ts';
+
+/** How much of what is known of a species was read in a source: a third or more of its figures, a quarter or more, less than a quarter. */
+export const KNOWN_LEVELS = ['third', 'quarter', 'less'] as const;
+export type KnownLevel = (typeof KNOWN_LEVELS)[number];
+
+/** What is wanted of a species; null or an empty text where anything will do. */
+export type WantedSpecies = {
+  /** Words that its names must hold, in any order and in any of its names. */
+  words: string;
+  group: Species['group'] | null;
+  habit: Species['habit'] | null;
+  activity: Species['activity'] | null;
+  /** A zone that any of its sources puts it in. */
+  zone: UvZone | null;
+  uv: 'required' | 'optional' | null;
+  outdoors: 'yes' | 'no' | null;
+  /** Only species of which the keeper has an animal. */
+  kept: 'yes' | null;
+  known: KnownLevel | null;
+};
+
+/** One thing that can be wanted of a species. */
+export type Criterion = keyof WantedSpecies;
+
+/** The species found, by common name; without any, how many there would be if one thing were not wanted, for those that leave some. */
+export type FoundSpecies = { found: Species[]; without: { criterion: Criterion; count: number }[] };
+
+const CRITERIA: readonly Criterion[] = [
+  'words',
+  'group',
+  'habit',
+  'activity',
+  'zone',
+  'uv',
+  'outdoors',
+  'kept',
+  'known',
+];
+
+/** What is asked for in a search, in the order it is shown; nothing when any species will do. */
+export function criteriaOf(wanted: WantedSpecies): Criterion[] {
+  return CRITERIA.filter((one) => (one === 'words' ? wordsOf(wanted.words).length > 0 : wanted[one] !== null));
+}
+
+/** The species that fit everything that is wanted. Case and accents of names do not matter. `keptIds` are the species that are kept. */
+export function searchSpecies(library: CareLibrary, keptIds: ReadonlySet<string>, wanted: WantedSpecies): FoundSpecies {
+  const asked = criteriaOf(wanted);
+  const unmet = library.species.map((species) => ({ species, fails: asked.filter((one) => !fits(species, one)) }));
+  const found = unmet
+    .flatMap(({ species, fails }) => (fails.length === 0 ? [species] : []))
+    .toSorted((a, b) => a.commonName.localeCompare(b.commonName, 'en'));
+  if (found.length > 0) return { found, without: [] };
+  const without = asked.map((criterion) => ({
+    criterion,
+    count: unmet.filter(({ fails }) => fails.length === 1 && fails[0] === criterion).length,
+  }));
+  return { found, without: without.filter(({ count }) => count > 0) };
+
+  function fits(species: Species, criterion: Criterion): boolean {
+    switch (criterion) {
+      case 'words': {
+        const names = plain(
+          [species.commonName, species.scientificName, ...species.otherNames, ...species.synonyms].join(' '),
+        );
+        return wordsOf(wanted.words).every((word) => names.includes(word));
+      }
+      case 'group':
+      case 'habit':
+      case 'activity':
+        return species[criterion] === wanted[criterion];
+      case 'zone':
+        return species.uv.zones.some(({ zone }) => zone === wanted.zone);
+      case 'uv':
+        return (species.uv.need === 'required') === (wanted.uv === 'required');
+      case 'outdoors':
+        return (species.outdoors !== null) === (wanted.outdoors === 'yes');
+      case 'kept':
+        return keptIds.has(species.id);
+      case 'known': {
+        const share = shareRead(countFiguresOf(species, library));
+        if (wanted.known === 'less') return share < 1 / 4;
+        return share >= (wanted.known === 'third' ? 1 / 3 : 1 / 4);
+      }
+    }
+  }
+}
+
+function wordsOf(text: string): string[] {
+  return plain(text).split(' ').filter(Boolean);
+}
+
+function plain(text: string): string {
+  return text.normalize('NFKD').replace(/\p{M}/gu, '').replace(/[’']/g, '').toLowerCase();
+}
