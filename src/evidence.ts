@@ -8,6 +8,7 @@ import { HIDES, influenceOf, isBroken, isFitted, isGuarded, UV_LAMPS } from './c
 import { GUARD_SHARE, inQuadrature, METER_ERROR, meshShareOf, mistakeIn, uviOnAxis } from './light.ts';
 import {
   ageShare,
+  correctionFor,
   type EarlierReading,
   hasOwnFigures,
   type Lighting,
@@ -224,7 +225,7 @@ function expectedLight(
     const share =
       meshShareOf(one.lamp!, one.meshShare) *
       (isGuarded(one, active) ? GUARD_SHARE : 1) *
-      (keeper === null ? 1 : keeper.factor);
+      correctionFor(one.lamp!, keeper);
     const uvi = uviOnAxis(one.lamp!, one.distanceMm!) * share;
     const now = uvi * ageShare(one, asOf);
     fresh += uvi;

@@ -529,7 +529,7 @@ export function classesThatFit(
     const share =
       meshShareOf(lamp, through.meshShare) *
       (through.guarded ? GUARD_SHARE : 1) *
-      (hasOwnFigures(lamp) ? 1 : (through.keeper?.factor ?? 1));
+      correctionFor(lamp, through.keeper ?? null);
     const hung = { source: sourceOf(lamp), at: { xMm: 0, yMm: 0, zMm: 0 }, turned: false, share };
     const from = (passed: number) => (drop: number) =>
       uviAt([{ ...hung, share: passed }], { xMm: 0, yMm: 0, zMm: -drop - lamp.datumOffsetMm }, []).aimed;
@@ -628,6 +628,11 @@ function sceneLamp(fitting: Fitting, active: Fitting[], box: LitBox, on: PlainDa
   const fresh = { source, at: { xMm, yMm, zMm }, turned, share };
   const aged = { ...fresh, share: share * ageShare(fitting, on) };
   return { fitting, output, source, passes, fresh, aged, keeper: null };
+}
+
+/** How many times what its figures say is expected of a lamp, by the keeper's readings of other lamps; 1 without such readings. */
+export function correctionFor(lamp: LampOutput, keeper: LightCorrection | null): number {
+  return keeper === null || hasOwnFigures(lamp) ? 1 : keeper.factor;
 }
 
 /** Whether a lamp's figures were read under it by its keeper, so that they need no correction by other lamps. */

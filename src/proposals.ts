@@ -11,6 +11,7 @@ import { tubesThatHang } from './hung-tubes.ts';
 import type { BoxToMake } from './larger-boxes.ts';
 import { largerBoxes } from './larger-boxes.ts';
 import { distanceForUvi, GUARD_SHARE, readUnder } from './light.ts';
+import { correctionFor } from './lit-places.ts';
 import type { Currency, Money } from './money.ts';
 import { costAtRate, money, noMoney, sumMoney } from './money.ts';
 import type { Reason } from './needs.ts';
@@ -757,7 +758,7 @@ class Proposer {
     const place = this.active.find((one) => one.kind === 'basking-place' && one.placed !== null)?.placed ?? null;
     const stands = place === null ? null : place.zMm + (place.heightMm ?? 0);
     const aim = { wanted, ...right };
-    const found = tubesThatHang(parts, this.setup.enclosure, stands, aim);
+    const found = tubesThatHang(parts, this.setup.enclosure, stands, aim, this.setup.lightCorrection ?? null);
     if (found.status === 'none') {
       const { status: _, ...no } = found;
       return this.nothing(need, no);
@@ -879,8 +880,10 @@ class Proposer {
         : lamp.lamp;
     if (output.uvi === 0) return [];
     // What was read under the lamp was read through its guard; what is only expected of it was not.
-    const guarded = output === lamp.lamp && isGuarded(lamp, this.active);
-    const distance = distanceForUvi(output, lamp.meshShare, guarded ? wanted / GUARD_SHARE : wanted);
+    const onlyExpected = output === lamp.lamp;
+    const guarded = onlyExpected && isGuarded(lamp, this.active);
+    const factor = onlyExpected ? correctionFor(output, this.setup.lightCorrection ?? null) : 1;
+    const distance = distanceForUvi(output, lamp.meshShare, wanted / ((guarded ? GUARD_SHARE : 1) * factor));
     if (distance === null || distance < 150 || distance > this.setup.enclosure.heightMm - 50)
       return because.why === 'uv-below' ? this.fitUv(need, because) : [];
     const distanceMm = Math.round(distance / 10) * 10;
