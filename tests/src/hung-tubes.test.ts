@@ -33,7 +33,7 @@ test('a lamp with figures of the keeper’s own is hung by them alone', () => {
   const own = {
     ...parts,
     parts: parts.parts.map((one) =>
-      one.lamp == null ? one : { ...one, lamp: { ...one.lamp, from: 'own-reading' as const } },
+      one.what === 'uv-tube' ? { ...one, lamp: { ...one.lamp, from: 'own-reading' as const } } : one,
     ),
   };
   expect(hung(own, dim)).toEqual(hung(own, null));
