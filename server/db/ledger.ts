@@ -82,6 +82,13 @@ export function ledgerVersion(session: Session): number {
   return row.version;
 }
 
+/** What tells this ledger from every other one: 32 hexadecimal digits, made by chance with the ledger and kept when it is moved. */
+export function ledgerIdentity(session: Session): string {
+  const row = session.select().from(ledgerState).where(eq(ledgerState.id, 1)).get();
+  if (row === undefined) throw new Error('the ledger has lost its identity');
+  return row.identity;
+}
+
 /** Counts one more change that a plan depends on. */
 export function touchLedger(session: Session): void {
   session

@@ -295,6 +295,7 @@ export const planStudies = sqliteTable(
 export const ledgerState = sqliteTable('ledger_state', {
   id: integer('id').primaryKey(),
   version: integer('version').notNull(),
+  identity: text('identity').notNull(),
 });
 
 export const events = sqliteTable('events', {
