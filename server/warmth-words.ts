@@ -1,8 +1,10 @@
 // Every sentence about heat, power, sockets and hours of light: what limits a socket, how a heat loss was found or why it cannot be, what
-// a heater reaches. Judges nothing; it puts the unions of src/warmth.ts, src/load.ts and src/day-length.ts into words.
+// a heater reaches. Judges nothing; it puts the unions of src/warmth.ts, src/load.ts, src/day-length.ts and
+// src/light-hours.ts into words.
 
 import type { Material } from '../src/collection.ts';
-import type { TimerMonth } from '../src/day-length.ts';
+import type { TimerSetting } from '../src/day-length.ts';
+import type { DayWay, LampHours, LightYear, SeasonRule } from '../src/light-hours.ts';
 import type { Load, LoadReason, OutletMember } from '../src/load.ts';
 import { ASSUMED_CONTROL_WATTS, ASSUMED_POWER_FACTOR, CAUTION_SHARE } from '../src/load.ts';
 import type { OutletRuleName } from '../src/rooms.ts';
@@ -158,9 +160,103 @@ export const objectionSentences: Readonly<Record<ClosingObjection, string>> = {
   'moving-air': 'an animal that lives here needs air that moves',
 };
 
-/** What the species' hours did to the sun's. */
-export const heldWords: Readonly<Record<TimerMonth['held'], string>> = {
-  no: 'as the sun',
-  raised: 'longer than the sun: the least the species takes',
-  lowered: 'shorter than the sun: the most the species takes',
+/** Whose day lamps follow, as an answer to choose. */
+export const dayWayNames: Readonly<Record<DayWay, string>> = {
+  home: 'As at its home, in the middle of its range',
+  published: 'The hours of light that are told for it',
+  keeper: 'As where you live',
 };
+
+/** Whose seasons an animal has, as an answer to choose. */
+export const seasonRuleNames: Readonly<Record<SeasonRule, string>> = {
+  keeper: 'Of your place: its summer falls in yours',
+  home: 'Of its home: its summer falls where it does there',
+};
+
+/** Hours of light to the minute, '13 h 05 min'. */
+export function hoursText(hours: number): string {
+  const minutes = Math.round(60 * hours);
+  return `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, '0')} min`;
+}
+
+/** Minutes after midnight as a clock shows them, '06:15'. */
+export function clockText(minutes: number): string {
+  return `${String(Math.floor(minutes / 60)).padStart(2, '0')}:${String(minutes % 60).padStart(2, '0')}`;
+}
+
+/** A latitude, '23.7° south'. */
+export function latitudeText(latitude: number): string {
+  return latitude === 0 ? 'the equator' : `${Math.abs(latitude)}° ${latitude < 0 ? 'south' : 'north'}`;
+}
+
+/** How long a UV lamp is on of a day, within what is scored. */
+export function uvHoursText({ held, timerHours }: TimerSetting): string {
+  switch (held) {
+    case 'no':
+      return 'as long';
+    case 'raised':
+      return `${hoursText(timerHours)}, the least scored in full`;
+    case 'lowered':
+      return `${hoursText(timerHours)}, the most scored in full`;
+  }
+}
+
+const reckonedDay =
+  'Reckoned for the middle of each month from the upper edge of the sun rising to its setting; lamps go in steps of a quarter of an hour around noon by the clock. Summer time and how far your noon lies from the sun’s are not reckoned.';
+
+/** Whose day a table shows, in whose seasons. `home` is the range of latitudes, `keeper` the keeper's latitude; null unknown. */
+export function lightYearSentences(
+  year: LightYear,
+  home: { low: number; high: number } | null,
+  keeper: number | null,
+): string[] {
+  switch (year.way) {
+    case 'home': {
+      const seasons: Record<typeof year.seasons, string> = {
+        alike: 'Its home has its summer when you have yours.',
+        turned:
+          'Its home has its summer in your winter, so each month takes the home’s day of half a year later: the seasons are those of your place.',
+        kept: 'Its home has its summer in your winter, and by your choice the calendar of its home is kept.',
+        unknown:
+          'Your latitude is not entered, so the calendar of its home is kept; if you live in the other hemisphere, that turns summer and winter round.',
+      };
+      return [
+        home === null || home.low === home.high
+          ? `The day at ${latitudeText(year.latitude)}.`
+          : `The day at ${latitudeText(year.latitude)}, the middle of its range from ${latitudeText(home.low)} to ${latitudeText(home.high)}; in brackets the shortest and the longest day within that range.`,
+        reckonedDay,
+        seasons[year.seasons],
+      ];
+    }
+    case 'published': {
+      const half = year.longFrom === 4 ? 'April to September' : 'October to March';
+      const whose: Record<typeof year.seasonsOf, string> = {
+        keeper: 'by the seasons of your place',
+        home: 'by the seasons of its home',
+        north: 'as in the north, because neither your latitude nor its home’s is known',
+      };
+      return [
+        `The hours told for the long and the short half of the year, the timer set to the middle of each. The long half is taken as ${half}, ${whose[year.seasonsOf]} (own assumption).`,
+        'Lamps go in steps of a quarter of an hour around noon by the clock; going from one half to the other over some weeks spares a sudden change (common practice, no source).',
+      ];
+    }
+    case 'keeper':
+      return [
+        `The day at ${keeper === null ? 'your latitude' : latitudeText(keeper)}, from your settings: the seasons where you live, which need not be those of the animal’s home.`,
+        reckonedDay,
+      ];
+  }
+}
+
+/** How a lamp is set beside the hours of its month. */
+export function lampHoursSentence(one: LampHours, month: string, isUv: boolean): string {
+  const wanted = `${hoursText(one.wanted)}${isUv ? ' of UV' : ''}`;
+  switch (one.status) {
+    case 'unknown':
+      return `How long “${one.name}” is on is not entered; the table has ${wanted} for ${month}.`;
+    case 'close':
+      return `“${one.name}” is on for ${hoursText(one.hours)}, within an hour of the ${wanted} for ${month}.`;
+    case 'apart':
+      return `“${one.name}” is on for ${hoursText(one.hours)}; the table has ${wanted} for ${month}. Setting its timer anew costs nothing.`;
+  }
+}

@@ -44,21 +44,43 @@ export function dayLengthHours(latitude: number, date: PlainDate, edge: DayEdge 
 export const TIMER_STEP_MINUTES = 15;
 
 /**
- * One month of a timer: the day length in its middle (hours), the hours the timer gives, when it switches on and off (minutes after
- * midnight, 0 to 1439; null when it never switches), and whether the species' allowed hours held it back.
+ * How a timer gives some hours of light: the hours in its steps, when it switches on and off (minutes after midnight, 0 to 1439; null when
+ * it never switches), and whether the allowed hours held it back.
  */
-export type TimerMonth = {
-  month: number;
-  dayLengthHours: number;
+export type TimerSetting = {
   timerHours: number;
   switches: { onMinutes: number; offMinutes: number } | null;
   held: 'no' | 'raised' | 'lowered';
 };
 
 /**
- * A timer table for a year: the day length at a latitude on the 15th of each month, rounded to the timer's steps, around a middle of the day
- * (minutes after midnight). `seasonsReversed`: the keeper's summer is the home's winter, so that each month takes the day of half a year
- * later. Allowed hours, when given, hold it between them, in whole steps; throws when no step lies between them.
+ * Hours of light (0 to 24) in a timer's steps around a middle of the day (minutes after midnight). Allowed hours, when given, hold it
+ * between them, in whole steps; throws when no step lies between them.
+ */
+export function timerSetting(
+  hours: number,
+  middayMinutes: number,
+  allowedHours: { low: number; high: number } | null,
+): TimerSetting {
+  const stepsAnHour = 60 / TIMER_STEP_MINUTES;
+  const low = Math.ceil((allowedHours?.low ?? 0) * stepsAnHour - 1e-9);
+  const high = Math.floor((allowedHours?.high ?? 24) * stepsAnHour + 1e-9);
+  if (!(low <= high)) throw new RangeError('the allowed hours must hold a step of the timer');
+  const found = Math.round(hours * stepsAnHour);
+  const steps = Math.min(high, Math.max(low, found));
+  return {
+    timerHours: steps / stepsAnHour,
+    switches: switchesOf(steps, middayMinutes),
+    held: steps > found ? 'raised' : steps < found ? 'lowered' : 'no',
+  };
+}
+
+/** One month of a timer: its number, the day length in its middle (hours), and the timer. */
+export type TimerMonth = { month: number; dayLengthHours: number } & TimerSetting;
+
+/**
+ * A timer table for a year: the day length at a latitude on the 15th of each month. `seasonsReversed`: the keeper's summer is the home's
+ * winter, so that each month takes the day of half a year later. Throws as `timerSetting` does.
  */
 export function timerTable(question: {
   latitude: number;
@@ -68,27 +90,15 @@ export function timerTable(question: {
   allowedHours: { low: number; high: number } | null;
 }): TimerMonth[] {
   const { latitude, year, seasonsReversed, middayMinutes, allowedHours } = question;
-  const stepsAnHour = 60 / TIMER_STEP_MINUTES;
-  const low = Math.ceil((allowedHours?.low ?? 0) * stepsAnHour - 1e-9);
-  const high = Math.floor((allowedHours?.high ?? 24) * stepsAnHour + 1e-9);
-  if (!(low <= high)) throw new RangeError('the allowed hours must hold a step of the timer');
   return Array.from({ length: 12 }, (_, index) => {
     const homeMonth = seasonsReversed ? (index + 6) % 12 : index;
     const middle = addDays(firstDay(plainMonth(`${year}-${String(homeMonth + 1).padStart(2, '0')}`)), 14);
     const hours = dayLengthHours(latitude, middle);
-    const found = Math.round(hours * stepsAnHour);
-    const steps = Math.min(high, Math.max(low, found));
-    return {
-      month: index + 1,
-      dayLengthHours: hours,
-      timerHours: steps / stepsAnHour,
-      switches: switchesOf(steps, middayMinutes),
-      held: steps > found ? 'raised' : steps < found ? 'lowered' : 'no',
-    };
+    return { month: index + 1, dayLengthHours: hours, ...timerSetting(hours, middayMinutes, allowedHours) };
   });
 }
 
-function switchesOf(steps: number, middayMinutes: number): TimerMonth['switches'] {
+function switchesOf(steps: number, middayMinutes: number): TimerSetting['switches'] {
   const length = steps * TIMER_STEP_MINUTES;
   if (length === 0 || length === 24 * 60) return null;
   const day = 24 * 60;

@@ -26,6 +26,7 @@ export function warmthPages(app: FastifyInstance, { db, now, library, render }: 
       library: scoring.library,
       ledger,
       today,
+      asked: request.query as Record<string, unknown>,
     });
     return render(reply, 'warmth', model, {
       title: model.heading,

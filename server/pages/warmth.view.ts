@@ -6,7 +6,6 @@ import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
 import { formatDate, formatMonth } from '../../src/calendar.ts';
 import type { Fitting, FittingKind, Setup } from '../../src/collection.ts';
 import { isFitted } from '../../src/collection.ts';
-import { timerTable } from '../../src/day-length.ts';
 import type { Money } from '../../src/money.ts';
 import { formatMoney, sumMoney } from '../../src/money.ts';
 import type { Room } from '../../src/rooms.ts';
@@ -30,7 +29,6 @@ import { paths } from '../paths.ts';
 import {
   assumptionSentence,
   baskingSentence,
-  heldWords,
   lossWords,
   measurementSentence,
   measureUseSentence,
@@ -42,6 +40,7 @@ import {
   waterHeatSentence,
 } from '../warmth-words.ts';
 import { capital, cautions, listed, lowerFirst, monthNames, temperatureNames } from '../words.ts';
+import { type LightPart, lightPart } from './light-hours.view.ts';
 
 type Table = { columns: string[]; rows: { head: string; cells: string[] }[] };
 
@@ -61,7 +60,7 @@ type WarmthPage = {
   costs: { table: Table; notes: string[] } | null;
   /** The heaters in water, which the air's reckoning leaves out; null when there are none. */
   water: { table: Table; sentence: string } | null;
-  light: { table: Table; sentences: string[] } | null;
+  light: LightPart;
   settingsHref: string;
   cautions: readonly string[];
 };
@@ -73,6 +72,8 @@ type Given = {
   library: CareLibrary;
   ledger: Pick<Ledger, 'unitSystem' | 'locale' | 'currency' | 'pricePerKwh' | 'latitude'>;
   today: PlainDate;
+  /** The choices in the address. */
+  asked: Readonly<Record<string, unknown>>;
 };
 
 const overhead: ReadonlySet<FittingKind> = new Set([
@@ -488,54 +489,5 @@ function costsPart(fitted: readonly Fitting[], ledger: Given['ledger']): WarmthP
       pricePerKwh === null
         ? ['What it costs is unknown without the price of electricity, which is entered with the money.']
         : [],
-  };
-}
-
-// Noon by the clock: of the place only the latitude is known.
-const NOON_MINUTES = 12 * 60;
-
-function lightPart({ setup, library, ledger, today }: Given): WarmthPage['light'] {
-  const { latitude } = ledger;
-  if (latitude === null) return null;
-  const spans = setup.occupants.map((one) => speciesOf(library, one).uv.hours);
-  const low = Math.max(...spans.map((one) => one.low));
-  const high = Math.min(...spans.map((one) => one.high));
-  const allowedHours = spans.length > 0 && low <= high ? { low, high } : null;
-  const months = timerTable({
-    latitude,
-    year: Number(today.slice(0, 4)),
-    seasonsReversed: false,
-    middayMinutes: NOON_MINUTES,
-    allowedHours,
-  });
-  const clock = (minutes: number) =>
-    `${String(Math.floor(minutes / 60)).padStart(2, '0')}:${String(minutes % 60).padStart(2, '0')}`;
-  const hours = (value: number) => {
-    const minutes = Math.round(60 * value);
-    return `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, '0')} min`;
-  };
-  return {
-    table: {
-      columns: ['Sun is up', 'Lamps on for', 'On', 'Off', 'Compared'],
-      rows: months.map((one) => ({
-        head: monthNames[one.month - 1]!,
-        cells: [
-          hours(one.dayLengthHours),
-          hours(one.timerHours),
-          one.switches === null ? '–' : clock(one.switches.onMinutes),
-          one.switches === null ? '–' : clock(one.switches.offMinutes),
-          heldWords[one.held],
-        ],
-      })),
-    },
-    sentences: [
-      `The day at ${Math.abs(latitude)}° ${latitude < 0 ? 'south' : 'north'} in the middle of each month, from the upper edge of the sun rising to its setting, in steps of a quarter of an hour around noon by the clock. Summer time and how far your noon lies from the sun’s are not reckoned.`,
-      allowedHours === null
-        ? spans.length === 0
-          ? 'Nobody lives here, so no species holds the hours.'
-          : 'The animals here share no span of hours of light, so the sun’s hours stand alone.'
-        : `Held between ${hours(allowedHours.low)} and ${hours(allowedHours.high)}, the hours of UV of the species that live here.`,
-      'This follows the seasons where you live, which are not those of the animal’s home.',
-    ],
   };
 }

@@ -193,26 +193,88 @@ test('An animal harmed by warmth is never given a heater, and its hot month is a
   expect(words).toContain('or chilling; never a heater');
 });
 
-test('Lamps follow the day where the keeper lives, within the hours of the species', async () => {
+const minutesOf = (text: string) => {
+  const [, hours, minutes] = /^(\d+) h (\d\d) min/.exec(text)!;
+  return 60 * Number(hours) + Number(minutes);
+};
+
+test('Lamps can follow the day where the keeper lives, and UV the hours of the species', async () => {
   const app = await startApp();
   await enterSnake(app);
   const before = await app.get('/enclosures/1/warmth');
-  expect(textOf(before)).toContain('How long the day is hangs on the latitude, which is not entered');
+  expect(textOf(before)).toContain('Your latitude is not entered');
+  expect(textOf(before)).toContain('the calendar of its home is kept');
   await app.submit(await app.get('/settings'), { latitude: '51,5' });
   expect(readLedger(app.db).latitude).toBe(51.5);
-  const rows = tableRows(await app.get('/enclosures/1/warmth'), 'When lamps switch, month by month');
+  const page = await app.get('/enclosures/1/warmth?day-corn-snake=keeper');
+  const rows = tableRows(page, 'When lamps switch for Corn snake, month by month');
   expect(rows).toHaveLength(12);
   // In London the sun rises at 04:43 and sets at 21:19 on 15 June, at 08:00 and 16:20 on 15 January: from memory of its almanac tables.
-  const minutesOf = (text: string) => {
-    const [, hours, minutes] = /^(\d+) h (\d\d) min$/.exec(text)!;
-    return 60 * Number(hours) + Number(minutes);
-  };
   expect(Math.abs(minutesOf(rows[5]![1]!) - (16 * 60 + 36))).toBeLessThanOrEqual(5);
   expect(Math.abs(minutesOf(rows[0]![1]!) - (8 * 60 + 20))).toBeLessThanOrEqual(5);
-  // The library holds a corn snake between 8 and 12 hours.
-  const lowered = 'shorter than the sun: the most the species takes';
-  expect(rows[5]!.slice(2)).toEqual(['12 h 00 min', '06:00', '18:00', lowered]);
-  expect(rows[0]![2]).toBe('8 h 15 min');
+  // The library holds a corn snake's UV between 8 and 12 hours.
+  expect(rows[5]!.slice(2)).toEqual(['16 h 30 min', '03:45', '20:15', '12 h 00 min, the most scored in full']);
+  expect(rows[0]!.slice(2)).toEqual(['8 h 15 min', '07:45', '16:00', 'as long']);
+  expect(textOf(page)).toContain('The day at 51.5° north, from your settings');
+});
+
+test('The day is that of its home unless another is chosen, with the source of its range; a choice not offered changes nothing', async () => {
+  const app = await startApp();
+  await enterSnake(app);
+  await app.submit(await app.get('/settings'), { latitude: '51,5' });
+  const page = await app.get('/enclosures/1/warmth');
+  expect(formValues(findForm(page))).toEqual({ 'day-corn-snake': 'home', seasons: 'keeper' });
+  const text = textOf(page);
+  expect(text).toContain('The day at 32.5° north, the middle of its range from 25° north to 40° north');
+  expect(text).toContain('Its home has its summer when you have yours.');
+  expect(text).toContain('Source: from memory, check before relying on it');
+  const published = await app.get('/enclosures/1/warmth?day-corn-snake=published');
+  const rows = tableRows(published, 'When lamps switch for Corn snake, month by month');
+  // The library's 13 to 14.5 hours in the long half and 9.5 to 11 in the short: middles 13.75 and 10.25.
+  expect(rows[5]!.slice(1, 3)).toEqual(['13 h 45 min (13 h 00 min to 14 h 30 min)', '13 h 45 min']);
+  expect(rows[11]![2]).toBe('10 h 15 min');
+  expect(textOf(await app.get('/enclosures/1/warmth?day-corn-snake=moon&seasons=none'))).toBe(text);
+});
+
+test('A home beyond the equator is turned into the keeper’s seasons, or keeps its own when that is chosen', async () => {
+  const app = await startApp();
+  await enter(app, '/enclosures/new', enclosureTexts);
+  await enter(app, '/animals/new', { ...animalTexts, species: 'bearded-dragon', length: '40 cm' });
+  await app.submit(await app.get('/settings'), { latitude: '51,5' });
+  const juneOf = async (query: string) => {
+    const page = await app.get(`/enclosures/1/warmth${query}`);
+    const table = [...page.document.querySelectorAll('caption')]
+      .map(textOf)
+      .find((one) => one.startsWith('When lamps'))!;
+    return { text: textOf(page), minutes: minutesOf(tableRows(page, table)[5]![1]!) };
+  };
+  const [turned, kept] = [await juneOf(''), await juneOf('?seasons=home')];
+  expect(turned.text).toContain('each month takes the home’s day of half a year later');
+  expect(kept.text).toContain('the calendar of its home is kept');
+  // Outside: astronomy-engine has 13 h 55 min at 28 S on 15 December 2025 and 10 h 22 min on 15 June.
+  expect(Math.abs(turned.minutes - (13 * 60 + 55))).toBeLessThanOrEqual(1);
+  expect(Math.abs(kept.minutes - (10 * 60 + 22))).toBeLessThanOrEqual(1);
+});
+
+test('A lamp set more than an hour from this month’s hours is told, and that its timer costs nothing', async () => {
+  const app = await startApp();
+  await enterSnake(app);
+  const hang = (name: string, hoursPerDay: string) =>
+    enter(app, '/enclosures/1/fittings/new?kind=basking-lamp', {
+      name,
+      watts: '50',
+      hoursPerDay,
+      fittedOn: '2025-07-01',
+      whenBoxReplaced: 'moves',
+    });
+  await hang('Spot', '14');
+  await hang('Glow', '10,5');
+  const text = textOf(await app.get('/enclosures/1/warmth?day-corn-snake=published'));
+  // January is in the short half: 10 h 15 min.
+  expect(text).toContain(
+    '“Spot” is on for 14 h 00 min; the table has 10 h 15 min for January. Setting its timer anew costs nothing.',
+  );
+  expect(text).toContain('“Glow” is on for 10 h 30 min, within an hour of the 10 h 15 min for January.');
 });
 
 test.each(['91', 'London', '-90.5'])('A latitude of “%s” is refused beside its field', async (latitude) => {

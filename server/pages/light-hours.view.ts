@@ -1,0 +1,197 @@
+// What the part on hours of light of an enclosure's heat page shows, already in words: whose day each species' lamps follow, its timer table,
+// its source, and which lamps are set otherwise this month.
+
+import type { PlainDate } from '../../src/calendar.ts';
+import { monthOf, monthOfYear } from '../../src/calendar.ts';
+import type { Setup } from '../../src/collection.ts';
+import { UV_LAMPS } from '../../src/collection.ts';
+import type { DayWay, LightMonth, LightYear, SeasonRule } from '../../src/light-hours.ts';
+import { dayWaysOf, lampsBeside, lightYear, SEASON_RULES } from '../../src/light-hours.ts';
+import type { CareLibrary, Species } from '../../src/species.ts';
+import { speciesOf, targetsFor } from '../../src/species.ts';
+import type { Ledger } from '../db/ledger.ts';
+import { type Field, selectField } from '../fields.ts';
+import { startForm } from '../forms.ts';
+import { paths } from '../paths.ts';
+import {
+  clockText,
+  dayWayNames,
+  hoursText,
+  lampHoursSentence,
+  lightYearSentences,
+  seasonRuleNames,
+  uvHoursText,
+} from '../warmth-words.ts';
+import { capital, listed, monthNames } from '../words.ts';
+import { type SourceNote, sourceNote } from './source-note.ts';
+
+/** The hours of light as views/pages/warmth.hbs draws them. */
+export type LightPart = {
+  /** Null where there is nothing to choose. */
+  form: { action: string; fields: Field[]; submit: string } | null;
+  species: {
+    heading: string;
+    tableId: string;
+    caption: string;
+    columns: string[];
+    rows: { head: string; cells: string[] }[];
+    sentences: string[];
+    source: SourceNote | null;
+    lampsHeading: string;
+    lamps: string[];
+  }[];
+  /** Those of whose day nothing is known. */
+  lacking: string | null;
+  nobody: boolean;
+  /** Whether the latitude of the keeper is missing from the settings. */
+  latitudeMissing: boolean;
+};
+
+/** What was gathered for the part. `asked` holds the choices in the address: any text, of which only known answers count. */
+export type AroundLight = {
+  setup: Setup;
+  library: CareLibrary;
+  ledger: Pick<Ledger, 'latitude'>;
+  today: PlainDate;
+  asked: Readonly<Record<string, unknown>>;
+};
+
+type Dweller = { field: string; species: Species; names: string[]; rests: boolean };
+
+// Noon by the clock: of the place only the latitude is known.
+const NOON_MINUTES = 12 * 60;
+
+const SEASONS_FIELD = 'seasons';
+
+/** The hours of light in one enclosure. */
+export function lightPart(around: AroundLight): LightPart {
+  const { setup, ledger, asked } = around;
+  const { latitude } = ledger;
+  const dwellers = dwellersOf(around);
+  const seasons = SEASON_RULES.find((rule) => rule === asked[SEASONS_FIELD]) ?? 'keeper';
+  const choices = dwellers.map((one) => {
+    const ways = dayWaysOf(one.species, latitude);
+    return { ...one, ways, way: ways.find((way) => way === asked[one.field]) ?? ways[0] };
+  });
+  const values = Object.fromEntries([
+    [SEASONS_FIELD, seasons],
+    ...choices.map(({ field, way }) => [field, way ?? ''] as const),
+  ]);
+  const form = startForm(values);
+  const fields = [
+    ...choices
+      .filter(({ ways }) => ways.length > 1)
+      .map(({ field, species, ways }) =>
+        selectField(
+          form,
+          field,
+          `Day for ${species.commonName}`,
+          ways.map((value) => ({ value, label: dayWayNames[value] })),
+        ),
+      ),
+    ...(latitude === null || choices.every(({ ways }) => ways.length === 0 || ways[0] === 'keeper')
+      ? []
+      : [
+          selectField(
+            form,
+            SEASONS_FIELD,
+            'Seasons',
+            SEASON_RULES.map((value) => ({ value, label: seasonRuleNames[value] })),
+          ),
+        ]),
+  ];
+  const lacking = choices.filter(({ way }) => way === undefined).map(({ species }) => species.commonName);
+  return {
+    form:
+      fields.length === 0
+        ? null
+        : { action: `${paths.enclosures.warmth(setup.enclosure.id)}#light`, fields, submit: 'Show these days' },
+    species: choices.flatMap(({ way, ...one }) => (way === undefined ? [] : [yearOf(one, way, seasons, around)])),
+    lacking:
+      lacking.length === 0
+        ? null
+        : `${capital(listed(lacking))}: neither its home’s latitude nor published hours of light are known.`,
+    nobody: dwellers.length === 0,
+    latitudeMissing: latitude === null,
+  };
+}
+
+// Species with targets for one animal alone stand by themselves.
+function dwellersOf({ setup, library, today }: AroundLight): Dweller[] {
+  const found = new Map<Species, Dweller>();
+  for (const animal of setup.occupants) {
+    const species = speciesOf(library, animal);
+    const isShared = library.species.includes(species);
+    const before = found.get(species);
+    found.set(species, {
+      field: isShared ? `day-${species.id}` : `day-${species.id}-${animal.id}`,
+      species,
+      names: [...(before?.names ?? []), animal.name],
+      rests: (before?.rests ?? false) || targetsFor(species, animal, monthOf(today)).season !== 'active',
+    });
+  }
+  return [...found.values()];
+}
+
+function yearOf(
+  { field, species, names, rests }: Dweller,
+  way: DayWay,
+  seasons: SeasonRule,
+  { setup, library, ledger, today }: AroundLight,
+): LightPart['species'][number] {
+  const year = lightYear({
+    needs: species,
+    way,
+    seasons,
+    keeperLatitude: ledger.latitude,
+    year: Number(today.slice(0, 4)),
+    middayMinutes: NOON_MINUTES,
+  });
+  const month = year.months[monthOfYear(monthOf(today)) - 1]!;
+  const lamps = lampsBeside(month, setup.fittings, today);
+  const monthName = monthNames[month.month - 1]!;
+  return {
+    heading: `${species.commonName} (${listed(names)})`,
+    tableId: `${field}-table`,
+    caption: `When lamps switch for ${species.commonName}, month by month`,
+    columns: [year.way === 'published' ? 'Hours told' : 'Sun is up', 'Lamps on for', 'On', 'Off', 'UV for the score'],
+    rows: year.months.map((one) => ({ head: monthNames[one.month - 1]!, cells: cellsOf(one) })),
+    sentences: [
+      ...lightYearSentences(year, species.homeLatitude, ledger.latitude),
+      `“UV for the score” holds the hours of a UV lamp between ${hoursText(species.uv.hours.low)} and ${hoursText(species.uv.hours.high)}, which alone are scored; where they are fewer, other light makes up the day.`,
+    ],
+    source: sourceOf(year, species, library),
+    lampsHeading: `Lamps set in ${monthName}`,
+    lamps: rests
+      ? ['In a season of rest its rest says how long the light is on, not this table.']
+      : lamps.length === 0
+        ? ['No lamp is entered as fitted.']
+        : lamps.map((one) => lampHoursSentence(one, monthName, isUv(setup, one.lampId))),
+  };
+}
+
+function isUv({ fittings }: Setup, id: string): boolean {
+  return fittings.some((one) => one.id === id && UV_LAMPS.has(one.kind));
+}
+
+function cellsOf({ day, light, uv }: LightMonth): string[] {
+  const [low, high] = [hoursText(day.low), hoursText(day.high)];
+  return [
+    low === high ? hoursText(day.likely) : `${hoursText(day.likely)} (${low} to ${high})`,
+    hoursText(light.timerHours),
+    light.switches === null ? '–' : clockText(light.switches.onMinutes),
+    light.switches === null ? '–' : clockText(light.switches.offMinutes),
+    uvHoursText(uv),
+  ];
+}
+
+function sourceOf(year: LightYear, species: Species, library: CareLibrary): SourceNote | null {
+  switch (year.way) {
+    case 'home':
+      return sourceNote(library, species.homeLatitude);
+    case 'published':
+      return sourceNote(library, species.lightHours);
+    case 'keeper':
+      return null;
+  }
+}
