@@ -237,6 +237,11 @@ function loweredBy({ upgrade }: Proposal, { collection, library, choices, on }: 
   });
 }
 
+/** Whether an upgrade came from a proposal to cool what is too warm, by the key of that proposal: such a thing is done before any other. */
+export function coolsAtOnce(proposalKey: string | null): boolean {
+  return proposalKey !== null && /:cool-(down|by) /.test(proposalKey);
+}
+
 // What a winter rest is like is set before it begins and by a vet; nothing about warmth, damp or light is proposed while it lasts.
 const IN_ACTIVE_SEASON: ReadonlySet<Need> = new Set(['heat', 'humidity', 'uv']);
 

@@ -5,6 +5,7 @@ import type { FastifyInstance } from 'fastify';
 import { budgetOf } from '../../src/budget.ts';
 import { formatDate, formatMonth, monthOf } from '../../src/calendar.ts';
 import { formatMoney } from '../../src/money.ts';
+import { coolsAtOnce } from '../../src/proposals.ts';
 import type { RoadmapBuy } from '../../src/roadmap.ts';
 import { listCareUpdates } from '../db/care.ts';
 import { type Ledger, ledgerVersion } from '../db/ledger.ts';
@@ -43,7 +44,9 @@ type HomePage = {
     figure: string;
     why: string | null;
     buys: { name: string; price: string; why: string; since: string | null; href: string; action: string | null }[];
+    /** What costs nothing: the first few, and the rest folded. */
     free: { name: string; href: string }[];
+    freeMore: { summary: string; rest: { name: string; href: string }[] } | null;
     stale: string | null;
   } | null;
   canPlan: boolean;
@@ -160,6 +163,7 @@ function decisionOf(
       why: 'The roadmap says in which month, by how much, and what could wait.',
       buys: [],
       free: [],
+      freeMore: null,
       stale,
     };
   }
@@ -171,6 +175,11 @@ function decisionOf(
   const forWhom = (one: RoadmapBuy) => (one.animalIds.length === 0 ? '' : `, for ${listed(one.animalIds.map(animal))}`);
   const isOpen = (one: RoadmapBuy) => upgradeOf(one)?.status === 'wanted';
   const open = priced.filter(isOpen);
+  const cools = (one: RoadmapBuy) => Number(coolsAtOnce(upgradeOf(one)?.proposalKey ?? null));
+  const free = mostUrgentFirst(first.buys)
+    .filter((one) => one.price === 0 && isOpen(one))
+    .sort((a, b) => cools(b) - cools(a))
+    .map((one) => ({ name: `${one.name}${forWhom(one)}.`, href: paths.upgrades.fitted(one.upgradeId) }));
   const saving = first.savingFor;
   const month = formatMonth(first.month, locale);
   return {
@@ -190,9 +199,11 @@ function decisionOf(
       why: whyNowSentence(one.whyNow),
       ...stepOf(upgradeOf(one)),
     })),
-    free: mostUrgentFirst(first.buys)
-      .filter((one) => one.price === 0 && isOpen(one))
-      .map((one) => ({ name: `${one.name}${forWhom(one)}.`, href: paths.upgrades.fitted(one.upgradeId) })),
+    free: free.slice(0, MOST_LISTED),
+    freeMore:
+      free.length <= MOST_LISTED
+        ? null
+        : { summary: `${free.length - MOST_LISTED} more that cost nothing`, rest: free.slice(MOST_LISTED) },
     stale,
   };
 }

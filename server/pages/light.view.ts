@@ -133,7 +133,9 @@ export function lightPage(given: {
   const scene = lighting.status === 'lit' ? lighting : null;
   const zones = zonesOf(setup.occupants, library);
   const drawn = { box: enclosure, things, scene, system };
-  const places = scene === null ? [] : placesIn(scene);
+  // Without a lamp every figure is 0, and one sentence says so.
+  const litScene = scene !== null && scene.lamps.length > 0 ? scene : null;
+  const places = litScene === null ? [] : placesIn(litScene);
   const spot = things.find(({ fitting }) => fitting.kind === 'basking-place') ?? things[0];
   const groundMm =
     spot?.fitting.kind === 'basking-place' ? spot.fitting.placed!.zMm + (spot.fitting.placed!.heightMm ?? 0) : 0;
@@ -159,11 +161,11 @@ export function lightPage(given: {
       .filter((one) => one.placed === null)
       .map((one) => ({ text: one.name, href: urls.place(enclosure.id, one.id), action: 'Say where it stands' })),
     places: places.map((one) => ({ name: speech.nameOf(one.fittingId), ...placeTexts(one, system) })),
-    ...(scene === null
+    ...(litScene === null
       ? { shares: [], retreat: null, highest: null, ceilings: [], hangings: [] }
-      : spreadParts(scene, places, zones, setup, library, speech)),
+      : spreadParts(litScene, places, zones, setup, library, speech)),
     ...classParts(setup, parts, zones, groundMm, system),
-    assumptions: scene === null ? [] : scene.assumptions.map((one) => assumptionSentence(one, speech)),
+    assumptions: litScene === null ? [] : litScene.assumptions.map((one) => assumptionSentence(one, speech)),
     errors: `The errors are those of ${listed(
       [...new Set(places.flatMap((one) => one.errors.map(({ of }) => of)))].map((of) => errorNames[of]),
     )}, in quadrature.`,
