@@ -42,11 +42,13 @@ import { roomPages } from './pages/rooms.ts';
 import { roundPages } from './pages/round.ts';
 import { runChartPages } from './pages/run-chart.ts';
 import { settingsPages } from './pages/settings.ts';
+import { shoppingPages } from './pages/shopping.ts';
 import { signPages } from './pages/signs.ts';
 import { spacePages } from './pages/space.ts';
 import { spaceRulePages } from './pages/space-rules.ts';
 import { speciesPages } from './pages/species.ts';
 import { speciesComparePages } from './pages/species-compare.ts';
+import { thisMonthPages } from './pages/this-month.ts';
 import { upgradePages } from './pages/upgrades.ts';
 import { valueChoicePages } from './pages/value-choices.ts';
 import { warmthPages } from './pages/warmth.ts';
@@ -98,6 +100,8 @@ const ownPages: readonly Page[] = [
   spacePages,
   upgradePages,
   fittingSheetPages,
+  shoppingPages,
+  thisMonthPages,
   measuringPages,
   weekendPages,
   moneyPages,

@@ -22,6 +22,10 @@ const filled = (values: Readonly<Record<string, string>>) =>
 export const paths = {
   home: '/',
   about: '/about',
+  /** What is to be bought this month, with what to measure before and to look at after. */
+  shopping: '/shopping',
+  /** Everything to do this month: free, borrowed, handed down, then bought. */
+  thisMonth: '/this-month',
   money: '/money',
   moneyChange: '/money/edit',
   settings: '/settings',

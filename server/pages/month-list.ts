@@ -1,0 +1,57 @@
+// What the latest plan and the purchases already made say of the present month: what is still to be bought or done, what is on the way and
+// which renewals are due by its end.
+
+import { budgetOf, type RenewalDue } from '../../src/budget.ts';
+import { lastDay, monthOf, type PlainDate, type PlainMonth } from '../../src/calendar.ts';
+import type { RoadmapBuy } from '../../src/roadmap.ts';
+import type { Ledger } from '../db/ledger.ts';
+import { ledgerVersion } from '../db/ledger.ts';
+import { readMoneyFacts } from '../db/money.ts';
+import type { Session } from '../db/open.ts';
+import { latestPlan } from '../db/plans.ts';
+import { listUpgrades, type UpgradeRecord } from '../db/upgrades.ts';
+
+/** A purchase or free action that the plan holds for this month and that is still to be made. */
+export type OpenBuy = { buy: RoadmapBuy; upgrade: UpgradeRecord; animals: string[] };
+
+/** The present month. `planned` is false while no plan covers it; `stale` when the ledger was changed since the plan. */
+export type MonthList = {
+  month: PlainMonth;
+  planned: boolean;
+  stale: boolean;
+  open: OpenBuy[];
+  /** Bought and not here yet. */
+  onTheWay: UpgradeRecord[];
+  /** Bought, here, and waiting to be fitted. */
+  toFit: UpgradeRecord[];
+  renewals: RenewalDue[];
+  upgrades: UpgradeRecord[];
+};
+
+/** Gathers the month that a day falls in. */
+export function monthListOf(session: Session, ledger: Ledger, today: PlainDate): MonthList {
+  const month = monthOf(today);
+  const plan = latestPlan(session);
+  const upgrades = listUpgrades(session);
+  const roadmap = plan?.roadmap ?? null;
+  const planned = roadmap?.months.find((one) => one.month === month);
+  const ordered = upgrades.filter((one) => one.status === 'ordered');
+  const isComing = (one: UpgradeRecord) => one.arrivesMonth !== null && one.arrivesMonth >= month;
+  return {
+    month,
+    planned: planned !== undefined,
+    stale: plan !== null && plan.ledgerVersion !== ledgerVersion(session),
+    open: (planned?.buys ?? []).flatMap((buy) => {
+      const upgrade = upgrades.find((one) => one.id === buy.upgradeId);
+      if (upgrade === undefined || upgrade.status !== 'wanted') return [];
+      const animals = buy.animalIds.flatMap((id) => roadmap!.animals.find((one) => one.animalId === id)?.name ?? []);
+      return [{ buy, upgrade, animals }];
+    }),
+    onTheWay: ordered.filter(isComing),
+    toFit: ordered.filter((one) => !isComing(one)),
+    renewals: budgetOf(readMoneyFacts(session, today), month, ledger.horizonMonths).renewals.filter(
+      (one) => one.dueOn <= lastDay(month),
+    ),
+    upgrades,
+  };
+}

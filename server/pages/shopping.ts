@@ -1,0 +1,126 @@
+// The shopping list of the month: what the plan buys now with its measures and checks, what is on the way, and renewals that fall due.
+
+import type { FastifyInstance } from 'fastify';
+import { formatDate, formatMonth } from '../../src/calendar.ts';
+import type { Collection } from '../../src/collection.ts';
+import { formatMoney, money, sumMoney } from '../../src/money.ts';
+import { type BuyingCaution, renewalLine, type ShoppingLine, shoppingLines } from '../../src/shopping.ts';
+import { formatSize } from '../../src/units.ts';
+import type { Ledger } from '../db/ledger.ts';
+import type { Deps } from '../page.ts';
+import { arrivalSentences, buyingCautions, measureSentence, shoppingWords as words } from '../paper-words.ts';
+import { paths } from '../paths.ts';
+import { gatherScoring } from '../scores.ts';
+import { cautions, listed } from '../words.ts';
+import { type MonthList, monthListOf } from './month-list.ts';
+import { placeWords } from './upgrades.view.ts';
+
+/** What is asked and looked at for one line. */
+type LineView = {
+  name: string;
+  price: string;
+  where: string;
+  notes: string[];
+  measures: string[];
+  checks: string[];
+  href: string | null;
+};
+
+/** What views/pages/shopping.hbs shows. */
+type ShoppingPage = {
+  heading: string;
+  lead: string;
+  stale: string | null;
+  planHref: string;
+  nothing: string | null;
+  buys: LineView[];
+  total: string | null;
+  way: LineView[];
+  cautions: string[];
+  founded: string;
+  monthHref: string;
+};
+
+export function shoppingPages(app: FastifyInstance, { db, library, now, render }: Deps): void {
+  app.get(paths.shopping, (_request, reply) => {
+    const { ledger, today, scoring } = gatherScoring(db, library(), now());
+    const model = shoppingPage(monthListOf(db, ledger, today), scoring.collection, ledger);
+    return render(reply, 'shopping', model, {
+      title: model.heading,
+      current: 'home',
+      back: { href: paths.thisMonth, label: 'All of this month' },
+    });
+  });
+}
+
+function shoppingPage(list: MonthList, collection: Collection, ledger: Ledger): ShoppingPage {
+  const { locale, currency, unitSystem: system } = ledger;
+  const amount = (sum: number) => formatMoney(money(sum), currency, locale);
+  const range = (low: number, high: number) => (low === high ? amount(high) : `${amount(low)} to ${amount(high)}`);
+  const lines = shoppingLines(
+    list.open.map(({ upgrade }) => upgrade),
+    collection,
+  );
+  const view = (line: Omit<ShoppingLine, 'priceLow' | 'priceHigh'>, price: string, notes: string[]): LineView => ({
+    name: `${line.count} × ${line.name}`,
+    price,
+    where: listed(line.enclosureIds.map((id) => placeWords(id, collection))),
+    notes: [
+      ...notes,
+      ...line.boxes.map((one) => words.insideSize(formatSize(one.lengthMm, one.depthMm, one.heightMm, system))),
+      ...(line.things.length === 0 || (line.things.length === 1 && line.things[0]!.count === 1)
+        ? []
+        : [words.belongs(listed(line.things.map(({ name, count }) => (count === 1 ? name : `${count} × ${name}`))))]),
+    ],
+    measures: line.measures.map((one) => measureSentence(one, system)),
+    checks: line.checks.map((one) => arrivalSentences[one]),
+    href: line.upgradeIds[0] === undefined ? null : paths.upgrades.show(line.upgradeIds[0]),
+  });
+  const renewals = list.renewals.flatMap((due) => {
+    const fitting = collection.fittings.find((one) => one.id === due.fittingId);
+    return fitting === undefined ? [] : [{ due, line: renewalLine({ fitting, price: due.price }, collection) }];
+  });
+  const coming = list.onTheWay.map((upgrade) => ({
+    upgrade,
+    // What is paid already is looked at all the same; a thing that cost nothing has its checks too.
+    line: shoppingLines([{ ...upgrade, priceHigh: money(Math.max(1, upgrade.priceHigh)) }], collection)[0]!,
+  }));
+  const priced = renewals.map(({ due }) => due.price ?? money(0));
+  const all = [...lines, ...renewals.map(({ line }) => line), ...coming.map(({ line }) => line)];
+  const wanted = new Set(all.flatMap((one) => one.cautions));
+  const buys = [
+    ...lines.map((line) => view(line, range(line.priceLow, line.priceHigh), [])),
+    ...renewals.map(({ due, line }) =>
+      view(line, due.price === null ? words.unpriced : amount(due.price), [
+        words.renewal(formatDate(due.dueOn, locale), due.state === 'overdue'),
+      ]),
+    ),
+  ];
+  const low = sumMoney([...lines.map((one) => one.priceLow), ...priced]);
+  const high = sumMoney([...lines.map((one) => one.priceHigh), ...priced]);
+  return {
+    heading: words.heading(formatMonth(list.month, locale)),
+    lead: words.lead,
+    stale: list.stale ? words.stale : null,
+    planHref: paths.roadmap.show,
+    nothing: buys.length > 0 ? null : list.planned ? words.nothingPlanned : words.noPlan,
+    buys,
+    total:
+      buys.length === 0
+        ? null
+        : `${words.total(amount(low), amount(high))}${renewals.some(({ due }) => due.price === null) ? ` ${words.perhapsMore}` : ''}`,
+    way: coming.map(({ upgrade, line }) =>
+      view({ ...line, measures: [] }, upgrade.paid === null ? '' : `paid ${amount(upgrade.paid)}`, [
+        words.arrives(upgrade.arrivesMonth === null ? null : formatMonth(upgrade.arrivesMonth, locale)),
+      ]),
+    ),
+    cautions: [
+      ...(Object.keys(buyingCautions) as BuyingCaution[])
+        .filter((one) => wanted.has(one))
+        .map((one) => buyingCautions[one]),
+      cautions.unknowable,
+    ],
+    founded: words.founded,
+    monthHref: paths.thisMonth,
+  };
+}

@@ -1,0 +1,173 @@
+// Everything to do in the present month on one sheet, in the order of what it costs: free, borrowed, handed down, bought.
+
+import type { FastifyInstance } from 'fastify';
+import { formatDate, formatMonth } from '../../src/calendar.ts';
+import { isAtHand, takes } from '../../src/instruments.ts';
+import { formatMoney } from '../../src/money.ts';
+import { surveyUpgrades } from '../../src/proposals.ts';
+import { meterFor } from '../../src/unsettled.ts';
+import { listInstruments } from '../db/instruments.ts';
+import { listRooms } from '../db/rooms.ts';
+import type { Deps } from '../page.ts';
+import { shoppingWords, monthWords as words } from '../paper-words.ts';
+import { paths } from '../paths.ts';
+import { effectSentence, whyNowSentence } from '../plan-words.ts';
+import { gatherScoring, scoreCollection } from '../scores.ts';
+import { cautions, listed, proposalName, readingNames, reasonSentence, upgradeSentences } from '../words.ts';
+import { monthListOf, type OpenBuy } from './month-list.ts';
+import { mostUrgentFirst } from './roadmap.view.ts';
+import { placeWords } from './upgrades.view.ts';
+
+/** One thing to do: what, for whom and at what price, why, and where it goes on. */
+type Step = { what: string; detail: string; why: string; href: string; action: string };
+
+/** What views/pages/this-month.hbs shows. */
+type MonthPage = {
+  heading: string;
+  lead: string;
+  stale: string | null;
+  roadmapHref: string;
+  sections: {
+    heading: string;
+    none: string | null;
+    note: string | null;
+    steps: Step[];
+    link: { href: string; label: string } | null;
+  }[];
+  cautions: string[];
+};
+
+export function thisMonthPages(app: FastifyInstance, deps: Deps): void {
+  app.get(paths.thisMonth, (_request, reply) => {
+    const model = monthPage(deps);
+    return deps.render(reply, 'this-month', model, {
+      title: model.heading,
+      current: 'home',
+      back: { href: paths.home, label: 'This month' },
+    });
+  });
+}
+
+function monthPage({ db, library, now, parts }: Deps): MonthPage {
+  const { ledger, today, scoring } = gatherScoring(db, library(), now());
+  const { collection, choices } = scoring;
+  const { locale, currency, unitSystem } = ledger;
+  const list = monthListOf(db, ledger, today);
+  const urgent = mostUrgentFirst(list.open.map(({ buy }) => buy));
+  const open = urgent.map((buy) => list.open.find((one) => one.buy === buy)!);
+  const isHandDown = ({ upgrade }: OpenBuy) => upgrade.priceHigh === 0 && upgrade.requires.length > 0;
+  const step = (one: OpenBuy): Step => {
+    const { buy, upgrade, animals } = one;
+    const free = upgrade.priceHigh === 0;
+    return {
+      what: buy.name,
+      detail: [
+        ...(free ? [] : [formatMoney(buy.price, currency, locale)]),
+        ...(animals.length === 0 ? [] : [`for ${listed(animals)}`]),
+      ].join(', '),
+      why: [
+        whyNowSentence(buy.whyNow),
+        ...buy.effects.slice(0, 2).map((effect) => {
+          const animal = collection.animals.find(({ id }) => id === effect.animalId)?.name ?? '';
+          return effectSentence(effect, animal);
+        }),
+      ].join(' '),
+      href: free ? paths.upgrades.fitted(upgrade.id) : paths.upgrades.bought(upgrade.id),
+      action: free ? words.done : 'I bought it',
+    };
+  };
+  const answered = new Set(list.upgrades.map((one) => one.proposalKey));
+  const proposed = surveyUpgrades({
+    collection,
+    library: scoring.library,
+    choices,
+    rooms: listRooms(db),
+    parts,
+    currency,
+    powerPrice: ledger.coversPower ? ledger.pricePerKwh : 'not-ours',
+    on: today,
+  }).proposals.filter((one) => one.isFree && !answered.has(one.key));
+  return {
+    heading: words.heading(formatMonth(list.month, locale)),
+    lead: words.lead,
+    stale: list.stale ? shoppingWords.stale : list.planned ? null : shoppingWords.noPlan,
+    roadmapHref: paths.roadmap.show,
+    sections: [
+      section(
+        words.free,
+        [
+          ...open.filter((one) => one.upgrade.priceHigh === 0 && !isHandDown(one)).map(step),
+          ...proposed.map((one) => ({
+            what: proposalName(one.act, unitSystem),
+            detail: `for ${placeWords(one.enclosureId, collection)}`,
+            why: [...one.because.slice(0, 1).map((each) => reasonSentence(each, unitSystem)), words.proposedFree].join(
+              ' ',
+            ),
+            href: paths.upgrades.list,
+            action: words.acceptThem,
+          })),
+        ],
+        words.noFree,
+      ),
+      {
+        ...section(words.borrow, borrowed(), words.noBorrow),
+        note: words.borrowHint,
+        link: { href: paths.measuring.weekend, label: words.weekend },
+      },
+      section(words.handDown, open.filter(isHandDown).map(step), words.noHandDown),
+      {
+        ...section(words.buy, open.filter((one) => one.upgrade.priceHigh > 0).map(step), words.noBuy),
+        link: { href: paths.shopping, label: words.shopping },
+      },
+      section(
+        words.renew,
+        list.renewals.map((due) => ({
+          what: due.name,
+          detail: `${due.price === null ? shoppingWords.unpriced : formatMoney(due.price, currency, locale)}, for ${placeWords(due.enclosureId, collection)}`,
+          why: shoppingWords.renewal(formatDate(due.dueOn, locale), due.state === 'overdue'),
+          href: paths.enclosures.fittings.renewed(due.enclosureId, due.fittingId),
+          action: 'I renewed it',
+        })),
+        null,
+      ),
+      section(
+        words.fit,
+        list.toFit.map((one) => ({
+          what: one.name,
+          detail: '',
+          why: upgradeSentences.runIn,
+          href: paths.upgrades.sheet(one.id),
+          action: 'The sheet to fit it by',
+        })),
+        null,
+      ),
+    ].filter((one) => one.steps.length > 0 || one.none !== null),
+    cautions: [cautions.unknowable, cautions.vet],
+  };
+
+  // A meter is worth borrowing where a reading is missing that no instrument at hand takes.
+  function borrowed(): Step[] {
+    const own = listInstruments(db).filter((one) => isAtHand(one, today));
+    const missing = scoreCollection(scoring).measureFirst.flatMap((one) => {
+      if (one.measure !== 'reading' || own.some((each) => takes(each, one.kind))) return [];
+      const meter = meterFor(parts, one.kind);
+      return meter === null ? [] : [{ meter: meter.name, kind: one.kind, enclosureId: one.enclosureId }];
+    });
+    return [...new Set(missing.map((one) => one.meter))].map((meter) => {
+      const wanting = missing.filter((one) => one.meter === meter);
+      const kinds = [...new Set(wanting.map((one) => readingNames[one.kind]))];
+      const places = [...new Set(wanting.map((one) => placeWords(one.enclosureId, collection)))];
+      return {
+        what: meter,
+        detail: '',
+        why: words.borrowWhy(listed(kinds), listed(places)),
+        href: paths.measuring.show,
+        action: 'What a reading is worth',
+      };
+    });
+  }
+}
+
+function section(heading: string, steps: Step[], none: string | null): MonthPage['sections'][number] {
+  return { heading, none: steps.length === 0 ? none : null, note: null, steps, link: null };
+}

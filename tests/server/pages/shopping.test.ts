@@ -1,0 +1,89 @@
+// The shopping list and the sheet of the month as a browser sees them: from a real plan, with what is on the way and what is free.
+
+import { expect, test } from 'vitest';
+import { addFitting } from '../../../server/db/collection.ts';
+import { openMemory } from '../../../server/db/open.ts';
+import { buyUpgrade } from '../../../server/db/upgrades.ts';
+import { paths } from '../../../server/paths.ts';
+import { planNow } from '../../../server/planning.ts';
+import { plainDate, plainMonth } from '../../../src/calendar.ts';
+import { money } from '../../../src/money.ts';
+import { startApp, textOf, textsOf } from '../../support/app.ts';
+import { keepSmallLedger, wantHide } from '../../support/ledger.ts';
+import { library, makeFitting } from '../../support/make.ts';
+
+const today = plainDate('2026-01-15');
+
+test('the list holds what the plan buys this month, with its price, measures and checks', async () => {
+  const db = openMemory();
+  keepSmallLedger(db);
+  await planNow(db, library, today, 200);
+  const app = await startApp({ db });
+  const page = await app.get(paths.shopping);
+  expect(page.status).toBe(200);
+  expect(textsOf(page, 'h1')).toEqual(['Shopping list for January 2026']);
+  expect(textsOf(page, 'article h3')).toEqual(['1 × Warm cave']);
+  const text = textOf(page);
+  expect(text).toContain('€25.00, for “Shelf” (Ember)');
+  expect(text).toContain('Ember is 12 cm long');
+  expect(text).toContain('Run a finger round it');
+  expect(text).toContain('All together €25.00.');
+  expect(text).not.toContain('Cardboard hide');
+  expect(text).not.toMatch(/\bis safe\b/);
+});
+
+test('what was bought and is on the way is looked at when it comes and not bought again', async () => {
+  const db = openMemory();
+  keepSmallLedger(db);
+  await planNow(db, library, today, 200);
+  buyUpgrade(db, 1, 1, { boughtOn: today, paid: money(2400), arrivesMonth: plainMonth('2026-02') });
+  const app = await startApp({ db });
+  const page = await app.get(paths.shopping);
+  expect(textsOf(page, 'article h3')).toEqual(['1 × Warm cave']);
+  expect(textOf(page)).toContain('paid €24.00, for “Shelf” (Ember) Expected in February 2026.');
+  expect(textOf(page)).toContain('Nothing is to be bought this month.');
+  expect(textOf(page)).toContain('Plan again before you buy');
+});
+
+test('a renewal that is due stands on the list with its cautions, and one without a price is told', async () => {
+  const db = openMemory();
+  keepSmallLedger(db);
+  const { id: _, ...tube } = makeFitting('uv-tube', { id: '1', name: 'Old tube', lifeMonths: 12, watts: 24 });
+  addFitting(db, {
+    ...tube,
+    fittedOn: plainDate('2024-12-01'),
+    distanceTyped: '',
+    upgradeId: null,
+    notes: '',
+  } as never);
+  const app = await startApp({ db });
+  const page = await app.get(paths.shopping);
+  const text = textOf(page);
+  expect(text).toContain('1 × Old tube price not entered');
+  expect(text).toContain('A new one was due on 1 December 2025.');
+  expect(text).toContain('Do not buy a UV lamp used');
+  expect(text).toContain('A renewal without a price is not in the sum.');
+});
+
+test('the sheet of the month goes from free to bought, each with its why and a link', async () => {
+  const db = openMemory();
+  keepSmallLedger(db);
+  wantHide(db, 'Handed down', 'moist', 0, { requires: [['1']] });
+  await planNow(db, library, today, 200);
+  const app = await startApp({ db });
+  const page = await app.get(paths.thisMonth);
+  expect(textsOf(page, 'main h2').slice(0, 4)).toEqual([
+    'Free: do these first',
+    'Borrow: read before you buy',
+    'Hand down: use again what an upgrade frees',
+    'Buy',
+  ]);
+  const sections = [...page.document.querySelectorAll('main section')].map((one) => textOf(one));
+  expect(sections[0]).toContain('Cardboard hide, for Ember.');
+  expect(sections[1]).toContain('Digital thermometer with a probe');
+  expect(sections[2]).toContain('Handed down, for Ember.');
+  expect(sections[3]).toContain('Warm cave, €25.00, for Ember.');
+  expect(page.document.querySelector(`a[href="${paths.upgrades.bought('1')}"]`)).not.toBeNull();
+  const home = await app.get(paths.home);
+  expect(home.document.querySelector(`.decision a[href="${paths.thisMonth}"]`)).not.toBeNull();
+});
