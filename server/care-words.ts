@@ -128,7 +128,7 @@ function ruleText({ shape, forAnimals, further }: SpaceRule, system: UnitSystem)
         : [];
   const size = parts.filter((part) => part !== null).join(' × ');
   const more =
-    further?.by === 'floor-share' ? `, ${Math.round(100 * further.steps[0]!.share)}% more floor for each more` : '';
+    further?.by === 'floor-share' ? `, ${Math.round(100 * further.steps[0]!.share)} % more floor for each more` : '';
   const animals = forAnimals === null ? 'for each animal' : `for ${forAnimals}${more}`;
   return `${size}${shape.by === 'multiples' ? ' lengths of the animal' : ''}, ${animals}.`;
 }

@@ -149,6 +149,11 @@ export function findingSentence(one: LightFinding, { nameOf, system }: LightSpee
   }
 }
 
+/** That a lamp's figures are not its own. */
+export function classFiguresSentence(name: string): string {
+  return `“${name}” has neither a reading taken under it nor its maker’s figures: what it gives is taken from lamps of its class, and single lamps differ. A UV meter held at the basking place says more.`;
+}
+
 /** What was assumed rather than known. */
 export function assumptionSentence(one: LightAssumption, { nameOf, system }: LightSpeech): string {
   switch (one.assumes) {

@@ -223,7 +223,7 @@ export function lightYearSentences(
       return [
         home === null || home.low === home.high
           ? `The day at ${latitudeText(year.latitude)}.`
-          : `The day at ${latitudeText(year.latitude)}, the middle of its range from ${latitudeText(home.low)} to ${latitudeText(home.high)}; in brackets the shortest and the longest day within that range.`,
+          : `The day at ${latitudeText(year.latitude)}, the middle of its range from ${latitudeText(home.low)} to ${latitudeText(home.high)}; “Within its range” has the shortest and the longest day there.`,
         reckonedDay,
         seasons[year.seasons],
       ];

@@ -274,6 +274,22 @@ export function lightIn(setup: Setup, on: PlainDate): Lighting {
   return lightingOf({ box, fittings, on, reading, correction, keeper: setup.lightCorrection ?? null });
 }
 
+/**
+ * The UV lamps of an enclosure whose figures are those of a class alone: their makers gave none, and since they hang there no UV index was
+ * measured at the basking place.
+ */
+export function lampsOfClass(setup: Setup, on: PlainDate): Fitting[] {
+  const latest = latestOf(setup, 'uvi-basking', on, []);
+  const readOn = latest?.evidence === 'measured' && latest.value !== null ? latest.takenOn : null;
+  return setup.fittings.filter(
+    (one) =>
+      UV_LAMPS.has(one.kind) &&
+      isFitted(one, on) &&
+      one.lamp?.from === 'class' &&
+      (readOn === null || readOn < one.fittedOn),
+  );
+}
+
 // What a reading made of the light model on its own day, and of which lamps. What is tried out on the very day of a reading comes after it.
 function earlierReading(setup: Setup, latest: Reading | null, asOf: PlainDate): EarlierReading | null {
   if (latest === null || latest.evidence !== 'measured' || latest.value === null) return null;

@@ -154,8 +154,8 @@ function yearOf(
     heading: `${species.commonName} (${listed(names)})`,
     tableId: `${field}-table`,
     caption: `When lamps switch for ${species.commonName}, month by month`,
-    columns: [year.way === 'published' ? 'Hours told' : 'Sun is up', 'Lamps on for', 'On', 'Off', 'UV for the score'],
-    rows: year.months.map((one) => ({ head: monthNames[one.month - 1]!, cells: cellsOf(one) })),
+    columns: ['Lamps on for', 'On', 'Off', ...dayColumns[year.way], 'UV for the score'],
+    rows: year.months.map((one) => ({ head: monthNames[one.month - 1]!, cells: cellsOf(one, year.way) })),
     sentences: [
       ...lightYearSentences(year, species.homeLatitude, ledger.latitude),
       `“UV for the score” holds the hours of a UV lamp between ${hoursText(species.uv.hours.low)} and ${hoursText(species.uv.hours.high)}, which alone are scored; where they are fewer, other light makes up the day.`,
@@ -174,13 +174,22 @@ function isUv({ fittings }: Setup, id: string): boolean {
   return fittings.some((one) => one.id === id && UV_LAMPS.has(one.kind));
 }
 
-function cellsOf({ day, light, uv }: LightMonth): string[] {
-  const [low, high] = [hoursText(day.low), hoursText(day.high)];
+// What a row says of the day itself. The middle of told hours is what the lamps are on for.
+const dayColumns: Readonly<Record<DayWay, string[]>> = {
+  home: ['Sun is up', 'Within its range'],
+  published: ['Hours told'],
+  keeper: ['Sun is up'],
+};
+
+function cellsOf({ day, light, uv }: LightMonth, way: DayWay): string[] {
+  const sun = hoursText(day.likely);
+  const span = `${hoursText(day.low)} to ${hoursText(day.high)}`;
+  const days: Record<DayWay, string[]> = { home: [sun, span], published: [span], keeper: [sun] };
   return [
-    low === high ? hoursText(day.likely) : `${hoursText(day.likely)} (${low} to ${high})`,
     hoursText(light.timerHours),
     light.switches === null ? '–' : clockText(light.switches.onMinutes),
     light.switches === null ? '–' : clockText(light.switches.offMinutes),
+    ...days[way],
     uvHoursText(uv),
   ];
 }

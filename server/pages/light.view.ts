@@ -2,7 +2,7 @@
 
 import type { PlainDate } from '../../src/calendar.ts';
 import { type Animal, type Fitting, isFitted, type Setup, UV_LAMPS } from '../../src/collection.ts';
-import { lightIn } from '../../src/evidence.ts';
+import { lampsOfClass, lightIn } from '../../src/evidence.ts';
 import type { Lighting, LightProblem, LightScene, LitPlace } from '../../src/lit-places.ts';
 import { againstCeiling, BACK_MM, classesThatFit, hangingFor, placesIn, spreadIn } from '../../src/lit-places.ts';
 import { uvLowerEnd } from '../../src/needs.ts';
@@ -15,6 +15,7 @@ import { drawPlan, drawSection, type EnclosureDrawing } from '../enclosure-drawi
 import {
   assumptionSentence,
   ceilingWords,
+  classFiguresSentence,
   classFitText,
   errorNames,
   findingSentence,
@@ -37,6 +38,8 @@ type LightPage = {
   lead: string;
   /** What to enter first or to mend, each with where. */
   first: { heading: string; lines: Line[] } | null;
+  /** Whose figures are those of a class and not their own. */
+  classFigures: string[];
   findings: string[];
   drawings: EnclosureDrawing[];
   things: { number: string; name: string; kind: string; href: string }[];
@@ -143,6 +146,7 @@ export function lightPage(given: {
     heading: `Light in “${enclosure.name}”`,
     lead: 'Computed from the figures of the lamps and from where things stand. A reading at the basking place wins over it.',
     first: firstLines(lighting, setup, active, speech, trialId),
+    classFigures: lampsOfClass(setup, today).map(({ id }) => classFiguresSentence(speech.nameOf(id))),
     findings: scene === null ? [] : scene.findings.map((one) => findingSentence(one, speech)),
     drawings:
       lighting.status === 'cannot'

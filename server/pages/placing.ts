@@ -6,7 +6,7 @@ import type { PlainDate } from '../../src/calendar.ts';
 import type { Collection, Fitting, FittingKind, Placement } from '../../src/collection.ts';
 import { setupOf, UV_LAMPS } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
-import { ratiosToKeep } from '../../src/evidence.ts';
+import { lampsOfClass, ratiosToKeep } from '../../src/evidence.ts';
 import { lightingOf } from '../../src/lit-places.ts';
 import type { Scoring } from '../../src/score.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
@@ -41,7 +41,7 @@ import {
   startForm,
   type Values,
 } from '../forms.ts';
-import { heightQuestion, type LightSpeech } from '../light-words.ts';
+import { classFiguresSentence, heightQuestion, type LightSpeech } from '../light-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
@@ -161,7 +161,10 @@ export function placingPages(app: FastifyInstance, { db, now, library, render }:
       row.placed === null
         ? null
         : { action: paths.enclosures.fittings.takePlaceAway(enclosure.id, row.id), version: String(row.version) };
-    const model = { ...page, preview, takeAway };
+    const setup = setupOf(around.scoring.collection, enclosure.id);
+    const isOfClass = lampsOfClass(setup, around.today).some(({ id }) => id === row.id);
+    const ofClass = isOfClass ? classFiguresSentence(row.name) : null;
+    const model = { ...page, preview, takeAway, ofClass };
     return render(reply, 'placing', model, {
       title: page.heading,
       current: 'enclosures',

@@ -164,3 +164,21 @@ test('What has no place of its own and what was never there have no such form', 
   expect((await app.get(places(3))).status).toBe(404);
   expect((await app.get(places(9))).status).toBe(404);
 });
+
+test('A lamp of a class says so at its place and on the light page until a UV index is measured under it', async () => {
+  const app = await placed();
+  const said = 'has neither a reading taken under it nor its maker’s figures';
+  const pages = [places(1), '/enclosures/1/light'];
+  for (const page of pages) expect(textOf(await app.get(page))).toContain(`“T5 UV-B tube, 24 W” ${said}`);
+  expect(textOf(await app.get(places(2)))).not.toContain(said);
+  await enter(app, '/enclosures/1/readings/new?kind=uvi-basking', { ...readingTexts, value: '2,5' });
+  for (const page of pages) expect(textOf(await app.get(page))).not.toContain(said);
+});
+
+test('A lamp with its maker’s chart is not said to be of a class', async () => {
+  const app = await placed();
+  const edit = '/enclosures/1/fittings/1/edit';
+  expect((await app.submit(await app.get(edit), { lampFrom: 'maker-chart' })).status).toBe(303);
+  expect(findFitting(app.db, 1)?.lamp?.from).toBe('maker-chart');
+  expect(textOf(await app.get('/enclosures/1/light'))).not.toContain('nor its maker’s figures');
+});
