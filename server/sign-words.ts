@@ -13,6 +13,7 @@ import {
   raisedLossStanding,
   type Sign,
   type SignKind,
+  VET_CHECK_MONTHS,
   WEIGHTS_COMPARED_DAYS,
   type WeightChange,
 } from '../src/signs.ts';
@@ -126,6 +127,20 @@ export function restSentence(animal: string, { season, begins }: RestAhead, loca
   return begins === null
     ? `${capital(seasonWords[season])} is dated for ${animal} now. An ill animal is not kept cool or in winter rest ${known}: ask the vet how it is brought out of it, and change its dates.`
     : `${capital(seasonWords[season])} is dated for ${animal} from ${formatDate(begins, locale)}. An ill animal is not cooled down or put to winter rest ${known}: ask a reptile vet first, and change its dates until then.`;
+}
+
+/** That a vet has not seen an animal, or too long ago, that is to be cooled down or put to rest. */
+export function vetCheckSentence(
+  animal: string,
+  missing: 'never' | 'too-old',
+  checkedOn: PlainDate | null,
+  locale: string,
+) {
+  const last =
+    missing === 'never' || checkedOn === null
+      ? `No check by a vet is entered for ${animal}`
+      : `The last check of ${animal} by a vet was on ${formatDate(checkedOn, locale)}, over ${VET_CHECK_MONTHS} months before`;
+  return `${last}: winter rest and cooling only after one, and never for an ill animal (within ${VET_CHECK_MONTHS} months: ${standingWords['common-practice']}). Ask a reptile vet before it is cooled down.`;
 }
 
 /** A sum that is kept back now: '€60.00 from February 2026 on'. */

@@ -664,6 +664,9 @@ export const waterFeatureNames: Readonly<Record<string, string>> = {
   'quality-tested': 'regular tests of its quality',
 };
 
+/** States of an animal that a keeper dates. */
+export const stateNames = { gravid: 'gravid', quarantine: 'in quarantine' } as const;
+
 /** What stands beside whatever rests on a target that is from memory alone. */
 export const fromMemoryWords = {
   proposal: 'The target behind it is from memory: check it before you spend on it.',

@@ -3,7 +3,7 @@
 
 import type { PlainDate } from './calendar.ts';
 import type { Money } from './money.ts';
-import type { DatedSeason, HideZone } from './species.ts';
+import type { DatedSeason, DatedState, HideZone } from './species.ts';
 
 /** An animal. Its length is in mm as its species measures it (snout to vent, total, carapace); null when it was never measured. */
 export type Animal = {
@@ -17,6 +17,8 @@ export type Animal = {
   sex: 'female' | 'male' | 'unknown';
   paleMorph: boolean;
   seasons: DatedSeason[];
+  /** Left out: none. */
+  states?: DatedState[];
 };
 
 export const MATERIALS = ['glass', 'wood', 'pvc', 'acrylic', 'mesh', 'other'] as const;

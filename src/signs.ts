@@ -2,7 +2,7 @@
 // it goes with a winter rest. Knows no score, and what a sign means is a vet's to say.
 
 import type { PlainDate, PlainMonth } from './calendar.ts';
-import { addDays, addMonths, daysBetween, firstDay, monthOf, monthOfYear } from './calendar.ts';
+import { addDays, addMonths, addMonthsToDate, daysBetween, firstDay, monthOf, monthOfYear } from './calendar.ts';
 import type { Money } from './money.ts';
 import { type DatedSeason, inSpan, type Standing } from './species.ts';
 
@@ -127,6 +127,24 @@ function flagsOfOne<One extends Sign>(signs: readonly One[]): Flag<One>[] {
       ? [{ sign, today: sign.alarm !== null, fall: own }]
       : [];
   });
+}
+
+/** How long a vet's check of an animal holds before a cooling or a winter rest, in months. Common practice, no source. */
+export const VET_CHECK_MONTHS = 12;
+
+/**
+ * Whether a vet has to see an animal before it is cooled down or put to rest: that no check was ever entered, or that the last one is more
+ * than 12 months old on the day, or will be when the season begins. Null where no season is dated, or where the check holds.
+ */
+export function vetCheckMissing(
+  seasons: readonly DatedSeason[],
+  vetCheckedOn: PlainDate | null,
+  on: PlainDate,
+): 'never' | 'too-old' | null {
+  if (seasons.length === 0) return null;
+  if (vetCheckedOn === null) return 'never';
+  const begins = restAhead(seasons, on)?.begins ?? on;
+  return addMonthsToDate(vetCheckedOn, VET_CHECK_MONTHS) < begins ? 'too-old' : null;
 }
 
 /** A dated cooling or winter rest that an animal with a flag must not go through: one that holds on the day, or begins on a day soon. */

@@ -2,7 +2,7 @@
 // month (its life stage, its season). Refuses to know what any enclosure offers.
 
 import type { PlainDate, PlainMonth } from './calendar.ts';
-import { ageInMonths, lastDay, monthOfYear } from './calendar.ts';
+import { ageInMonths, firstDay, lastDay, monthOfYear } from './calendar.ts';
 
 /** The eight needs that are scored. Water counts only for species that live in or from open water. */
 export const NEEDS = ['safety', 'heat', 'uv', 'humidity', 'space', 'hides', 'enrichment', 'water'] as const;
@@ -257,6 +257,9 @@ export type CareLibrary = {
 /** A season that the keeper has dated for an animal; months of the year, which may run over New Year (11 to 2). */
 export type DatedSeason = { season: 'cooling' | 'winter-rest'; fromMonth: number; toMonth: number };
 
+/** A state that the keeper has dated for an animal; both days count, and without a last one it holds until further notice. */
+export type DatedState = { state: 'gravid' | 'quarantine'; from: PlainDate; to: PlainDate | null };
+
 /** The targets that hold for one animal in one month. */
 export type Targets = Omit<Species, 'profiles'> & {
   needsOff: Need[];
@@ -264,6 +267,8 @@ export type Targets = Omit<Species, 'profiles'> & {
   /** The seasons that the species has targets for; another dated season changes nothing. */
   seasonsKnown: DatedSeason['season'][];
   stage: 'hatchling' | 'juvenile' | 'adult';
+  /** The dated state whose targets hold; null where none is dated or the species has none of its own for it. */
+  state: DatedState['state'] | null;
 };
 
 /** The species with this id. Throws when the library does not hold it. */
@@ -310,13 +315,13 @@ export function inSpan(monthOfYear: number, fromMonth: number, toMonth: number):
 }
 
 /**
- * The targets that hold for an animal in a month: the species' own, then its life stage, then the season the keeper dated, the later
- * replacing the earlier. An animal without a hatching date is as old as its length says, growing in a straight line, when it is under half
+ * The targets that hold for an animal in a month: the species' own, then its life stage, then the season and the state that the keeper dated,
+ * the later replacing the earlier; a state counts in every month it touches. An animal without a hatching date is as old as its length says, growing in a straight line, when it is under half
  * its adult size, and an adult otherwise. A dated season without a profile of the species changes nothing.
  */
 export function targetsFor(
   species: Species,
-  animal: { hatchedOn: PlainDate | null; seasons: DatedSeason[]; lengthMm?: number | null },
+  animal: { hatchedOn: PlainDate | null; seasons: DatedSeason[]; states?: DatedState[]; lengthMm?: number | null },
   month: PlainMonth,
 ): Targets {
   const months =
@@ -328,15 +333,22 @@ export function targetsFor(
     .filter((one) => 'stage' in one.when && months < one.when.untilMonths)
     .sort((a, b) => ('stage' in a.when && 'stage' in b.when ? a.when.untilMonths - b.when.untilMonths : 0))[0];
   const seasonProfile = species.profiles.find((one) => 'season' in one.when && one.when.season === dated?.season);
+  const inState = (animal.states ?? []).filter(
+    ({ from, to }) => from <= lastDay(month) && (to === null || to >= firstDay(month)),
+  );
+  const stateProfile = species.profiles.find(
+    ({ when }) => 'state' in when && inState.some(({ state }) => state === when.state),
+  );
   const { profiles: _, ...usual } = species;
   const targets: Targets = {
     ...usual,
     needsOff: species.water === null ? ['water'] : [],
     season: seasonProfile !== undefined && dated !== undefined ? dated.season : 'active',
     seasonsKnown: species.profiles.flatMap((one) => ('season' in one.when ? [one.when.season] : [])),
+    state: stateProfile !== undefined && 'state' in stateProfile.when ? stateProfile.when.state : null,
     stage: stageProfile !== undefined && 'stage' in stageProfile.when ? stageProfile.when.stage : 'adult',
   };
-  for (const profile of [stageProfile, seasonProfile]) {
+  for (const profile of [stageProfile, seasonProfile, stateProfile]) {
     if (profile === undefined) continue;
     if (profile.temperatures !== undefined) targets.temperatures = profile.temperatures;
     if (profile.humidity !== undefined) targets.humidity = profile.humidity;

@@ -27,9 +27,12 @@ import {
 /** What every kept row carries beside its facts: whether and when it was removed, and how often it was changed. */
 export type Kept = { removedOn: PlainDate | null; version: number };
 
-/** An animal with its length as typed and the keeper's notes. */
-export type AnimalFacts = Omit<Animal, 'id'> & { lengthTyped: string; notes: string };
-export type AnimalRecord = AnimalFacts & { id: string } & Kept;
+/**
+ * An animal with its length as typed and the keeper's notes. `vetCheckedOn` is the day of the last check by a vet, which a cooling or a winter
+ * rest takes; null or left out: none is entered.
+ */
+export type AnimalFacts = Omit<Animal, 'id'> & { lengthTyped: string; vetCheckedOn?: PlainDate | null; notes: string };
+export type AnimalRecord = Required<AnimalFacts> & { id: string } & Kept;
 
 /** An enclosure with its measures as typed and the keeper's notes. */
 export type EnclosureFacts = Omit<Enclosure, 'id'> & {
@@ -74,7 +77,7 @@ export function loadCollection(session: Session): Collection {
   const named = (id: string | null) => (id !== null && known.has(id) ? id : null);
   const collection: Collection = {
     animals: listAnimals(session).map(
-      ({ lengthTyped: _, notes: _notes, removedOn: _removed, version: _version, ...one }) => ({
+      ({ lengthTyped: _, vetCheckedOn: _checked, notes: _notes, removedOn: _removed, version: _version, ...one }) => ({
         ...one,
         enclosureId: one.enclosureId !== null && there.has(one.enclosureId) ? one.enclosureId : null,
       }),
@@ -381,8 +384,8 @@ function animalOf(row: typeof animals.$inferSelect): AnimalRecord {
   return { ...rest, id: String(id), enclosureId: textId(enclosureId), paleMorph: isPaleMorph };
 }
 
-function animalRow({ enclosureId, paleMorph, ...rest }: AnimalFacts) {
-  return { ...rest, enclosureId: rowId(enclosureId), isPaleMorph: paleMorph };
+function animalRow({ enclosureId, paleMorph, states = [], vetCheckedOn = null, ...rest }: AnimalFacts) {
+  return { ...rest, states, vetCheckedOn, enclosureId: rowId(enclosureId), isPaleMorph: paleMorph };
 }
 
 function enclosureOf({ id, ...rest }: typeof enclosures.$inferSelect): EnclosureRecord {

@@ -19,7 +19,7 @@ import type { Money } from '../../src/money.ts';
 import type { Priority } from '../../src/problem.ts';
 import type { OutletRuleName } from '../../src/rooms.ts';
 import type { Alarm, Ending, SignKind } from '../../src/signs.ts';
-import type { DatedSeason, Grade, HideZone, Need, RuleSet, Source, Species } from '../../src/species.ts';
+import type { DatedSeason, DatedState, Grade, HideZone, Need, RuleSet, Source, Species } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import type { Change } from '../../src/upgrades.ts';
 
@@ -144,6 +144,8 @@ export const animals = sqliteTable('animals', {
   notes: text('notes').notNull(),
   removedOn: removedOn(),
   version: version(),
+  vetCheckedOn: date('vet_checked_on'),
+  states: text('states', { mode: 'json' }).$type<DatedState[]>().notNull(),
 });
 
 export const animalSigns = sqliteTable('animal_signs', {

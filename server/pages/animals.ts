@@ -4,7 +4,7 @@ import type { FastifyInstance } from 'fastify';
 import type { PlainDate } from '../../src/calendar.ts';
 import { dateOfInstant } from '../../src/calendar.ts';
 import { AppError } from '../../src/errors.ts';
-import type { CareLibrary, DatedSeason } from '../../src/species.ts';
+import type { CareLibrary, DatedSeason, DatedState } from '../../src/species.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
 import {
   type AnimalFacts,
@@ -71,6 +71,11 @@ const labels = {
   coolingTo: 'Cooling until',
   restFrom: 'Winter rest from',
   restTo: 'Winter rest until',
+  vetCheckedOn: 'Checked by a vet on',
+  gravidFrom: 'Gravid from',
+  gravidTo: 'Gravid until',
+  quarantineFrom: 'In quarantine from',
+  quarantineTo: 'In quarantine until',
   notes: 'Notes',
 } as const;
 
@@ -141,6 +146,8 @@ export function animalPages(app: FastifyInstance, deps: Deps): void {
       sex: row.sex,
       pale: row.paleMorph ? 'yes' : '',
       ...seasonTexts(row.seasons),
+      ...stateTexts(row.states),
+      vetCheckedOn: row.vetCheckedOn ?? '',
       notes: row.notes,
     }),
     labels,
@@ -173,6 +180,11 @@ type Value = {
   coolingTo: number | null;
   restFrom: number | null;
   restTo: number | null;
+  vetCheckedOn: PlainDate | null;
+  gravidFrom: PlainDate | null;
+  gravidTo: PlainDate | null;
+  quarantineFrom: PlainDate | null;
+  quarantineTo: PlainDate | null;
   notes: string;
 };
 
@@ -193,6 +205,11 @@ function schemaOf({ library, system, enclosures }: Around) {
     coolingTo: optionalWholeNumber('the last month of cooling', 1, 12),
     restFrom: optionalWholeNumber('the first month of winter rest', 1, 12),
     restTo: optionalWholeNumber('the last month of winter rest', 1, 12),
+    vetCheckedOn: optionalDate('the day of the check by a vet'),
+    gravidFrom: optionalDate('the first day of being gravid'),
+    gravidTo: optionalDate('the last day of being gravid'),
+    quarantineFrom: optionalDate('the first day of quarantine'),
+    quarantineTo: optionalDate('the last day of quarantine'),
     notes: optionalText('the notes', 4000),
   });
 }
@@ -213,6 +230,21 @@ function mistakes({ library, today }: Around, value: Value): FormError[] {
       field: 'measuredOn',
       message: formSentences.notBefore('the day it was measured', 'the day it hatched'),
     });
+  if (value.vetCheckedOn !== null && value.vetCheckedOn > today)
+    errors.push({ field: 'vetCheckedOn', message: formSentences.notLater('the day of the check by a vet') });
+  for (const [state, from, to] of [
+    ['being gravid', 'gravidFrom', 'gravidTo'],
+    ['quarantine', 'quarantineFrom', 'quarantineTo'],
+  ] as const) {
+    const [first, last] = [value[from], value[to]];
+    if (first === null && last !== null)
+      errors.push({
+        field: from,
+        message: formSentences.required(`the first day of ${state}, or leave its last day empty`),
+      });
+    else if (first !== null && last !== null && last < first)
+      errors.push({ field: to, message: formSentences.notBefore(`the last day of ${state}`, 'its first day') });
+  }
   const species = library.species.find((one) => one.id === value.species)!;
   for (const [season, from, to] of [
     ['cooling', 'coolingFrom', 'coolingTo'],
@@ -283,6 +315,20 @@ function animalForm({ library, system, enclosures, enclosure }: Around, form: Fo
           selectField(form, 'coolingTo', labels.coolingTo, months),
           selectField(form, 'restFrom', labels.restFrom, months),
           selectField(form, 'restTo', labels.restTo, months),
+          dayField(form, 'vetCheckedOn', labels.vetCheckedOn, {
+            hint: 'Needed before a cooling or a winter rest. The page of the animal says so when it is missing or older than 12 months (common practice, no source).',
+          }),
+        ],
+      },
+      {
+        legend: 'States that you date',
+        fields: [
+          dayField(form, 'gravidFrom', labels.gravidFrom, {
+            hint: 'Where its species has targets of its own for a state, they hold in every month that it touches. Without a last day it holds until further notice.',
+          }),
+          dayField(form, 'gravidTo', labels.gravidTo),
+          dayField(form, 'quarantineFrom', labels.quarantineFrom),
+          dayField(form, 'quarantineTo', labels.quarantineTo),
         ],
       },
       { legend: null, fields: [notesField(form, 'notes', labels.notes)] },
@@ -312,7 +358,26 @@ function factsOf(value: Value): AnimalFacts {
       ...seasonOf('cooling', value.coolingFrom, value.coolingTo),
       ...seasonOf('winter-rest', value.restFrom, value.restTo),
     ],
+    states: [
+      ...stateOf('gravid', value.gravidFrom, value.gravidTo),
+      ...stateOf('quarantine', value.quarantineFrom, value.quarantineTo),
+    ],
+    vetCheckedOn: value.vetCheckedOn,
     notes: value.notes,
+  };
+}
+
+function stateOf(state: DatedState['state'], from: PlainDate | null, to: PlainDate | null): DatedState[] {
+  return from === null ? [] : [{ state, from, to }];
+}
+
+function stateTexts(states: DatedState[]) {
+  const of = (state: DatedState['state']) => states.find((one) => one.state === state);
+  return {
+    gravidFrom: of('gravid')?.from ?? '',
+    gravidTo: of('gravid')?.to ?? '',
+    quarantineFrom: of('quarantine')?.from ?? '',
+    quarantineTo: of('quarantine')?.to ?? '',
   };
 }
 

@@ -1,6 +1,6 @@
 // What the list of animals and the score page of one animal show, already in words.
 
-import { formatDate } from '../../src/calendar.ts';
+import { formatDate, type PlainDate } from '../../src/calendar.ts';
 import type { Animal } from '../../src/collection.ts';
 import { setupOf } from '../../src/collection.ts';
 import {
@@ -14,6 +14,7 @@ import {
   scoreOneNeed,
   shareFromMemory,
 } from '../../src/score.ts';
+import { vetCheckMissing } from '../../src/signs.ts';
 import { type CareLibrary, type Species, speciesOf } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity, formatSpan } from '../../src/units.ts';
@@ -25,6 +26,7 @@ import { driversSentence, narrowingSentence } from '../measuring-words.ts';
 import { paths } from '../paths.ts';
 import { type ScoreBar, scoreBar } from '../score-bar.ts';
 import type { CollectionScores } from '../scores.ts';
+import { vetCheckSentence } from '../sign-words.ts';
 import {
   bandWords,
   capSentence,
@@ -42,6 +44,7 @@ import {
   seasonWords,
   severeSentence,
   stageWords,
+  stateNames,
 } from '../words.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
 import { type RemovedList, removedList } from './removed-list.ts';
@@ -127,6 +130,8 @@ type AnimalPage = {
   heading: string;
   lead: string | null;
   flags: FlagBoard | null;
+  /** That a vet has to see the animal before its dated season, with the way to its form; null where that is not so. */
+  vetCheck: { text: string; href: string; action: string } | null;
   signsHref: string;
   facts: { term: string; value: string }[];
   notes: string | null;
@@ -169,6 +174,7 @@ export function animalPage(
     heading: row.name,
     lead: null,
     flags: flagBoard([row], signs, scoring.on, writing),
+    vetCheck: vetCheckOf(row, scoring.on, locale),
     signsHref: paths.animals.signs.list(row.id),
     facts: factsOf(row, species, box?.name ?? null, score, lastWeight(signs, locale), system, locale),
     notes: row.notes === '' ? null : row.notes,
@@ -254,6 +260,12 @@ function factsOf(
     ({ season, fromMonth, toMonth }) =>
       `${seasonWords[season]} from ${monthNames[fromMonth - 1]} to ${monthNames[toMonth - 1]}`,
   );
+  const states = row.states.map(({ state, from, to }) => {
+    const span = `${stateNames[state]} from ${formatDate(from, locale)} ${to === null ? 'until further notice' : `to ${formatDate(to, locale)}`}`;
+    return species.profiles.some(({ when }) => 'state' in when && when.state === state)
+      ? span
+      : `${span}, judged as usual: no targets of its own are known for this species`;
+  });
   return [
     { term: 'Species', value: `${species.commonName}, ${species.scientificName}` },
     { term: 'Lives in', value: enclosure ?? 'no enclosure of this ledger' },
@@ -272,7 +284,18 @@ function factsOf(
       ? []
       : [{ term: 'Judged as', value: `${stageWords[score.stage]}, in ${seasonWords[score.season]}` }]),
     ...(seasons.length === 0 ? [] : [{ term: 'Dated seasons', value: listed(seasons) }]),
+    ...(states.length === 0 ? [] : [{ term: 'Dated states', value: listed(states) }]),
+    ...(row.vetCheckedOn === null
+      ? []
+      : [{ term: 'Last check by a vet', value: formatDate(row.vetCheckedOn, locale) }]),
   ];
+}
+
+function vetCheckOf({ id, name, seasons, vetCheckedOn }: AnimalRecord, on: PlainDate, locale: string) {
+  const missing = vetCheckMissing(seasons, vetCheckedOn, on);
+  if (missing === null) return null;
+  const text = vetCheckSentence(name, missing, vetCheckedOn, locale);
+  return { text, href: paths.animals.edit(id), action: 'Enter the day of the check' };
 }
 
 function severeFirst(needs: NeedScore[]): NeedScore[] {

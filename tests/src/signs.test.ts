@@ -1,7 +1,7 @@
 // Signs against dates and percentages worked out by hand; the limits themselves are this ledger's own, as graded beside them.
 
 import fc from 'fast-check';
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { addDays, daysBetween, plainDate } from '../../src/calendar.ts';
 import {
   ALARMS,
@@ -11,6 +11,7 @@ import {
   restAhead,
   SIGN_KINDS,
   type Sign,
+  vetCheckMissing,
   weightChanges,
 } from '../../src/signs.ts';
 
@@ -174,4 +175,29 @@ test('Every alarm can be named under the kind that fits it, and under other', ()
     expect(kinds.length, alarm).toBeGreaterThan(1);
     expect(kinds).toContain('other');
   }
+});
+
+// Within 12 months: common practice, no source.
+describe('A vet check before a dated season', () => {
+  const rest = [{ season: 'winter-rest' as const, fromMonth: 12, toMonth: 2 }];
+  const missing = (checkedOn: string | null, on: string, seasons: Parameters<typeof vetCheckMissing>[0] = rest) =>
+    vetCheckMissing(seasons, checkedOn === null ? null : plainDate(checkedOn), plainDate(on));
+
+  test('is missing where none is entered, and asked of nobody without a dated season', () => {
+    expect(missing(null, '2026-06-10')).toBe('never');
+    expect(missing(null, '2026-06-10', [])).toBeNull();
+    expect(missing('2020-01-01', '2026-06-10', [])).toBeNull();
+  });
+
+  test('holds for 12 months to the day', () => {
+    expect(missing('2025-06-10', '2026-06-10')).toBeNull();
+    expect(missing('2025-06-09', '2026-06-10')).toBe('too-old');
+  });
+
+  test('has to hold on the day on which a season begins that is near', () => {
+    // The rest begins on 1 December, 41 days after 21 October.
+    expect(missing('2025-11-20', '2026-10-21')).toBe('too-old');
+    expect(missing('2025-12-01', '2026-10-21')).toBeNull();
+    expect(missing('2025-11-20', '2026-09-01')).toBeNull();
+  });
 });

@@ -132,6 +132,36 @@ describe('the length some months ahead', () => {
   });
 });
 
+describe('a state that the keeper dated', () => {
+  // An invented profile: no shipped species has targets of its own for a state yet.
+  const moist = { ...corn.humidity, day: { low: 60, high: 80 } };
+  const profile = { when: { state: 'gravid' as const }, humidity: moist, needsOff: [], ...corn.grouping };
+  const laying: Species = { ...corn, profiles: [...corn.profiles, profile] };
+  const [from, to] = [plainDate('2026-03-20'), plainDate('2026-05-02')];
+  const gravid = { hatchedOn: null, seasons: [], states: [{ state: 'gravid' as const, from, to }] };
+
+  it('holds in every month it touches, and until further notice without a last day', () => {
+    const inMonth = (month: string, animal: Parameters<typeof targetsFor>[1] = gravid) =>
+      targetsFor(laying, animal, plainMonth(month)).humidity.day.low;
+    expect(['2026-02', '2026-03', '2026-04', '2026-05', '2026-06'].map((month) => inMonth(month))).toEqual([
+      corn.humidity.day.low,
+      60,
+      60,
+      60,
+      corn.humidity.day.low,
+    ]);
+    const open = { ...gravid, states: [{ state: 'gravid' as const, from, to: null }] };
+    expect([inMonth('2026-02', open), inMonth('2031-01', open)]).toEqual([corn.humidity.day.low, 60]);
+    expect(targetsFor(laying, gravid, plainMonth('2026-04')).state).toBe('gravid');
+  });
+
+  it('changes nothing where the species has no targets of its own for it', () => {
+    const targets = targetsFor(corn, gravid, plainMonth('2026-04'));
+    expect(targets.humidity).toEqual(corn.humidity);
+    expect(targets.state).toBeNull();
+  });
+});
+
 describe('a lookup', () => {
   it('of a species or source that is not there is refused by name', () => {
     expect(() => findSpecies(library, 'dragon')).toThrow(/dragon/);

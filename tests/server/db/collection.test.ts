@@ -62,6 +62,8 @@ const animal: AnimalFacts = {
   sex: 'female',
   paleMorph: true,
   seasons: [{ season: 'cooling', fromMonth: 11, toMonth: 2 }],
+  states: [{ state: 'gravid', from: plainDate('2026-01-01'), to: null }],
+  vetCheckedOn: plainDate('2025-10-01'),
   notes: 'shy',
 };
 
@@ -121,7 +123,7 @@ function furnished(): Db {
 
 test('What was kept of a whole collection comes back the same, with ids as text', () => {
   const db = furnished();
-  const { lengthTyped: _, notes: _notes, ...animalBack } = animal;
+  const { lengthTyped: _, notes: _notes, vetCheckedOn: _checked, ...animalBack } = animal;
   const { lengthTyped: _length, depthTyped: _depth, heightTyped: _height, notes: _boxNotes, ...boxBack } = box;
   const { distanceTyped: _distance, upgradeId: _upgrade, ...lampBack } = lamp;
   const { roomTyped: _room, notes: _readingNotes, ...readingBack } = reading;

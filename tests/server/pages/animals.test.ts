@@ -238,6 +238,44 @@ test('Where the sexes of a group are unknown the keeper is asked for them before
   );
 });
 
+test('A dated season asks for the day of a vet check, which is kept, and says when it is missing or too old', async () => {
+  const app = await startApp();
+  const dated = { coolingFrom: '11', coolingTo: '2' };
+  await enterSnake(app, { animal: dated });
+  const missing = await app.get('/animals/1');
+  expect(textOf(missing)).toContain('No check by a vet is entered for Maize: winter rest and cooling only after one');
+  expect(textOf(missing)).toContain('common practice, no source');
+  const change = (vetCheckedOn: string, version: string) =>
+    app.post('/animals/1/edit', { ...animalTexts, ...dated, vetCheckedOn, version });
+  expect((await change('2026-01-16', '1')).status).toBe(422);
+  await change('2024-11-02', '1');
+  expect(textOf(await app.get('/animals/1'))).toContain('by a vet was on 2 November 2024, over 12 months before');
+  await change('2025-10-20', '2');
+  const page = textOf(await app.get('/animals/1'));
+  expect(page).not.toContain('winter rest and cooling only after one');
+  expect(page).toContain('20 October 2025');
+  expect(findAnimal(app.db, 1)!.vetCheckedOn).toBe('2025-10-20');
+  expect(formValues(findForm(await app.get('/animals/1/edit'))).vetCheckedOn).toBe('2025-10-20');
+});
+
+test('States are dated from a day to a day or until further notice, and a last day needs a first one before it', async () => {
+  const app = await startApp();
+  await enterSnake(app);
+  const change = (fields: Record<string, string>) =>
+    app.post('/animals/1/edit', { ...animalTexts, version: '1', ...fields });
+  const wrong = await change({ gravidTo: '2026-02-01', quarantineFrom: '2026-02-02', quarantineTo: '2026-02-01' });
+  expect(wrong.status).toBe(422);
+  expect(mistakesOf(wrong).map((one) => one.field)).toEqual(['gravidFrom', 'quarantineTo']);
+  expect((await change({ quarantineFrom: '2026-01-02' })).status).toBe(303);
+  expect(findAnimal(app.db, 1)!.states).toEqual([{ state: 'quarantine', from: '2026-01-02', to: null }]);
+  const page = textOf(await app.get('/animals/1'));
+  expect(page).toContain('in quarantine from 2 January 2026 until further notice, judged as usual');
+  expect(formValues(findForm(await app.get('/animals/1/edit')))).toMatchObject({
+    quarantineFrom: '2026-01-02',
+    gravidFrom: '',
+  });
+});
+
 test('A need that does not count says why, and the page tells season and stage', async () => {
   const app = await startApp();
   await enterSnake(app, { animal: { coolingFrom: '11', coolingTo: '2' } });
