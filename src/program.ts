@@ -550,11 +550,78 @@ export function cheapestSetToTarget(
 ): TargetSet {
   const position = prepared.problem.animals.findIndex((animal) => animal.id === animalId);
   if (position < 0) throw new RangeError(`no animal has the id '${animalId}'`);
-  const animal = prepared.animals[position]!;
-  const wanted = (n: number) => {
-    const name = prepared.problem.animals[position]!.needs[n]!.need;
-    return typeof target === 'number' ? target : target(name);
+  const found = cheapestSet(prepared, [position], month, target, bought);
+  if (found.outOfReach.length > 0) return { status: 'out-of-reach', needs: found.outOfReach.map((one) => one.need) };
+  if (found.purchases === null) return { status: 'out-of-reach', needs: [] };
+  if (found.purchases.length === 0) return { status: 'already-met' };
+  return { status: 'found', purchases: found.purchases, price: found.price };
+}
+
+/** The cheapest set for all animals together, and the needs of each that nothing on offer brings to the target. */
+export type SetForAll = { purchases: string[]; price: number; outOfReach: { animalId: string; need: string }[] };
+
+/**
+ * As cheapestSetToTarget for all animals at once, so that what serves several is counted once; needs that nothing brings to the target are
+ * named, and the set is the cheapest for the others. Where the needs of an animal exclude one another, all of them are named.
+ */
+export function cheapestSetForAll(prepared: PreparedProblem, month: number, target: number): SetForAll {
+  const bought = Int32Array.from(prepared.fixedMonth);
+  const whole: SetForAll = { purchases: [], price: 0, outOfReach: [] };
+  for (const positions of sharingAnimals(prepared)) {
+    const found = cheapestSet(prepared, positions, month, target, bought);
+    whole.outOfReach.push(...found.outOfReach);
+    if (found.purchases === null) {
+      for (const position of positions) {
+        const { id, needs } = prepared.problem.animals[position]!;
+        whole.outOfReach.push(...needs.map(({ need }) => ({ animalId: id, need })));
+      }
+      continue;
+    }
+    whole.purchases.push(...found.purchases);
+    whole.price += found.price;
+  }
+  return whole;
+}
+
+/** The animals in groups, by position, so that no purchase matters to two groups: each can be solved by itself. */
+function sharingAnimals({ animals, groups, requires, count }: PreparedProblem): number[][] {
+  const leader = Array.from({ length: count + animals.length }, (_, index) => index);
+  const find = (index: number): number => {
+    let at = index;
+    while (leader[at] !== at) at = leader[at]!;
+    return at;
   };
+  const join = (a: number, b: number): void => {
+    leader[find(a)] = find(b);
+  };
+  const firstOf = new Map<number, number>();
+  for (let index = 0; index < count; index++) {
+    for (const group of groups[index]!) join(index, firstOf.get(group) ?? index);
+    for (const group of groups[index]!) firstOf.set(group, index);
+    for (const alternatives of requires[index]!) for (const other of alternatives) join(index, other);
+  }
+  animals.forEach((animal, position) => {
+    for (const need of animal.needs)
+      for (const state of need.states)
+        for (const index of [...state.needs, ...state.blockedBy]) join(count + position, index);
+  });
+  const found = new Map<number, number[]>();
+  animals.forEach((_, position) => {
+    const at = find(count + position);
+    found.set(at, [...(found.get(at) ?? []), position]);
+  });
+  return [...found.values()];
+}
+
+/** The set for some animals, by position; `purchases` is null when the needs cannot all be met together. */
+function cheapestSet(
+  prepared: PreparedProblem,
+  positions: readonly number[],
+  month: number,
+  target: number | ((need: string) => number),
+  bought: Int32Array,
+): { purchases: string[] | null; price: number; outOfReach: SetForAll['outOfReach'] } {
+  const wanted = (need: string) => (typeof target === 'number' ? target : target(need));
   const given = (index: number) => serviceStart(prepared, index, bought[index]!) <= month;
   const variables: ProgramVariable[] = [];
   const rows: Program['rows'] = [];
@@ -583,13 +650,17 @@ export function cheapestSetToTarget(
     return variable;
   };
 
-  const outOfReach: string[] = [];
-  animal.needs.forEach((need, n) => {
-    if (need.counts[month] === 0 || wanted(n) <= 0) return;
+  const outOfReach: SetForAll['outOfReach'] = [];
+  const counting = positions.flatMap((position) => {
+    const { id, needs } = prepared.problem.animals[position]!;
+    return prepared.animals[position]!.needs.map((need, n) => ({ need, animalId: id, name: needs[n]!.need }));
+  });
+  for (const { need, animalId, name } of counting) {
+    if (need.counts[month] === 0 || wanted(name) <= 0) continue;
     const picks: [number, number][] = [];
     let met = false;
     for (const state of need.states) {
-      if (state.values[month]! < wanted(n)) continue;
+      if (state.values[month]! < wanted(name)) continue;
       const uses = [...state.needs].map(openPurchase);
       if (uses.some((use) => use === undefined) || [...state.blockedBy].some(given)) continue;
       const blockers = [...state.blockedBy].map((index) => variableOf.get(index) ?? openPurchase(index));
@@ -619,11 +690,10 @@ export function cheapestSetToTarget(
       }
       picks.push([pick, 1]);
     }
-    if (met) return;
-    if (picks.length === 0) outOfReach.push(prepared.problem.animals[position]!.needs[n]!.need);
+    if (met) continue;
+    if (picks.length === 0) outOfReach.push({ animalId, need: name });
     else rows.push({ lower: 1, upper: INFINITY, entries: picks });
-  });
-  if (outOfReach.length > 0) return { status: 'out-of-reach', needs: outOfReach };
+  }
 
   const members = new Map<number, [number, number][]>();
   for (const [index, variable] of variableOf) {
@@ -632,13 +702,12 @@ export function cheapestSetToTarget(
     }
   }
   for (const entries of members.values()) if (entries.length > 1) rows.push({ lower: -INFINITY, upper: 1, entries });
-  if (variables.length === 0) return { status: 'already-met' };
+  if (variables.length === 0) return { purchases: [], price: 0, outOfReach };
   const outcome = solveSmall({ sense: 'minimise', variables, rows });
-  if (outcome.status !== 'optimal') return { status: 'out-of-reach', needs: [] };
+  if (outcome.status !== 'optimal') return { purchases: null, price: 0, outOfReach };
   const chosen = [...variableOf].filter(([, variable]) => outcome.values[variable] === 1).map(([index]) => index);
-  if (chosen.length === 0) return { status: 'already-met' };
   return {
-    status: 'found',
+    outOfReach,
     purchases: chosen.sort((a, b) => a - b).map((index) => prepared.problem.purchases[index]!.id),
     price: chosen.reduce((sum, index) => sum + prepared.price[index]!, 0),
   };

@@ -5,6 +5,7 @@ import { and, asc, eq, isNotNull, isNull } from 'drizzle-orm';
 import type { MoneyFacts, OneOffSum } from '../../src/budget.ts';
 import type { PlainDate } from '../../src/calendar.ts';
 import type { Money } from '../../src/money.ts';
+import { capAmounts } from './cap.ts';
 import type { Saved } from './collection.ts';
 import { changeFitting, findFitting, loadCollection } from './collection.ts';
 import { listEvents, listPaidRenewals, recordEvent } from './events.ts';
@@ -87,6 +88,7 @@ export function holdsAmounts(session: Session): boolean {
       .map((one) => one.price),
     ...events.map((one) => one.amount),
     ...signAmounts(session),
+    ...capAmounts(session),
   ];
   return amounts.some((one) => one !== null && one !== 0);
 }

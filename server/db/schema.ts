@@ -353,3 +353,35 @@ export const careUpdates = sqliteTable('care_updates', {
     .notNull(),
   readOn: date('read_on'),
 });
+
+export const capSettings = sqliteTable('cap_settings', {
+  id: integer('id').primaryKey(),
+  minutesAWeek: integer('minutes_a_week'),
+  floorM2: real('floor_m2'),
+  largestEmergency: amount('largest_emergency'),
+  quarantinePlace: text('quarantine_place').$type<'yes' | 'no'>(),
+  quarantineWeeks: integer('quarantine_weeks'),
+  quarantineBox: amount('quarantine_box'),
+  newcomerVet: amount('newcomer_vet'),
+  cushionPercent: integer('cushion_percent').notNull(),
+  clearMonths: integer('clear_months').notNull(),
+  version: version(),
+});
+
+export const animalUpkeep = sqliteTable('animal_upkeep', {
+  animalId: integer('animal_id').primaryKey(),
+  minutesAWeek: integer('minutes_a_week'),
+  food: amount('food'),
+  substrate: amount('substrate'),
+  vet: amount('vet'),
+});
+
+export const capQuestions = sqliteTable('cap_questions', {
+  id: integer('id').primaryKey(),
+  askedOn: date('asked_on').notNull(),
+  firstMonth: month('first_month').notNull(),
+  ledgerVersion: integer('ledger_version').notNull(),
+  currency: text('currency').notNull(),
+  question: text('question').notNull(),
+  outcome: text('outcome').notNull(),
+});
