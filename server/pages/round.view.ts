@@ -147,6 +147,7 @@ type RoundPage = {
 /** The form of a round. */
 export function roundPage({
   enclosure,
+  setup,
   form,
   stops,
   instruments,
@@ -156,6 +157,7 @@ export function roundPage({
   action,
 }: {
   enclosure: EnclosureRecord;
+  setup: Pick<Setup, 'occupants'>;
   form: FormState;
   stops: { due: StopFacts[]; rest: StopFacts[] };
   instruments: readonly InstrumentRecord[];
@@ -214,7 +216,9 @@ export function roundPage({
     heading: `A round through “${enclosure.name}”`,
     lead:
       due.length === 0
-        ? 'Nothing is due: every reading that a target needs is fresh. You can read again what you like.'
+        ? setup.occupants.length === 0
+          ? 'Nobody lives here, so no target asks for a reading. You can read what you like.'
+          : 'Nothing is due: every reading that a target needs is fresh. You can read again what you like.'
         : 'From the hot end to the cool end, then the light, the damp and the water. What you do not read stays empty.',
     mistakes: errorSummary(form),
     cautions: [

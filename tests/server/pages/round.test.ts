@@ -252,3 +252,9 @@ test('Animals with different targets are each named with theirs', async () => {
   const hint = textOf((await app.get(url)).document.getElementById('field-value-warm-hide-floor-hint'));
   expect(hint).toMatch(/Target: 28 to 32 °C for Maize; .+ for Sand\./);
 });
+
+test('In an enclosure without an animal no reading is called fresh or due', async () => {
+  const app = await startApp();
+  await enter(app, '/enclosures/new', enclosureTexts);
+  expect(textOf(await app.get(url))).toContain('Nobody lives here, so no target asks for a reading.');
+});
