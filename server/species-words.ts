@@ -24,15 +24,17 @@ export const uvFilterWords: Readonly<Record<NonNullable<WantedSpecies['uv']>, st
   optional: 'Optional',
 };
 
+/** Whether the open air is named as good practice, as a filter. */
 export const outdoorsFilterWords: Readonly<Record<NonNullable<WantedSpecies['outdoors']>, string>> = {
   yes: 'Good practice in the warm months',
   no: 'Not named as good practice',
 };
 
+/** The shares of figures read in a source, as answers of a filter. */
 export const knownFilterWords: Readonly<Record<KnownLevel, string>> = {
-  third: 'A third or more read in a source',
-  quarter: 'A quarter or more read in a source',
-  less: 'Less than a quarter read in a source',
+  third: 'A third or more',
+  quarter: 'A quarter or more',
+  less: 'Less than a quarter',
 };
 
 /** What is wanted of a species in one respect, as it stands in a sentence: 'group: snake'. */
@@ -172,7 +174,7 @@ export const ruleListWords = {
   byPractice: 'None of the lists you chose says anything for it, so common practice stands in.',
   judgedBy: (lists: readonly string[]) => `Space for this species is judged by: ${listed(lists)}.`,
   alone: (title: string, asks: string, adult: string) =>
-    `Of these only “${title}” gives figures. For one adult of ${adult} it asks for ${asks}.`,
+    `Only “${title}” gives figures: for one adult of ${adult}, ${asks}.`,
   strictest: (title: string, asks: string, adult: string) =>
     `The strictest of these for one adult of ${adult} is “${title}”: ${asks}.`,
   mostOf: (dimension: SpaceDimension, amount: string, title: string) =>
@@ -184,6 +186,7 @@ export const ruleListWords = {
   other: (list: string, title: string, asks: string) => `${list}: ${asks} (“${title}”).`,
   decidesFor: (name: string, title: string) =>
     `For ${name} “${title}” decides now: in its box it is the strictest of those.`,
+  aloneDecides: (name: string) => `It decides for ${name}.`,
   nobodyDecides: (name: string) => `For ${name} none of them says anything.`,
   change: 'Choose other rule lists',
   changeHint:

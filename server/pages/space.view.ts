@@ -113,7 +113,11 @@ export function spacePage(around: AroundSpace): SpacePage {
     limitsHref: box === null ? null : paths.enclosures.build(box.id),
     speciesHref: paths.species.show(species.id),
     ruleLists: ruleLists(species, ledger, { name: 'animal', value: String(row.id) }, [
-      chosen === null ? ruleListWords.nobodyDecides(row.name) : ruleListWords.decidesFor(row.name, chosen.rule.title),
+      chosen === null
+        ? ruleListWords.nobodyDecides(row.name)
+        : comparison.rules.filter((one) => one.chosen && one.today.large.status === 'held').length === 1
+          ? ruleListWords.aloneDecides(row.name)
+          : ruleListWords.decidesFor(row.name, chosen.rule.title),
     ]),
   };
 }

@@ -2,18 +2,21 @@
 
 import { countFiguresOf, figuresWithOthers } from '../../src/care-figures.ts';
 import { adultDemands, type DemandSpan, spansOf } from '../../src/space-demands.ts';
-import type { CareLibrary, RuleSet, Species, TemperatureKind } from '../../src/species.ts';
+import { type CareLibrary, type Cited, findSource, type RuleSet, type Species } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity, formatSpan } from '../../src/units.ts';
 import { amountWords, differWords, dimensionNames, knownSentence } from '../species-words.ts';
-import { capital, ruleSetNames, temperatureNames } from '../words.ts';
+import { capital, ruleSetNames, surenessLine, temperatureNames } from '../words.ts';
 import { type SourceNote, sourceNote } from './source-note.ts';
+
+/** `source` stands whole below the row, or only as its sureness when it is one of the rules below the group. */
+type DifferRow = { what: string; text: string; sureness: string | null; source: SourceNote | null };
 
 /** The section as views/partials/sources-differ.hbs draws it; `lead` says so when no sources differ. */
 export type SourcesDiffer = {
   known: string;
   lead: string;
-  groups: { heading: string; lead: string | null; rows: { what: string; text: string; source: SourceNote }[] }[];
+  groups: { heading: string; lead: string | null; rows: DifferRow[]; rules: { title: string; source: SourceNote }[] }[];
 };
 
 /** Where the sources of a species give different answers: UV zones, ceilings of its zones, room for an adult, and figures in notes. */
@@ -28,6 +31,13 @@ export function sourcesDiffer(
   const bands = library.uvZones.filter(({ zone }) => zones.has(zone));
   const { mm, demands } = adultDemands(species, ruleSets);
   const adult = formatQuantity(mm, 'length', system);
+  const spans = spansOf(demands).filter(({ least, most }) => least.amount < most.amount);
+  const whole = (what: string, text: string, cited: Cited): DifferRow => ({
+    what,
+    text,
+    sureness: null,
+    source: sourceNote(library, cited),
+  });
   const groups: SourcesDiffer['groups'] = [
     {
       heading: 'UV zone',
@@ -41,26 +51,27 @@ export function sourcesDiffer(
                 band === undefined
                   ? 'What it means is unknown.'
                   : `Mean exposure ${formatSpan(band.meanLow, band.meanHigh, 'uv-index', 'metric')} UV index.`;
-              return { what: `Zone ${one.zone}`, text: mean, source: sourceNote(library, one) };
+              return whole(`Zone ${one.zone}`, mean, one);
             }),
+      rules: [],
     },
     ...bands
       .filter(({ ceilings }) => new Set(ceilings.map(({ uvi }) => uvi)).size > 1)
       .map(({ zone, ceilings }) => ({
         heading: `Highest exposure recorded in zone ${zone}`,
         lead: differWords.ceilingLead,
-        rows: ceilings.map((one) => ({
-          what: `UV index ${formatQuantity(one.uvi, 'uv-index', 'metric')}`,
-          text: 'A ceiling, not a target.',
-          source: sourceNote(library, one),
-        })),
+        rows: ceilings.map((one) =>
+          whole(`UV index ${formatQuantity(one.uvi, 'uv-index', 'metric')}`, 'A ceiling, not a target.', one),
+        ),
+        rules: [],
       })),
     {
       heading: `Room for one adult of ${adult}`,
       lead: differWords.roomLead,
-      rows: spansOf(demands)
-        .filter(({ least, most }) => least.amount < most.amount)
-        .flatMap((span) => roomRows(span, library, system)),
+      rows: spans.flatMap((span) => roomRows(span, library, system)),
+      rules: species.space
+        .filter((rule) => spans.some(({ least, most }) => least.rule === rule || most.rule === rule))
+        .map((rule) => ({ title: rule.title, source: sourceNote(library, rule) })),
     },
     {
       heading: 'Other figures',
@@ -68,14 +79,11 @@ export function sourcesDiffer(
       rows: figuresWithOthers(species).map((one) => {
         const place = /^temperatures\.(\d+)$/.exec(one.path)?.[1];
         const target = place === undefined ? null : species.temperatures[Number(place)]!;
-        return target === null
-          ? { what: 'Humidity', text: humidityText(species), source: sourceNote(library, one) }
-          : {
-              what: capital(temperatureNames[target.kind as TemperatureKind]),
-              text: `Taken here: ${formatSpan(target.low, target.high, 'temperature', system)}.`,
-              source: sourceNote(library, one),
-            };
+        if (target === null) return whole('Humidity', humidityText(species), one);
+        const taken = `Taken here: ${formatSpan(target.low, target.high, 'temperature', system)}.`;
+        return whole(capital(temperatureNames[target.kind]), taken, one);
       }),
+      rules: [],
     },
   ].filter(({ rows }) => rows.length > 0);
   return {
@@ -85,12 +93,17 @@ export function sourcesDiffer(
   };
 }
 
-function roomRows({ dimension, least, most, silent }: DemandSpan, library: CareLibrary, system: UnitSystem) {
+function roomRows(
+  { dimension, least, most, silent }: DemandSpan,
+  library: CareLibrary,
+  system: UnitSystem,
+): DifferRow[] {
   const name = dimensionNames[dimension];
-  const line = (word: string, { rule, amount }: DemandSpan['least'], more = '') => ({
+  const line = (word: string, { rule, amount }: DemandSpan['least'], more = ''): DifferRow => ({
     what: `${name}: ${word}`,
     text: `${amountWords(dimension, amount, system)}, by “${rule.title}” (${ruleSetNames[rule.ruleSet]}).${more}`,
-    source: sourceNote(library, rule),
+    sureness: surenessLine(rule, findSource(library, rule.source)),
+    source: null,
   });
   return [line('the least', least, differWords.silentRules(silent, dimension)), line('the most', most)];
 }

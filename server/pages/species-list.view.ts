@@ -32,7 +32,7 @@ type SpeciesListPage = {
   filters: { isOpen: boolean; summary: string; selects: Field[]; kept: Field };
   clear: string | null;
   found: string;
-  rows: { name: string; href: string; scientificName: string; others: string; lines: string[]; kept: string | null }[];
+  rows: { name: string; href: string; scientificName: string; others: string; what: string; kept: string | null }[];
   compare: string;
   add: string;
   removed: RemovedList | null;
@@ -49,10 +49,10 @@ const filters = {
   habit: { label: 'Way of life', answers: asWritten(habitWords) },
   activity: { label: 'Active', answers: asWritten(activityWords) },
   uv: { label: 'UV-B', answers: asWritten(uvFilterWords) },
-  zone: { label: 'UV zone, by any source', answers: zones.map((value) => ({ value, label: `Zone ${value}` })) },
+  zone: { label: 'UV zone', answers: zones.map((value) => ({ value, label: `Zone ${value}` })) },
   outdoors: { label: 'Outdoors', answers: asWritten(outdoorsFilterWords) },
   known: {
-    label: 'How well its figures are known',
+    label: 'Figures read in a source',
     answers: KNOWN_LEVELS.map((value) => ({ value, label: knownFilterWords[value] })),
   },
 } as const satisfies Partial<Record<Criterion, { label: string; answers: readonly Answer[] }>>;
@@ -127,10 +127,7 @@ export function speciesListPage(
       href: paths.species.show(one.id),
       scientificName: one.scientificName,
       others: one.otherNames.length === 0 ? '' : `, ${one.otherNames.join(', ')}`,
-      lines: [
-        `${capital(groupWords[one.group])}; ${habitWords[one.habit]}; active ${activityWords[one.activity]}; ${uvWords(one)}`,
-        readShareWords(countFiguresOf(one, library)),
-      ],
+      what: `${capital(groupWords[one.group])}; ${habitWords[one.habit]}; active ${activityWords[one.activity]}; ${uvWords(one)}. ${readShareWords(countFiguresOf(one, library))}.`,
       kept: listed(collection.animals.filter(({ speciesId }) => speciesId === one.id).map(({ name }) => name)) || null,
     })),
     compare: paths.species.compare(),

@@ -70,6 +70,8 @@ type SpeciesPage = {
   differ: SourcesDiffer;
   ruleLists: RuleLists;
   compare: string;
+  /** Links to the sections of the page, in their order. */
+  parts: { href: string; label: string }[];
 };
 
 /** Everything the ledger knows of a species, with space worked out at adult size and for the keeper's own animals. */
@@ -87,6 +89,68 @@ export function speciesPage(
   });
   const { adultSize, growth, hides, enrichment, grouping, outdoors, homeLatitude, lightHours } = species;
   const section = (id: string, heading: string, rows: Row[]) => ({ id, heading, rows });
+  const sections = [
+    section(
+      'temperature',
+      'Temperature',
+      species.temperatures.map((one) => temperatureRow(one, row, system, null)),
+    ),
+    section('uv', 'UV', uvRows(species, library, row)),
+    ...(homeLatitude === null && lightHours === null
+      ? []
+      : [
+          section('light', 'Home and light', [
+            ...(homeLatitude === null ? [] : [row('Home', homeText(homeLatitude), homeLatitude)]),
+            ...(lightHours === null ? [] : [row('Light a day', lightText(lightHours), lightHours)]),
+          ]),
+        ]),
+    section('humidity', 'Humidity', humidityRows(species.humidity, row, null)),
+    ...(species.water === null ? [] : [section('water', 'Water', waterRows(species.water, row, system))]),
+    section('furnishing', 'Hides and enrichment', [
+      ...(hides.zones.length === 0
+        ? []
+        : [row('Hides', `${capital(placesOfHides(hides.zones))}, one for each animal.`, hides, 'hides')]),
+      ...(enrichment.kinds.length === 0
+        ? []
+        : [
+            row(
+              'Enrichment',
+              `${capital(listed(enrichment.kinds.map((kind) => enrichmentNames[kind])))}.`,
+              enrichment,
+              'enrichment',
+            ),
+          ]),
+    ]),
+    section('size', 'Size, company and the open air', [
+      row(
+        'Adult size',
+        `${formatSpan(adultSize.lowMm, adultSize.highMm, 'length', system)} ${measureNames[adultSize.measure]}.`,
+        adultSize,
+        'adult-size',
+      ),
+      row('Growth', `Adult after about ${monthCount(growth.monthsToAdult)}.`, growth, 'growth'),
+      row('Company', companyText(grouping), grouping, 'grouping'),
+      ...(outdoors === null
+        ? []
+        : [
+            row(
+              'Outdoors',
+              `From ${monthNames[outdoors.fromMonth - 1]} to ${monthNames[outdoors.toMonth - 1]} in a temperate climate, in nights above ${formatQuantity(outdoors.nightFloor, 'temperature', system)}.`,
+              outdoors,
+              'outdoors',
+            ),
+          ]),
+    ]),
+    ...(species.profiles.length === 0
+      ? []
+      : [
+          section(
+            'profiles',
+            'Stages and seasons',
+            species.profiles.flatMap((one) => profileRows(one, row, system)),
+          ),
+        ]),
+  ].filter(({ rows }) => rows.length > 0);
   return {
     heading: species.commonName,
     lead: species.scientificName,
@@ -99,72 +163,18 @@ export function speciesPage(
       { term: 'Active', value: activityWords[species.activity] },
       { term: 'Way of life', value: habitWords[species.habit] },
     ],
-    sections: [
-      section(
-        'temperature',
-        'Temperature',
-        species.temperatures.map((one) => temperatureRow(one, row, system, null)),
-      ),
-      section('uv', 'UV', uvRows(species, library, row)),
-      ...(homeLatitude === null && lightHours === null
-        ? []
-        : [
-            section('light', 'Home and light', [
-              ...(homeLatitude === null ? [] : [row('Home', homeText(homeLatitude), homeLatitude)]),
-              ...(lightHours === null ? [] : [row('Light a day', lightText(lightHours), lightHours)]),
-            ]),
-          ]),
-      section('humidity', 'Humidity', humidityRows(species.humidity, row, null)),
-      ...(species.water === null ? [] : [section('water', 'Water', waterRows(species.water, row, system))]),
-      section('furnishing', 'Hides and enrichment', [
-        ...(hides.zones.length === 0
-          ? []
-          : [row('Hides', `${capital(placesOfHides(hides.zones))}, one for each animal.`, hides, 'hides')]),
-        ...(enrichment.kinds.length === 0
-          ? []
-          : [
-              row(
-                'Enrichment',
-                `${capital(listed(enrichment.kinds.map((kind) => enrichmentNames[kind])))}.`,
-                enrichment,
-                'enrichment',
-              ),
-            ]),
-      ]),
-      section('size', 'Size, company and the open air', [
-        row(
-          'Adult size',
-          `${formatSpan(adultSize.lowMm, adultSize.highMm, 'length', system)} ${measureNames[adultSize.measure]}.`,
-          adultSize,
-          'adult-size',
-        ),
-        row('Growth', `Adult after about ${monthCount(growth.monthsToAdult)}.`, growth, 'growth'),
-        row('Company', companyText(grouping), grouping, 'grouping'),
-        ...(outdoors === null
-          ? []
-          : [
-              row(
-                'Outdoors',
-                `From ${monthNames[outdoors.fromMonth - 1]} to ${monthNames[outdoors.toMonth - 1]} in a temperate climate, in nights above ${formatQuantity(outdoors.nightFloor, 'temperature', system)}.`,
-                outdoors,
-                'outdoors',
-              ),
-            ]),
-      ]),
-      ...(species.profiles.length === 0
-        ? []
-        : [
-            section(
-              'profiles',
-              'Stages and seasons',
-              species.profiles.flatMap((one) => profileRows(one, row, system)),
-            ),
-          ]),
-    ].filter(({ rows }) => rows.length > 0),
+    sections,
     law: lawOf(species, row),
     differ: sourcesDiffer(species, library, choices.ruleSets, system),
     ruleLists: lists,
     compare: paths.species.compare(species.id),
+    parts: [
+      { href: '#differ', label: 'Where sources differ' },
+      ...sections.map((one) => ({ href: `#${one.id}`, label: one.heading })),
+      ...(species.space.length === 0 ? [] : [{ href: '#space', label: 'Space' }]),
+      { href: '#rule-lists', label: lists.heading },
+      ...(species.hazards.length === 0 ? [] : [{ href: '#hazards', label: 'Caution' }]),
+    ],
     space: spaceTable(species, library, collection, system),
     // That none is ever got stands first, with the law.
     never: species.neverPropose.filter((one) => one !== 'acquire').map((one) => neverSentences[one]),

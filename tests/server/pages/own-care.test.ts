@@ -5,16 +5,7 @@ import { readCareLibrary } from '../../../seed/library.ts';
 import { listOverrides, listOwnSpecies } from '../../../server/db/care.ts';
 import { FIGURE_NAMES, figuresOf, missingFigures, withFigure } from '../../../src/care-overrides.ts';
 import { findSpecies } from '../../../src/species.ts';
-import {
-  closeApp,
-  mistakesOf,
-  openApp,
-  startApp,
-  type TestApp,
-  tableRows,
-  textOf,
-  textsOf,
-} from '../../support/app.ts';
+import { closeApp, mistakesOf, openApp, startApp, type TestApp, textOf, textsOf } from '../../support/app.ts';
 import { enter, enterSnake, readingTexts } from '../../support/collection.ts';
 
 const library = readCareLibrary();
@@ -245,7 +236,7 @@ test('A species begun from a relative says at every figure that it was copied, a
   await enterSnake(app, { animal: { species: 'shade-gecko', name: 'Dusk', length: '12 cm' } });
   expect(textOf(await app.get('/animals/1'))).toContain('Shade gecko');
   expect(textsOf(await app.get('/animals/1'), '.need').length).toBeGreaterThan(5);
-  expect(tableRows(await app.get('/species?q=dusk'), 'Species').map((row) => row[0])).toEqual(['Shade gecko']);
+  expect(textsOf(await app.get('/species?q=dusk'), '.species-list > li > a')).toEqual(['Shade gecko']);
 
   const remove = await app.get('/own-species/1/remove');
   expect(remove.status).toBe(409);

@@ -2,7 +2,7 @@
 
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { readCareLibrary } from '../../../seed/library.ts';
-import { type Answer, closeApp, openApp, type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
+import { type Answer, closeApp, openApp, type TestApp, textOf, textsOf } from '../../support/app.ts';
 import { enterSnake } from '../../support/collection.ts';
 
 const library = readCareLibrary();
@@ -14,7 +14,7 @@ beforeAll(async () => {
 afterAll(() => closeApp(app));
 
 const isOpen = (page: Answer) => page.document.querySelector('details.narrow')?.hasAttribute('open');
-const namesOn = (page: Answer) => tableRows(page, 'Species').map((row) => row[0]);
+const namesOn = (page: Answer) => textsOf(page, '.species-list > li > a');
 
 test('the filters are folded away while none is set, and open and filled in when one is', async () => {
   const all = await app.get('/species');
@@ -35,7 +35,7 @@ test('the filters are folded away while none is set, and open and filled in when
 test('a search by name and filters work together, and a row says what the species is and who is kept', async () => {
   const page = await app.get('/species?q=snake&kept=yes');
   expect(namesOn(page)).toEqual(['Corn snake']);
-  const row = tableRows(page, 'Species')[0]![1]!;
+  const row = textsOf(page, '.species-list > li')[0]!;
   expect(row).toContain('Pantherophis guttatus, Red rat snake');
   expect(row).toContain('Snake; climbs; active at dusk and dawn; UV optional, zone 1 or 2');
   expect(row).toMatch(/\d+ of \d+ figures read in a source/);

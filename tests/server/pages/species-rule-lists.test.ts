@@ -54,7 +54,8 @@ test('the page of an animal’s room names the rule that decides in its box and 
   const saved = await app.submit(page, without('CH'), paths.spaceRules);
   expect(saved.location).toBe(`${paths.animals.space(1)}?done=choices-saved`);
   const after = await app.get(paths.animals.space(1));
-  expect(wordsOf(after)).toContain('For Maize “A snake can lie at full stretch');
+  expect(wordsOf(after)).toContain('Only “A snake can lie at full stretch along the longest side” gives figures');
+  expect(wordsOf(after)).toContain('It decides for Maize.');
 });
 
 test('a form that is older than the settings changes nothing, and one from elsewhere leads to no other place', async () => {
@@ -76,7 +77,7 @@ test('where no chosen list speaks of a species, common practice stands in and th
   await app.submit(await app.get('/species/axolotl'), without(), paths.spaceRules);
   const words = wordsOf(await app.get('/species/axolotl'));
   expect(words).toContain('common practice stands in');
-  expect(words).toContain('Of these only “What careful keepers commonly offer an adult” gives figures');
+  expect(words).toContain('Only “What careful keepers commonly offer an adult” gives figures');
   expect(textsOf(await app.get('/species/axolotl'), '#rule-lists li')[0]).toMatch(
     /^Austrian ordinance: at least 0.9 m²/,
   );

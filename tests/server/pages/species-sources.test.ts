@@ -31,7 +31,14 @@ test('the sources of a species that differ stand before its targets, each answer
   // German expert report of 1997: 1.0 x 0.5 x 1.0 total lengths, so 140 x 70 x 140 cm for a snake of 140 cm.
   const most = answers.find(([what]) => what === 'Floor: the most')![1];
   expect(most).toContain('0.98 m², by “German expert report 1997');
-  for (const [what, text] of answers) expect(text, what).toContain('Source:');
+  expect(most).toContain('agreed practice; secondary');
+  // The rules of a direction stand once each, with their sources, below what they ask.
+  const rules = textsOf(corn, '#differ .reason-list li');
+  expect(new Set(rules).size).toBe(rules.length);
+  expect(rules.filter((rule) => rule.startsWith('German expert report 1997'))).toHaveLength(1);
+  for (const [what, text] of answers)
+    expect(text, what).toMatch(/Source:|(tested|studied|practice|hearsay).*(published|secondary|check)/);
+  for (const rule of rules) expect(rule).toContain('Source:');
 });
 
 test('both printed ceilings of zone 4 stand beside each other for each species that a source puts there, and nowhere else', () => {
