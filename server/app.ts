@@ -22,6 +22,7 @@ import { aboutPages } from './pages/about.ts';
 import { animalPages } from './pages/animals.ts';
 import { breakdownPages } from './pages/breakdowns.ts';
 import { buildPages } from './pages/build.ts';
+import { capPages } from './pages/cap.ts';
 import { careValuePages } from './pages/care-values.ts';
 import { checkPages } from './pages/checks.ts';
 import { enclosurePages } from './pages/enclosures.ts';
@@ -105,6 +106,7 @@ const ownPages: readonly Page[] = [
   measuringPages,
   weekendPages,
   moneyPages,
+  capPages,
   settingsPages,
   spaceRulePages,
   valueChoicePages,

@@ -28,6 +28,19 @@ export const paths = {
   thisMonth: '/this-month',
   money: '/money',
   moneyChange: '/money/edit',
+  /** How many animals can be carried, and what a change would do. */
+  cap: {
+    show: '/cap',
+    change: '/cap/edit',
+    /** The questions that can be asked, and the form of one of them. */
+    ask: '/cap/ask',
+    askOf: (which: string) => `/cap/ask?kind=${encodeURIComponent(which)}`,
+    /** The form of one more animal; only the keeper's own question leads there. */
+    oneMore: '/cap/one-more',
+    progress: '/cap/asking',
+    stop: '/cap/asking/stop',
+    answer: (id: Id) => `/cap/answers/${id}`,
+  },
   settings: '/settings',
   /** Takes the choice of rule lists for space alone, from a page that shows what they ask. */
   spaceRules: '/settings/space-rules',

@@ -31,6 +31,7 @@ type MoneyPage = {
   addHref: string;
   settingsHref: string;
   choicesHref: string;
+  capHref: string;
 };
 
 type Column = { label: string; holds: (entry: Entry) => boolean };
@@ -104,6 +105,7 @@ export function moneyPage(
     addHref: paths.oneOffSums.new,
     settingsHref: paths.settings,
     choicesHref: paths.valueChoices.show,
+    capHref: paths.cap.show,
   };
 }
 

@@ -1,0 +1,186 @@
+// Every sentence about the cap on a collection: what bounds it and by how much, what is not known, and what a changed question would do.
+
+import type { CapCount, Constraint, ConstraintName, CostPart, MissingPart } from '../src/collection-cap.ts';
+import { listed } from './words.ts';
+
+/** The names of the constraints as they stand in a table. */
+export const constraintNames: Readonly<Record<ConstraintName, string>> = {
+  money: 'Steady costs a month',
+  time: 'Minutes a week',
+  floor: 'Floor at adult size',
+  sockets: 'Sockets, everything on at once',
+  backlog: 'Months to put everybody right',
+  reserve: 'Reserve for an emergency',
+  severe: 'Animals severely short',
+  quarantine: 'Quarantine for a newcomer',
+};
+
+/** The parts of a keeping cost as they stand in a list. */
+export const costPartNames: Readonly<Record<CostPart, string>> = {
+  food: 'food and supplements',
+  substrate: 'substrate',
+  'food-and-substrate': 'food and substrate',
+  vet: 'vet',
+  power: 'power',
+  running: 'running costs of what is fitted',
+  renewals: 'renewals spread over their lives',
+};
+
+/** What is missing, completing 'Not known: ...'. */
+export function missingWords(one: MissingPart): string {
+  switch (one.missing) {
+    case 'food':
+      return 'its food a month';
+    case 'substrate':
+      return 'its substrate a month';
+    case 'food-and-substrate':
+      return 'its food and substrate a month';
+    case 'vet':
+      return 'its allowance for the vet';
+    case 'tariff':
+      return 'the price of a kilowatt-hour';
+    case 'power-of':
+      return `the watts or hours of “${one.name}”`;
+    case 'renewal-price':
+      return `the price of a new “${one.name}”`;
+  }
+}
+
+const plain = (count: number) => (count === 1 ? '1 animal' : `${count} animals`);
+
+/** A cap as a figure of its own. */
+export function countWords(count: CapCount): string {
+  if (count.status === 'not-known') return 'not known';
+  if (count.most === Number.POSITIVE_INFINITY) return 'no limit found';
+  return count.status === 'known' ? plain(count.most) : `at most ${plain(count.most)}`;
+}
+
+/** The sentences of the cap pages. */
+export const capSentences = {
+  heading: 'Cap on the collection',
+  lead: 'How many animals this money, time and room can carry for good, and when one more could be put right in good time.',
+  carryingHeading: 'Can be carried',
+  gateHeading: 'Can be put right in time',
+  carrying: (count: CapCount, there: number) => `${countWords(count)}; there are ${there} now.`,
+  oneMore: {
+    yes: 'By these figures there is room for one more. That is no advice to get one.',
+    no: 'No room for one more now.',
+    'not-known': 'Whether there is room for one more is not known, and what is not known never counts as room.',
+  },
+  binding: (name: string, why: string) => `What binds first: ${name.charAt(0).toLowerCase()}${name.slice(1)}. ${why}`,
+  howHeading: 'How this is reckoned',
+  how: [
+    'The steady cost of an animal is what it takes out of the sum a month: food, substrate, vet, power, and each renewal divided by its life. Power and renewals are those of its box as it is fitted now; enter food and substrate for its adult size.',
+    'An animal without figures of its own takes an even share of the monthly sums for food and vet on the money page, so that nothing counts twice. The plan goes on using those sums alone.',
+    'One more animal is taken to need what the mean of those there are does.',
+    'The backlog is the cheapest set of what you want that brings every need near its target, shared things counted once, with what is pinned.',
+    'The largest emergency is your own figure; no published sum would fit you.',
+  ],
+  choices: (cushion: number, months: number) =>
+    `Value choices, no source: ${cushion} % of the sum stays out of every promise, and the backlog should be cleared within ${months} months.`,
+  noAnimals: {
+    heading: 'No animal is entered yet',
+    text: 'The cap is reckoned from the animals there are: what they cost, the time and the room they take.',
+  },
+  oldPlan: 'The backlog is from a plan that was made from older facts. Plan again for the present one.',
+  noPlan: 'The backlog is not known before a plan was made.',
+  planWithout: 'Not worked out yet: it is one of the studies that follow a plan.',
+  soonestHeading: 'When severe shortfalls can end on this money',
+  soonestCaption: 'Severe shortfalls, at the earliest',
+  noneSevere: 'No animal of the plan is severely short now or later.',
+  never:
+    'Where nothing on the list ends it, the honest ways are the vet, a foster home, a new home, and no newcomer before.',
+  changeLabel: 'Say what time, floor and reserve there are',
+  askLabel: 'Ask what a change would do',
+  vet: 'A reserve for the vet is part of the cap and not of the wishes: ask your reptile vet what an emergency costs.',
+} as const;
+
+/** How a constraint is written: amounts of money, minutes, areas, amperes. */
+export type CapWriting = {
+  amount: (minor: number) => string;
+  area: (m2: number) => string;
+};
+
+/** What there is and what is used, in the constraint's own unit; 'not known' where it is not. */
+export function constraintFigures(one: Constraint, { amount, area }: CapWriting): { uses: string; allows: string } {
+  const write = (value: number | null): string => {
+    if (value === null) return 'not known';
+    if (value === Number.POSITIVE_INFINITY) return 'never';
+    switch (one.name) {
+      case 'money':
+        return `${amount(value)} a month`;
+      case 'reserve':
+      case 'quarantine':
+        return amount(value);
+      case 'time':
+        return `${Math.round(value)} min`;
+      case 'floor':
+        return area(value);
+      case 'sockets':
+        return `${value.toFixed(1)} A`;
+      case 'backlog':
+        return `${value.toFixed(1)} months`;
+      case 'severe':
+        return String(value);
+    }
+  };
+  return { uses: write(one.uses), allows: one.name === 'quarantine' ? '–' : write(one.allows) };
+}
+
+/** Whether a constraint holds, for a table. */
+export function holdsWords(one: Constraint): string {
+  if (one.holds === 'no') return 'does not hold now';
+  if (one.holdsOneMore === 'no') return 'holds, not with one more';
+  if (one.holds === 'not-known' || one.holdsOneMore === 'not-known') return 'not known';
+  return 'holds, also with one more';
+}
+
+/** How many animals a constraint allows by itself. */
+export function mostWords({ most, name }: Constraint): string {
+  if (name === 'reserve' || name === 'severe' || name === 'quarantine') return '–';
+  if (most === null) return 'not known';
+  return most === Number.POSITIVE_INFINITY ? 'no limit' : String(most);
+}
+
+/** Why a constraint binds and by how much, a whole sentence. */
+export function bindingSentence(one: Constraint, { amount, area }: CapWriting): string {
+  if (one.holds === 'not-known' || (one.holdsOneMore === 'not-known' && one.holds !== 'no'))
+    return 'It is not known well enough.';
+  const lacks = one.lacks ?? 0;
+  switch (one.name) {
+    case 'money':
+      return lacks > 0
+        ? `One more would take ${amount(lacks)} a month more than there is.`
+        : 'One more still fits into the sum.';
+    case 'time':
+      return lacks > 0
+        ? `One more would take ${Math.ceil(lacks)} minutes a week more than there are.`
+        : 'One more still fits into the week.';
+    case 'floor':
+      return lacks > 0 ? `One more would lack ${area(lacks)} of floor.` : 'One more still finds room.';
+    case 'sockets':
+      return one.holds === 'no'
+        ? 'A socket is over its limit now.'
+        : lacks > 0
+          ? `One more would take ${lacks.toFixed(1)} A more than the sockets allow.`
+          : 'One more can still be plugged in.';
+    case 'backlog':
+      if (lacks === 0) return 'With one more the backlog still clears in time.';
+      return `To clear the backlog in time with one more, ${amount(lacks)} more a month would be needed.`;
+    case 'reserve':
+      return lacks > 0
+        ? `${amount(lacks)} are lacking for the largest emergency with a newcomer’s quarantine and tests.`
+        : 'The reserve is full.';
+    case 'severe':
+      return lacks === 1 ? 'One animal is severely short now.' : `${lacks} animals are severely short now.`;
+    case 'quarantine':
+      return one.holdsOneMore === 'no' ? 'There is no place apart from the others.' : 'A newcomer can be kept apart.';
+  }
+}
+
+/** Which animals lack what for the costs to be known; null when nothing is missing. */
+export function unknownCostSentence(name: string, missing: readonly MissingPart[]): string | null {
+  return missing.length === 0
+    ? null
+    : `${name}: ${listed(missing.map(missingWords))} ${missing.length === 1 ? 'is' : 'are'} not known.`;
+}

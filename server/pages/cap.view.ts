@@ -1,0 +1,253 @@
+// What the page of the cap shows, already in words: both caps, what binds first and by how much, what each animal costs, and when severe
+// shortfalls can end.
+
+import { addMonths, formatMonth } from '../../src/calendar.ts';
+import { formatMoney, money } from '../../src/money.ts';
+import { formatArea } from '../../src/units.ts';
+import type { GatheredCap } from '../cap.ts';
+import {
+  bindingSentence,
+  type CapWriting,
+  constraintFigures,
+  constraintNames,
+  costPartNames,
+  countWords,
+  holdsWords,
+  missingWords,
+  mostWords,
+  unknownCostSentence,
+  capSentences as words,
+} from '../cap-words.ts';
+import type { Studies } from '../db/studies.ts';
+import { paths } from '../paths.ts';
+import { bridgeWords, soonestWords } from '../plan-words.ts';
+import { listed } from '../words.ts';
+
+type Table = { caption: string; first: string; columns: string[]; rows: { head: string; cells: string[] }[] };
+
+/** What views/pages/cap.hbs shows; all but the first three fields mean nothing while no animal is entered. */
+export type CapPage = {
+  heading: string;
+  lead: string | null;
+  empty: { heading: string; text: string; href: string; action: string } | null;
+  verdict: { heading: string; first: string; more: string[] } | null;
+  figuresHeading: string;
+  figures: { term: string; value: string }[];
+  constraints: Table;
+  unknown: { text: string; href: string; action: string }[];
+  costs: Table;
+  costNotes: string[];
+  soonest: { heading: string; table: Table | null; notes: string[] };
+  howHeading: string;
+  how: string[];
+  vet: string;
+  changeHref: string;
+  changeLabel: string;
+};
+
+/** How the cap's figures are written in a ledger. */
+export function capWriting({ ledger }: Pick<GatheredCap, 'ledger'>): CapWriting {
+  return {
+    amount: (minor) => formatMoney(money(Math.round(minor)), ledger.currency, ledger.locale),
+    area: (m2) => formatArea(m2, ledger.unitSystem),
+  };
+}
+
+/** The page of the cap. */
+export function capPage(gathered: GatheredCap, studies: Studies): CapPage {
+  const { cap, facts, ledger } = gathered;
+  const writing = capWriting(gathered);
+  const { settings } = facts;
+  const first = cap.constraints[0]!;
+  const binds = first.holds !== 'yes' || first.holdsOneMore !== 'yes';
+  return {
+    heading: words.heading,
+    lead: words.lead,
+    empty: facts.count === 0 ? { ...words.noAnimals, href: paths.animals.new, action: 'Enter an animal' } : null,
+    verdict:
+      facts.count === 0
+        ? null
+        : {
+            heading: words.oneMore[cap.oneMore],
+            first: `${words.carryingHeading}: ${countWords(cap.carrying)}. ${words.gateHeading}: ${countWords(cap.gate)}.`,
+            more: binds ? [words.binding(constraintNames[first.name], bindingSentence(first, writing))] : [],
+          },
+    figuresHeading: 'What bounds it, the tightest first',
+    figures:
+      facts.count === 0
+        ? []
+        : [
+            { term: 'Animals there are', value: String(facts.count) },
+            { term: words.carryingHeading, value: countWords(cap.carrying) },
+            { term: words.gateHeading, value: countWords(cap.gate) },
+            { term: 'The backlog costs', value: backlogWords(gathered, writing) },
+            { term: 'It is cleared in', value: clearWords(cap.clearsIn) },
+          ],
+    constraints: {
+      caption: 'Used and there',
+      first: 'What bounds',
+      columns: ['Used', 'There', 'Animals it allows', 'Does it hold?', 'By how much'],
+      rows: cap.constraints.map((one) => {
+        const { uses, allows } = constraintFigures(one, writing);
+        return {
+          head: constraintNames[one.name],
+          cells: [uses, allows, mostWords(one), holdsWords(one), bindingSentence(one, writing)],
+        };
+      }),
+    },
+    unknown: unknownOf(gathered),
+    costs: {
+      caption: 'What each animal costs to keep',
+      first: 'Animal',
+      columns: ['A month', 'Of it', 'Not known'],
+      rows: gathered.costs.animals.map((one) => ({
+        head: one.name,
+        cells: [
+          `${one.missing.length === 0 ? '' : 'at least '}${writing.amount(one.known)}`,
+          listed(
+            one.parts.map(
+              ({ part, amount, isShare }) =>
+                `${costPartNames[part]} ${writing.amount(amount)}${isShare ? ' (its share)' : ''}`,
+            ),
+          ) || '–',
+          listed(one.missing.map(missingWords)) || '–',
+        ],
+      })),
+    },
+    costNotes: [
+      ...(gathered.costs.fixed > 0
+        ? [`${writing.amount(gathered.costs.fixed)} a month is owed however many there are.`]
+        : []),
+      ...gathered.costs.animals
+        .filter((one) => one.isYoung && one.parts.some((part) => part.isShare && part.part === 'food-and-substrate'))
+        .map((one) => `${one.name} is young and will eat more than its share of today: enter its food at adult size.`),
+    ],
+    soonest: soonestOf(gathered, studies, writing),
+    howHeading: words.howHeading,
+    how: [...words.how, words.choices(settings.cushionPercent, settings.clearMonths)],
+    vet: words.vet,
+    changeHref: paths.cap.change,
+    changeLabel: words.changeLabel,
+  };
+
+  function soonestOf({ plan }: GatheredCap, { soonest }: Studies, { amount }: CapWriting): CapPage['soonest'] {
+    if (plan === null) return { heading: words.soonestHeading, table: null, notes: [words.noPlan] };
+    if (soonest === undefined) return { heading: words.soonestHeading, table: null, notes: [words.planWithout] };
+    const month = (index: number) => formatMonth(addMonths(plan.firstMonth, index), ledger.locale);
+    const nameOf = (id: string) => gathered.collection.animals.find((one) => one.id === id)?.name;
+    const concerned = soonest.found.filter(
+      (one) => nameOf(one.animalId) !== undefined && (one.now > 0 || one.planned !== 0),
+    );
+    const never = concerned.some((one) => one.soonest.status === 'never-inside');
+    return {
+      heading: words.soonestHeading,
+      table:
+        concerned.length === 0
+          ? null
+          : {
+              caption: words.soonestCaption,
+              first: 'Animal',
+              columns: [
+                'Severe needs now',
+                'At the earliest on this money',
+                'In the plan',
+                'With more money in hand now',
+              ],
+              rows: concerned.map((one) => ({
+                head: nameOf(one.animalId)!,
+                cells: [
+                  String(one.now),
+                  soonestWords(one.soonest, month),
+                  one.planned === null ? 'not inside the plan' : month(one.planned),
+                  bridgeWords(one.bridge, month, amount),
+                ],
+              })),
+            },
+      notes: [
+        ...(concerned.length === 0 ? [words.noneSevere] : []),
+        ...(never ? [words.never] : []),
+        ...(gathered.planIsOld ? [words.oldPlan] : []),
+      ],
+    };
+  }
+}
+
+function backlogWords({ facts: { backlog } }: GatheredCap, { amount }: CapWriting): string {
+  if (backlog === null) return 'not known';
+  return backlog.outOfReach.length === 0 ? amount(backlog.cost) : `at least ${amount(backlog.cost)}`;
+}
+
+function clearWords(months: number | null | 'not-known'): string {
+  if (months === 'not-known') return 'not known';
+  if (months === null) return 'never, on this money';
+  return months === 0 ? 'nothing is left to clear' : `${months.toFixed(1)} months`;
+}
+
+function unknownOf({ facts, costs, said, collection, planIsOld }: GatheredCap): CapPage['unknown'] {
+  const { settings } = facts;
+  const form = { href: paths.cap.change, action: 'Say it' };
+  const found: CapPage['unknown'] = [];
+  if (facts.sum === null || facts.cash === null)
+    found.push({
+      text: 'The sum a month and the cash in hand are needed.',
+      href: paths.moneyChange,
+      action: 'Enter the money',
+    });
+  for (const one of costs.animals) {
+    const text = unknownCostSentence(one.name, one.missing);
+    if (text !== null) found.push({ text, ...form });
+  }
+  for (const one of costs.fixedMissing)
+    found.push({
+      text: `In an empty box, ${missingWords(one)} is not known.`,
+      href: paths.money,
+      action: 'Look at the money',
+    });
+  const noMinutes = collection.animals.filter(
+    ({ id }) => (said.upkeep.find((one) => one.animalId === id)?.minutesAWeek ?? null) === null,
+  );
+  if (noMinutes.length > 0)
+    found.push({ text: `Minutes a week for ${listed(noMinutes.map((one) => one.name))} were never said.`, ...form });
+  if (settings.minutesAWeek === null)
+    found.push({ text: 'How many minutes a week you have in all was never said.', ...form });
+  if (settings.floorM2 === null)
+    found.push({ text: 'How much floor the enclosures may take was never said.', ...form });
+  if (facts.floor.unknownOf.length > 0)
+    found.push({
+      text: `No rule says how much floor ${listed([...new Set(facts.floor.unknownOf)])} will need, or nobody said where it lives.`,
+      href: paths.animals.list,
+      action: 'Look at the animals',
+    });
+  if (facts.sockets.sockets === 0)
+    found.push({ text: 'No socket is entered.', href: paths.rooms.list, action: 'Enter sockets' });
+  else if (facts.sockets.unknownThings.length > 0)
+    found.push({
+      text: `The socket or the watts of ${listed([...new Set(facts.sockets.unknownThings)].map((one) => `“${one}”`))} are not known.`,
+      href: paths.rooms.list,
+      action: 'Say what is plugged in where',
+    });
+  if (settings.largestEmergency === null)
+    found.push({ text: 'The largest single emergency you must be able to pay was never said.', ...form });
+  if (
+    settings.quarantinePlace === null ||
+    settings.quarantineWeeks === null ||
+    settings.quarantineBox === null ||
+    settings.newcomerVet === null
+  )
+    found.push({ text: 'Quarantine for a newcomer: place, weeks, box, or tests were never said.', ...form });
+  if (facts.backlog === null) found.push({ text: words.noPlan, href: paths.roadmap.show, action: 'Go to the roadmap' });
+  else if (planIsOld) found.push({ text: words.oldPlan, href: paths.roadmap.show, action: 'Go to the roadmap' });
+  if (facts.backlog !== null && facts.backlog.outOfReach.length > 0) {
+    const names = new Set(
+      facts.backlog.outOfReach.map(
+        ({ animalId }) => collection.animals.find((one) => one.id === animalId)?.name ?? 'an animal',
+      ),
+    );
+    found.push({
+      text: `Nothing you want brings every need of ${listed([...names])} near its target, so the whole backlog is not known.`,
+      href: paths.upgrades.list,
+      action: 'Look at the proposals',
+    });
+  }
+  return found;
+}
