@@ -18,7 +18,7 @@ import { savePredictions } from '../server/db/predictions.ts';
 import { addOutlet, addRoom } from '../server/db/rooms.ts';
 import { addSign, type SignFacts } from '../server/db/signs.ts';
 import { addUpgrade, markFitted } from '../server/db/upgrades.ts';
-import { planNow } from '../server/planning.ts';
+import { PLANNING_MILLISECONDS, planNow } from '../server/planning.ts';
 import { proposalName } from '../server/words.ts';
 import type { PlainDate } from '../src/calendar.ts';
 import { addDays, addMonths, addMonthsToDate, dateOfInstant, monthOf } from '../src/calendar.ts';
@@ -45,6 +45,7 @@ import { readCareLibrary } from './library.ts';
 const PRICE_PER_KWH = 0.24;
 /** Degrees north, to the tenth, of the town the keeper is said to live in. */
 const LATITUDE = 41.2;
+const TIME_ZONE = 'Europe/Lisbon';
 const euro = currencyOf('EUR')!;
 
 // Rooms and what is plugged in where; their ids are 1, 2, 3 ... in the order of the lists. The strip carries about as much as it may.
@@ -373,16 +374,21 @@ function demoWeights(today: PlainDate): SignFacts[] {
   }));
 }
 
-/** Fills a new, empty ledger with the demonstration, as of the given moment, and plans it. */
-export async function prepareDemo(db: Db, now: () => Date): Promise<void> {
-  const timeZone = 'Europe/Lisbon';
-  const today = dateOfInstant(now(), timeZone);
+/** Fills a new, empty ledger with the demonstration, as of the given moment, and plans it, for so many milliseconds. */
+export async function prepareDemo(db: Db, now: () => Date, milliseconds = PLANNING_MILLISECONDS): Promise<void> {
+  fillDemo(db, now);
+  await planNow(db, readCareLibrary(), dateOfInstant(now(), TIME_ZONE), milliseconds);
+}
+
+/** Fills a new, empty ledger with the demonstration, as of the given moment, without a plan. */
+export function fillDemo(db: Db, now: () => Date): void {
+  const today = dateOfInstant(now(), TIME_ZONE);
   const library = readCareLibrary();
   const collection = demoCollection(today);
   inTransaction(db, (tx) => {
     changeLedger(tx, firstLedger.version, {
       currency: euro,
-      timeZone,
+      timeZone: TIME_ZONE,
       monthlySum: money(7000),
       coversPower: false,
       coversFood: false,
@@ -450,7 +456,6 @@ export async function prepareDemo(db: Db, now: () => Date): Promise<void> {
     addUpgrade(tx, floorForTheOldBox());
     addUpgrade(tx, wish());
   });
-  await planNow(db, library, today);
 }
 
 function wantedFrom(proposal: Proposal): Omit<Upgrade, 'id'> {

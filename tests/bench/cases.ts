@@ -3,7 +3,7 @@
 
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { prepareDemo } from '../../seed/demo.ts';
+import { fillDemo } from '../../seed/demo.ts';
 import { readCareLibrary } from '../../seed/library.ts';
 import { closeDatabase, openMemory } from '../../server/db/open.ts';
 import { gatherFacts } from '../../server/planning.ts';
@@ -58,7 +58,7 @@ export async function caseNamed(name: string): Promise<BuiltCase> {
   if (name === 'demonstration') {
     const db = openMemory();
     try {
-      await prepareDemo(db, () => DEMONSTRATION_DAY);
+      fillDemo(db, () => DEMONSTRATION_DAY);
       return built(gatherFacts(db, readCareLibrary(), dateOfInstant(DEMONSTRATION_DAY, 'Europe/Lisbon')));
     } finally {
       closeDatabase(db);

@@ -78,7 +78,7 @@ let layouts: string[];
 
 beforeAll(async () => {
   const db = openMemory();
-  await prepareDemo(db, () => testMoment);
+  await prepareDemo(db, () => testMoment, 1_000);
   noteSigns(db);
   app = await openApp({ db });
   // Rows of upgrades, animals and enclosures differ by what they hold, so each is opened.

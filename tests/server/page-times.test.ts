@@ -1,36 +1,47 @@
-// How long the program takes for each page of the demonstration, and how much a plan under way adds to it. The limit of a page is far above
-// what it takes, so that a slow machine does not fail the test and a page that plans or scores a hundred times over does.
+// How much of the processor's time each page of the demonstration takes, whatever else the machine does, and how much a plan under way
+// adds to the wait. The limit of a page is far above what it takes, so that a slow machine does not fail the test and a page that plans or
+// scores a hundred times over does.
 
-import { expect, test } from 'vitest';
+import { afterAll, beforeAll, expect, test } from 'vitest';
 import { prepareDemo } from '../../seed/demo.ts';
 import { openMemory } from '../../server/db/open.ts';
 import { paths } from '../../server/paths.ts';
-import { type Answer, startApp, testMoment } from '../support/app.ts';
+import { type Answer, closeApp, openApp, type TestApp, testMoment } from '../support/app.ts';
 import { crawl, patternOf } from '../support/crawl.ts';
 
 const LIMIT_MILLISECONDS = 500;
+const isOver = (milliseconds: number) => milliseconds > LIMIT_MILLISECONDS;
+
+let app: TestApp;
+
+beforeAll(async () => {
+  const db = openMemory();
+  await prepareDemo(db, () => testMoment, 1_000);
+  app = await openApp({ db, planningMilliseconds: 300_000 });
+});
+
+afterAll(() => closeApp(app));
 
 test('Every page of the demonstration is answered in well under half a second', async () => {
-  const db = openMemory();
-  await prepareDemo(db, () => testMoment);
-  const app = await startApp({ db });
   const times: { address: string; milliseconds: number }[] = [];
   for (const { address } of await crawl(app, patternOf)) {
     const taken: number[] = [];
-    for (let time = 0; time < 3; time += 1) {
-      const start = performance.now();
+    // The middle of three: a third is only needed where the first two do not agree about the limit.
+    while (taken.length < 2 || (taken.length < 3 && isOver(taken[0]!) !== isOver(taken[1]!))) {
+      const start = process.cpuUsage();
       const answer = await app.app.inject({ method: 'GET', url: address });
-      taken.push(performance.now() - start);
+      const { user, system } = process.cpuUsage(start);
+      taken.push((user + system) / 1000);
       expect(answer.statusCode, address).toBe(200);
     }
-    times.push({ address, milliseconds: taken.sort((a, b) => a - b)[1]! });
+    times.push({ address, milliseconds: taken.sort((a, b) => a - b)[Math.floor((taken.length - 1) / 2)]! });
   }
   times.sort((a, b) => b.milliseconds - a.milliseconds);
   const lines = times.slice(0, 12).map((one) => `${one.milliseconds.toFixed(1).padStart(7)} ms  ${one.address}`);
   const middle = times[Math.floor(times.length / 2)]!.milliseconds.toFixed(1);
   console.info(`${times.length} pages, half of them under ${middle} ms; the slowest:\n${lines.join('\n')}`);
   expect(times.length).toBeGreaterThan(80);
-  expect(times.filter((one) => one.milliseconds > LIMIT_MILLISECONDS)).toEqual([]);
+  expect(times.filter((one) => isOver(one.milliseconds))).toEqual([]);
 }, 90_000);
 
 /** In how many turns, and how often in each, the pages are asked for in each state; and by what factor planning may slow the median. */
@@ -39,16 +50,14 @@ const SAMPLES = 12;
 const MOST_SLOWER = 2;
 
 test('Pages are answered about as fast while a plan is made and while it is studied as when nothing goes on', async () => {
-  const db = openMemory();
-  await prepareDemo(db, () => testMoment);
-  const { app, post, get } = await startApp({ db, planningMilliseconds: 300_000 });
+  const { post, get } = app;
   const pages = [paths.home, paths.roadmap.show, paths.animals.show(1), paths.enclosures.show(1), paths.money];
   const taken = { idle: [] as number[], planning: [] as number[], studying: [] as number[] };
   const sample = async (state: keyof typeof taken): Promise<void> => {
     for (let time = 0; time < SAMPLES; time += 1) {
       const start = performance.now();
       for (const url of pages) {
-        const answer = await app.inject({ method: 'GET', url });
+        const answer = await app.app.inject({ method: 'GET', url });
         expect(answer.statusCode, url).toBe(200);
       }
       taken[state].push(performance.now() - start);

@@ -2,7 +2,7 @@
 
 import { expect, test } from 'vitest';
 import { readCatalogue } from '../../seed/catalogue.ts';
-import { demoCollection, prepareDemo } from '../../seed/demo.ts';
+import { demoCollection, fillDemo } from '../../seed/demo.ts';
 import { readCareLibrary } from '../../seed/library.ts';
 import { closeDatabase, openMemory } from '../../server/db/open.ts';
 import { effectSentence } from '../../server/plan-words.ts';
@@ -124,7 +124,7 @@ test('What waiting a month costs, and what a purchase is worth, are what the ref
 test('In the demonstration too, each figure of each buy is what the referee finds', async () => {
   const db = openMemory();
   const now = new Date('2026-02-03T12:00:00Z');
-  await prepareDemo(db, () => now);
+  fillDemo(db, () => now);
   const facts = gatherFacts(db, readCareLibrary(), plainDate('2026-02-03'));
   closeDatabase(db);
   const built = buildProblem(facts);
