@@ -38,6 +38,7 @@ export default defineConfig({
     maxWorkers: 2,
     // Reading the modules of the server again for each file would take as long as many files do; no test replaces a module.
     isolate: false,
+    execArgv: ['--max-semi-space-size=64'],
     sequence: { sequencer: LongestFirst },
     reporters,
     outputFile: { json: 'tests/output/results.json' },

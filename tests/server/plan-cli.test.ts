@@ -17,8 +17,7 @@ const folder = mkdtempSync(join(tmpdir(), 'plan-cli-'));
 afterAll(() => rmSync(folder, { recursive: true }));
 
 function run(...args: string[]) {
-  const command = join(root, 'node_modules/tsx/dist/cli.mjs');
-  const result = spawnSync(process.execPath, [command, join(root, 'server/plan-cli.ts'), ...args], {
+  const result = spawnSync(process.execPath, ['--import', 'tsx', join(root, 'server/plan-cli.ts'), ...args], {
     cwd: root,
     encoding: 'utf8',
     timeout: 60_000,

@@ -11,7 +11,7 @@ import { evaluateSchedule } from '../../src/evaluate.ts';
 import { buildProblem, ownedId } from '../../src/ledger-problem.ts';
 import { money } from '../../src/money.ts';
 import { drawRoadmap } from '../../src/roadmap.ts';
-import { keepSmallLedger, wantHide } from '../support/ledger.ts';
+import { keepGecko, keepMoney, keepSmallLedger, wantHide } from '../support/ledger.ts';
 import { library, makeFitting } from '../support/make.ts';
 
 const today = plainDate('2026-01-15');
@@ -20,6 +20,15 @@ const now = () => new Date('2026-01-15T12:00:00Z');
 function smallLedger() {
   const db = openMemory();
   keepSmallLedger(db);
+  return db;
+}
+
+/** One upgrade alone, for what asks of the studies only that they come to an end: each needs the fewest plans. */
+function smallestLedger() {
+  const db = openMemory();
+  keepGecko(db);
+  keepMoney(db, 2000, 3000);
+  wantHide(db, 'Warm cave', 'warm', 2500);
   return db;
 }
 
@@ -233,7 +242,7 @@ test('Closing while a plan is studied keeps the plan and ends the studies', asyn
 });
 
 test('What is missing of the studies is worked out when it is asked for, as long as the ledger is as it was', async () => {
-  const db = smallLedger();
+  const db = smallestLedger();
   await planNow(db, library, today, 300);
   expect(studiesOf(db, '1')).toEqual({});
   const { study, studying, studiesEnded } = planning(db);
@@ -249,7 +258,7 @@ test('What is missing of the studies is worked out when it is asked for, as long
 });
 
 test('A caller that waits for a plan waits for its studies only when it asks for them', async () => {
-  const db = smallLedger();
+  const db = smallestLedger();
   await planNow(db, library, today, 300, { study: true });
   expect(studiesOf(db, '1').objections?.state).toBe('whole');
 });

@@ -1,6 +1,10 @@
 // The page about measuring first: what a reading is worth, at the keeper's own chance of a fault, and the meter as a purchase of the plan.
 
-import { describe, expect, test } from 'vitest';
+import { copyFileSync, mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { closeDatabase, openDatabase } from '../../../server/db/open.ts';
 import { latestPlan } from '../../../server/db/plans.ts';
 import { type MeasuringWorth, saveStudy, studiesOf } from '../../../server/db/studies.ts';
 import { listUpgrades } from '../../../server/db/upgrades.ts';
@@ -8,18 +12,30 @@ import { paths } from '../../../server/paths.ts';
 import { planNow } from '../../../server/planning.ts';
 import { plainDate } from '../../../src/calendar.ts';
 import { startApp, type TestApp, textOf, textsOf } from '../../support/app.ts';
-import { keepSmallLedger } from '../../support/ledger.ts';
+import { keepGecko, keepMoney, keepSmallLedger, wantHide } from '../../support/ledger.ts';
 import { library } from '../../support/make.ts';
 
 const today = plainDate('2026-01-15');
 const page = paths.measuring.show;
 const field = 'chance-1-warm-hide-floor';
 
+// The plan itself is the same for all tests: it is made once, and each test gets a copy of its ledger.
+let plannedFile: string;
+
+beforeAll(async () => {
+  plannedFile = join(mkdtempSync(join(tmpdir(), 'measuring-')), 'planned.sqlite');
+  const db = openDatabase(plannedFile);
+  keepSmallLedger(db);
+  await planNow(db, library, today, 300);
+  closeDatabase(db);
+});
+
+afterAll(() => rmSync(dirname(plannedFile), { recursive: true }));
+
 async function plannedLedger(): Promise<TestApp> {
-  const app = await startApp();
-  keepSmallLedger(app.db);
-  await planNow(app.db, library, today, 300);
-  return app;
+  const file = `${plannedFile}-of-a-test`;
+  copyFileSync(plannedFile, file);
+  return startApp({ db: openDatabase(file) });
 }
 
 // A made-up study: without knowing 100 x p or 40; known for nothing 100 x p + 40 x (1 - p); a meter for 30.00 leaves 20 less of each.
@@ -120,9 +136,12 @@ test('the meter is put into the plan of this month once, however often it is ask
 
 test('the study is made with the others and looks into what the plan hangs on', async () => {
   const app = await startApp();
-  keepSmallLedger(app.db);
+  keepGecko(app.db);
+  keepMoney(app.db, 2000, 3000);
+  wantHide(app.db, 'Warm cave', 'warm', 2500);
   await planNow(app.db, library, today, 300, { study: true });
   const study = studiesOf(app.db, '1').measuring!;
   expect(study.state).toBe('whole');
+  expect(study.found.length).toBeGreaterThan(0);
   expect(study.found.every(({ prices }) => prices[0] === 0)).toBe(true);
 });
