@@ -162,6 +162,9 @@ test('Where no class fits the page says so and why for each, and a lamp on trial
     'Does not fit: no room between lamp and animal.',
     'Does not fit: no room between lamp and animal.',
     'Does not fit: longer than the box.',
+    // With a reflector, 55 and 85 cm.
+    'Does not fit: no room between lamp and animal.',
+    'Does not fit: no room between lamp and animal.',
     'Cannot be told: nothing believable is known of its output.',
   ]);
   const trial = await app.get('/enclosures/1/light?lamp=uv-tube-strong-24');
