@@ -185,9 +185,11 @@ export function surveyUpgrades(proposing: Proposing): { proposals: Proposal[]; u
   const { collection, library, choices, on } = proposing;
   const found = new Map<string, Proposal>();
   const unanswered = new Map<string, Unanswered>();
+  const scores = new Map<string, AnimalScore>();
   for (const animal of collection.animals) {
     if (animal.enclosureId === null) continue;
     const score = scoreAnimal(animal, { collection, library, choices, on, knownOn: on })!;
+    scores.set(animal.id, score);
     const setup = setupOf(collection, animal.enclosureId);
     const species = speciesOf(library, animal);
     const targets = targetsFor(species, animal, monthOf(on));
@@ -207,7 +209,7 @@ export function surveyUpgrades(proposing: Proposing): { proposals: Proposal[]; u
       unanswered.set(key, same);
     }
   }
-  for (const proposal of found.values()) proposal.lowers = loweredBy(proposal, proposing);
+  for (const proposal of found.values()) proposal.lowers = loweredBy(proposal, proposing, scores);
   const proposals = [...found.values()].sort(
     (a, b) => Number(b.isUrgent) - Number(a.isUrgent) || Number(b.isFree) - Number(a.isFree),
   );
@@ -217,17 +219,19 @@ export function surveyUpgrades(proposing: Proposing): { proposals: Proposal[]; u
 // A fall of less than this many points is not worth a sentence.
 const LEAST_FALL = 0.5;
 
-function loweredBy({ upgrade }: Proposal, { collection, library, choices, on }: Proposing): Lowered[] {
+function loweredBy(
+  { upgrade }: Proposal,
+  { collection, library, choices, on }: Proposing,
+  scores: ReadonlyMap<string, AnimalScore>,
+): Lowered[] {
   const onPaper: Upgrade = { ...upgrade, id: 'on paper', name: '', status: 'proposed', origin: 'proposed', note: '' };
   const places = enclosuresOf(onPaper, collection);
   const after = applyUpgrades(collection, [onPaper], on);
   return collection.animals.flatMap((animal) => {
     if (animal.enclosureId === null || !places.includes(animal.enclosureId)) return [];
-    const [now, then] = [collection, after].map(
-      (one) => scoreAnimal(animal, { collection: one, library, choices, on, knownOn: on })!,
-    );
-    return now!.needs.flatMap((old): Lowered[] => {
-      const need = then!.needs.find((one) => one.need === old.need);
+    const then = scoreAnimal(animal, { collection: after, library, choices, on, knownOn: on })!;
+    return scores.get(animal.id)!.needs.flatMap((old): Lowered[] => {
+      const need = then.needs.find((one) => one.need === old.need);
       const to = need?.value ?? 0;
       const severe = need?.severe === true && !old.severe;
       if (old.value - to < LEAST_FALL && !severe) return [];
