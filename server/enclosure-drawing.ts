@@ -118,8 +118,8 @@ export function drawPlan({ box, things, scene, system }: Drawn, levelMm: number)
     ...rest,
     id: 'light-plan',
     title: 'Plan',
-    description: description(things, lines, `Seen from above, UV index ${level} above the floor`),
-    caption: `Plan, the front below. Numbered lines: UV index ${level} above the floor with new lamps.`,
+    description: description(things, lines, `Seen from above, with the UV index at a height of ${level}`),
+    caption: `Plan, the front below. Numbered lines: UV index with new lamps, at a height of ${level}.`,
     shade: null,
     paths: [
       ...lines.map(({ path }) => ({ kind: 'contour', path })),

@@ -73,8 +73,9 @@ const fahrenheitDegree = scaled(['f', '°f', 'fahrenheit'], '°F', 5 / 9, 0);
 const centimetre = scaled(['cm'], 'cm', 10, 1);
 const millimetre = scaled(['mm'], 'mm', 1, 0);
 const metre = scaled(['m'], 'm', 1000, 2);
-const inch = scaled(['in', '"', '″', 'inch', 'inches'], 'in', INCH, 2);
-const foot = scaled(['ft', "'", '′', 'foot', 'feet'], 'ft', FOOT, 2);
+// Phones write curly quotes for the straight ones; NFKC makes two primes of a double prime.
+const inch = scaled(['in', '"', '”', '“', '′′', "''", '’’', 'inch', 'inches'], 'in', INCH, 2);
+const foot = scaled(['ft', "'", '’', '‘', '′', 'foot', 'feet'], 'ft', FOOT, 2);
 const watt = scaled(['w', 'watt', 'watts'], 'W', 1, 0);
 const hour = scaled(['h', 'hour', 'hours'], 'h', 1, 1);
 const month = scaled(['month', 'months', 'mo'], 'months', 1, 0);
@@ -126,8 +127,8 @@ const table: Record<Dimension, { metric: Unit; imperial: Unit; accepted: Unit[];
 
 /**
  * Reads a typed quantity: a number with '.' or ',' as decimal mark and, optionally, one of the dimension's units ('78F', '1,5 m',
- * '24 in'). Without a unit the keeper's system decides (cm or inches, °C or °F). A comma before exactly three digits is refused, because
- * it may separate thousands.
+ * '24 in', or feet with inches: 5' 8"). Without a unit the keeper's system decides (cm or inches, °C or °F). A comma before exactly three
+ * digits is refused, because it may separate thousands.
  */
 export function parseQuantity(
   typed: string,
@@ -139,11 +140,15 @@ export function parseQuantity(
     .trim()
     .replace(/\u2212/gu, '-');
   if (text === '') return { status: 'bad', fault: 'empty' };
+  const rule = table[dimension];
+  if (rule.accepted.includes(foot)) {
+    const value = feetAndInches(text);
+    if (value !== null) return withinRange(value, text, rule, system);
+  }
   const match = /^([+-]?\d{1,7}(?:[.,]\d{1,6})?)\s*([^\d.,+-].*)?$/u.exec(text);
   if (match === null) return { status: 'bad', fault: 'not-a-number' };
   // '1,200 mm' is 1200 to one keeper and 1.2 to another; a wrong guess would be off a thousandfold.
   if (/^[+-]?[1-9]\d{0,2},\d{3}$/.test(match[1]!)) return { status: 'bad', fault: 'ambiguous-comma' };
-  const rule = table[dimension];
   const unitText = (match[2] ?? '').trim().toLowerCase();
   const unit = unitText === '' ? rule[system] : rule.accepted.find((known) => known.names.includes(unitText));
   if (unit === undefined) {
@@ -154,16 +159,32 @@ export function parseQuantity(
     };
   }
   const value = tidy(unit.toKept(Number(match[1]!.replace(',', '.'))));
-  if (value < rule.low || value > rule.high) {
-    return {
-      status: 'bad',
-      fault: 'out-of-range',
-      low: writeIn(rule.low, rule[system]),
-      high: writeIn(rule.high, rule[system]),
-    };
-  }
   const keptText = unitText === '' && unit.show !== '' ? `${match[1]} ${unit.show}` : text;
-  return { status: 'ok', quantity: { value, typed: keptText } };
+  return withinRange(value, keptText, rule, system);
+}
+
+function withinRange(
+  value: number,
+  typed: string,
+  rule: (typeof table)[Dimension],
+  system: UnitSystem,
+): ReturnType<typeof parseQuantity> {
+  if (value >= rule.low && value <= rule.high) return { status: 'ok', quantity: { value, typed } };
+  return {
+    status: 'bad',
+    fault: 'out-of-range',
+    low: writeIn(rule.low, rule[system]),
+    high: writeIn(rule.high, rule[system]),
+  };
+}
+
+// 5' 8" or '1 ft 6 in', as a tape in feet is read, in millimetres; null for any other text.
+function feetAndInches(text: string): number | null {
+  const match = /^(\d{1,3})\s*([^\d.,+\s-]+)\s*(\d{1,2}(?:[.,]\d{1,4})?)\s*([^\d.,+\s-]*)$/u.exec(text.toLowerCase());
+  if (match === null || !foot.names.includes(match[2]!)) return null;
+  if (match[4] !== '' && !inch.names.includes(match[4]!)) return null;
+  const inches = Number(match[3]!.replace(',', '.'));
+  return inches < 12 ? tidy(Number(match[1]) * FOOT + inches * INCH) : null;
 }
 
 /** A kept value as the keeper's system writes it, with its unit: 1219.2 mm is '121.9 cm' or '48 in'. */
@@ -211,7 +232,13 @@ function writeIn(value: number, unit: Unit): string {
 }
 
 function writeNumber(value: number, unit: Unit): string {
-  return trim(tidy(unit.fromKept(value)).toFixed(unit.decimals));
+  const number = tidy(unit.fromKept(value));
+  return trim(number.toFixed(unit === inch ? inchDecimals(number) : unit.decimals));
+}
+
+// A tape shows quarters of an inch. A figure that comes from centimetres is none, and 23.62 in would claim a hundredth nobody measures.
+function inchDecimals(inches: number): number {
+  return Math.abs(inches) < 4 || Number.isInteger(tidy(inches * 4)) ? 2 : 1;
 }
 
 function trim(text: string): string {

@@ -105,6 +105,27 @@ describe('Reading what was typed', () => {
     expect(parseQuantity(typed, dimension, 'metric')).toMatchObject({ status: 'bad', fault });
   });
 
+  // 1 ft = 304.8 mm and 1 in = 25.4 mm exactly (NIST SP 811, appendix B).
+  test.each([
+    [`1' 6"`, 457.2],
+    ['1’6”', 457.2],
+    ['5 ft 8 in', 1727.2],
+    ["5'8", 1727.2],
+    ['4′ 0.5″', 1231.9],
+    ['18”', 457.2],
+    ['24″', 609.6],
+    ['2’', 609.6],
+  ] as const)('%j, as a tape in feet and inches or a phone writes it, is %d mm', (typed, mm) => {
+    expect(parseQuantity(typed, 'length', 'imperial')).toEqual({
+      status: 'ok',
+      quantity: { value: mm, typed: typed.normalize('NFKC') },
+    });
+  });
+
+  test.each([`1' 12"`, `1" 6'`, '1 ft 6 cm', '5 8', `1' -6"`])('%j is no length in feet and inches', (typed) => {
+    expect(parseQuantity(typed, 'length', 'imperial').status).toBe('bad');
+  });
+
   test('A number without a unit takes the unit of the keeper, and the unit is kept with it', () => {
     expect(parseQuantity('48', 'length', 'imperial')).toEqual({
       status: 'ok',
@@ -179,6 +200,9 @@ describe('Writing', () => {
   test.each([
     [1219.2, 'length', 'imperial', '48 in'],
     [1219.2, 'length', 'metric', '121.9 cm'],
+    [600, 'length', 'imperial', '23.6 in'],
+    [463.55, 'length', 'imperial', '18.25 in'],
+    [30, 'length', 'imperial', '1.18 in'],
     [35, 'temperature', 'imperial', '95 °F'],
     [26.6666, 'temperature', 'metric', '26.7 °C'],
     [-0.01, 'temperature', 'metric', '0 °C'],

@@ -157,7 +157,7 @@ test('The drawing hatches what no lamp reaches, and says inches to a keeper of i
   expect(page.document.querySelector('path.shade')?.getAttribute('fill')).toBe('url(#hatch)');
   expect(textsOf(page, '.enclosure-drawing .chart-text')).toContain('90 cm');
   expect(changeLedger(app.db, readLedger(app.db).version, { unitSystem: 'imperial' })).toBe('saved');
-  expect(textsOf(await app.get('/enclosures/1/light'), '.enclosure-drawing .chart-text')).toContain('35.43 in');
+  expect(textsOf(await app.get('/enclosures/1/light'), '.enclosure-drawing .chart-text')).toContain('35.4 in');
 });
 
 test('A reading wins over the model, and what contradicts it says which is doubted and why', async () => {
