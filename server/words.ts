@@ -508,7 +508,7 @@ export const meshShares: readonly { value: string; label: string }[] = [
 
 /** What misses when a kind of enrichment is not there. */
 const enrichmentMissing: Readonly<Record<Enrichment, string>> = {
-  climb: 'There is nothing to climb: no branches or ledges are fitted.',
+  climb: 'There is nothing to climb: no branches, perches or ledges are fitted.',
   dig: 'There is nothing to dig in: no deep substrate is entered.',
   feeding: 'No feeding that takes effort is entered.',
   novelty: 'Nothing that is changed from time to time is entered.',

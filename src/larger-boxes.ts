@@ -13,6 +13,30 @@ export type BoxToMake = { lengthMm: number; depthMm: number; heightMm: number; m
 /** What may be got: boxes of the list, one to make (null: not for this species), and what the space lacks when nothing fits. */
 export type LargerBoxes = { bought: Part[]; homeMade: BoxToMake | null; lack: Shortage[] };
 
+/** Whether a box of these walls and this top can house a species at all, whatever its size: it keeps air, warmth, water and the animal. */
+export function suitsSpecies({ material, top }: Pick<Enclosure, 'material' | 'top'>, species: HousedSpecies): boolean {
+  const { mustAir, holdsWater, openTopped } = housingOf(species);
+  if (mustAir && top === 'closed') return false;
+  // Mesh walls hold neither warmth nor damp, and only glass holds water; an open top is for those that cannot climb out, and tanks.
+  return (
+    (material !== 'mesh' || (mustAir && !species.humidity.lifeCritical)) &&
+    (material === 'glass' || !holdsWater) &&
+    (top === 'open') === openTopped
+  );
+}
+
+type HousedSpecies = Pick<Species, 'group' | 'habit' | 'humidity' | 'neverPropose'>;
+
+function housingOf(species: HousedSpecies): { mustAir: boolean; holdsWater: boolean; openTopped: boolean } {
+  const swims = species.habit === 'aquatic';
+  const isAmphibian = species.group === 'frog' || species.group === 'salamander';
+  return {
+    mustAir: species.neverPropose.includes('close-top'),
+    holdsWater: swims || (isAmphibian && species.habit === 'semi-aquatic'),
+    openTopped: swims || species.group === 'tortoise' || species.group === 'turtle',
+  };
+}
+
 /**
  * The larger boxes for a species that needs some room; none when the present one is large enough already, since room beyond the target
  * still adds a little, but nobody is asked to buy a second box for it.
@@ -22,21 +46,9 @@ export function largerBoxes(list: PartsList, enclosure: Enclosure, species: Spec
   const ratioOf = (box: BoxMeasures) => leastRatio(needed, extentOf(box), climbs).ratio;
   const now = ratioOf(enclosure);
   if (now >= 1) return { bought: [], homeMade: null, lack: [] };
-  const mustAir = species.neverPropose.includes('close-top');
-  const swims = species.habit === 'aquatic';
-  const isAmphibian = species.group === 'frog' || species.group === 'salamander';
-  const holdsWater = swims || (isAmphibian && species.habit === 'semi-aquatic');
-  const openTopped = swims || species.group === 'tortoise' || species.group === 'turtle';
-  const suits = (part: Part) => {
-    const box = part.enclosure;
-    if (box === undefined || (mustAir && box.top === 'closed')) return false;
-    // Mesh walls hold neither warmth nor damp, and only glass holds water; an open top is for those that cannot climb out, and tanks.
-    const sound =
-      (box.material !== 'mesh' || (mustAir && !species.humidity.lifeCritical)) &&
-      (box.material === 'glass' || !holdsWater) &&
-      (box.top === 'open') === openTopped;
-    return sound && box.heightMm >= Math.min(400, enclosure.heightMm);
-  };
+  const { mustAir, holdsWater, openTopped } = housingOf(species);
+  const suits = ({ enclosure: box }: Part) =>
+    box !== undefined && suitsSpecies(box, species) && box.heightMm >= Math.min(400, enclosure.heightMm);
   const { mostLengthMm, mostDepthMm, mostHeightMm, wallMm } = enclosure.build;
   const fit = whatFits(
     needed,

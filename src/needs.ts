@@ -636,7 +636,7 @@ function judgeHides(judging: Judging): Part[] {
 }
 
 const enrichmentFittings: Partial<Record<Enrichment, Fitting['kind'][]>> = {
-  climb: ['branches'],
+  climb: ['branches', 'perch', 'shelf'],
   dig: ['deep-substrate'],
   feeding: ['feeding-toy'],
   novelty: ['novelty'],
@@ -754,13 +754,15 @@ function judgeSafety(judging: Judging): Part[] {
 
   function otherChecks(): Part {
     const wet = active.some((one) => ['water-dish', 'pool', 'mister', 'water-heater', 'filter'].includes(one.kind));
+    // What lives in water alone has nowhere to climb out to.
+    const mayDrown = targets.habit !== 'aquatic' || (targets.water?.features.includes('dry-dock') ?? false);
     const asked: Check[] = [
       ...(active.some((one) => one.kind === 'thermostat') ? (['probe-in-place'] as const) : []),
       ...(active.some((one) => one.watts !== null)
         ? (['dark-at-night', 'residual-current-device', 'smoke-alarm'] as const)
         : []),
       ...(wet && active.some((one) => one.watts !== null) ? (['drip-loop'] as const) : []),
-      ...(wet ? (['easy-exit'] as const) : []),
+      ...(wet && mayDrown ? (['easy-exit'] as const) : []),
     ];
     if (asked.length === 0) return part(full, [], null);
     const count = (answer: string) => asked.filter((check) => answerTo(check) === answer).length;

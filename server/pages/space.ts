@@ -4,6 +4,7 @@ import type { FastifyInstance } from 'fastify';
 import { addMonthsToDate } from '../../src/calendar.ts';
 import { setupOf } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
+import { suitsSpecies } from '../../src/larger-boxes.ts';
 import { runInSeason } from '../../src/needs.ts';
 import { compareRules, extentOf } from '../../src/space.ts';
 import { speciesOf } from '../../src/species.ts';
@@ -34,9 +35,12 @@ export function spacePages(app: FastifyInstance, { db, library, now, parts, rend
       { species, animal, occupants, there, ruleSets: choices.ruleSets, on: today },
       { horizonOn },
     );
-    // The catalogue's names end in the size, which is written in the keeper's own units here.
+    // Room alone does not make a box fit: a snake climbs out of an open table. The catalogue's names end in the size, which is written in
+    // the keeper's own units here.
     const boxes = parts.parts.flatMap((one) =>
-      one.enclosure === undefined ? [] : [{ name: one.name.replace(/, \d+ x \d+ x \d+ cm$/, ''), ...one.enclosure }],
+      one.enclosure === undefined || !suitsSpecies(one.enclosure, species)
+        ? []
+        : [{ name: one.name.replace(/, \d+ x \d+ x \d+ cm$/, ''), ...one.enclosure }],
     );
     const model = spacePage({ row, species, box, run, comparison, horizonOn, boxes, library: scoring.library, ledger });
     return render(reply, 'space', model, {

@@ -227,8 +227,8 @@ function fitLines({ boxes, homeMade }: SpaceFit<NamedBox>, wallMm: number, syste
           .map(({ box }) => `Of the catalogue: ${box.name} (${size(box)} inside) fits and gives enough.`)
       : [
           best === undefined
-            ? 'No box of the catalogue fits into the space you have.'
-            : `No box of the catalogue that fits gives enough; the best, ${best.box.name} (${size(best.box)} inside), gives ${Math.floor(100 * best.ratio)} %.`,
+            ? 'No box of the catalogue that can house this species fits into the space you have.'
+            : `No box of the catalogue that can house this species and fits gives enough; the best, ${best.box.name} (${size(best.box)} inside), gives ${Math.floor(100 * best.ratio)} %.`,
         ]),
     homeMade.status === 'fits'
       ? `Made to measure: ${sizeWords(homeMade.inside, system)} inside, ${sizeWords(homeMade.outside, system)} outside with walls of ${wall}${homeMade.turned ? ', its long side along the depth of the space' : ''}.`

@@ -402,6 +402,41 @@ describe('A tree frog in 45 x 45 x 60 cm', () => {
   });
 });
 
+describe('What lives in water alone', () => {
+  const asked = (speciesId: string) =>
+    scoreFirst(
+      aCollection({
+        enclosures: [aBox(1000, 400, 400)],
+        animals: [anAnimal(speciesId, { lengthMm: 220 })],
+        fittings: [aFitting('pool'), aFitting('filter', { watts: 6 })],
+        answers: soundAnswers,
+      }),
+    )
+      .needs.find((one) => one.need === 'safety')!
+      .reasons.flatMap(({ reason }) => ('check' in reason ? [reason.check] : []));
+
+  // An axolotl never leaves the water, a slider must (European Union, Recommendation 2007/526/EC, §4.3.1: a platform to bask on).
+  test('is not asked how it climbs out of it', () => {
+    expect(asked('axolotl')).not.toContain('easy-exit');
+    expect(asked('axolotl')).toContain('residual-current-device');
+    expect(asked('red-eared-slider')).toContain('easy-exit');
+  });
+});
+
+test('A perch or a ledge is something to climb, as branches are', () => {
+  const climbs = (...kinds: Parameters<typeof aFitting>[0][]) =>
+    scoreFirst(
+      aCollection({
+        enclosures: [aBox(600, 450, 900)],
+        animals: [anAnimal('giant-day-gecko', { lengthMm: 240 })],
+        fittings: kinds.map((kind) => aFitting(kind)),
+      }),
+    )
+      .needs.find((one) => one.need === 'enrichment')!
+      .reasons.every(({ reason }) => !('kind' in reason) || reason.kind !== 'climb');
+  expect([climbs(), climbs('perch'), climbs('shelf'), climbs('branches')]).toEqual([false, true, true, true]);
+});
+
 describe('An aquatic turtle', () => {
   const turtle = (parts: Partial<ReturnType<typeof aCollection>> = {}) =>
     aCollection({
@@ -458,7 +493,7 @@ describe('An axolotl', () => {
       aCollection({
         enclosures: [aBox(1000, 400, 400)],
         animals: [anAnimal('axolotl', { lengthMm: 240 })],
-        fittings: [aFitting('pool'), aFitting('filter')],
+        fittings: [aFitting('pool'), aFitting('filter', { watts: 6 })],
         readings: [aReading('water', celsius), aReading('water-depth', 300)],
         answers: soundAnswers,
       }),

@@ -4,7 +4,7 @@ import { expect, test } from 'vitest';
 import { changeLedger, firstLedger } from '../../../server/db/ledger.ts';
 import { paths } from '../../../server/paths.ts';
 import { type Answer, startApp, textOf } from '../../support/app.ts';
-import { enterSnake } from '../../support/collection.ts';
+import { animalTexts, enter, enterSnake } from '../../support/collection.ts';
 
 /** Each rule's card: its words, and what it asks for by the days it is asked on. */
 const cardsOf = (page: Answer) =>
@@ -62,4 +62,15 @@ test('inches stay inches, an animal without a box gets sizes and no verdict, and
   expect(textOf(page)).toContain('51.2 in of length');
   expect(textOf(page)).not.toContain('The present box');
   expect((await app.get(paths.animals.space(9))).status).toBe(404);
+});
+
+// A practitioner's rule, common practice without a source: a snake is never housed under an open top, a tortoise may be.
+test('a box of the catalogue that cannot house the species is not offered, however roomy', async () => {
+  const app = await startApp();
+  await enterSnake(app, { animal: { species: 'boa', length: '170 cm' } });
+  const snake = textOf(await app.get(paths.animals.space(1)));
+  expect(snake).toContain('Made to measure: ');
+  expect(snake).not.toContain('open top');
+  await enter(app, '/animals/new', { ...animalTexts, name: 'Dot', species: 'hermanns-tortoise', length: '15 cm' });
+  expect(textOf(await app.get(paths.animals.space(2)))).toMatch(/Of the catalogue: [^.]*open top/);
 });
