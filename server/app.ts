@@ -14,6 +14,7 @@ import { readCareLibrary } from '../seed/library.ts';
 import { AppError, type AppErrorCode } from '../src/errors.ts';
 import type { PartsList } from '../src/parts.ts';
 import type { CareLibrary } from '../src/species.ts';
+import { openAsking } from './asking.ts';
 import { readAssets, serveAssets } from './assets.ts';
 import { openCare } from './care.ts';
 import type { Db } from './db/open.ts';
@@ -23,6 +24,7 @@ import { animalPages } from './pages/animals.ts';
 import { breakdownPages } from './pages/breakdowns.ts';
 import { buildPages } from './pages/build.ts';
 import { capPages } from './pages/cap.ts';
+import { capQuestionPages } from './pages/cap-questions.ts';
 import { careValuePages } from './pages/care-values.ts';
 import { checkPages } from './pages/checks.ts';
 import { enclosurePages } from './pages/enclosures.ts';
@@ -107,6 +109,7 @@ const ownPages: readonly Page[] = [
   weekendPages,
   moneyPages,
   capPages,
+  capQuestionPages,
   settingsPages,
   spaceRulePages,
   valueChoicePages,
@@ -212,14 +215,17 @@ export async function buildApp({
   const { library } = care;
   const logFault = (fault: unknown) => app.log.error({ err: fault }, 'planning failed');
   const planning = openPlanning({ db, library, now, catalogue: parts, milliseconds: planningMilliseconds, logFault });
-  app.addHook('onClose', () => planning.close());
+  const asking = openAsking({ db, library, now, milliseconds: planningMilliseconds, logFault });
+  app.addHook('onClose', async () => {
+    await Promise.all([planning.close(), asking.close()]);
+  });
   // Studies that a stop of the program cut off go on, and a plan made without them gets them.
   app.addHook('onListen', async () => {
     planning.study({ moreTime: false });
   });
 
   serveAssets(app, assets);
-  const deps: Deps = { db, now, library, care, parts, planning, render };
+  const deps: Deps = { db, now, library, care, parts, planning, asking, render };
   for (const page of [...ownPages, ...morePages]) page(app, deps);
   return app;
 }

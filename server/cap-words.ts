@@ -1,7 +1,9 @@
 // Every sentence about the cap on a collection: what bounds it and by how much, what is not known, and what a changed question would do.
 
+import { formatMonth } from '../src/calendar.ts';
+import type { CapQuestion, Reached } from '../src/cap-questions.ts';
 import type { CapCount, Constraint, ConstraintName, CostPart, MissingPart } from '../src/collection-cap.ts';
-import { listed } from './words.ts';
+import { listed, lowerFirst } from './words.ts';
 
 /** The names of the constraints as they stand in a table. */
 export const constraintNames: Readonly<Record<ConstraintName, string>> = {
@@ -184,3 +186,150 @@ export function unknownCostSentence(name: string, missing: readonly MissingPart[
     ? null
     : `${name}: ${listed(missing.map(missingWords))} ${missing.length === 1 ? 'is' : 'are'} not known.`;
 }
+
+/** The questions that can be asked, in the order in which they are offered. */
+export const QUESTION_KINDS = ['emergency', 'lost-month', 'price-rise', 'tariff-rise', 'rehome', 'one-more'] as const;
+export type QuestionKind = (typeof QUESTION_KINDS)[number];
+
+/** A question as the completion of 'What ... would do'. */
+export function questionWords(question: CapQuestion, amount: (minor: number) => string): string {
+  switch (question.ask) {
+    case 'one-more':
+      return `one more animal (${lowerFirst(question.species)})`;
+    case 'rehome':
+      return `a new home for ${question.animal}`;
+    case 'price-rise':
+      return `prices ${question.percent} % higher`;
+    case 'tariff-rise':
+      return `power ${question.percent} % dearer`;
+    case 'lost-month':
+      return `a month without income (${formatMonth(question.month)})`;
+    case 'emergency':
+      return `a bill of ${amount(question.amount)} in ${formatMonth(question.month)}`;
+  }
+}
+
+const away = (months: Reached['clearsIn']) =>
+  months === null ? 'never' : months === 'not-known' ? 'not known' : months.toFixed(1);
+const rounded = (value: number) => Math.round(value * 10) / 10;
+
+/** The words of the questions and their answers. */
+export const askWords = {
+  asking: 'Working out the answer',
+  askingLead:
+    'The months are planned twice, as they are and with the change. It takes up to half a minute, and nothing else waits for it.',
+  stages: {
+    reading: 'reading the ledger',
+    present: 'planning the months as they are',
+    changed: 'planning them with the change',
+    ending: 'ending with what there is',
+  },
+  submit: 'Work it out',
+  choose: 'Choose',
+  kinds: {
+    emergency: {
+      link: 'An emergency bill',
+      heading: 'What an emergency bill would do',
+      lead: 'A sum that must be paid in a month, whatever was planned.',
+    },
+    'lost-month': {
+      link: 'A month without income',
+      heading: 'What a month without income would do',
+      lead: 'The sum of one month does not come.',
+    },
+    'price-rise': {
+      link: 'Dearer things',
+      heading: 'What dearer things would do',
+      lead: 'All that is still to be bought or renewed, food and substrate cost more from now on.',
+    },
+    'tariff-rise': {
+      link: 'Dearer power',
+      heading: 'What dearer power would do',
+      lead: 'A kilowatt-hour costs more from now on.',
+    },
+    rehome: {
+      link: 'A new home for one animal',
+      heading: 'What a new home for one animal would do',
+      lead: 'What it costs is freed for the others; things of a box left empty cost nothing more.',
+    },
+    'one-more': {
+      link: 'One more animal',
+      heading: 'What one more animal would do',
+      lead: 'The ledger never proposes to get one. This answers your own question: what the animals that are there would lose.',
+    },
+  },
+  labels: {
+    species: 'Species',
+    length: 'Its length, when it is longer than usual',
+    food: 'Its food and supplements a month, grown',
+    substrate: 'Its substrate a month',
+    vet: 'Put aside for its vet a month',
+    ownPrice: 'Price of its whole set-up',
+    animal: 'Animal',
+    percent: 'Rise',
+    month: 'Month',
+    amount: 'The bill',
+  },
+  hints: {
+    length: 'Left empty, it is taken to grow to the upper end of its species.',
+    food: 'Your own figure: no published one would fit your shop. 0 only when it costs nothing.',
+    ownPrice: 'Left empty, the cheapest box of the list for its adult size and the cheapest kits are taken, all new.',
+    month: 'Year and month, such as 2026-03.',
+  },
+  noBox:
+    'No box of the list is large enough for it grown, or the list is in another currency: enter what its whole set-up costs.',
+  noTariff: 'Enter the price of a kilowatt-hour on the money page first, so that its power is not counted as nothing.',
+  quarantineFirst:
+    'Say first what quarantine takes: weeks, box and tests, on the page “Say what time, floor and reserve there are”.',
+  noPowerPaid: 'Your sum does not pay for power, or no price of a kilowatt-hour was entered: see the money page.',
+  monthOutside: (first: string, last: string) => `Enter a month from ${first} to ${last}, inside the plan.`,
+  amountAboveNothing: 'Enter a bill above nothing.',
+  answerHeading: (what: string) => `What ${what} would do`,
+  notKnown: 'No plan was found in the time there was, and it was not shown that there is none. Ask again.',
+  presentImpossible: (by: string, month: string) =>
+    `As it is, what is owed cannot be paid: ${by} are lacking in ${month}.`,
+  impossible: (by: string, month: string) =>
+    `It cannot be paid: ${by} would be lacking in ${month}, even with nothing else bought.`,
+  change: (was: Reached, is: Reached) => {
+    const [points, severe] = [rounded(is.points - was.points), rounded(is.severe - was.severe)];
+    if (points === 0 && severe === 0) return 'The animals that are there lose nothing inside the plan.';
+    const pointWords = points <= 0 ? `lose ${-points} points × months` : `gain ${points} points × months`;
+    if (severe === 0) return `The animals that are there ${pointWords}; severe shortfalls last as long.`;
+    return `The animals that are there ${pointWords}, with ${Math.abs(severe)} severe needs × months ${severe > 0 ? 'more' : 'fewer'}.`;
+  },
+  later: (was: Reached['clearsIn'], is: Reached['clearsIn']) => {
+    if (was === 'not-known' || is === 'not-known')
+      return 'How much later the backlog clears is not known: see what is not known on the page of the cap.';
+    if (is === null)
+      return was === null
+        ? 'The backlog never clears on this money, with or without it.'
+        : `The backlog would never clear; as it is, it does in ${was.toFixed(1)} months.`;
+    if (was === null) return `The backlog would clear in ${is.toFixed(1)} months; as it is, never.`;
+    const by = rounded(is - was);
+    return by === 0
+      ? `The backlog clears as soon, in ${is.toFixed(1)} months.`
+      : `The backlog clears ${Math.abs(by).toFixed(1)} months ${by > 0 ? 'later' : 'sooner'}: in ${is.toFixed(1)} in place of ${was.toFixed(1)}.`;
+  },
+  firstMonth: (was: string, is: string) =>
+    was === is
+      ? `In the first month ${is} are there for buying, with or without it.`
+      : `In the first month ${is} would be there for buying in place of ${was}.`,
+  figuresCaption: 'All animals that are there in both',
+  animalsCaption: 'Animal by animal, against the present',
+  months: away,
+  signed: (value: number) =>
+    rounded(value) > 0 ? `+${rounded(value)}` : rounded(value) < 0 ? `−${-rounded(value)}` : 'unchanged',
+  notProved: 'Not both plans are proved to be the best there are: a longer search may move these figures a little.',
+  notes: {
+    'one-more': [
+      'Its kits are chosen for a room of 20 °C and 50 % humidity, our own assumption; what must be read after fitting may still call for more.',
+      'Its set-up is bought before it moves in: no animal is planned into a severe shortfall. Its own score is no part of these figures.',
+      'A newcomer stays apart in quarantine with tools of its own; ask your reptile vet about tests.',
+    ],
+    rehome: ['What the animal gains in its new home is not known here. Power and food of a shared box stay.'],
+    'price-rise': ['What is ordered already keeps its price. Wages and the sum a month stay.'],
+    'tariff-rise': ['What saves power saves no more here than before, so that this is on the careful side.'],
+    'lost-month': [],
+    emergency: [],
+  } as Readonly<Record<QuestionKind, readonly string[]>>,
+} as const;

@@ -3,6 +3,7 @@
 import type { FastifyInstance } from 'fastify';
 import type { PartsList } from '../src/parts.ts';
 import type { CareLibrary } from '../src/species.ts';
+import type { Asking } from './asking.ts';
 import type { Care } from './care.ts';
 import type { Db } from './db/open.ts';
 import type { Planning } from './planning.ts';
@@ -21,6 +22,8 @@ export type Deps = {
   parts: PartsList;
   /** The making of plans, of which the ledger has at most one under way. */
   planning: Planning;
+  /** The answering of questions about the collection, one at a time. */
+  asking: Asking;
   /** Answers with a page of views/pages. */
   render: Render;
 };

@@ -32,11 +32,8 @@ export const paths = {
   cap: {
     show: '/cap',
     change: '/cap/edit',
-    /** The questions that can be asked, and the form of one of them. */
-    ask: '/cap/ask',
-    askOf: (which: string) => `/cap/ask?kind=${encodeURIComponent(which)}`,
-    /** The form of one more animal; only the keeper's own question leads there. */
-    oneMore: '/cap/one-more',
+    /** The form of a question, such as 'one-more'. */
+    ask: (which: string) => `/cap/${which}`,
     progress: '/cap/asking',
     stop: '/cap/asking/stop',
     answer: (id: Id) => `/cap/answers/${id}`,

@@ -6,7 +6,7 @@ import type { AnimalUpkeep, CapSettings } from '../../src/collection-cap.ts';
 import { type Money, typedMoney } from '../../src/money.ts';
 import { gatherCap } from '../cap.ts';
 import { capSentences as words } from '../cap-words.ts';
-import { type CapRecord, readCap, saveCap } from '../db/cap.ts';
+import { type CapRecord, listQuestions, readCap, saveCap } from '../db/cap.ts';
 import { loadCollection } from '../db/collection.ts';
 import { type Ledger, readLedger } from '../db/ledger.ts';
 import { inTransaction, type Session } from '../db/open.ts';
@@ -31,12 +31,19 @@ import { versionOf } from './row-form.ts';
 
 const back = { href: paths.cap.show, label: words.heading };
 
+/** How many earlier questions are listed. */
+const MOST_ASKED = 8;
+
 const MINUTES_OF_A_WEEK = 7 * 24 * 60;
 
 export function capPages(app: FastifyInstance, { db, now, library, render }: Deps): void {
   app.get(paths.cap.show, (_request, reply) => {
     const gathered = gatherCap(db, library(), now());
-    const model = capPage(gathered, gathered.plan === null ? {} : studiesOf(db, gathered.plan.id));
+    const model = capPage(
+      gathered,
+      gathered.plan === null ? {} : studiesOf(db, gathered.plan.id),
+      listQuestions(db, MOST_ASKED),
+    );
     return render(reply, 'cap', model, { title: model.heading, current: 'money' });
   });
 

@@ -1,11 +1,13 @@
 // What the page of the cap shows, already in words: both caps, what binds first and by how much, what each animal costs, and when severe
 // shortfalls can end.
 
-import { addMonths, formatMonth } from '../../src/calendar.ts';
+import { addMonths, formatDate, formatMonth } from '../../src/calendar.ts';
+import type { CapQuestion } from '../../src/cap-questions.ts';
 import { formatMoney, money } from '../../src/money.ts';
 import { formatArea } from '../../src/units.ts';
 import type { GatheredCap } from '../cap.ts';
 import {
+  askWords,
   bindingSentence,
   type CapWriting,
   constraintFigures,
@@ -15,9 +17,12 @@ import {
   holdsWords,
   missingWords,
   mostWords,
+  QUESTION_KINDS,
+  questionWords,
   unknownCostSentence,
   capSentences as words,
 } from '../cap-words.ts';
+import type { KeptQuestion } from '../db/cap.ts';
 import type { Studies } from '../db/studies.ts';
 import { paths } from '../paths.ts';
 import { bridgeWords, soonestWords } from '../plan-words.ts';
@@ -43,6 +48,9 @@ export type CapPage = {
   vet: string;
   changeHref: string;
   changeLabel: string;
+  askHeading: string;
+  questions: { label: string; href: string }[];
+  answers: { label: string; href: string }[];
 };
 
 /** How the cap's figures are written in a ledger. */
@@ -54,7 +62,11 @@ export function capWriting({ ledger }: Pick<GatheredCap, 'ledger'>): CapWriting 
 }
 
 /** The page of the cap. */
-export function capPage(gathered: GatheredCap, studies: Studies): CapPage {
+export function capPage(
+  gathered: GatheredCap,
+  studies: Studies,
+  asked: readonly KeptQuestion<CapQuestion, unknown>[],
+): CapPage {
   const { cap, facts, ledger } = gathered;
   const writing = capWriting(gathered);
   const { settings } = facts;
@@ -128,6 +140,12 @@ export function capPage(gathered: GatheredCap, studies: Studies): CapPage {
     vet: words.vet,
     changeHref: paths.cap.change,
     changeLabel: words.changeLabel,
+    askHeading: words.askLabel,
+    questions: QUESTION_KINDS.map((kind) => ({ label: askWords.kinds[kind].link, href: paths.cap.ask(kind) })),
+    answers: asked.map(({ id, askedOn, currency, question }) => ({
+      label: `${formatDate(askedOn, ledger.locale)}: ${questionWords(question, (minor) => formatMoney(money(minor), currency, ledger.locale))}`,
+      href: paths.cap.answer(id),
+    })),
   };
 
   function soonestOf({ plan }: GatheredCap, { soonest }: Studies, { amount }: CapWriting): CapPage['soonest'] {

@@ -1,0 +1,280 @@
+// The questions of the cap: the form of each, how its answer is awaited, and the page of an answer. Nobody is led to one more animal: only the
+// keeper's own question goes there.
+
+import type { FastifyInstance, FastifyReply } from 'fastify';
+import { addMonths, dateOfInstant, formatMonth, monthOf, type PlainDate, type PlainMonth } from '../../src/calendar.ts';
+import { type CapOutcome, type CapQuestion, setUpOf } from '../../src/cap-questions.ts';
+import type { Animal } from '../../src/collection.ts';
+import { AppError } from '../../src/errors.ts';
+import type { Money } from '../../src/money.ts';
+import type { CareLibrary } from '../../src/species.ts';
+import type { Quantity } from '../../src/units.ts';
+import { gatherCap } from '../cap.ts';
+import { capSentences, QUESTION_KINDS, type QuestionKind, askWords as words } from '../cap-words.ts';
+import { findQuestion, readCap } from '../db/cap.ts';
+import { loadCollection } from '../db/collection.ts';
+import { type Ledger, readLedger } from '../db/ledger.ts';
+import { formPage, numberField, selectField } from '../fields.ts';
+import {
+  choice,
+  type FormError,
+  type FormState,
+  formOf,
+  idFrom,
+  moneyField,
+  monthField,
+  optionalMoney,
+  optionalQuantity,
+  type ParsedForm,
+  parseForm,
+  startForm,
+  wholeNumber,
+} from '../forms.ts';
+import type { Deps } from '../page.ts';
+import { paths } from '../paths.ts';
+import { valueChoicesOf } from '../scores.ts';
+import { formSentences } from '../words.ts';
+import { answerPage, askingPage } from './cap-questions.view.ts';
+import { whatIsMissing } from './roadmap.ts';
+
+type Around = { ledger: Ledger; today: PlainDate; animals: Animal[]; library: CareLibrary };
+
+/** What every question's form holds; each kind reads its own fields. */
+type Typed = {
+  species: string;
+  length: Quantity | null;
+  ownPrice: Money | null;
+  food: Money;
+  substrate: Money;
+  vet: Money;
+  animal: string;
+  percent: number;
+  month: PlainMonth;
+  amount: Money;
+};
+
+const back = { href: paths.cap.show, label: capSentences.heading };
+
+export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
+  const { db, now, library, parts, asking, render } = deps;
+
+  for (const kind of QUESTION_KINDS) {
+    app.get(paths.cap.ask(kind), (_request, reply) => {
+      if (whatIsMissing(db) !== null) return reply.redirect(paths.roadmap.show, 303);
+      const around = gather();
+      return show(reply, kind, around, startForm(firstTexts(kind, around)), 200);
+    });
+
+    app.post(paths.cap.ask(kind), (request, reply) => {
+      if (whatIsMissing(db) !== null) return reply.redirect(paths.roadmap.show, 303);
+      const around = gather();
+      const read = parseForm(schemaOf(kind, around), request.body) as ParsedForm<Partial<Typed>>;
+      if (read.status === 'bad') return show(reply, kind, around, read, 422);
+      const made = questionOf(kind, around, read.value as Typed);
+      if ('errors' in made) return show(reply, kind, around, { values: read.values, errors: made.errors }, 422);
+      asking.ask(made);
+      return reply.redirect(paths.cap.progress, 303);
+    });
+  }
+
+  app.get(paths.cap.progress, (_request, reply) => {
+    const progress = asking.progress();
+    if (progress !== null)
+      return render(reply, 'asking', askingPage(progress, now()), { title: words.asking, current: 'money', back });
+    const last = asking.last();
+    return reply.redirect(last?.status === 'answered' ? paths.cap.answer(last.id) : paths.cap.show, 303);
+  });
+
+  app.post(paths.cap.stop, (_request, reply) => {
+    asking.stop();
+    return reply.redirect(paths.cap.progress, 303);
+  });
+
+  app.get(paths.cap.answer(':id'), (request, reply) => {
+    const kept = findQuestion<CapQuestion, CapOutcome>(db, idFrom(request.params));
+    if (kept === null) throw new AppError('not_found', formSentences.neverThere);
+    const model = answerPage(kept, gatherCap(db, library(), now()), library());
+    return render(reply, 'cap-answer', model, { title: model.heading, current: 'money', back });
+  });
+
+  function gather(): Around {
+    const ledger = readLedger(db);
+    const animals = loadCollection(db).animals.filter((one) => one.enclosureId !== null);
+    return { ledger, today: dateOfInstant(now(), ledger.timeZone), animals, library: library() };
+  }
+
+  function questionOf(kind: QuestionKind, { ledger, today, animals, library: known }: Around, typed: Typed) {
+    const wrong = (field: string, message: string): { errors: FormError[] } => ({ errors: [{ field, message }] });
+    switch (kind) {
+      case 'one-more': {
+        const species = known.species.find((one) => one.id === typed.species)!;
+        const setUp = setUpOf({
+          speciesId: species.id,
+          lengthMm: typed.length?.value ?? null,
+          library: known,
+          choices: valueChoicesOf(ledger),
+          parts,
+          currency: ledger.currency,
+          powerPrice: ledger.coversPower ? ledger.pricePerKwh : 'not-ours',
+          on: today,
+        });
+        const { ownPrice, food, substrate, vet } = typed;
+        if (ownPrice === null && (setUp.box === null || !setUp.priced)) return wrong('ownPrice', words.noBox);
+        if (ownPrice === null && ledger.coversPower && ledger.pricePerKwh === null)
+          return wrong('species', words.noTariff);
+        const { quarantineBox, newcomerVet, quarantineWeeks } = readCap(db).settings;
+        if (quarantineBox === null || newcomerVet === null || quarantineWeeks === null)
+          return wrong('', words.quarantineFirst);
+        const question: CapQuestion = {
+          ask: kind,
+          speciesId: species.id,
+          species: species.commonName,
+          setUp,
+          ownPrice,
+          food,
+          substrate,
+          vet,
+        };
+        return question;
+      }
+      case 'rehome': {
+        const { name } = animals.find((one) => one.id === typed.animal)!;
+        const question: CapQuestion = { ask: kind, animalId: typed.animal, animal: name };
+        return question;
+      }
+      case 'price-rise': {
+        const question: CapQuestion = { ask: kind, percent: typed.percent };
+        return question;
+      }
+      case 'tariff-rise': {
+        if (!ledger.coversPower || ledger.pricePerKwh === null) return wrong('percent', words.noPowerPaid);
+        const question: CapQuestion = { ask: kind, percent: typed.percent };
+        return question;
+      }
+      case 'lost-month':
+      case 'emergency': {
+        const first = monthOf(today);
+        const last = addMonths(first, ledger.horizonMonths - 1);
+        const begins = kind === 'lost-month' ? addMonths(first, 1) : first;
+        if (typed.month < begins || typed.month > last)
+          return wrong(
+            'month',
+            words.monthOutside(formatMonth(begins, ledger.locale), formatMonth(last, ledger.locale)),
+          );
+        if (kind === 'emergency' && typed.amount === 0) return wrong('amount', words.amountAboveNothing);
+        const question: CapQuestion =
+          kind === 'emergency'
+            ? { ask: kind, month: typed.month, amount: typed.amount }
+            : { ask: kind, month: typed.month };
+        return question;
+      }
+    }
+  }
+
+  function show(
+    reply: FastifyReply,
+    kind: QuestionKind,
+    around: Around,
+    form: FormState,
+    status: number,
+  ): FastifyReply {
+    const { heading, lead } = words.kinds[kind];
+    const model = formPage(form, {
+      heading,
+      lead,
+      action: paths.cap.ask(kind),
+      version: null,
+      conflict: null,
+      groups: [{ legend: null, fields: fieldsOf(kind, around, form) }],
+      submit: words.submit,
+      cancel: paths.cap.show,
+    });
+    return render(reply, 'form', model, { title: heading, current: 'money', status, back });
+  }
+}
+
+function firstTexts(kind: QuestionKind, { today, ledger }: Around): Record<string, string> {
+  switch (kind) {
+    case 'one-more':
+    case 'rehome':
+      return {};
+    case 'price-rise':
+    case 'tariff-rise':
+      return { percent: '20' };
+    case 'lost-month':
+      return { month: addMonths(monthOf(today), ledger.horizonMonths > 1 ? 1 : 0) };
+    case 'emergency':
+      return { month: monthOf(today) };
+  }
+}
+
+function schemaOf(kind: QuestionKind, { ledger, animals, library }: Around) {
+  const { currency } = ledger;
+  switch (kind) {
+    case 'one-more':
+      return formOf({
+        species: choice(
+          'the species',
+          library.species.map((one) => one.id),
+        ),
+        length: optionalQuantity('the length', 'length', ledger.unitSystem),
+        food: moneyField('its food a month', currency),
+        substrate: moneyField('its substrate a month', currency),
+        vet: moneyField('its sum for the vet', currency),
+        ownPrice: optionalMoney('the price of its set-up', currency),
+      });
+    case 'rehome':
+      return formOf({
+        animal: choice(
+          'the animal',
+          animals.map((one) => one.id),
+        ),
+      });
+    case 'price-rise':
+    case 'tariff-rise':
+      return formOf({ percent: wholeNumber('the rise in percent', 1, 400) });
+    case 'lost-month':
+      return formOf({ month: monthField('the month') });
+    case 'emergency':
+      return formOf({ month: monthField('the month'), amount: moneyField('the bill', currency) });
+  }
+}
+
+function fieldsOf(kind: QuestionKind, { ledger, animals, library }: Around, form: FormState) {
+  const sign = ledger.currency.code;
+  const { labels, hints } = words;
+  switch (kind) {
+    case 'one-more': {
+      const answers = library.species.map((one) => ({
+        value: one.id,
+        label: `${one.commonName} (${one.scientificName})`,
+      }));
+      answers.sort((a, b) => a.label.localeCompare(b.label));
+      return [
+        selectField(form, 'species', labels.species, [{ value: '', label: words.choose }, ...answers]),
+        numberField(form, 'length', labels.length, { hint: hints.length }),
+        numberField(form, 'food', labels.food, { suffix: sign, hint: hints.food }),
+        numberField(form, 'substrate', labels.substrate, { suffix: sign }),
+        numberField(form, 'vet', labels.vet, { suffix: sign }),
+        numberField(form, 'ownPrice', labels.ownPrice, { suffix: sign, hint: hints.ownPrice }),
+      ];
+    }
+    case 'rehome':
+      return [
+        selectField(form, 'animal', labels.animal, [
+          { value: '', label: words.choose },
+          ...animals.map(({ id, name }) => ({ value: id, label: name })),
+        ]),
+      ];
+    case 'price-rise':
+    case 'tariff-rise':
+      return [numberField(form, 'percent', labels.percent, { suffix: '%' })];
+    case 'lost-month':
+      return [numberField(form, 'month', labels.month, { hint: hints.month })];
+    case 'emergency':
+      return [
+        numberField(form, 'amount', labels.amount, { suffix: sign }),
+        numberField(form, 'month', labels.month, { hint: hints.month }),
+      ];
+  }
+}

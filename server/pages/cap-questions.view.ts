@@ -1,0 +1,182 @@
+// What the pages of a question show, already in words: how far it has come, and what came of it for the animals that are there.
+
+import { addMonths, formatDate, formatMonth } from '../../src/calendar.ts';
+import {
+  type CapOutcome,
+  type CapQuestion,
+  monthAfterQuarantine,
+  type Reached,
+  setUpPrice,
+} from '../../src/cap-questions.ts';
+import { formatMoney, money } from '../../src/money.ts';
+import type { CareLibrary, Need } from '../../src/species.ts';
+import type { AskProgress } from '../asking.ts';
+import type { GatheredCap } from '../cap.ts';
+import { bindingSentence, capSentences, constraintNames, questionWords, askWords as words } from '../cap-words.ts';
+import type { KeptQuestion } from '../db/cap.ts';
+import { paths } from '../paths.ts';
+import { lawWords } from '../species-words.ts';
+import { listed, lowerFirst, needNames } from '../words.ts';
+import { capWriting } from './cap.view.ts';
+
+/** What views/pages/asking.hbs shows. */
+export type AskingPage = {
+  heading: string;
+  lead: string | null;
+  facts: { term: string; value: string }[];
+  isEnding: boolean;
+  checkHref: string;
+  stopAction: string;
+};
+
+/** How far a question has come. */
+export function askingPage({ question, startedAt, stage }: AskProgress, now: Date): AskingPage {
+  return {
+    heading: words.asking,
+    lead: words.askingLead,
+    facts: [
+      { term: 'Asked', value: questionWords(question, String) },
+      { term: 'Now', value: words.stages[stage] },
+      { term: 'For', value: `${Math.max(0, Math.round((now.getTime() - startedAt.getTime()) / 1000))} seconds` },
+    ],
+    isEnding: stage === 'ending',
+    checkHref: paths.cap.progress,
+    stopAction: paths.cap.stop,
+  };
+}
+
+/** What views/pages/cap-answer.hbs shows. */
+export type AnswerPage = {
+  heading: string;
+  lead: string;
+  /** What the gate says of one more animal, its law first; null for every other question. */
+  gate: { heading: string; sentences: string[]; law: string[] } | null;
+  first: string;
+  more: string[];
+  figures: { caption: string; first: string; columns: string[]; rows: { head: string; cells: string[] }[] } | null;
+  animals: { caption: string; first: string; columns: string[]; rows: { head: string; cells: string[] }[] } | null;
+  setUp: string[];
+  notes: string[];
+  backHref: string;
+};
+
+/** The page of an answer. */
+export function answerPage(
+  kept: KeptQuestion<CapQuestion, CapOutcome>,
+  gathered: GatheredCap,
+  library: CareLibrary,
+): AnswerPage {
+  const { question, outcome } = kept;
+  const { locale } = gathered.ledger;
+  const amount = (minor: number) => formatMoney(money(Math.round(minor)), kept.currency, locale);
+  const month = (index: number) => formatMonth(addMonths(kept.firstMonth, index), locale);
+  return {
+    heading: words.answerHeading(questionWords(question, amount)),
+    lead: `Asked on ${formatDate(kept.askedOn, locale)}.`,
+    gate: question.ask === 'one-more' ? gateOf(question) : null,
+    ...said(outcome),
+    setUp: question.ask === 'one-more' ? setUpOf(question) : [],
+    notes: [
+      ...words.notes[question.ask],
+      ...(outcome.status === 'planned' && !outcome.proved ? [words.notProved] : []),
+    ],
+    backHref: paths.cap.show,
+  };
+
+  function said(of: CapOutcome): Pick<AnswerPage, 'first' | 'more' | 'figures' | 'animals'> {
+    const bare = { more: [], figures: null, animals: null };
+    switch (of.status) {
+      case 'not-known':
+        return { ...bare, first: words.notKnown };
+      case 'present-impossible':
+        return { ...bare, first: words.presentImpossible(amount(of.by), month(of.month)) };
+      case 'impossible':
+        return { ...bare, first: words.impossible(amount(of.by), month(of.month)) };
+      case 'planned': {
+        const { was, is, animals } = of;
+        return {
+          first: words.change(was, is),
+          more: [
+            words.later(was.clearsIn, is.clearsIn),
+            words.firstMonth(amount(was.firstMonth), amount(is.firstMonth)),
+          ],
+          figures: {
+            caption: words.figuresCaption,
+            first: 'Figure',
+            columns: ['As it is', 'With the change'],
+            rows: figureRows(was, is),
+          },
+          animals: {
+            caption: words.animalsCaption,
+            first: 'Animal',
+            columns: ['Points × months', 'Severe needs × months', 'Nothing severe from'],
+            rows: [...animals]
+              .sort((a, b) => b.severe - a.severe || a.points - b.points)
+              .map((one) => ({
+                head: one.name,
+                cells: [
+                  words.signed(one.points),
+                  words.signed(one.severe),
+                  one.was === one.is ? from(one.is) : `${from(one.is)}, as it is ${from(one.was)}`,
+                ],
+              })),
+          },
+        };
+      }
+    }
+  }
+
+  function from(index: number | null): string {
+    return index === null ? 'not inside the plan' : month(index);
+  }
+
+  function figureRows(was: Reached, is: Reached) {
+    const row = (head: string, write: (one: Reached) => string) => ({ head, cells: [write(was), write(is)] });
+    return [
+      row('Severe needs × months', (one) => String(Math.round(one.severe))),
+      row('Points × months', (one) => one.points.toFixed(0)),
+      row('Money for buying in the first month', (one) => amount(one.firstMonth)),
+      row('Months until the backlog is cleared', (one) => words.months(one.clearsIn)),
+    ];
+  }
+
+  function gateOf({ speciesId }: Extract<CapQuestion, { ask: 'one-more' }>): NonNullable<AnswerPage['gate']> {
+    const { cap, facts } = gathered;
+    const shut = cap.constraints.filter((one) => one.holdsOneMore !== 'yes');
+    const species = library.species.find((one) => one.id === speciesId);
+    return {
+      heading: capSentences.oneMore[cap.oneMore],
+      sentences: [
+        `${capSentences.carrying(cap.carrying, facts.count)}`,
+        ...shut.map((one) => `${constraintNames[one.name]}: ${lowerFirst(bindingSentence(one, capWriting(gathered)))}`),
+      ],
+      law: [
+        lawWords.check,
+        ...(species?.neverPropose.includes('acquire') ? [lawWords.neverAcquire] : []),
+        ...(species?.legal ?? []).map((one) => `${one.where}: ${one.text}`),
+      ],
+    };
+  }
+
+  function setUpOf(of: Extract<CapQuestion, { ask: 'one-more' }>): string[] {
+    const { setUp, ownPrice } = of;
+    const { settings } = gathered.facts;
+    const price = amount(setUpPrice(of));
+    const sentences =
+      ownPrice !== null
+        ? [`Its set-up: ${price}, by your own figure.`]
+        : [
+            `Its set-up, all bought new for its adult size: ${setUp.outOfReach.length > 0 ? 'at least ' : ''}${price}: ${setUp.box?.name ?? 'a box'} for ${amount(setUp.box?.price ?? 0)}, and ${setUp.things.count} kits for ${amount(setUp.things.price)}.`,
+            ...(setUp.outOfReach.length > 0
+              ? [
+                  `Nothing on the list is known to bring these needs near their targets before readings are taken: ${listed(setUp.outOfReach.map((one) => lowerFirst(needNames[one as Need])))}.`,
+                ]
+              : []),
+          ];
+    return [
+      ...sentences,
+      `Its quarantine box and tests: ${amount((settings.quarantineBox ?? 0) + (settings.newcomerVet ?? 0))} in the first month; its set-up must stand after ${settings.quarantineWeeks ?? 0} weeks, in ${month(monthAfterQuarantine(settings.quarantineWeeks, gathered.ledger.horizonMonths))}.`,
+      `To keep it: food and substrate ${amount(of.food + of.substrate)}, vet ${amount(of.vet)}, power ${amount(setUp.powerMonthly)}, renewals ${amount(setUp.renewalsMonthly)} a month; counted is what the sum must pay for.`,
+    ];
+  }
+}
