@@ -36,9 +36,10 @@ import { lampOf, UNKNOWN_BUILD } from '../src/collection.ts';
 import { currencyOf, money } from '../src/money.ts';
 import { promisesOf } from '../src/promises.ts';
 import type { Proposal } from '../src/proposals.ts';
-import { bareFitting, proposeUpgrades } from '../src/proposals.ts';
+import { proposeUpgrades } from '../src/proposals.ts';
 import { DEFAULT_CHOICES } from '../src/score.ts';
 import type { Upgrade } from '../src/upgrades.ts';
+import { bareFitting } from '../src/upgrades.ts';
 import { readCatalogue } from './catalogue.ts';
 import { readCareLibrary } from './library.ts';
 

@@ -1,10 +1,11 @@
 // Sentences about what is proposed: what the keeper has of a kit already, what was taken for it, what it should bring, what a warmer box
 // saves, and why nothing is proposed for a need.
 
+import type { KitAssumption } from '../src/kits.ts';
 import type { Currency } from '../src/money.ts';
 import { formatMoney } from '../src/money.ts';
 import type { ControlType } from '../src/parts.ts';
-import type { KitAssumption, NoProposal, Proposal } from '../src/proposals.ts';
+import type { NoProposal, Proposal } from '../src/proposals.ts';
 import type { Shortage } from '../src/space.ts';
 import type { UnitSystem } from '../src/units.ts';
 import { formatQuantity } from '../src/units.ts';

@@ -18,9 +18,9 @@ import {
 } from './lit-places.ts';
 import { rightUvi } from './needs.ts';
 import type { Part, PartsList } from './parts.ts';
-import { bareFitting } from './proposals.ts';
 import { type CareLibrary, speciesOf, targetsFor, type UvZoneBand } from './species.ts';
 import type { Change, NewFitting } from './upgrades.ts';
+import { bareFitting } from './upgrades.ts';
 
 /** A lamp tried in a box. What is null is left to the suggestion; `instead` takes out the UV lamps that are there now. */
 export type LampTrial = {

@@ -6,8 +6,12 @@ import { DAYS_A_MONTH, monthOf } from './calendar.ts';
 import type { Check, Collection, Fitting, FittingKind, LampOutput, ReadingKind, Setup } from './collection.ts';
 import { HEATERS, influenceOf, isFitted, isGuarded, setupOf, UV_LAMPS } from './collection.ts';
 import { ESTIMATE_WIDTH, knownOf } from './evidence.ts';
+import type { NoHeat } from './heat-kits.ts';
+import { expectedOf, heatKit, isHeatSensitive, middleOf } from './heat-kits.ts';
 import type { NoTube } from './hung-tubes.ts';
 import { tubesThatHang } from './hung-tubes.ts';
+import type { KitAssumption, KitPlace, OwnPart, Pieces } from './kits.ts';
+import { fitted, guardFor, pieces, RENEWED, thermostat, timerFor, together, tubeWithFixture } from './kits.ts';
 import type { BoxToMake } from './larger-boxes.ts';
 import { largerBoxes } from './larger-boxes.ts';
 import { distanceForUvi, GUARD_SHARE, readUnder } from './light.ts';
@@ -16,63 +20,24 @@ import type { Currency, Money } from './money.ts';
 import { costAtRate, money, noMoney, sumMoney } from './money.ts';
 import type { Reason } from './needs.ts';
 import { rightUvi, uvCeiling } from './needs.ts';
-import type { ControlType, Part, PartsList } from './parts.ts';
-import {
-  cheapest,
-  controlFor,
-  freedFixture,
-  holderFor,
-  idleGuard,
-  idleThermostat,
-  idleTimer,
-  thermostatFor,
-  tubeFixtureFor,
-  unknownThermostat,
-} from './parts.ts';
+import type { Part, PartsList } from './parts.ts';
+import { cheapest } from './parts.ts';
 import type { Room } from './rooms.ts';
 import type { AnimalScore, ValueChoices } from './score.ts';
 import { scoreAnimal } from './score.ts';
 import type { Shortage } from './space.ts';
 import { spaceNeeded } from './space.ts';
-import type {
-  CareLibrary,
-  Cited,
-  HideZone,
-  Need,
-  Species,
-  Standing,
-  Targets,
-  TemperatureKind,
-  UvZoneBand,
-} from './species.ts';
+import type { CareLibrary, Cited, HideZone, Need, Species, Targets, TemperatureKind, UvZoneBand } from './species.ts';
 import { projectLength, sourcesFromMemory, speciesOf, targetsFor } from './species.ts';
 import type { Change, NewFitting, Upgrade } from './upgrades.ts';
-import { ANSWERED_ANEW, applyUpgrades, enclosuresOf } from './upgrades.ts';
+import { ANSWERED_ANEW, applyUpgrades, bareFitting, enclosuresOf } from './upgrades.ts';
 import type { ClosingObjection, HeatLoss } from './warmth.ts';
 import { heatLossOf, INSULATORS, lossWithTopCovered, objectionsToClosing } from './warmth.ts';
-import type { WarmthUnknown, YearSaving } from './warmth-year.ts';
-import { heaterNeeded, savingInYear } from './warmth-year.ts';
+import type { YearSaving } from './warmth-year.ts';
+import { savingInYear } from './warmth-year.ts';
 
 /** Ways to cool a box of an animal that heat harms, none of which needs a purchase. */
 export type CoolingWay = 'shade' | 'fan' | 'move';
-
-/** A part of a kit that the keeper need not buy: `name` is the thing there is, of which the kit uses what `what` names. */
-export type OwnPart = { what: string; name: string };
-
-/** What was taken for a kit, or has to be looked at before it is bought. */
-export type KitAssumption =
-  | { assumes: 'watts-by-loss'; watts: number; needed: number; roomCelsius: number }
-  | { assumes: 'watts-by-size'; watts: number; because: WarmthUnknown | 'reckoned-enough' }
-  | { assumes: 'mat-by-length'; watts: number }
-  | { assumes: 'lamp-by-height'; watts: number }
-  | { assumes: 'watts-not-entered'; mostWatts: number }
-  | { assumes: 'own-thermostat-unread'; name: string; by: ControlType; watts: number }
-  | { assumes: 'above-mesh' }
-  | { assumes: 'mesh-share'; share: number }
-  | { assumes: 'place-height-unknown' }
-  | { assumes: 'bare-figures' }
-  | { assumes: 'figures-with-reflector'; standing: Standing }
-  | { assumes: 'fan-cools'; byCelsius: number };
 
 /** Why nothing is proposed that would answer a shortfall. */
 export type NoProposal =
@@ -80,12 +45,8 @@ export type NoProposal =
   | { why: 'uv-target-unknown' }
   | { why: 'uv-zones-disagree' }
   | { why: 'lamp-gave-too-much' }
-  | { why: 'species-forbids'; what: 'any-heater' | 'overhead-heater' | 'novelty' }
-  | { why: 'warm-enough' }
-  | { why: 'reading-first' }
-  | { why: 'heater-at-limit'; needed: number; mostWatts: number }
-  | { why: 'heat-target-unknown' }
-  | { why: 'part-missing'; what: string }
+  | NoHeat
+  | { why: 'species-forbids'; what: 'novelty' }
   | { why: 'space-lacks'; shortages: Shortage[] }
   | { why: 'top-stays-open'; objections: ClosingObjection[] };
 
@@ -288,26 +249,8 @@ const CLEARANCE_MM = 200;
 
 const OVERHEAD: ReadonlySet<FittingKind> = new Set([...UV_LAMPS, 'basking-lamp', 'ceramic-heater', 'radiant-panel']);
 
-const middle = (low: number, high: number) => Math.round((low + high) / 2);
-
 // Readings that moving or warmer air changes.
 const AIRY: ReadonlySet<string> = new Set<ReadingKind>(['warm-air', 'cool-end-air', 'night-air']);
-
-/** Some parts of a kit with what they change, what of them the keeper has, and what was assumed in choosing them. */
-type Pieces = { parts: Part[]; changes: Change[]; owned: OwnPart[]; assumes: KitAssumption[] };
-
-function pieces(parts: Part[], changes: Change[], assumes: KitAssumption[] = []): Pieces {
-  return { parts, changes, owned: [], assumes };
-}
-
-function together(...all: Pieces[]): Pieces {
-  return {
-    parts: all.flatMap((one) => one.parts),
-    changes: all.flatMap((one) => one.changes),
-    owned: all.flatMap((one) => one.owned),
-    assumes: all.flatMap((one) => one.assumes),
-  };
-}
 
 // One animal in its enclosure: turns each reason of its score into drafts, and drafts into proposals with prices.
 class Proposer {
@@ -317,6 +260,7 @@ class Proposer {
   readonly targets: Targets;
   readonly animalId: string;
   readonly active: Fitting[];
+  readonly place: KitPlace;
   readonly unanswered: { need: Need; no: NoProposal }[] = [];
 
   constructor(world: Proposing, setup: Setup, species: Species, targets: Targets, animalId: string) {
@@ -326,6 +270,8 @@ class Proposer {
     this.targets = targets;
     this.animalId = animalId;
     this.active = setup.fittings.filter((one) => isFitted(one, world.on));
+    const priced = world.parts.currency === world.currency.code;
+    this.place = { enclosureId: setup.enclosure.id, active: this.active, list: world.parts, priced };
   }
 
   answer(score: AnimalScore): Proposal[] {
@@ -375,9 +321,9 @@ class Proposer {
       case 'uv-above':
         return this.adjustUv(need, reason);
       case 'uv-hours':
-        return this.setHours(need, reason, middle(reason.low, reason.high));
+        return this.setHours(need, reason, middleOf(reason));
       case 'uv-hours-unknown':
-        return this.setHours(need, reason, middle(this.targets.uv.hours.low, this.targets.uv.hours.high));
+        return this.setHours(need, reason, middleOf(this.targets.uv.hours));
       case 'uv-no-retreat':
         return this.hide(need, reason, 'cool');
       case 'hide-missing':
@@ -400,9 +346,9 @@ class Proposer {
   regulate(need: Need, because: Reason, name: string): Draft[] {
     const heater = this.active.find((one) => one.name === name && HEATERS.has(one.kind));
     if (heater === undefined) return [];
-    const control = this.thermostat(heater.kind, heater.watts ?? 0, {
+    const control = thermostat(this.place, heater.kind, heater.watts ?? 0, {
       regulates: heater.id,
-      expects: this.expectedOf(heater.kind),
+      expects: expectedOf(heater.kind, this.targets),
     });
     if (control === null) return this.nothing(need, { why: 'part-missing', what: 'thermostat' });
     const rating = control.parts[0]?.controls?.maxWatts;
@@ -422,48 +368,9 @@ class Proposer {
 
   guard(need: Need, because: Reason, name: string): Draft[] {
     const heater = this.active.find((one) => one.name === name && HEATERS.has(one.kind));
-    const guard = this.guardFor(heater?.id ?? '');
+    const guard = guardFor(this.place, heater?.id ?? '');
     if (heater === undefined || guard === null) return [];
     return [this.kit(need, because, heater.id, guard)];
-  }
-
-  // A guard around a fitted heater or one of the kit, the keeper's own where one guards nothing.
-  guardFor(heater: string): Pieces | null {
-    const own = idleGuard(this.active);
-    if (own !== undefined) return this.reused(own, { guards: heater });
-    const part = this.part('guard');
-    return part === undefined ? null : pieces([part], [this.fitted(part, 'guard', { guards: heater })]);
-  }
-
-  // A thermostat of the type and rating that a heater takes, the keeper's own where one is known to be right and regulates nothing.
-  thermostat(kind: FittingKind, watts: number, more: Partial<NewFitting>): Pieces | null {
-    const { parts } = this.world;
-    const own = idleThermostat(parts, this.active, kind, watts);
-    if (own !== undefined) return this.reused(own, more);
-    const part = thermostatFor(parts, kind, watts);
-    if (part === undefined) return null;
-    const unread = unknownThermostat(parts, this.active);
-    const by = controlFor(kind);
-    return pieces(
-      [part],
-      [this.fitted(part, 'thermostat', more)],
-      unread === undefined ? [] : [{ assumes: 'own-thermostat-unread', name: unread.name, by, watts }],
-    );
-  }
-
-  // What lies idle in the box is taken from there and put to use: the same thing, fitted anew.
-  reused(own: Fitting, more: Partial<NewFitting>): Pieces {
-    const { id, enclosureId: _box, fittedOn: _on, movedOn: _moved, retiredOn: _out, brokenOn: _broke, ...facts } = own;
-    return {
-      ...pieces(
-        [],
-        [
-          { change: 'retire', fittingId: id },
-          { change: 'fit', enclosureId: this.box, fitting: { ...facts, key: own.kind, expects: [], ...more } },
-        ],
-      ),
-      owned: [{ what: own.kind, name: own.name }],
-    };
   }
 
   takeOut(need: Need, because: Reason, name: string): Draft[] {
@@ -504,7 +411,7 @@ class Proposer {
   adjustHeat(need: Need, because: Reason & { why: 'temperature-outside' }): Draft[] {
     if (because.kind === 'body') return [];
     const reading: ReadingKind = because.kind;
-    const value = middle(because.low, because.high);
+    const value = middleOf(because);
     const heater = this.heaterOf(reading);
     if (heater === null) {
       return because.side === 'below'
@@ -542,7 +449,7 @@ class Proposer {
 
   // Frogs and salamanders die of warmth that other animals seek; they are cooled from outside, one way at a time.
   coolBy(need: Need, because: Reason & { why: 'temperature-outside' }): Draft[] {
-    if (!this.isHeatSensitive || !this.isUrgent(because) || because.kind === 'body') return [];
+    if (!isHeatSensitive(this.species) || !this.isUrgent(because) || because.kind === 'body') return [];
     const { kind, high: value } = because;
     const group = `cooling of ${this.box} ${kind}`;
     const free = (['shade', 'fan', 'move'] as const).map((way) => ({
@@ -566,7 +473,7 @@ class Proposer {
     const value = what === 'chiller' ? because.high : Math.max(because.high, because.reading - FAN_COOLS);
     return [
       this.kit(need, because, what, {
-        ...pieces([part], [this.fitted(part, what, { expects: [{ reading: kind, value }] })]),
+        ...pieces([part], [fitted(this.place, part, what, { expects: [{ reading: kind, value }] })]),
         assumes: what === 'fan' ? [{ assumes: 'fan-cools', byCelsius: FAN_COOLS }] : [],
       }),
     ];
@@ -580,117 +487,17 @@ class Proposer {
     );
   }
 
-  get isAmphibian(): boolean {
-    return this.species.group === 'frog' || this.species.group === 'salamander';
-  }
-
-  // Amphibians and species that no heater may be proposed for.
-  get isHeatSensitive(): boolean {
-    return this.isAmphibian || this.species.neverPropose.includes('any-heater');
-  }
-
-  // Whether some place is as warm as it may be: another heater would carry it beyond.
-  isWarmEnough(): boolean {
-    return this.targets.temperatures.some((one) => {
-      if (one.kind === 'body') return false;
-      const known = knownOf(this.setup, one.kind, this.world.on, this.world.on);
-      return known.status === 'known' && known.value >= one.high;
-    });
-  }
-
   fitHeat(need: Need, because: Reason, kind: TemperatureKind): Draft[] {
     if (kind === 'body') return [];
-    if (this.species.neverPropose.includes('any-heater'))
-      return this.nothing(need, { why: 'species-forbids', what: 'any-heater' });
-    const target = this.targets.temperatures.find((one) => one.kind === kind);
-    if (target === undefined) return this.nothing(need, { why: 'heat-target-unknown' });
-    if (this.isHeatSensitive && this.isWarmEnough()) return this.nothing(need, { why: 'warm-enough' });
-    // A heat-sensitive amphibian is never given a heater without a reading that is too low.
-    if (this.species.group === 'frog' && because.why !== 'temperature-outside')
-      return this.nothing(need, { why: 'reading-first' });
-    const value = middle(target.low, target.high);
-    const expects = [{ reading: kind as ReadingKind, value }];
-    if (kind === 'warm-hide-floor') {
-      const mat = this.part('heat-mat', (one) => this.setup.enclosure.lengthMm >= 900 === (one.watts ?? 0) > 20);
-      const control = mat && this.thermostat('heat-mat', mat.watts ?? 0, { regulates: 'heater', expects });
-      if (mat == null || control == null) return this.nothing(need, { why: 'part-missing', what: 'heat-mat' });
-      const heater = pieces(
-        [mat],
-        [this.fitted(mat, 'heat-mat', { key: 'heater', whenBoxReplaced: 'stays-behind' })],
-        [{ assumes: 'mat-by-length', watts: mat.watts ?? 0 }],
-      );
-      return [this.kit(need, because, kind, together(heater, control, pieces([], [this.probe])))];
+    const { setup, species, targets, place, room } = this;
+    const { library, on } = this.world;
+    const isReadTooLow = because.why === 'temperature-outside';
+    const found = heatKit({ place, setup, species, targets, room, library, on }, kind, isReadTooLow);
+    if (found.status === 'none') {
+      const { status: _, ...no } = found;
+      return this.nothing(need, no);
     }
-    if (kind === 'water') {
-      const heater = this.part('water-heater');
-      if (heater === undefined) return this.nothing(need, { why: 'part-missing', what: 'water-heater' });
-      return [this.kit(need, because, kind, pieces([heater], [this.fitted(heater, 'water-heater', { expects })]))];
-    }
-    if (this.species.neverPropose.includes('overhead-heater'))
-      return this.nothing(need, { why: 'species-forbids', what: 'overhead-heater' });
-    const light = kind === 'hot-spot-surface';
-    const choice = light ? this.baskingLamp() : this.overheadHeater();
-    if ('why' in choice) return this.nothing(need, choice);
-    const { part, assumes } = choice;
-    const heaterKind = light ? 'basking-lamp' : 'ceramic-heater';
-    const watts = part.watts ?? 0;
-    // Above a mesh no animal reaches it, unless it climbs along the mesh below it.
-    const aboveMesh = this.setup.enclosure.top === 'mesh' && this.species.habit !== 'climbing';
-    const heater = pieces(
-      [part],
-      [this.fitted(part, heaterKind, { key: 'heater', outOfReach: aboveMesh })],
-      [...assumes, ...(aboveMesh ? [{ assumes: 'above-mesh' as const }] : [])],
-    );
-    const holder = holderFor(this.world.parts, heaterKind, watts);
-    if (holder === undefined) return this.nothing(need, { why: 'part-missing', what: 'fixture' });
-    const guard = aboveMesh ? pieces([], []) : this.guardFor('heater');
-    if (guard === null) return this.nothing(need, { why: 'part-missing', what: 'guard' });
-    const control = this.thermostat(heaterKind, watts, {
-      regulates: 'heater',
-      expects: light || kind === 'cool-end-air' ? expects : this.expectedOf('ceramic-heater'),
-    });
-    if (control === null) return this.nothing(need, { why: 'part-missing', what: 'thermostat' });
-    const whole = together(heater, pieces([holder], []), guard, control, pieces([], [this.probe]));
-    // One heater overhead warms the air by day and by night, so it is proposed once.
-    return [this.kit(need, because, light ? kind : 'overhead', whole)];
-  }
-
-  // How hot a lamp makes a surface is measured and never reckoned; the height of the box is all there is to go by.
-  baskingLamp(): { part: Part; assumes: KitAssumption[] } | NoProposal {
-    const watts = this.setup.enclosure.heightMm > 550 ? 75 : 50;
-    const part = this.part('basking-lamp', (one) => one.watts === watts);
-    return part === undefined
-      ? { why: 'part-missing', what: 'basking-lamp' }
-      : { part, assumes: [{ assumes: 'lamp-by-height', watts }] };
-  }
-
-  // The least watts that hold the air in the coldest month, where walls and room are known; else by the length of the box.
-  overheadHeater(): { part: Part; assumes: KitAssumption[] } | NoProposal {
-    const heaters = this.world.parts.parts
-      .filter((one) => one.what === 'ceramic-heater' && one.watts !== null)
-      .sort((a, b) => a.watts! - b.watts!);
-    const strongest = heaters[heaters.length - 1];
-    if (strongest === undefined) return { why: 'part-missing', what: 'ceramic-heater' };
-    const { setup, world } = this;
-    const needed = heaterNeeded({ setup, room: this.room, library: world.library, on: world.on });
-    if (needed.status === 'reckoned' && needed.watts > 0) {
-      const part = heaters.find((one) => one.watts! >= needed.watts);
-      if (part === undefined)
-        return { why: 'heater-at-limit', needed: Math.ceil(needed.watts), mostWatts: strongest.watts! };
-      const { roomCelsius } = needed;
-      return {
-        part,
-        assumes: [{ assumes: 'watts-by-loss', watts: part.watts!, needed: Math.ceil(needed.watts), roomCelsius }],
-      };
-    }
-    const usual = this.setup.enclosure.lengthMm > 1000 ? 100 : 60;
-    const part = heaters.find((one) => one.watts! >= usual) ?? strongest;
-    const because = needed.status === 'unknown' ? needed.why : 'reckoned-enough';
-    return { part, assumes: [{ assumes: 'watts-by-size', watts: part.watts!, because }] };
-  }
-
-  get probe(): Change {
-    return { change: 'answer', enclosureId: this.box, check: 'probe-in-place' };
+    return [this.kit(need, because, found.detail, found.kit)];
   }
 
   get room(): Room | null {
@@ -717,7 +524,7 @@ class Proposer {
         need: 'heat',
         because: null,
         parts: [part],
-        changes: [this.fitted(part, 'insulation', {})],
+        changes: [fitted(this.place, part, 'insulation', {})],
         ...(saving.cost === null ? {} : { saves: saving.cost }),
       },
     ];
@@ -748,7 +555,7 @@ class Proposer {
         need,
         because,
         parts: [part],
-        changes: [this.fitted(part, 'insulation', { key: 'cover' })],
+        changes: [fitted(this.place, part, 'insulation', { key: 'cover' })],
         ...(saving.status === 'unknown' || saving.cost === null ? {} : { saves: saving.cost }),
       },
     ];
@@ -774,13 +581,13 @@ class Proposer {
     }
     const takenOut = this.lamps();
     const kits = found.tubes.flatMap((tube) => {
-      const lit = this.tubeWithFixture(tube.part, takenOut);
+      const lit = tubeWithFixture(this.place, tube.part, takenOut);
       return lit === null ? [] : [{ tube, lit, price: sumMoney(lit.parts.map((one) => one.priceHigh)) }];
     });
     const best = kits.sort((a, b) => a.price - b.price || b.tube.distanceMm - a.tube.distanceMm)[0];
     if (best === undefined) return this.nothing(need, { why: 'part-missing', what: 'fixture' });
     const { distanceMm, meshShare, uvi, part } = best.tube;
-    const timer = this.timerFor('tube', takenOut);
+    const timer = timerFor(this.place, 'tube', takenOut);
     // A lamp without a dark place to leave it for would do harm, so the first hide comes with it.
     const dark = this.active.some((one) => one.kind === 'hide' || one.kind === 'moist-hide')
       ? undefined
@@ -794,11 +601,11 @@ class Proposer {
       pieces(
         [],
         [
-          this.fitted(part, 'uv-tube', {
+          fitted(this.place, part, 'uv-tube', {
             key: 'tube',
             distanceMm,
             meshShare,
-            hoursPerDay: middle(this.targets.uv.hours.low, this.targets.uv.hours.high),
+            hoursPerDay: middleOf(this.targets.uv.hours),
           }),
         ],
         [
@@ -810,37 +617,9 @@ class Proposer {
         ],
       ),
       ...(timer === null ? [] : [timer]),
-      ...(dark === undefined ? [] : [pieces([dark], [this.fitted(dark, 'hide', { place: 'cool' })])]),
+      ...(dark === undefined ? [] : [pieces([dark], [fitted(this.place, dark, 'hide', { place: 'cool' })])]),
     );
     return [this.kit(need, because, 'uv', whole, { distanceMm, uvi })];
-  }
-
-  // A tube with what holds it. A reflector belongs to it only where the tube's figures were measured with one: it would carry a bare
-  // figure past a ceiling.
-  tubeWithFixture(tube: Part, takenOut: readonly Fitting[]): Pieces | null {
-    const freed = freedFixture(takenOut, tube);
-    const mirrored = tube.lamp?.reflector === 'with';
-    if (freed !== undefined) {
-      const owned = (mirrored ? ['fixture', 'reflector'] : ['fixture']).map((what) => ({ what, name: freed.name }));
-      return { ...pieces([tube], []), owned };
-    }
-    const fixture = tubeFixtureFor(this.world.parts, tube.watts);
-    const reflector = mirrored ? this.part('reflector') : undefined;
-    if (fixture === undefined || (mirrored && reflector === undefined)) return null;
-    return pieces([tube, fixture, ...(reflector === undefined ? [] : [reflector])], []);
-  }
-
-  // A timer for what the kit brings, the keeper's own where one switches nothing; null when the list has none.
-  timerFor(key: string, takenOut: readonly Fitting[]): Pieces | null {
-    const staying = this.active.filter((one) => !takenOut.includes(one));
-    // What switched a lamp that goes now switches the one that comes.
-    const freed = staying.find(
-      (one) => one.kind === 'timer' && one.regulates !== null && takenOut.some((lamp) => lamp.id === one.regulates),
-    );
-    const own = freed ?? idleTimer(staying);
-    if (own !== undefined) return this.reused(own, { regulates: key });
-    const part = this.part('timer');
-    return part === undefined ? null : pieces([part], [this.fitted(part, 'timer', { regulates: key })]);
   }
 
   renewLamps(need: Need, because: Reason): Draft[] {
@@ -927,7 +706,7 @@ class Proposer {
       const box = this.part('moist-hide');
       if (box !== undefined)
         drafts.push(
-          this.kit(need, because, 'moist', pieces([box], [this.fitted(box, 'moist-hide', { place: 'moist' })]), {
+          this.kit(need, because, 'moist', pieces([box], [fitted(this.place, box, 'moist-hide', { place: 'moist' })]), {
             place: 'moist',
           }),
         );
@@ -937,7 +716,7 @@ class Proposer {
       const plants = zone === 'high' ? this.part('hide', (one) => one.id.includes('cork')) : this.part('plants');
       if (plants === undefined) return [];
       const kind = zone === 'high' ? 'hide' : 'plants';
-      const cover = pieces([plants], [this.fitted(plants, kind, { place: zone })]);
+      const cover = pieces([plants], [fitted(this.place, plants, kind, { place: zone })]);
       return [this.kit(need, because, zone, cover, { place: zone })];
     }
     // Cardboard rots where it is kept damp; there only a bought hide will do.
@@ -952,12 +731,16 @@ class Proposer {
     const hide = this.part('hide');
     return hide === undefined
       ? []
-      : [this.kit(need, because, zone, pieces([hide], [this.fitted(hide, 'hide', { place: zone })]), { place: zone })];
+      : [
+          this.kit(need, because, zone, pieces([hide], [fitted(this.place, hide, 'hide', { place: zone })]), {
+            place: zone,
+          }),
+        ];
   }
 
   adjustHumidity(need: Need, because: Reason & { why: 'humidity-outside' }): Draft[] {
     const reading: ReadingKind = because.time === 'day' ? 'humidity-day' : 'humidity-night';
-    const value = middle(because.low, because.high);
+    const value = middleOf(because);
     const changes: Change[] = [{ change: 'predict', enclosureId: this.box, reading, value }];
     const act: ProposedAct = because.side === 'below' ? { act: 'mist-by-hand', value } : { act: 'air-more', value };
     const cover = because.side === 'below' ? this.coverTop(need, because) : [];
@@ -1035,13 +818,13 @@ class Proposer {
         const part = this.part('branches');
         return part === undefined
           ? []
-          : [this.kit(need, because, 'climb', pieces([part], [this.fitted(part, 'branches', {})]))];
+          : [this.kit(need, because, 'climb', pieces([part], [fitted(this.place, part, 'branches', {})]))];
       }
       case 'dig': {
         const part = this.part('deep-substrate');
         return part === undefined
           ? []
-          : [this.kit(need, because, 'dig', pieces([part], [this.fitted(part, 'deep-substrate', {})]))];
+          : [this.kit(need, because, 'dig', pieces([part], [fitted(this.place, part, 'deep-substrate', {})]))];
       }
       case 'feeding':
         return [
@@ -1062,7 +845,7 @@ class Proposer {
         const part = this.species.habit === 'aquatic' ? undefined : this.part('pool');
         return part === undefined
           ? []
-          : [this.kit(need, because, 'pool', pieces([part], [this.fitted(part, 'pool', {})]))];
+          : [this.kit(need, because, 'pool', pieces([part], [fitted(this.place, part, 'pool', {})]))];
       }
       case 'choice':
         return [];
@@ -1087,7 +870,7 @@ class Proposer {
     const part = kind === undefined || tankItself ? undefined : this.part(kind);
     return kind === undefined || part === undefined
       ? []
-      : [this.kit(need, because, kind, pieces([part], [this.fitted(part, kind, {})]))];
+      : [this.kit(need, because, kind, pieces([part], [fitted(this.place, part, kind, {})]))];
   }
 
   outdoorRun(): Draft | null {
@@ -1147,35 +930,8 @@ class Proposer {
     return this.active.find((one) => kinds[reading]?.includes(one.kind)) ?? null;
   }
 
-  expectedOf(kind: FittingKind): { reading: ReadingKind; value: number }[] {
-    const readings: Partial<Record<FittingKind, TemperatureKind[]>> = {
-      'heat-mat': ['warm-hide-floor'],
-      'ceramic-heater': ['warm-air', 'night-air'],
-      'radiant-panel': ['hot-spot-surface', 'warm-air', 'night-air'],
-      'water-heater': ['water'],
-    };
-    return (readings[kind] ?? []).flatMap((reading) => {
-      const target = this.targets.temperatures.find((one) => one.kind === reading);
-      return target === undefined ? [] : [{ reading: reading as ReadingKind, value: middle(target.low, target.high) }];
-    });
-  }
-
   part(what: string, also: (part: Part) => boolean = () => true): Part | undefined {
     return cheapest(this.world.parts, what, also);
-  }
-
-  fitted(part: Part, kind: FittingKind, more: Partial<NewFitting>): Change {
-    const fitting: NewFitting = {
-      ...bareFitting(kind, part.name),
-      lifeMonths: part.lifeMonths,
-      renewalPrice: this.priced && part.lifeMonths !== null && RENEWED.has(kind) ? part.priceHigh : null,
-      watts: part.watts,
-      hoursPerDay: part.watts === null ? null : part.hoursPerDay,
-      duty: part.watts === null || usualDuty(kind) === 1 ? null : usualDuty(kind),
-      lamp: part.lamp ?? null,
-      ...more,
-    };
-    return { change: 'fit', enclosureId: this.box, fitting };
   }
 
   homeMade(kind: FittingKind, name: string): Change {
@@ -1206,10 +962,6 @@ class Proposer {
     return { act, detail: `${act.act} ${detail}`, need, because, parts: [], changes, priceless: true };
   }
 
-  get priced(): boolean {
-    return this.world.parts.currency === this.world.currency.code;
-  }
-
   proposal(draft: Draft, cited: Cited | null): Proposal {
     const { powerPrice, currency } = this.world;
     const kwh = kwhAMonth(draft.changes);
@@ -1227,20 +979,22 @@ class Proposer {
       need: draft.need,
       isFree,
       isUrgent: isFree && draft.because !== null && this.isUrgent(draft.because),
-      priced: isFree || (this.priced && draft.unpriced !== true),
+      priced: isFree || (this.place.priced && draft.unpriced !== true),
       powerKnown: kwh === 0 || powerPrice !== null,
       because: draft.because === null ? [] : [draft.because],
       lowers: [],
       isFromMemory: cited !== null && sourcesFromMemory(this.world.library).has(cited.source),
       upgrade: {
         proposalKey: key,
-        priceLow: this.priced && draft.unpriced !== true ? sumMoney(draft.parts.map((one) => one.priceLow)) : noMoney,
-        priceHigh: this.priced && draft.unpriced !== true ? sumMoney(draft.parts.map((one) => one.priceHigh)) : noMoney,
+        priceLow:
+          this.place.priced && draft.unpriced !== true ? sumMoney(draft.parts.map((one) => one.priceLow)) : noMoney,
+        priceHigh:
+          this.place.priced && draft.unpriced !== true ? sumMoney(draft.parts.map((one) => one.priceHigh)) : noMoney,
         monthlyCost: money(
           (typeof powerPrice === 'number' && kwh > 0 ? costAtRate(powerPrice, kwh, currency) : 0) - (draft.saves ?? 0),
         ),
         lifeMonths: soonest?.lifeMonths ?? null,
-        renewalPrice: soonest !== null && this.priced ? soonest.priceHigh : null,
+        renewalPrice: soonest !== null && this.place.priced ? soonest.priceHigh : null,
         leadMonths: Math.max(0, ...draft.parts.map((one) => one.leadMonths)),
         earliestMonth: null,
         pinnedMonth: null,
@@ -1261,38 +1015,4 @@ export function kwhAMonth(changes: readonly Change[]): number {
     (sum, one) => sum + (one.watts! * (one.duty ?? 1) * (one.hoursPerDay ?? 24) * DAYS_A_MONTH) / 1000,
     0,
   );
-}
-
-/** What is renewed at the end of its life as a matter of course; a hide or a box is replaced when it breaks. */
-const RENEWED: ReadonlySet<FittingKind> = new Set(['uv-tube', 'uv-compact', 'basking-lamp']);
-
-// Share of the time a regulated heater is on, for pricing its power before it was ever measured (common practice, no source).
-function usualDuty(kind: FittingKind): number {
-  return HEATERS.has(kind) && kind !== 'basking-lamp' ? 0.5 : 1;
-}
-
-/** A fitting of a kind with nothing known of it but its name; its key is its kind. */
-export function bareFitting(kind: FittingKind, name: string): NewFitting {
-  return {
-    key: kind,
-    kind,
-    name,
-    lifeMonths: null,
-    renewalPrice: null,
-    watts: null,
-    hoursPerDay: null,
-    duty: null,
-    place: null,
-    regulates: null,
-    guards: null,
-    outOfReach: false,
-    lamp: null,
-    distanceMm: null,
-    meshShare: 1,
-    expects: [],
-    outdoors: null,
-    whenBoxReplaced: 'moves',
-    placed: null,
-    outletId: null,
-  };
 }

@@ -26,6 +26,32 @@ export type NewFitting = Omit<Fitting, 'id' | 'enclosureId' | 'fittedOn' | 'move
   key: string;
 };
 
+/** A fitting of a kind with nothing known of it but its name; its key is its kind. */
+export function bareFitting(kind: FittingKind, name: string): NewFitting {
+  return {
+    key: kind,
+    kind,
+    name,
+    lifeMonths: null,
+    renewalPrice: null,
+    watts: null,
+    hoursPerDay: null,
+    duty: null,
+    place: null,
+    regulates: null,
+    guards: null,
+    outOfReach: false,
+    lamp: null,
+    distanceMm: null,
+    meshShare: 1,
+    expects: [],
+    outdoors: null,
+    whenBoxReplaced: 'moves',
+    placed: null,
+    outletId: null,
+  };
+}
+
 /** One change to a set-up. Ids of fittings may name a thing of the same upgrade by its key. */
 export type Change =
   | { change: 'fit'; enclosureId: string; fitting: NewFitting }

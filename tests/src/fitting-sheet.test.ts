@@ -6,9 +6,9 @@ import type { Collection, Fitting, FittingKind } from '../../src/collection.ts';
 import { FITTING_KINDS, HEATERS, lampOf, READING_KINDS } from '../../src/collection.ts';
 import type { FittingSheet, SheetLine } from '../../src/fitting-sheet.ts';
 import { sheetFor, THERMOSTAT_FOR } from '../../src/fitting-sheet.ts';
-import { bareFitting } from '../../src/proposals.ts';
 import type { Outlet } from '../../src/rooms.ts';
 import type { Change, NewFitting } from '../../src/upgrades.ts';
+import { bareFitting } from '../../src/upgrades.ts';
 import { makeUpgrade } from '../support/make.ts';
 import { aBox, aCollection, aFitting, anAnimal, aReading, library, today } from '../support/setups.ts';
 

@@ -3,8 +3,8 @@ import { describe, expect, test } from 'vitest';
 import { plainDate } from '../../src/calendar.ts';
 import { FITTING_KINDS, type Fitting } from '../../src/collection.ts';
 import { loadOf, OUTLET_RULES } from '../../src/load.ts';
-import { bareFitting } from '../../src/proposals.ts';
 import { OUTLET_RULE_NAMES, type Outlet, type OutletRuleName } from '../../src/rooms.ts';
+import { bareFitting } from '../../src/upgrades.ts';
 
 const planDate = plainDate('2026-01-15');
 

@@ -13,8 +13,8 @@ import {
   promisesOf,
   shifted,
 } from '../../src/promises.ts';
-import { bareFitting } from '../../src/proposals.ts';
 import type { Change } from '../../src/upgrades.ts';
+import { bareFitting } from '../../src/upgrades.ts';
 import { makeUpgrade } from '../support/make.ts';
 import { aBox, aCollection, aFitting, anAnimal, aReading, today } from '../support/setups.ts';
 

@@ -18,12 +18,12 @@ import { evaluateSchedule } from '../../src/evaluate.ts';
 import { buildProblem } from '../../src/ledger-problem.ts';
 import { uviOnAxis } from '../../src/light.ts';
 import type { Proposal, Proposing } from '../../src/proposals.ts';
-import { bareFitting, proposeUpgrades, surveyUpgrades } from '../../src/proposals.ts';
+import { proposeUpgrades, surveyUpgrades } from '../../src/proposals.ts';
 import type { Room } from '../../src/rooms.ts';
 import { DEFAULT_CHOICES, scoreAnimal } from '../../src/score.ts';
 import type { HideZone } from '../../src/species.ts';
 import { findSpecies } from '../../src/species.ts';
-import { applyUpgrades } from '../../src/upgrades.ts';
+import { applyUpgrades, bareFitting } from '../../src/upgrades.ts';
 import { makeFacts } from '../support/make.ts';
 
 const library = readCareLibrary();

@@ -6,8 +6,14 @@ import { plainDate } from '../../src/calendar.ts';
 import type { Collection, Fitting } from '../../src/collection.ts';
 import { lampOf, setupOf, UNKNOWN_BUILD } from '../../src/collection.ts';
 import { knownOf } from '../../src/evidence.ts';
-import { bareFitting } from '../../src/proposals.ts';
-import { applyUpgrades, type Change, fateInNewBox, readingsAfter, type Upgrade } from '../../src/upgrades.ts';
+import {
+  applyUpgrades,
+  bareFitting,
+  type Change,
+  fateInNewBox,
+  readingsAfter,
+  type Upgrade,
+} from '../../src/upgrades.ts';
 import { makeUpgrade } from '../support/make.ts';
 import {
   aBox,

@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { plainDate } from '../../src/calendar.ts';
 import { type BoxBuild, type Enclosure, type Fitting, type HeatUse, UNKNOWN_BUILD } from '../../src/collection.ts';
 import { currencyOf, money } from '../../src/money.ts';
-import { bareFitting } from '../../src/proposals.ts';
+import { bareFitting } from '../../src/upgrades.ts';
 import {
   AIR_HEAT,
   baskingHint,

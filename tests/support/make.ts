@@ -20,11 +20,11 @@ import {
 } from '../../src/collection.ts';
 import type { LedgerFacts } from '../../src/ledger-problem.ts';
 import { money } from '../../src/money.ts';
-import { bareFitting } from '../../src/proposals.ts';
 import { DEFAULT_CHOICES } from '../../src/score.ts';
 import { randomNumbers } from '../../src/search.ts';
 import { HIDE_ZONES } from '../../src/species.ts';
 import type { Change, NewFitting, Upgrade } from '../../src/upgrades.ts';
+import { bareFitting } from '../../src/upgrades.ts';
 
 export const library = readCareLibrary();
 

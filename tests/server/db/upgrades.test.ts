@@ -47,10 +47,10 @@ import { plainDate, plainMonth } from '../../../src/calendar.ts';
 import type { Collection } from '../../../src/collection.ts';
 import { UNKNOWN_BUILD } from '../../../src/collection.ts';
 import { money, noMoney } from '../../../src/money.ts';
-import { bareFitting, proposeUpgrades } from '../../../src/proposals.ts';
+import { proposeUpgrades } from '../../../src/proposals.ts';
 import { DEFAULT_CHOICES, scoreAnimal } from '../../../src/score.ts';
 import type { Change, Upgrade } from '../../../src/upgrades.ts';
-import { applyUpgrades } from '../../../src/upgrades.ts';
+import { applyUpgrades, bareFitting } from '../../../src/upgrades.ts';
 
 const today = plainDate('2026-01-15');
 

@@ -9,7 +9,7 @@ import { paths } from '../../../server/paths.ts';
 import { addMonths, plainDate, plainMonth } from '../../../src/calendar.ts';
 import { UNKNOWN_BUILD } from '../../../src/collection.ts';
 import { money } from '../../../src/money.ts';
-import { bareFitting } from '../../../src/proposals.ts';
+import { bareFitting } from '../../../src/upgrades.ts';
 import { mistakesOf, startApp, type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
 import { keepGecko, wantHide } from '../../support/ledger.ts';
 import { makeFitting } from '../../support/make.ts';

@@ -19,9 +19,10 @@ import { paths, withNotice } from '../../../server/paths.ts';
 import { plainDate, plainMonth } from '../../../src/calendar.ts';
 import { lampOf } from '../../../src/collection.ts';
 import { money } from '../../../src/money.ts';
-import { bareFitting, proposeUpgrades } from '../../../src/proposals.ts';
+import { proposeUpgrades } from '../../../src/proposals.ts';
 import { DEFAULT_CHOICES } from '../../../src/score.ts';
 import type { Change, Upgrade } from '../../../src/upgrades.ts';
+import { bareFitting } from '../../../src/upgrades.ts';
 import {
   type Answer,
   findForm,
