@@ -5,18 +5,21 @@ import { BaseSequencer, type TestSpecification } from 'vitest/node';
 // In continuous integration the results are also written to a file, from which .ci/run counts them.
 const reporters = process.env.CI ? ['default', 'json'] : ['default'];
 
-// Files that take longest, the longest first: begun last, one of them would go on alone while the other workers have nothing left to do.
+// Files that take longest, the longest first: begun last, one of them would go on alone while the other worker has nothing left to do.
+// The second is begun together with the first, which keeps to one thread, because it compares times of waiting.
 const longest = [
   'tests/src/planner.test.ts',
   'tests/server/page-times.test.ts',
   'tests/browser/pages.test.ts',
-  'tests/src/proof.test.ts',
-  'tests/src/planner-laws.test.ts',
   'tests/server/pages/bad-input.test.ts',
   'tests/server/planning.test.ts',
+  'tests/src/proof.test.ts',
+  'tests/src/what-if.test.ts',
   'tests/server/main.test.ts',
-  'tests/src/roadmap.test.ts',
-  'tests/server/plan-cli.test.ts',
+  'tests/browser/main-job.test.ts',
+  'tests/server/pages/value-choices.test.ts',
+  'tests/server/pages/breakdowns.test.ts',
+  'tests/server/pages/upgrades.test.ts',
 ];
 
 class LongestFirst extends BaseSequencer {
@@ -38,6 +41,7 @@ export default defineConfig({
     maxWorkers: 2,
     // Reading the modules of the server again for each file would take as long as many files do; no test replaces a module.
     isolate: false,
+    // Pages that are read into documents are short-lived and many; in a larger young generation far fewer of them are ever copied.
     execArgv: ['--max-semi-space-size=64'],
     sequence: { sequencer: LongestFirst },
     reporters,
