@@ -1,7 +1,9 @@
-// How much of the processor's time each page of the demonstration takes, whatever else the machine does, and how much a plan under way
-// adds to the wait. The limit of a page is far above what it takes, so that a slow machine does not fail the test and a page that plans or
-// scores a hundred times over does.
+// How much of the processor's time each page of the demonstration takes, whatever else the machine does, and how much more a plan under
+// way adds to the wait than other work that keeps a processor busy. The limit of a page is far above what it takes, so that a slow machine
+// does not fail the test and a page that plans or scores a hundred times over does.
 
+import { once } from 'node:events';
+import { Worker } from 'node:worker_threads';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { prepareDemo } from '../../seed/demo.ts';
 import { openMemory } from '../../server/db/open.ts';
@@ -49,10 +51,10 @@ const TURNS = 2;
 const SAMPLES = 12;
 const MOST_SLOWER = 2;
 
-test('Pages are answered about as fast while a plan is made and while it is studied as when nothing goes on', async () => {
+test('Pages are answered about as fast while a plan is made and while it is studied as beside any other work', async () => {
   const { post, get } = app;
   const pages = [paths.home, paths.roadmap.show, paths.animals.show(1), paths.enclosures.show(1), paths.money];
-  const taken = { idle: [] as number[], planning: [] as number[], studying: [] as number[] };
+  const taken = { other: [] as number[], planning: [] as number[], studying: [] as number[] };
   const sample = async (state: keyof typeof taken): Promise<void> => {
     for (let time = 0; time < SAMPLES; time += 1) {
       const start = performance.now();
@@ -72,7 +74,11 @@ test('Pages are answered about as fast while a plan is made and while it is stud
   for (let time = 0; time < 5; time += 1) for (const url of pages) await get(url);
   // The states take turns, so that what else the machine does weighs on all of them alike.
   for (let turn = 0; turn < TURNS; turn += 1) {
-    await sample('idle');
+    // Work that knows nothing of the ledger: with it each state has to share the processor with as much.
+    const other = new Worker('for (;;);', { eval: true });
+    await once(other, 'online');
+    await sample('other');
+    await other.terminate();
     await post(paths.roadmap.plan);
     await until(paths.roadmap.progress, ({ body }) => body.includes('Looking for a better plan'));
     await sample('planning');
@@ -86,9 +92,11 @@ test('Pages are answered about as fast while a plan is made and while it is stud
   }
   const median = (state: keyof typeof taken) =>
     taken[state].sort((a, b) => a - b)[Math.floor(taken[state].length / 2)]! / pages.length;
-  const [idle, planning, studying] = [median('idle'), median('planning'), median('studying')];
+  const [other, planning, studying] = [median('other'), median('planning'), median('studying')];
   const shown = (milliseconds: number) => `${milliseconds.toFixed(1)} ms`;
-  console.info(`A page: idle ${shown(idle)}, while planning ${shown(planning)}, while studying ${shown(studying)}`);
-  expect(planning).toBeLessThan(MOST_SLOWER * idle);
-  expect(studying).toBeLessThan(MOST_SLOWER * idle);
+  console.info(
+    `A page: beside other work ${shown(other)}, while planning ${shown(planning)}, while studying ${shown(studying)}`,
+  );
+  expect(planning).toBeLessThan(MOST_SLOWER * other);
+  expect(studying).toBeLessThan(MOST_SLOWER * other);
 }, 300_000);

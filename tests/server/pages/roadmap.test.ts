@@ -357,7 +357,7 @@ test('A plan that was not studied says so and offers to have it worked out, and 
   expect(textOf(before.document.getElementById('studies'))).toContain('was not worked out for it');
   expect((await app.post(paths.roadmap.study)).location).toBe(paths.roadmap.show);
   const during = await app.get(paths.roadmap.show);
-  expect(textOf(during.document.getElementById('studies'))).toContain('Being worked out in the background: 0 of 5');
+  expect(textOf(during.document.getElementById('studies'))).toContain('Being worked out in the background: 0 of 6');
   expect(during.document.querySelector(`#studies form[action="${paths.roadmap.stop}"]`)).not.toBeNull();
   expect(studyText(during, 'objections')).toMatch(/Still (to be|being) worked out/);
   while (/Being worked out/.test(textOf((await app.get(paths.roadmap.show)).document.getElementById('studies'))))
@@ -369,6 +369,7 @@ test('A plan that was not studied says so and offers to have it worked out, and 
     'runner-up',
     'useful-amounts',
     'soonest',
+    'measuring',
     'objections',
     'firmness',
     'other-choices',
