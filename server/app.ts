@@ -28,10 +28,12 @@ import { capQuestionPages } from './pages/cap-questions.ts';
 import { careValuePages } from './pages/care-values.ts';
 import { checkPages } from './pages/checks.ts';
 import { enclosurePages } from './pages/enclosures.ts';
+import { exportPages } from './pages/export.ts';
 import { fittingSheetPages } from './pages/fitting-sheet.ts';
 import { fittingPages } from './pages/fittings.ts';
 import { homePages } from './pages/home.ts';
 import { instrumentPages } from './pages/instruments.ts';
+import { ledgerImportPages } from './pages/ledger-import.ts';
 import { lightPages } from './pages/light.ts';
 import { loggerPages } from './pages/logger.ts';
 import { measuringPages } from './pages/measuring.ts';
@@ -117,6 +119,8 @@ const ownPages: readonly Page[] = [
   careValuePages,
   ownSpeciesPages,
   speciesComparePages,
+  exportPages,
+  ledgerImportPages,
   aboutPages,
 ];
 

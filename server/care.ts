@@ -37,6 +37,10 @@ export type Care = {
   library: () => CareLibrary;
   /** The same with no figure overridden: what ships, and the keeper's own species as they were entered. */
   withoutOverrides: () => CareLibrary;
+  /** The library as it would stand over another ledger. */
+  libraryOver: (other: Session) => CareLibrary;
+  /** Makes the library anew: for when the whole ledger was replaced, and its count of changes tells nothing. */
+  forget: () => void;
   /** Whether a species came with the ledger. */
   isShipped: (speciesId: string) => boolean;
   /** Checks a value of the keeper's by the rules of the shipped figures, within the species or the animal it is for. */
@@ -66,6 +70,10 @@ export function openCare(db: Db, shipped: CareLibrary): Care {
   return {
     library,
     withoutOverrides,
+    libraryOver: (other) => libraryOver(other, shipped),
+    forget: () => {
+      made = null;
+    },
     isShipped: (speciesId) => shipped.species.some(({ id }) => id === speciesId),
     checkOverride(override) {
       const base = withoutOverrides();

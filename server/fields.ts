@@ -172,13 +172,16 @@ export type FormPage = {
   submit: string;
   /** Where Cancel leads. */
   cancel: string;
-  /** A page on which more of the kind is set; null when there is none. */
-  related: { href: string; label: string } | null;
+  /** Pages on which more of the kind is set, or that belong to it. */
+  related: readonly Related[];
 };
 
-/** What differs from form to form; lead, version, conflict, cautions and a related page are for those that have them. */
+type Related = { href: string; label: string };
+
+/** What differs from form to form; lead, version, conflict, cautions and related pages are for those that have them. */
 export type FormPageParts = Pick<FormPage, 'heading' | 'action' | 'submit' | 'cancel'> &
-  Partial<Pick<FormPage, 'lead' | 'version' | 'once' | 'conflict' | 'cautions' | 'related'>> & {
+  Partial<Pick<FormPage, 'lead' | 'version' | 'once' | 'conflict' | 'cautions'>> & {
+    related?: Related | readonly Related[];
     groups: { legend: string | null; folded?: boolean; open?: boolean; fields: Field[] }[];
   };
 
@@ -190,8 +193,8 @@ export function formPage(form: FormState, parts: FormPageParts): FormPage {
     once: null,
     conflict: null,
     cautions: [],
-    related: null,
     ...parts,
+    related: [parts.related ?? []].flat(),
     groups: parts.groups.map(({ folded = false, open = false, ...group }) => ({
       ...group,
       folded,

@@ -41,6 +41,23 @@ export const paths = {
   settings: '/settings',
   /** Takes the choice of rule lists for space alone, from a page that shows what they ask. */
   spaceRules: '/settings/space-rules',
+  export: {
+    /** What can leave the ledger. */
+    show: '/export',
+    calendar: '/export/calendar.ics',
+    /** The same with an alarm on each day. */
+    calendarThatReminds: '/export/calendar.ics?remind=yes',
+    /** A table for a spreadsheet. */
+    table: (name: string) => `/export/${name}.csv`,
+    /** The same with the mark by which some spreadsheets know UTF-8. */
+    markedTable: (name: string) => `/export/${name}.csv?mark=yes`,
+    ledger: '/export/ledger.json',
+    /** The same without what was worked out about plans, or without plans altogether. */
+    ledgerWithout: (what: 'studies' | 'plans') => `/export/ledger.json?without=${what}`,
+    /** The form that brings a whole ledger in, and what came of it. */
+    import: '/import',
+    imported: '/import/done',
+  },
   valueChoices: {
     show: '/value-choices',
     /** The question whether all choices go back to the defaults. */

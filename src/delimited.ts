@@ -1,5 +1,6 @@
 // How a table comes as plain text: which character separates its cells, how cells are quoted, where lines end, and where such a text is
-// broken, by line. Strict: nothing is mended in silence. Knows nothing of what the cells mean.
+// broken, by line; and how one is written so that a spreadsheet opens it without running anything. Strict: nothing is mended in silence.
+// Knows nothing of what the cells mean.
 
 /** A table: its headings, and its rows with the line of the text on which each begins. Cells are trimmed; blank lines are no rows. */
 export type DelimitedTable = {
@@ -56,6 +57,48 @@ export function readDelimited(
       faults.push({ fault: 'ragged', line, have: cells.length, want: headings.length });
   }
   return faults.length > 0 ? { status: 'bad', faults } : { status: 'ok', table: { separator, headings, rows: even } };
+}
+
+/** A cell as it is written: a number stays a number, null is an empty cell. */
+export type WrittenCell = string | number | null;
+
+/**
+ * Writes a table as comma-separated values (RFC 4180: lines end in CR LF, cells with a comma, quote or line end are quoted). Texts that a
+ * spreadsheet would run as a formula are defused, headings too; numbers are not, since a number runs nothing. Throws on a number that is
+ * none, and on a row with another count of cells than there are headings.
+ */
+export function writeDelimited(headings: readonly string[], rows: readonly (readonly WrittenCell[])[]): string {
+  return [headings, ...rows]
+    .map((cells) => {
+      if (cells.length !== headings.length)
+        throw new RangeError(`a row holds ${cells.length} cells under ${headings.length} headings`);
+      return `${cells.map(writtenCell).join(',')}\r\n`;
+    })
+    .join('');
+}
+
+function writtenCell(cell: WrittenCell): string {
+  if (cell === null) return '';
+  if (typeof cell === 'number') {
+    if (!Number.isFinite(cell)) throw new RangeError(`a cell cannot hold the number ${cell}`);
+    return String(cell);
+  }
+  const text = defused(cell);
+  return /[",\r\n\t]|^\s|\s$/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+}
+
+// OWASP, CSV Injection: a cell that begins with one of these may be run as a formula. Spreadsheets pass over blanks before them, and some
+// take the full-width forms too.
+const RUNS_AS_FORMULA = /^(?:[\t\r\n]|[\s\p{Cf}]*[=+\-@\uFF1D\uFF0B\uFF0D\uFF20])/u;
+
+/** A text that no spreadsheet runs: with an apostrophe before it where it would, or where it has one of those already. */
+export function defused(text: string): string {
+  return RUNS_AS_FORMULA.test(text.replace(/^'+/, '')) ? `'${text}` : text;
+}
+
+/** The text that was defused; every other text as it is. */
+export function undefused(text: string): string {
+  return text.startsWith("'") && RUNS_AS_FORMULA.test(text.replace(/^'+/, '')) ? text.slice(1) : text;
 }
 
 type Records = { line: number; cells: string[] }[];

@@ -28,6 +28,27 @@ export function errorDimensionOf(dimension: Dimension): Dimension {
 /** The units of measure a keeper prefers. */
 export type UnitSystem = 'metric' | 'imperial';
 
+const keptUnits: Readonly<Record<Dimension, string>> = {
+  temperature: '°C',
+  'temperature-difference': '°C',
+  length: 'mm',
+  position: 'mm',
+  power: 'W',
+  hours: 'h',
+  humidity: '%',
+  'uv-index': 'UVI',
+  months: 'months',
+  count: '',
+  volume: 'l',
+  share: '',
+  mass: 'g',
+};
+
+/** The sign of the unit a dimension is kept in; empty for a plain number. */
+export function keptUnit(dimension: Dimension): string {
+  return keptUnits[dimension];
+}
+
 /** A value in the unit its dimension is kept in, with the text and unit it was typed in. */
 export type Quantity = { value: number; typed: string };
 

@@ -67,6 +67,37 @@ export function openMemory(): Db {
   return openDatabase(':memory:');
 }
 
+/** The number of the newest step that this program knows of a database's history. */
+export function newestStep(): number {
+  return readMigrations(ownMigrations).length;
+}
+
+/** Opens a ledger in memory as the program made them at a step of its history, 1 to the newest. */
+export function openMemoryAt(step: number): Db {
+  const client = new Database(':memory:');
+  settle(client);
+  migrate(client, readMigrations(ownMigrations).slice(0, step));
+  return drizzle(client);
+}
+
+/** Brings a ledger that was opened at an earlier step to the newest one. */
+export function bringUpToDate(db: Db): void {
+  migrate(db.$client, readMigrations(ownMigrations));
+}
+
+/** Whether another program has the ledger's file open. Leaving the write-ahead log takes the file alone, so that trying it tells. */
+export function isInUse({ $client: client }: Db): boolean {
+  if (client.memory) return false;
+  try {
+    const isAlone = client.pragma('journal_mode = DELETE', { simple: true }) === 'delete';
+    client.pragma('journal_mode = WAL');
+    return !isAlone;
+  } catch (problem) {
+    if (problem instanceof Database.SqliteError && problem.code.startsWith('SQLITE_BUSY')) return true;
+    throw problem;
+  }
+}
+
 /** Closes the ledger with everything in its one file: no -wal and no -shm are left. */
 export function closeDatabase(db: Db): void {
   if (!db.$client.open) return;

@@ -34,6 +34,7 @@ type AboutPage = {
   grades: { word: string; meaning: string; share: string }[];
   standings: { word: string; meaning: string; share: string }[];
   choicesHref: string;
+  exportHref: string;
   cautions: string[];
 };
 
@@ -68,6 +69,7 @@ export function aboutPage(choices: ValueChoices, counted: CareFigures): AboutPag
       share: shareOfFigures(counted.byStanding[standing], counted),
     })),
     choicesHref: paths.valueChoices.show,
+    exportHref: paths.export.show,
     cautions: [cautions.vet, cautions.unknowable, cautions.burns, cautions.uvAndEyes, cautions.mainsAndWater],
   };
 }

@@ -4,7 +4,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { PlainDate } from '../../src/calendar.ts';
 import { dateOfInstant, formatDate, readDate } from '../../src/calendar.ts';
 import { READING_KINDS, type ReadingKind } from '../../src/collection.ts';
-import { type DelimitedTable, readDelimited, type TableLimits } from '../../src/delimited.ts';
+import { type DelimitedTable, readDelimited, type TableLimits, undefused } from '../../src/delimited.ts';
 import { AppError } from '../../src/errors.ts';
 import { errorOfReading, takes } from '../../src/instruments.ts';
 import { doubtOf } from '../../src/reading-round.ts';
@@ -235,7 +235,7 @@ function readLines(text: string, around: Around): { status: 'ok'; lines: Line[] 
   for (const { line, cells } of read.table.rows) {
     const cell = (column: Column) => {
       const place = places.at[column];
-      return place === undefined ? '' : plainText(cells[place] ?? '');
+      return place === undefined ? '' : undefused(cells[place] ?? '');
     };
     const found = readRow(cell, around);
     if (found.status === 'bad') {
@@ -279,11 +279,6 @@ function placesOf({
     status: 'ok',
     at: Object.fromEntries(COLUMNS.flatMap((one) => (names.includes(one) ? [[one, names.indexOf(one)]] : []))),
   };
-}
-
-// Programs that write CSV put an apostrophe before a text that a spreadsheet would run as a formula; it is no part of the text.
-function plainText(cell: string): string {
-  return /^'[=+\-@\t]/.test(cell) ? cell.slice(1) : cell;
 }
 
 function readRow(

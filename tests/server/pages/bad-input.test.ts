@@ -278,11 +278,9 @@ test('One bad field among good ones never breaks a form, and is kept when it is 
 
 test('A form that is far too large is refused by a page that says so', async () => {
   for (const form of forms) {
-    const answer = await send(
-      form,
-      { [form.typed[0] ?? 'note']: 'x'.repeat(looksFirst(form) ? 5_000_000 : 100_000) },
-      'far too much',
-    );
+    // A whole ledger may be long; the other forms that look first take a table.
+    const tooLong = form.pattern === paths.export.import ? 37_000_000 : looksFirst(form) ? 5_000_000 : 100_000;
+    const answer = await send(form, { [form.typed[0] ?? 'note']: 'x'.repeat(tooLong) }, 'far too much');
     expect(answer.status, form.pattern).toBe(413);
   }
 });

@@ -1,0 +1,141 @@
+// A whole ledger that comes in as a file: looked at first, then put in place of what is there, all or nothing, after a copy was made.
+
+import type { FastifyInstance, FastifyReply } from 'fastify';
+import { dateOfInstant } from '../../src/calendar.ts';
+import { readLedger } from '../db/ledger.ts';
+import type { Db } from '../db/open.ts';
+import { holdsAnything, readWholeLedger, type TableName } from '../db/whole-ledger.ts';
+import { exportWords, fileFaultSentence, tableSentences } from '../export-words.ts';
+import { type ErrorSummary, errorSummary, type Field, notesField } from '../fields.ts';
+import { type FormState, fieldReadBy, formOf, parseForm, startForm, withMistake } from '../forms.ts';
+import { type CheckedFile, readLedgerFile, takeOverLedger, tryOutLedger } from '../ledger-file.ts';
+import type { Deps } from '../page.ts';
+import { paths } from '../paths.ts';
+
+const MOST_CHARACTERS = 12_000_000;
+
+// A form's text grows up to threefold on its way, and a file in JSON about doubles: each quote is sent as %22.
+const LARGEST_BODY = 36_000_000;
+
+/** What views/pages/ledger-import.hbs shows. */
+type ImportPage = {
+  heading: string;
+  lead: string;
+  mistakes: ErrorSummary | null;
+  action: string;
+  text: Field;
+  cancel: string;
+};
+
+/** What views/pages/ledger-import-preview.hbs shows. */
+type PreviewPage = {
+  heading: string;
+  lead: string;
+  notes: string[];
+  rows: { name: string; sentence: string; there: string; here: string }[];
+  action: string;
+  carried: { name: string; value: string }[];
+  /** Null where the ledger cannot be replaced. */
+  submit: string | null;
+  back: { href: string; label: string };
+};
+
+const frame = { current: null, back: { href: paths.export.show, label: 'Export' } };
+
+export function ledgerImportPages(app: FastifyInstance, { db, now, care, planning, render }: Deps): void {
+  app.get(paths.export.import, (_request, reply) => show(reply, startForm()));
+
+  app.post(paths.export.import, { bodyLimit: LARGEST_BODY }, async (request, reply) => {
+    const read = parseForm(formSchema, request.body);
+    if (read.status === 'bad') return show(reply, read, 422);
+    const { text, step } = read.value;
+    const typed = startForm(read.values);
+    const checked = readLedgerFile(text, (scratch) => tryOutLedger(scratch, care.libraryOver(scratch), now()));
+    if (checked.status === 'bad') return show(reply, withMistake(typed, 'text', fileFaultSentence(checked.fault)), 422);
+    if (step !== 'take') return preview(reply, text, checked.file);
+    // A plan that is being made would be kept in the ledger that comes; studies of the one that goes are ended.
+    if (planning.progress() !== null) return show(reply, withMistake(typed, 'text', exportWords.planning), 422);
+    await planning.close();
+    const taken = takeOverLedger(db, checked.file, dateOfInstant(now(), readLedger(db).timeZone));
+    if (taken.status === 'no-place-for-a-copy')
+      return show(reply, withMistake(typed, 'text', exportWords.inMemory), 422);
+    care.forget();
+    care.noticeUpdate(now());
+    planning.study({ moreTime: false });
+    const copy = taken.copy === null ? '' : `?copy=${encodeURIComponent(nameOf(taken.copy))}`;
+    return reply.redirect(`${paths.export.imported}${copy}`, 303);
+  });
+
+  app.get(paths.export.imported, (request, reply) => {
+    const { copy } = request.query as Record<string, unknown>;
+    // Only a name of the form that copies have is shown, and always with the folder that they are in.
+    const name = typeof copy === 'string' && /^[\w.-]+\.before-import-[\d-]+\.sqlite$/.test(copy) ? copy : null;
+    const model = {
+      heading: 'The ledger was brought in',
+      lead: exportWords.done,
+      notes: name === null ? [] : [exportWords.copy(`${folderOf(db)}${name}`)],
+      homeHref: paths.home,
+    };
+    return render(reply, 'ledger-imported', model, { title: model.heading, ...frame });
+  });
+
+  function show(reply: FastifyReply, form: FormState, status = 200): FastifyReply {
+    const model: ImportPage = {
+      heading: 'Bring a ledger in',
+      lead: exportWords.importLead,
+      mistakes: errorSummary(form),
+      action: paths.export.import,
+      text: notesField(form, 'text', 'Content of the file', { rows: 10, hint: exportWords.textHint }),
+      cancel: paths.export.show,
+    };
+    return render(reply, 'ledger-import', model, { title: model.heading, status, ...frame });
+  }
+
+  function preview(reply: FastifyReply, text: string, { head, tables }: CheckedFile): FastifyReply {
+    const { locale } = readLedger(db);
+    const holds = holdsAnything(db);
+    const isRefused = holds && db.$client.memory;
+    const here = readWholeLedger(db);
+    const model: PreviewPage = {
+      heading: 'Found in the file',
+      lead: `${exportWords.head(head, locale)} Nothing was changed yet.`,
+      notes: [
+        ...(head.leftOut.length > 0 ? [exportWords.leftOut(head.leftOut)] : []),
+        ...(isRefused
+          ? [exportWords.inMemory]
+          : holds
+            ? [exportWords.replaces, exportWords.copies]
+            : [exportWords.isEmpty]),
+      ],
+      rows: Object.entries(tables).map(([name, rows]) => ({
+        name,
+        sentence: tableSentences[name as TableName],
+        there: String(rows.length),
+        here: String(here[name]?.length ?? 0),
+      })),
+      action: paths.export.import,
+      carried: [{ name: 'text', value: text }],
+      submit: isRefused ? null : 'Replace this ledger',
+      back: { href: paths.export.import, label: 'Choose another file' },
+    };
+    return render(reply, 'ledger-import-preview', model, { title: model.heading, ...frame });
+  }
+}
+
+const formSchema = formOf({
+  text: fieldReadBy((typed) => {
+    if (typed.trim() === '') return { status: 'bad', message: fileFaultSentence({ fault: 'empty' }) };
+    return typed.length > MOST_CHARACTERS
+      ? { status: 'bad', message: exportWords.tooLong(`${MOST_CHARACTERS / 1_000_000} million characters`) }
+      : { status: 'ok', value: typed };
+  }),
+  step: fieldReadBy((typed) => ({ status: 'ok', value: typed })),
+});
+
+function nameOf(file: string): string {
+  return file.replace(/^.*[/\\]/, '');
+}
+
+function folderOf({ $client: client }: Db): string {
+  return client.name.replace(/[^/\\]*$/, '');
+}
