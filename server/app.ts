@@ -38,6 +38,7 @@ import { lightPages } from './pages/light.ts';
 import { loggerPages } from './pages/logger.ts';
 import { measuringPages } from './pages/measuring.ts';
 import { moneyPages } from './pages/money.ts';
+import { oldThingPages } from './pages/old-things.ts';
 import { ownSpeciesPages } from './pages/own-species.ts';
 import { placingPages } from './pages/placing.ts';
 import { readingImportPages } from './pages/reading-import.ts';
@@ -104,6 +105,7 @@ const ownPages: readonly Page[] = [
   signPages,
   spacePages,
   upgradePages,
+  oldThingPages,
   fittingSheetPages,
   shoppingPages,
   thisMonthPages,

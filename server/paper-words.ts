@@ -1,6 +1,7 @@
 // The sentences of what leaves the screen on paper: the shopping list, the sheet of the month, the case, the sheet for the vet and the
 // cards of species.
 
+import type { Fate } from '../src/hand-downs.ts';
 import type { ArrivalCheck, BuyingCaution, MeasureBefore } from '../src/shopping.ts';
 import type { UnitSystem } from '../src/units.ts';
 import { formatQuantity, formatSize } from '../src/units.ts';
@@ -140,4 +141,48 @@ export const monthWords = {
   renew: 'Renew',
   done: 'Done',
   shopping: 'The shopping list: what to measure before, what to look at after',
+} as const;
+
+/** What becomes of a thing that was replaced. */
+export const fateWords: Readonly<Record<Exclude<Fate, 'undecided'>, string>> = {
+  stays: 'stays in use in its own box',
+  'handed-down': 'goes to other animals of yours',
+  sold: 'is sold or given away',
+  spare: 'is kept as a spare',
+  quarantine: 'is kept as a quarantine box',
+  recycled: 'is worn out and goes to recycling',
+};
+
+/** Words of the question what becomes of what an upgrade replaces. */
+export const oldThingWords = {
+  heading: 'What becomes of what it replaces',
+  question: (name: string) => `What becomes of: ${name}?`,
+  boxNamed: (name: string) => `the box of “${name}”`,
+  undecided: 'Not said yet.',
+  ask: 'Say what becomes of it',
+  askAgain: 'Change this',
+  idea: (place: string, raised: string) => `It would help in ${place}: ${raised}.`,
+  raises: (need: string, animal: string, from: number, to: number) => `${need} of ${animal} from ${from} to ${to}`,
+  noIdea:
+    'No place was found where it would answer a shortfall by itself. Lamps and heaters are not proposed: a meter, a thermostat and a guard come first.',
+  toHint: 'It becomes an upgrade at no cost that comes after this one.',
+  amountHint:
+    'Enter the least you would expect. It comes in a month after the new one is in use, and enters the plan so.',
+  whereTo: 'Choose the enclosure it goes to.',
+  howMuch: 'Enter the sum, or 0 when it is given away.',
+  settled:
+    'It was already fitted or paid there. Change that first: take the thing out where it is, or change the sum on the page of money.',
+  notFreed: 'This upgrade does not replace such a thing.',
+  handDownName: (name: string) => `Hand down: ${name}`,
+  saleNote: (name: string) => `Sale: ${name}`,
+  cleanBox: 'Empty, clean and disinfect it before another animal moves in, and air it until nothing smells.',
+  cleanThing:
+    'Clean and disinfect it before another animal meets it; what soaks things up, such as wood, is better not handed on.',
+  usedTube:
+    'A used UV lamp may light and give hardly any UV. In another box it counts for nothing until your meter has read it there; do not sell one.',
+  usedMains: 'Sell or hand on nothing without its rating plate, or with a damaged cable.',
+  avoided: (count: number, sum: string | null) =>
+    `${count === 1 ? 'One replaced thing goes' : `${count} replaced things go`} on in use instead of being thrown away${sum === null ? '' : `, which spares at least ${sum} of new ones`}.`,
+  expected: (sum: string) => `Sales should bring ${sum}.`,
+  waiting: (name: string, upgrade: string) => `${name}, replaced by “${upgrade}”`,
 } as const;

@@ -202,6 +202,8 @@ export const paths = {
     show: (id: Id) => `/upgrades/${id}`,
     /** The sheet to fit it by. */
     sheet: (id: Id) => `/upgrades/${id}/sheet`,
+    /** What becomes of something that it replaces; the key names the box or thing. */
+    oldThing: (id: Id, key: string) => `/upgrades/${id}/old/${key}`,
     edit: (id: Id) => `/upgrades/${id}/edit`,
     accept: (id: Id) => `/upgrades/${id}/accept`,
     refuse: (id: Id) => `/upgrades/${id}/refuse`,

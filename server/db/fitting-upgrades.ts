@@ -4,6 +4,7 @@
 import type { PlainDate } from '../../src/calendar.ts';
 import { addMonths, monthOf } from '../../src/calendar.ts';
 import type { Collection, Enclosure, Fitting } from '../../src/collection.ts';
+import { freedBy } from '../../src/hand-downs.ts';
 import type { Money } from '../../src/money.ts';
 import { promisesOf } from '../../src/promises.ts';
 import type { UnitSystem } from '../../src/units.ts';
@@ -21,6 +22,7 @@ import {
   saveAnswers,
 } from './collection.ts';
 import { addOneOffSum } from './money.ts';
+import { keepFreed } from './old-things.ts';
 import type { Session } from './open.ts';
 import { savePredictions } from './predictions.ts';
 import { findUpgrade, markFitted, nameFittedThings } from './upgrades.ts';
@@ -44,6 +46,7 @@ export function fitUpgrade(session: Session, id: number, version: number, facts:
   if (upgrade === null || markFitted(session, id, version, { fittedOn, boughtOn, paid }) === 'conflict')
     return 'conflict';
   const before = loadCollection(session);
+  keepFreed(session, upgrade.id, freedBy(upgrade, before, fittedOn), fittedOn);
   const after = applyUpgrades(before, [upgrade], fittedOn);
   savePredictions(session, promisesOf(upgrade, before, fittedOn));
   saveEnclosures(session, before, after, facts.unitSystem);

@@ -14,6 +14,7 @@ import type {
   ReadingKind,
   Top,
 } from '../../src/collection.ts';
+import type { Fate, FreedThing } from '../../src/hand-downs.ts';
 import type { Measure, Standing } from '../../src/instruments.ts';
 import type { Money } from '../../src/money.ts';
 import type { Priority } from '../../src/problem.ts';
@@ -270,6 +271,21 @@ export const oneOffSums = sqliteTable('one_off_sums', {
   note: text('note').notNull(),
   canWait: flag('can_wait').notNull(),
   removedOn: removedOn(),
+  version: version(),
+});
+
+export const oldThings = sqliteTable('old_things', {
+  id: integer('id').primaryKey(),
+  upgradeId: integer('upgrade_id').notNull(),
+  thing: text('thing').notNull(),
+  facts: text('facts', { mode: 'json' }).$type<FreedThing>().notNull(),
+  fate: text('fate').$type<Fate>().notNull(),
+  toEnclosureId: integer('to_enclosure_id'),
+  toUpgradeId: integer('to_upgrade_id'),
+  sumId: integer('sum_id'),
+  amount: amount('amount'),
+  avoided: amount('avoided'),
+  decidedOn: date('decided_on').notNull(),
   version: version(),
 });
 

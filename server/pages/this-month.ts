@@ -3,18 +3,20 @@
 import type { FastifyInstance } from 'fastify';
 import { formatDate, formatMonth } from '../../src/calendar.ts';
 import { isAtHand, takes } from '../../src/instruments.ts';
-import { formatMoney } from '../../src/money.ts';
+import { formatMoney, type Money, noMoney, sumMoney } from '../../src/money.ts';
 import { surveyUpgrades } from '../../src/proposals.ts';
 import { meterFor } from '../../src/unsettled.ts';
 import { listInstruments } from '../db/instruments.ts';
+import { listOldThings } from '../db/old-things.ts';
 import { listRooms } from '../db/rooms.ts';
 import type { Deps } from '../page.ts';
-import { shoppingWords, monthWords as words } from '../paper-words.ts';
+import { oldThingWords as oldWords, shoppingWords, monthWords as words } from '../paper-words.ts';
 import { paths } from '../paths.ts';
 import { effectSentence, whyNowSentence } from '../plan-words.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
 import { cautions, listed, proposalName, readingNames, reasonSentence, upgradeSentences } from '../words.ts';
 import { monthListOf, type OpenBuy } from './month-list.ts';
+import { nameOf } from './old-things.ts';
 import { mostUrgentFirst } from './roadmap.view.ts';
 import { placeWords } from './upgrades.view.ts';
 
@@ -55,7 +57,9 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
   const list = monthListOf(db, ledger, today);
   const urgent = mostUrgentFirst(list.open.map(({ buy }) => buy));
   const open = urgent.map((buy) => list.open.find((one) => one.buy === buy)!);
-  const isHandDown = ({ upgrade }: OpenBuy) => upgrade.priceHigh === 0 && upgrade.requires.length > 0;
+  const old = listOldThings(db);
+  const handed = new Set(old.map((one) => one.toUpgradeId));
+  const isHandDown = ({ upgrade }: OpenBuy) => handed.has(upgrade.id);
   const step = (one: OpenBuy): Step => {
     const { buy, upgrade, animals } = one;
     const free = upgrade.priceHigh === 0;
@@ -114,7 +118,10 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
         note: words.borrowHint,
         link: { href: paths.measuring.weekend, label: words.weekend },
       },
-      section(words.handDown, open.filter(isHandDown).map(step), words.noHandDown),
+      {
+        ...section(words.handDown, [...open.filter(isHandDown).map(step), ...unanswered()], words.noHandDown),
+        note: sparedBy(),
+      },
       {
         ...section(words.buy, open.filter((one) => one.upgrade.priceHigh > 0).map(step), words.noBuy),
         link: { href: paths.shopping, label: words.shopping },
@@ -144,6 +151,30 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
     ].filter((one) => one.steps.length > 0 || one.none !== null),
     cautions: [cautions.unknowable, cautions.vet],
   };
+
+  // What was replaced and of which nobody said what becomes of it.
+  function unanswered(): Step[] {
+    return old
+      .filter((one) => one.fate === 'undecided')
+      .map(({ freed, upgradeId }) => ({
+        what: oldWords.waiting(nameOf(freed), list.upgrades.find((one) => one.id === upgradeId)?.name ?? '–'),
+        detail: '',
+        why: oldWords.undecided,
+        href: paths.upgrades.oldThing(upgradeId, freed.key),
+        action: oldWords.ask,
+      }));
+  }
+
+  function sparedBy(): string | null {
+    const used = old.filter((one) => ['stays', 'handed-down', 'sold', 'spare', 'quarantine'].includes(one.fate));
+    if (used.length === 0) return null;
+    const sum = (of: (Money | null)[]) => sumMoney(of.map((one) => one ?? noMoney));
+    const [avoided, expected] = [sum(used.map((one) => one.avoided)), sum(used.map((one) => one.amount))];
+    return [
+      oldWords.avoided(used.length, avoided === 0 ? null : formatMoney(avoided, currency, locale)),
+      ...(expected === 0 ? [] : [oldWords.expected(formatMoney(expected, currency, locale))]),
+    ].join(' ');
+  }
 
   // A meter is worth borrowing where a reading is missing that no instrument at hand takes.
   function borrowed(): Step[] {

@@ -5,6 +5,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { formatMonth, monthOf } from '../../src/calendar.ts';
 import { HEATERS } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
+import { freedBy } from '../../src/hand-downs.ts';
 import { typedMoney } from '../../src/money.ts';
 import type { Change } from '../../src/upgrades.ts';
 import type { Saved } from '../db/collection.ts';
@@ -48,6 +49,7 @@ import {
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { cautions, formSentences, listed, paidHint, upgradeSentences } from '../words.ts';
+import { nameOf } from './old-things.ts';
 import { versionOf } from './row-form.ts';
 import { type AroundUpgrades, changesInWords, hasMains } from './upgrades.view.ts';
 
@@ -363,7 +365,9 @@ function fittingLead(row: UpgradeRecord, around: AroundUpgrades): string {
     .map((set) => set.map((id) => `“${around.upgrades.find((one) => one.id === id)?.name ?? '–'}”`).join(' or '));
   const first = missing.length === 0 ? '' : `It needs ${listed(missing)} first, which is not fitted yet. `;
   const what = changesInWords(row.changes, around).join(' ');
-  return `${first}${what === '' ? 'It changes nothing in a set-up.' : `This is written into the set-up: ${what}`}`;
+  const freed = freedBy(row, around.collection, around.today).map(nameOf);
+  const then = freed.length === 0 ? '' : ` Then say what becomes of: ${listed(freed)}.`;
+  return `${first}${what === '' ? 'It changes nothing in a set-up.' : `This is written into the set-up: ${what}`}${then}`;
 }
 
 function cautionsOf(changes: readonly Change[]): string[] {

@@ -9,6 +9,7 @@ import type { Proposal } from '../../src/proposals.ts';
 import { surveyUpgrades } from '../../src/proposals.ts';
 import { listEvents } from '../db/events.ts';
 import { readLedger } from '../db/ledger.ts';
+import { listOldThings } from '../db/old-things.ts';
 import type { Session } from '../db/open.ts';
 import { inTransaction } from '../db/open.ts';
 import { latestPlan } from '../db/plans.ts';
@@ -33,6 +34,7 @@ import { gatherScoring } from '../scores.ts';
 import { formSentences, proposalName, upgradeSentences } from '../words.ts';
 import { MOST_CHANGES, withChange } from './change-form.ts';
 import { askedTrial, upgradeOf } from './lamp-trial.ts';
+import { oldThingViews } from './old-things.ts';
 import { versionOf } from './row-form.ts';
 import { ONCE_FIELD, watchForTwice } from './sent-twice.ts';
 import { objectionSentence } from './studies.view.ts';
@@ -112,7 +114,10 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
 
   app.get(paths.upgrades.show(':id'), (request, reply) => {
     const row = standingRow(request);
-    const model = upgradePage(row, gather(db), listEvents(db), objectionTo(row));
+    const around = gather(db);
+    const { ledger, scoring } = gatherScoring(db, library(), now());
+    const old = oldThingViews(row, listOldThings(db), scoring, ledger);
+    const model = upgradePage(row, around, listEvents(db), objectionTo(row), old);
     return render(reply, 'upgrade', model, {
       title: model.heading,
       current: 'upgrades',

@@ -16,6 +16,7 @@ import type { Happening } from '../db/events.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { UpgradeRecord } from '../db/upgrades.ts';
 import { awaitingWords, checkWords, correctionSentences, deliveryWords, differenceWords } from '../fitting-words.ts';
+import { oldThingWords } from '../paper-words.ts';
 import { paths } from '../paths.ts';
 import { noProposalWords, proposalNotes } from '../proposal-words.ts';
 import {
@@ -69,6 +70,9 @@ type Row = {
   acts: Act[];
 };
 
+/** One freed thing on the page of its upgrade: what became of it, where it would help, and the link to the question. */
+export type OldThingView = { name: string; state: string; ideas: string[]; href: string; action: string };
+
 type Group = { summary: string; rows: Row[] };
 
 /** What views/pages/upgrades.hbs shows. */
@@ -98,6 +102,9 @@ type UpgradePage = {
   readings: { what: string; href: string; state: string }[];
   runIn: string | null;
   sheet: { href: string; label: string };
+  /** What it frees, with what becomes of it. */
+  oldThings: OldThingView[];
+  oldHeading: string;
   /** What it promises, and what was measured once it is fitted; null where it promises nothing. */
   promises: {
     lead: string;
@@ -189,6 +196,7 @@ export function upgradePage(
   around: AroundUpgrades,
   events: readonly Happening[],
   objection: string | null,
+  oldThings: OldThingView[] = [],
 ): UpgradePage {
   const { ledger, collection, upgrades } = around;
   const { currency, locale } = ledger;
@@ -231,6 +239,8 @@ export function upgradePage(
     readings: upgrade.status === 'fitted' ? readingsToTake(upgrade, around) : [],
     runIn: upgrade.status === 'fitted' && hasMains(upgrade.changes) ? upgradeSentences.runIn : null,
     sheet: { href: paths.upgrades.sheet(upgrade.id), label: 'The sheet to fit it by' },
+    oldThings,
+    oldHeading: oldThingWords.heading,
     promises: promisesView(upgrade, around),
     acts: actsOf(upgrade, true),
     note: upgrade.note === '' ? null : upgrade.note,

@@ -1,0 +1,237 @@
+// What becomes of what an upgrade replaces: the question for each freed thing, and how the answers stand on the page of the upgrade.
+
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import type { PlainDate } from '../../src/calendar.ts';
+import type { Collection } from '../../src/collection.ts';
+import { HEATERS, UV_LAMPS } from '../../src/collection.ts';
+import { AppError } from '../../src/errors.ts';
+import type { Fate, FreedThing, HandDownIdea } from '../../src/hand-downs.ts';
+import { freedBy, handDownIdeas } from '../../src/hand-downs.ts';
+import { formatMoney, type Money, money, typedMoney } from '../../src/money.ts';
+import type { PartsList } from '../../src/parts.ts';
+import type { Scoring } from '../../src/score.ts';
+import type { Ledger } from '../db/ledger.ts';
+import { answerOldThing, type FateAnswer, listOldThings, type OldThing } from '../db/old-things.ts';
+import { inTransaction } from '../db/open.ts';
+import { findUpgrade, type UpgradeRecord } from '../db/upgrades.ts';
+import { formPage, numberField, radioField, selectField } from '../fields.ts';
+import {
+  choice,
+  type FormState,
+  formOf,
+  idFrom,
+  optionalChoice,
+  optionalMoney,
+  parseForm,
+  startForm,
+} from '../forms.ts';
+import type { Deps } from '../page.ts';
+import { fateWords, oldThingWords as words } from '../paper-words.ts';
+import { paths, withNotice } from '../paths.ts';
+import { gatherScoring } from '../scores.ts';
+import { cautions, formSentences, needNames } from '../words.ts';
+import { versionOf } from './row-form.ts';
+import { type OldThingView, placeWords } from './upgrades.view.ts';
+
+/** What an upgrade frees, with what was said of it: as kept when it was fitted, as it would be now before that. */
+export function freedOf(
+  upgrade: UpgradeRecord,
+  kept: readonly OldThing[],
+  collection: Collection,
+  today: PlainDate,
+): { freed: FreedThing; answer: OldThing | null }[] {
+  const own = kept.filter((one) => one.upgradeId === upgrade.id);
+  const now = upgrade.status === 'fitted' ? [] : freedBy(upgrade, collection, today);
+  const fresh = now.filter((one) => !own.some((each) => each.freed.key === one.key));
+  return [...own.map((one) => ({ freed: one.freed, answer: one })), ...fresh.map((freed) => ({ freed, answer: null }))];
+}
+
+/** The freed things of an upgrade in words; empty for a refused one. */
+export function oldThingViews(
+  upgrade: UpgradeRecord,
+  kept: readonly OldThing[],
+  scoring: Scoring,
+  ledger: Ledger,
+): OldThingView[] {
+  if (upgrade.status === 'refused') return [];
+  const { collection, on } = scoring;
+  const all = freedOf(upgrade, kept, collection, on);
+  const open = all.filter(({ answer }) => answer === null || answer.fate === 'undecided').map(({ freed }) => freed);
+  const ideas = handDownIdeas(upgrade, open, scoring);
+  return all.map(({ freed, answer }) => ({
+    name: nameOf(freed),
+    state: stateOf(answer, collection, ledger),
+    ideas: ideas.filter((one) => one.key === freed.key).map((one) => ideaSentence(one, collection)),
+    href: paths.upgrades.oldThing(upgrade.id, freed.key),
+    action: answer === null || answer.fate === 'undecided' ? words.ask : words.askAgain,
+  }));
+}
+
+export function nameOf(freed: FreedThing): string {
+  return freed.what === 'box' ? words.boxNamed(freed.name) : freed.name;
+}
+
+/** Where a freed thing would help, as a sentence. */
+export function ideaSentence({ enclosureId, raises }: HandDownIdea, collection: Collection): string {
+  const told = raises.map(({ animalId, need, from, to }) => {
+    const animal = collection.animals.find((one) => one.id === animalId)?.name ?? '';
+    return words.raises(needNames[need], animal, Math.round(from), Math.round(to));
+  });
+  return words.idea(placeWords(enclosureId, collection), told.join('; '));
+}
+
+function stateOf(answer: OldThing | null, collection: Collection, { currency, locale }: Ledger): string {
+  if (answer === null || answer.fate === 'undecided') return words.undecided;
+  const target = answer.fate === 'handed-down' ? placeOfHandDown(answer, collection) : '';
+  const amount = answer.amount === null ? '' : formatMoney(answer.amount, currency, locale);
+  return `${fateWords[answer.fate]}${target}${amount === '' ? '' : `, ${amount}`}.`;
+}
+
+function placeOfHandDown(answer: OldThing, collection: Collection): string {
+  return answer.toEnclosureId === null ? '' : `: ${placeWords(answer.toEnclosureId, collection)}`;
+}
+
+export function oldThingPages(app: FastifyInstance, { db, library, now, parts, render }: Deps): void {
+  const url = paths.upgrades.oldThing(':id', ':key');
+
+  app.get(url, (request, reply) => {
+    const asked = find(request);
+    const { answer } = asked;
+    const texts = {
+      fate: answer === null || answer.fate === 'undecided' ? '' : answer.fate,
+      to: answer?.toEnclosureId ?? '',
+      amount: answer?.amount == null ? '' : typedMoney(answer.amount, asked.ledger.currency),
+    };
+    return show(reply, asked, startForm(texts), 200);
+  });
+
+  app.post(url, (request, reply) => {
+    const asked = find(request);
+    const { upgrade, freed, ledger, today, collection, fates } = asked;
+    const { version: _, ...body } = (request.body ?? {}) as Record<string, unknown>;
+    const read = parseForm(
+      formOf({
+        fate: choice('what becomes of it', fates),
+        to: optionalChoice('where it goes', targetsOf(freed, collection)),
+        amount: optionalMoney('the sum', ledger.currency),
+      }),
+      body,
+    );
+    if (read.status === 'bad') return show(reply, asked, read, 422);
+    const { fate, to, amount } = read.value;
+    const bad = (field: string, message: string) =>
+      show(reply, asked, { values: read.values, errors: [{ field, message }] }, 422);
+    if (fate === 'handed-down' && to === null) return bad('to', words.whereTo);
+    if (fate === 'sold' && amount === null) return bad('amount', words.howMuch);
+    const answer: FateAnswer =
+      fate === 'handed-down'
+        ? { fate, enclosureId: to!, name: words.handDownName(nameOf(freed)), avoided: avoidedBy(freed, parts, ledger) }
+        : fate === 'sold'
+          ? { fate, amount: amount!, note: words.saleNote(nameOf(freed)) }
+          : { fate };
+    const outcome = inTransaction(db, (tx) =>
+      answerOldThing(tx, upgrade, freed, answer, today, versionOf(request) - 1),
+    );
+    if (outcome === 'settled') return bad('fate', words.settled);
+    if (outcome === 'conflict')
+      return show(
+        reply,
+        find(request),
+        { values: read.values, errors: [{ field: '', message: formSentences.changedLookAgain }] },
+        409,
+      );
+    return reply.redirect(withNotice(paths.upgrades.show(upgrade.id), 'saved'), 303);
+  });
+
+  function find(request: FastifyRequest) {
+    const upgrade = findUpgrade(db, idFrom(request.params));
+    if (upgrade === null) throw new AppError('not_found', formSentences.neverThere);
+    if (upgrade.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const { ledger, today, scoring } = gatherScoring(db, library(), now());
+    const { collection } = scoring;
+    const { key } = request.params as { key: string };
+    const found = freedOf(upgrade, listOldThings(db), collection, today).find(({ freed }) => freed.key === key);
+    if (found === undefined) throw new AppError('not_found', words.notFreed);
+    const fates: Exclude<Fate, 'undecided'>[] = [
+      'handed-down',
+      'sold',
+      ...(found.freed.what === 'box' ? (['quarantine'] as const) : []),
+      'spare',
+      ...(found.freed.what === 'fitting' && upgrade.status !== 'fitted' && isTakenOut(upgrade, found.freed)
+        ? (['stays'] as const)
+        : []),
+      'recycled',
+    ];
+    return { upgrade, ...found, ledger, today, scoring, collection, fates };
+  }
+
+  function show(reply: FastifyReply, asked: ReturnType<typeof find>, form: FormState, status: number): FastifyReply {
+    const { upgrade, freed, answer, collection, scoring, fates, ledger } = asked;
+    const ideas = handDownIdeas(upgrade, [freed], scoring).map((one) => ideaSentence(one, collection));
+    const heading = words.question(nameOf(freed));
+    const model = formPage(form, {
+      heading,
+      lead: ideas.length === 0 ? words.noIdea : ideas.join(' '),
+      cautions: cautionsFor(freed),
+      groups: [
+        {
+          legend: null,
+          fields: [
+            radioField(
+              form,
+              'fate',
+              'It',
+              fates.map((value) => ({ value, label: fateWords[value] })),
+            ),
+            selectField(
+              form,
+              'to',
+              'If it goes to other animals: where?',
+              [
+                { value: '', label: '–' },
+                ...targetsOf(freed, collection).map((value) => ({ value, label: placeWords(value, collection) })),
+              ],
+              { hint: words.toHint },
+            ),
+            numberField(form, 'amount', 'If it is sold: for how much?', {
+              suffix: ledger.currency.code,
+              hint: words.amountHint,
+            }),
+          ],
+        },
+      ],
+      action: paths.upgrades.oldThing(upgrade.id, freed.key),
+      // The first version of a row is 1, so a question that nobody answered yet is sent as 1 too.
+      version: String((answer?.version ?? 0) + 1),
+      submit: 'Write it down',
+      cancel: paths.upgrades.show(upgrade.id),
+    });
+    return render(reply, 'form', model, { title: heading, current: 'upgrades', status });
+  }
+}
+
+function isTakenOut(upgrade: UpgradeRecord, freed: FreedThing & { what: 'fitting' }): boolean {
+  return upgrade.changes.some((one) => one.change === 'retire' && one.fittingId === freed.fitting.id);
+}
+
+function targetsOf(freed: FreedThing, collection: Collection): string[] {
+  return collection.enclosures.filter((one) => one.id !== freed.from).map((one) => one.id);
+}
+
+function cautionsFor(freed: FreedThing): string[] {
+  if (freed.what === 'box') return [words.cleanBox];
+  const { kind, watts } = freed.fitting;
+  return [
+    words.cleanThing,
+    ...(UV_LAMPS.has(kind) ? [words.usedTube] : []),
+    ...(HEATERS.has(kind) ? [cautions.burns] : []),
+    ...(watts !== null || HEATERS.has(kind) ? [words.usedMains, cautions.mainsAndWater] : []),
+  ];
+}
+
+/** The least that a new thing of its kind costs in the catalogue; null where that has another currency or no such thing. */
+function avoidedBy(freed: FreedThing, parts: PartsList, { currency }: Ledger): Money | null {
+  if (parts.currency !== currency.code) return null;
+  const prices = parts.parts.filter((one) => one.what === (freed.what === 'box' ? 'enclosure' : freed.fitting.kind));
+  return prices.length === 0 ? null : money(Math.min(...prices.map((one) => one.priceLow)));
+}

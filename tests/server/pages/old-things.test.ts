@@ -1,0 +1,104 @@
+// What becomes of replaced things as a browser sees it: a box is replaced, its old one goes to another snake, is sold, or is kept.
+
+import { expect, test } from 'vitest';
+import { listOneOffSums } from '../../../server/db/money.ts';
+import { listOldThings } from '../../../server/db/old-things.ts';
+import { latestPlan } from '../../../server/db/plans.ts';
+import { addUpgrade, findUpgrade, listUpgrades } from '../../../server/db/upgrades.ts';
+import { paths } from '../../../server/paths.ts';
+import { planNow } from '../../../server/planning.ts';
+import { plainDate } from '../../../src/calendar.ts';
+import { money } from '../../../src/money.ts';
+import { mistakesOf, startApp, type TestApp, textOf } from '../../support/app.ts';
+import { animalTexts, enclosureTexts, enter, enterSnake } from '../../support/collection.ts';
+import { keepMoney } from '../../support/ledger.ts';
+import { boxUpgrade, library } from '../../support/make.ts';
+
+async function snakes(): Promise<TestApp> {
+  const app = await startApp();
+  await enterSnake(app, { enclosure: { length: '120 cm', depth: '60', height: '60' }, animal: { length: '130 cm' } });
+  await enter(app, '/enclosures/new', {
+    ...enclosureTexts,
+    name: 'Low shelf',
+    length: '60 cm',
+    depth: '40',
+    height: '40',
+  });
+  await enter(app, '/animals/new', { ...animalTexts, name: 'Fio', enclosure: '2', length: '90 cm' });
+  keepMoney(app.db, 200_00, 500_00);
+  const price = { priceLow: money(150_00), priceHigh: money(200_00), name: 'Large box' };
+  const { id: _, ...upgrade } = boxUpgrade('1', [150, 80, 80], price);
+  addUpgrade(app.db, upgrade);
+  return app;
+}
+
+const question = paths.upgrades.oldThing(1, 'box:1');
+
+test('an upgrade that replaces a box asks what becomes of the old one, and says where it would help', async () => {
+  const app = await snakes();
+  const text = textOf(await app.get(paths.upgrades.show(1)));
+  expect(text).toContain('What becomes of what it replaces');
+  expect(text).toContain('It would help in “Low shelf” (Fio): Space of Fio from');
+  expect(textOf(await app.get(paths.upgrades.fitted(1)))).toContain(
+    'Then say what becomes of: the box of “Top shelf”.',
+  );
+  const page = await app.get(question);
+  expect(textOf(page)).toContain('Empty, clean and disinfect it');
+});
+
+test('a hand-down becomes an upgrade at no cost that the plan chains after the new box', async () => {
+  const app = await snakes();
+  await app.submit(await app.get(question), { fate: 'handed-down', to: '2' });
+  const handed = listUpgrades(app.db)[1]!;
+  expect(handed).toMatchObject({ name: 'Hand down: the box of “Top shelf”', priceHigh: 0, requires: [['1']] });
+  expect(handed.changes).toMatchObject([{ change: 'replace-box', enclosureId: '2', lengthMm: 1200 }]);
+  await planNow(app.db, library, plainDate('2026-01-15'), 500);
+  const bought = latestPlan(app.db)!.roadmap!.months.flatMap((one) => one.buys.map((buy) => buy.upgradeId));
+  expect(bought).toEqual(expect.arrayContaining(['1', '2']));
+  const sheet = textOf(await app.get(paths.thisMonth));
+  expect(sheet).toContain('Hand down: the box of “Top shelf”, for Fio.');
+  expect(sheet).toMatch(/One replaced thing goes on in use instead of being thrown away, which spares at least €\d+/);
+});
+
+test('another answer takes the first one back', async () => {
+  const app = await snakes();
+  await app.submit(await app.get(question), { fate: 'handed-down', to: '2' });
+  await app.submit(await app.get(question), { fate: 'sold', to: '', amount: '25' });
+  expect(listUpgrades(app.db).map((one) => one.id)).toEqual(['1']);
+  expect(findUpgrade(app.db, 1)!.proceeds).toEqual({ amount: 25_00, afterMonths: 1 });
+  await app.submit(await app.get(question), { fate: 'quarantine', amount: '' });
+  expect(findUpgrade(app.db, 1)!.proceeds).toBeNull();
+  expect(listOldThings(app.db)).toMatchObject([{ fate: 'quarantine', amount: null, toUpgradeId: null, version: 3 }]);
+});
+
+test('what was not answered before it was fitted is asked afterwards, with the old box as it was', async () => {
+  const app = await snakes();
+  await app.submit(await app.get(paths.upgrades.fitted(1)));
+  expect(listOldThings(app.db)).toMatchObject([{ fate: 'undecided', freed: { box: { lengthMm: 1200 } } }]);
+  expect(textOf(await app.get(paths.thisMonth))).toContain('the box of “Top shelf”, replaced by “Large box”');
+  await app.submit(await app.get(question), { fate: 'sold', amount: '30' });
+  // A month after the day it is said, 15 January 2026.
+  expect(listOneOffSums(app.db)).toMatchObject([
+    { month: '2026-02', amount: 30_00, note: 'Sale: the box of “Top shelf”' },
+  ]);
+});
+
+test('a hand-down without a place and a sale without a sum are asked again beside their fields', async () => {
+  const app = await snakes();
+  const page = await app.get(question);
+  expect(mistakesOf(await app.submit(page, { fate: 'handed-down' }))).toMatchObject([{ field: 'to' }]);
+  const unsold = await app.submit(page, { fate: 'sold', amount: '' });
+  expect(unsold.status).toBe(422);
+  expect(mistakesOf(unsold)).toMatchObject([{ field: 'amount' }]);
+  expect(mistakesOf(await app.submit(page, { fate: null }))).toMatchObject([{ field: 'fate' }]);
+  expect(listOldThings(app.db)).toEqual([]);
+});
+
+test('an answer given to an older state of the question is not taken', async () => {
+  const app = await snakes();
+  const page = await app.get(question);
+  await app.submit(page, { fate: 'spare' });
+  const late = await app.submit(page, { fate: 'recycled' });
+  expect(late.status).toBe(409);
+  expect(listOldThings(app.db)).toMatchObject([{ fate: 'spare' }]);
+});
