@@ -26,6 +26,7 @@ import { buildPages } from './pages/build.ts';
 import { capPages } from './pages/cap.ts';
 import { capQuestionPages } from './pages/cap-questions.ts';
 import { careValuePages } from './pages/care-values.ts';
+import { casePages } from './pages/case.ts';
 import { checkPages } from './pages/checks.ts';
 import { enclosurePages } from './pages/enclosures.ts';
 import { exportPages } from './pages/export.ts';
@@ -53,10 +54,12 @@ import { signPages } from './pages/signs.ts';
 import { spacePages } from './pages/space.ts';
 import { spaceRulePages } from './pages/space-rules.ts';
 import { speciesPages } from './pages/species.ts';
+import { speciesCardPages } from './pages/species-card.ts';
 import { speciesComparePages } from './pages/species-compare.ts';
 import { thisMonthPages } from './pages/this-month.ts';
 import { upgradePages } from './pages/upgrades.ts';
 import { valueChoicePages } from './pages/value-choices.ts';
+import { vetSheetPages } from './pages/vet-sheet.ts';
 import { warmthPages } from './pages/warmth.ts';
 import { weekendPages } from './pages/weekend.ts';
 import { openPlanning } from './planning.ts';
@@ -109,6 +112,9 @@ const ownPages: readonly Page[] = [
   fittingSheetPages,
   shoppingPages,
   thisMonthPages,
+  casePages,
+  vetSheetPages,
+  speciesCardPages,
   measuringPages,
   weekendPages,
   moneyPages,

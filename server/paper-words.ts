@@ -1,6 +1,7 @@
 // The sentences of what leaves the screen on paper: the shopping list, the sheet of the month, the case, the sheet for the vet and the
 // cards of species.
 
+import type { Emergency, EmergencyStep, GivesWay } from '../src/emergency.ts';
 import type { Fate } from '../src/hand-downs.ts';
 import type { ArrivalCheck, BuyingCaution, MeasureBefore } from '../src/shopping.ts';
 import type { UnitSystem } from '../src/units.ts';
@@ -185,4 +186,177 @@ export const oldThingWords = {
     `${count === 1 ? 'One replaced thing goes' : `${count} replaced things go`} on in use instead of being thrown away${sum === null ? '' : `, which spares at least ${sum} of new ones`}.`,
   expected: (sum: string) => `Sales should bring ${sum}.`,
   waiting: (name: string, upgrade: string) => `${name}, replaced by “${upgrade}”`,
+} as const;
+
+/** How the two emergencies are called. */
+export const emergencyNames: Readonly<Record<Emergency, string>> = {
+  'power-cut': 'The power is out',
+  'heat-wave': 'A heat wave',
+};
+
+/** What gives way and how soon; common practice, no source. */
+export const givesWayWords: Readonly<Record<GivesWay, string>> = {
+  filter:
+    'Filter and moving water stop at once; after some hours the water holds too little oxygen and the filter begins to die.',
+  'hot-spot': 'The basking place and the heated floor are cold within the hour.',
+  'air-warmth': 'The box falls towards the room over some hours; a small box of glass or mesh first.',
+  'water-warmth': 'The water cools more slowly than the air, over many hours.',
+  damp: 'Without misting the box dries over a day; mist by hand.',
+  uv: 'UV is no worry for some days.',
+  'cool-end': 'The cool end goes first: when the room is as warm as the warm end there is nowhere to go.',
+  'cool-water': 'Water warms through and then holds less oxygen.',
+  'night-cooling': 'The night brings no cooling any more, so heat adds up from day to day.',
+  'damp-by-heat': 'Moving, warm air dries damp hides and skin.',
+};
+
+/** What to do, in order; common practice, no source. */
+export const emergencySteps: Readonly<Record<EmergencyStep, string>> = {
+  'note-time': 'Write down the hour, the room and what the thermometer in the box reads; again every hour.',
+  'unplug-heaters': 'Unplug heaters and lamps, so that nothing comes back on unseen or under a cover.',
+  'lamps-off': 'Switch off heat lamps and heaters first, then every lamp; leave the room’s daylight.',
+  'keep-shut': 'Keep the box shut and handle nobody: every opening lets warmth and damp out.',
+  'cover-box': 'When every lamp is unplugged and cold: blankets round the sides and over the top, the vents left free.',
+  'warm-bottles':
+    'Closed bottles of hand-warm water, wrapped in a towel, outside the box or where the animal can move away.',
+  'stay-cool':
+    'Leave it cool: a few hours at room temperature harm it less than warming it. Mist with water of room temperature.',
+  'warm-room':
+    'Bring boxes into the warmest room, away from windows; small animals together only in boxes of their own.',
+  'no-flame': 'No candles, gas or charcoal to warm a room or a box: fire, and fumes that kill people too.',
+  'stir-water':
+    'Move the water by hand every quarter of an hour: scoop it up and pour it back from above. Keep the filter’s sponge wet.',
+  'no-food': 'Do not feed until temperatures are right again.',
+  'coolest-room':
+    'Carry the box, or the animal in a ventilated carrier, to the coolest room, low and away from windows. Never leave it in a car.',
+  'shade-windows': 'Shade windows from outside by day; open them when it is cooler outside than inside.',
+  'move-air': 'Move air past the box, never at the animal.',
+  'wet-cloth':
+    'A wet cloth over part of a mesh top, none of it on or above lamps and sockets; look that the box does not become close.',
+  'cold-bottles': 'Bottles of cold water, wrapped in a towel, at one end, so that there is a cooler place to choose.',
+  'fresh-water': 'Fresh water, deep enough to lie in where the animal does so and can leave by itself.',
+  'change-water':
+    'Change a small part of the water every hour for cooler water; not more than a few degrees at a time.',
+  'bring-in': 'Bring animals in from outdoor runs before noon, or give deep shade and damp ground.',
+  'no-ice': 'No ice and no cold bath on a hot animal: cool slowly.',
+  watch: 'Look every hour. Gaping, limp or not moving, or a critical limit passed: do not wait.',
+  'call-vet': 'Ring the reptile vet before you drive, and say the readings and the hours.',
+  'back-on':
+    'Afterwards: one thing at a time, each with its thermostat and timer; set the clocks; read the box before feeding.',
+};
+
+/** Words of the cards for emergencies. */
+export const cardWords = {
+  heading: (species: string) => `${species}: power cut and heat wave`,
+  lead: 'To print and to hang beside the enclosure. It buys nothing and promises nothing.',
+  first: 'What gives way first',
+  limits: 'Limits, critical ones first',
+  steps: 'What to do, in this order',
+  below: (what: string, value: string) => `${what}: not below ${value}`,
+  above: (what: string, value: string) => `${what}: not above ${value}`,
+  anywhere: 'Anywhere in the box',
+  critical: 'critical',
+  noLimits: 'No temperature target is in the library, so no limit can be given. Ask a vet beforehand.',
+  founded:
+    'Limits are the ends of the usual bands of adults; each stands with its grade. What gives way and what to do are common practice, no source. Young, ill or resting animals have others: ask your vet.',
+  vet: 'Reptile vet, by day:',
+  night: 'By night:',
+  kept: (names: string) => `Kept here: ${names}.`,
+} as const;
+
+/** Words of the sheet for the vet. */
+export const vetWords = {
+  heading: (name: string) => `For the vet: ${name}`,
+  lead: (day: string) =>
+    `From the keeper’s ledger on ${day}. Readings are of the enclosure, not of the animal; nothing here is a finding.`,
+  animal: 'The animal',
+  readings: 'Readings',
+  weights: 'Weights',
+  noWeights: 'No weight is entered.',
+  signs: 'What was noted, open and lately',
+  noSigns: 'Nothing was noted.',
+  changes: (day: string | null) =>
+    day === null
+      ? 'Changed in the last 12 months (no visit to a vet is entered)'
+      : `Changed since the last visit on ${day}`,
+  noChanges: 'Nothing was changed.',
+  box: 'The box was set up, moved or replaced.',
+  fitted: (thing: string) => `Fitted: ${thing}.`,
+  moved: (thing: string) => `Moved: ${thing}.`,
+  takenOut: (thing: string) => `Taken out: ${thing}.`,
+  broke: (thing: string) => `Broke: ${thing}.`,
+  fittedNow: 'Fitted now',
+  noEnclosure: 'It lives in no enclosure of this ledger.',
+  unread: 'not read',
+  noTarget: 'no target in the library',
+  before: 'before the box was changed',
+  estimated: 'estimated',
+  noInstrument: 'instrument not entered',
+  targetsHeading: 'Where the targets come from',
+  fromMemory: 'From memory, not to be relied on',
+  fromMemoryNone: 'None of the targets shown is from memory.',
+  uvZones: (zones: string) => `UV zone: ${zones}`,
+  room: 'Diet, supplements and what the vet should be asked (to fill in):',
+} as const;
+
+/** Words of the case on paper. */
+export const caseWords = {
+  heading: 'The case for this collection',
+  lead: (day: string) =>
+    `As it stood in the keeper’s ledger on ${day}. Scores say what an enclosure offers beside what the species needs, with their range; not how an animal feels.`,
+  empty: 'No animal lives in an enclosure of this ledger yet, so there is no case to make.',
+  animalsKept: 'Kept',
+  counted: (animals: number, boxes: number) =>
+    `${animals === 1 ? 'one animal' : `${animals} animals`} in ${boxes === 1 ? 'one enclosure' : `${boxes} enclosures`}`,
+  sum: 'Put aside a month',
+  homeless: 'In no enclosure of this ledger',
+  memory: 'Targets from memory',
+  memoryShare: (percent: number) =>
+    percent === 0
+      ? 'no score hangs on a target from memory'
+      : `${percent} % of what decides the scores hangs on targets from memory, which nobody should rely on unchecked`,
+  planned: (planned: number, baseline: number) => `${planned} of 100; ${baseline} if nothing is bought`,
+  noneSevere: 'none',
+  isSevere: ' (severe)',
+  met: 'No need is below 70 of 100, as far as it is known.',
+  roadmapLead: (made: string, from: string, to: string, spend: string) =>
+    `Plan made on ${made} for ${from} to ${to}; ${spend} for upgrades in all, never more than is in hand.`,
+  free: (count: number) => (count === 1 ? 'one action at no cost' : `${count} actions at no cost`),
+  moreMonths: (count: number) => `Purchases of ${count} more months stand in the ledger.`,
+  gains: (planned: string, baseline: string) =>
+    `Scores added up over its months: ${planned} with the plan, ${baseline} if nothing is bought.`,
+  severe: (planned: number, baseline: number) =>
+    `Severely short needs × months: ${planned} with the plan, ${baseline} if nothing is bought.`,
+  noPlan: 'No plan was made yet.',
+  notPayable: 'There is no plan that the money allows; the ledger says in which month it is short.',
+  noCap: 'Without an animal nothing bounds the collection yet.',
+  capUnknown: (count: number) =>
+    count === 1
+      ? 'One figure that it hangs on is not known, and what is not known never counts as room.'
+      : `${count} figures that it hangs on are not known, and what is not known never counts as room.`,
+  lawSources: (sources: string) => `Source: ${sources}.`,
+  notAFinding: 'This is the keeper’s own record. Nobody inspected the enclosures for it.',
+} as const;
+
+/** Words about growth. */
+export const growthWords = {
+  heading: (month: string) => `Growth up to ${month}`,
+  lengthIn: (span: string, month: string) => `${span} in ${month}`,
+  grows: (measure: string, lengths: string) =>
+    `Length (${measure}): ${lengths}. A straight line from the last measurement to both ends of adult size; our own simplification.`,
+  grown: (span: string) => `Length: ${span}. As far as it is known it grows no more.`,
+  adult: (span: string) => `Adults of the species are ${span}.`,
+  score: (today: string, month: string, later: string) =>
+    `Score today: ${today}. In ${month}, if nothing is bought or renewed: ${later}.`,
+  presentBox: (name: string, until: string) => `The present box “${name}” ${until}.`,
+  proposedBox: (name: string, until: string) => `For ${name}, this box ${until}.`,
+  forAdults: 'gives a fully grown animal what the chosen rules ask for',
+  shortToday: 'gives less than the chosen rules ask for already today',
+  noRule: 'cannot be held against any rule, since none speaks of such animals',
+  unmeasured: (until: string) => `${until} (never measured, so the usual adult size is taken)`,
+  outgrown: (earliest: string, latest: string | null) =>
+    latest === null
+      ? `is outgrown in ${earliest} at the earliest, and never if it stays at the small end of adult size`
+      : latest === earliest
+        ? `is outgrown in ${earliest}`
+        : `is outgrown between ${earliest} and ${latest}`,
 } as const;

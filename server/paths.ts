@@ -26,6 +26,8 @@ export const paths = {
   shopping: '/shopping',
   /** Everything to do this month: free, borrowed, handed down, then bought. */
   thisMonth: '/this-month',
+  /** The case for the collection, on a page or two of paper. */
+  case: '/papers/case',
   money: '/money',
   moneyChange: '/money/edit',
   /** How many animals can be carried, and what a change would do. */
@@ -77,6 +79,8 @@ export const paths = {
     show: (id: Id) => `/animals/${id}`,
     /** What room the rules ask for, and what fits. */
     space: (id: Id) => `/animals/${id}/space`,
+    /** One page about it for a vet. */
+    vetSheet: (id: Id) => `/animals/${id}/vet-sheet`,
     edit: (id: Id) => `/animals/${id}/edit`,
     remove: (id: Id) => `/animals/${id}/remove`,
     putBack: (id: Id) => `/animals/${id}/put-back`,
@@ -168,6 +172,8 @@ export const paths = {
       `/species/compare${a === undefined ? '' : `?a=${encodeURIComponent(a)}`}${b === undefined ? '' : `&b=${encodeURIComponent(b)}`}`,
     /** The species as a file that another ledger takes. */
     file: (key: string) => `/species/${key}/file`,
+    /** A card for a power cut and a heat wave. */
+    card: (key: string) => `/species/${key}/card`,
   },
   /** A keeper's own values in place of shipped figures. */
   careValues: {

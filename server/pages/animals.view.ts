@@ -46,6 +46,7 @@ import {
   stageWords,
   stateNames,
 } from '../words.ts';
+import { type GrowthView, growthView } from './growth.view.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
 import { type RemovedList, removedList } from './removed-list.ts';
 import { type FlagBoard, flagBoard, lastWeight } from './signs.view.ts';
@@ -151,6 +152,8 @@ type AnimalPage = {
   measuringHref: string;
   space: { text: string }[];
   spaceHref: string;
+  vetSheetHref: string;
+  growth: GrowthView | null;
   enclosureHref: string | null;
   hazards: { text: string; source: SourceNote }[];
   cautions: string[];
@@ -162,7 +165,7 @@ export function animalPage(
   scoring: Scoring,
   { scored, measureFirst }: CollectionScores,
   signs: readonly SignRecord[],
-  writing: Pick<Ledger, 'locale' | 'currency' | 'unitSystem'>,
+  writing: Pick<Ledger, 'locale' | 'currency' | 'unitSystem' | 'horizonMonths'>,
 ): AnimalPage {
   const { unitSystem: system, locale } = writing;
   const { library, collection } = scoring;
@@ -221,6 +224,8 @@ export function animalPage(
     measuringHref: paths.measuring.show,
     space: score === null ? [] : spaceLines(found!.animal, score, species, scoring, system),
     spaceHref: paths.animals.space(row.id),
+    vetSheetHref: paths.animals.vetSheet(row.id),
+    growth: found === undefined ? null : growthView(found.animal, scoring, writing),
     enclosureHref: box === null ? null : paths.enclosures.show(box.id),
     hazards: species.hazards.map((one) => ({ text: one.text, source: sourceNote(library, one) })),
     cautions: [cautions.vet, cautions.unknowable],

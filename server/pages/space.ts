@@ -14,6 +14,7 @@ import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { formSentences } from '../words.ts';
+import { growthView } from './growth.view.ts';
 import { spacePage } from './space.view.ts';
 
 export function spacePages(app: FastifyInstance, { db, library, now, parts, render }: Deps): void {
@@ -42,7 +43,19 @@ export function spacePages(app: FastifyInstance, { db, library, now, parts, rend
         ? []
         : [{ name: one.name.replace(/, \d+ x \d+ x \d+ cm$/, ''), ...one.enclosure }],
     );
-    const model = spacePage({ row, species, box, run, comparison, horizonOn, boxes, library: scoring.library, ledger });
+    const growth = growthView(animal, scoring, ledger);
+    const model = spacePage({
+      row,
+      species,
+      box,
+      run,
+      comparison,
+      horizonOn,
+      boxes,
+      library: scoring.library,
+      ledger,
+      growth,
+    });
     return render(reply, 'space', model, {
       title: model.heading,
       current: 'animals',

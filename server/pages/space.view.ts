@@ -15,6 +15,7 @@ import { shortageWords, sizeWords } from '../fitting-words.ts';
 import { paths } from '../paths.ts';
 import { ruleListWords } from '../species-words.ts';
 import { basisWords, capital, listed, measureNames, ruleSetNames, silenceWords, spaceNeedWords } from '../words.ts';
+import type { GrowthView } from './growth.view.ts';
 import { type RuleLists, ruleLists } from './rule-lists.view.ts';
 import { type SourceNote, sourceNote } from './source-note.ts';
 
@@ -31,6 +32,7 @@ export type AroundSpace = {
   boxes: readonly NamedBox[];
   library: CareLibrary;
   ledger: Ledger;
+  growth: GrowthView | null;
 };
 
 type Cell = { asks: string; size: string; meets: string };
@@ -58,6 +60,7 @@ type SpacePage = {
   fits: { heading: string; wanted: string; lines: string[] }[];
   limits: string;
   limitsHref: string | null;
+  growth: GrowthView | null;
   speciesHref: string;
   ruleLists: RuleLists;
 };
@@ -110,6 +113,7 @@ export function spacePage(around: AroundSpace): SpacePage {
     shelves,
     fits: fitsOf(around),
     limits: limitsWords(box, system),
+    growth: around.growth,
     limitsHref: box === null ? null : paths.enclosures.build(box.id),
     speciesHref: paths.species.show(species.id),
     ruleLists: ruleLists(species, ledger, { name: 'animal', value: String(row.id) }, [

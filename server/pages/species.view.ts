@@ -72,6 +72,7 @@ type SpeciesPage = {
   compare: string;
   /** Links to the sections of the page, in their order. */
   parts: { href: string; label: string }[];
+  card: string;
 };
 
 /** Everything the ledger knows of a species, with space worked out at adult size and for the keeper's own animals. */
@@ -175,6 +176,7 @@ export function speciesPage(
       { href: '#rule-lists', label: lists.heading },
       ...(species.hazards.length === 0 ? [] : [{ href: '#hazards', label: 'Caution' }]),
     ],
+    card: paths.species.card(species.id),
     space: spaceTable(species, library, collection, system),
     // That none is ever got stands first, with the law.
     never: species.neverPropose.filter((one) => one !== 'acquire').map((one) => neverSentences[one]),

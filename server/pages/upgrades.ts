@@ -33,6 +33,7 @@ import { paths, withNotice } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { formSentences, proposalName, upgradeSentences } from '../words.ts';
 import { MOST_CHANGES, withChange } from './change-form.ts';
+import { boxLasts as boxLastsOf } from './growth.view.ts';
 import { askedTrial, upgradeOf } from './lamp-trial.ts';
 import { oldThingViews } from './old-things.ts';
 import { versionOf } from './row-form.ts';
@@ -187,9 +188,15 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
     });
     const proposals = survey.proposals.filter((one) => !answered.has(one.key));
     const { unanswered } = survey;
+    const boxLasts = new Map(
+      proposals.flatMap((one): [string, string[]][] => {
+        const lasts = boxLastsOf(one.upgrade.changes, scoring, ledger.locale);
+        return lasts.length === 0 ? [] : [[one.key, lasts]];
+      }),
+    );
     const promised = listPredictions(session);
     const removed = listUpgrades(session, 'removed');
-    return { ledger, today, collection, upgrades, removed, proposals, unanswered, promised };
+    return { ledger, today, collection, upgrades, removed, proposals, unanswered, promised, boxLasts };
   }
 
   function aroundForm(session: Session, row: UpgradeRecord | null): AroundUpgrade {

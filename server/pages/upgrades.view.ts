@@ -46,6 +46,8 @@ export type AroundUpgrades = {
   removed: readonly UpgradeRecord[];
   proposals: readonly Proposal[];
   unanswered: readonly Unanswered[];
+  /** Until when the box of a proposal is large enough, by the key of the proposal. */
+  boxLasts: ReadonlyMap<string, string[]>;
   /** Everything that fitted upgrades promised, of all upgrades. */
   promised: readonly Promised[];
 };
@@ -123,7 +125,9 @@ export function upgradesPage(around: AroundUpgrades): UpgradesPage {
   const { ledger, collection, upgrades, removed, proposals } = around;
   const rows = (which: (one: UpgradeRecord) => boolean) => upgrades.filter(which).map((one) => upgradeRow(one, around));
   const offered = (which: (one: Proposal) => boolean) =>
-    proposals.filter(which).map((one) => proposalRow(one, ledger, collection));
+    proposals
+      .filter(which)
+      .map((one) => withLasting(proposalRow(one, ledger, collection), around.boxLasts.get(one.key)));
   const isFree = (one: UpgradeRecord) => one.priceHigh === 0;
   const sections = [
     {
@@ -176,6 +180,11 @@ export function upgradesPage(around: AroundUpgrades): UpgradesPage {
       around.ledger.locale,
     ),
   };
+}
+
+// How long a box is large enough comes before what it is proposed for.
+function withLasting(row: Row, lasts: string[] | undefined): Row {
+  return lasts === undefined ? row : { ...row, notes: [...lasts, ...row.notes] };
 }
 
 function unansweredView({ unanswered, collection, ledger }: AroundUpgrades): UpgradesPage['unanswered'] {

@@ -15,7 +15,7 @@ export function patternOf(address: string): string {
     .replace(/\d+/g, ':n')
     .replace(/proposal=[^&]*/, 'proposal=:key')
     .replace(/from=(?!nothing)[^&]*/, 'from=:key')
-    .replace(/^\/species\/[^/]+\/(values|file)\b.*/, '/species/:key/$1')
+    .replace(/^\/species\/[^/]+\/(values|file|card)\b.*/, '/species/:key/$1')
     .replace(/^\/species\/compare\?a=[^&]*$/, '/species/compare?a=:key')
     .replace(/^\/species\/compare\?a=.*&b=.*/, '/species/compare?a=:key&b=:key');
 }
