@@ -126,6 +126,7 @@ function unknownWords(why: WarmthUnknown): string {
 const forbiddenWords = {
   'any-heater': 'a heater is never proposed for this species, which warmth harms sooner than cold',
   'overhead-heater': 'a heater overhead is never proposed for this species',
+  'uv-lamp': 'a UV lamp is never proposed for this species, which keeps to water, shade or the dark',
   novelty: 'changing objects are never proposed for this species, which they frighten',
 } as const;
 

@@ -584,6 +584,7 @@ export const neverSentences: Readonly<Record<Never, string>> = {
   novelty: 'New things from time to time: it is shy of them.',
   'overhead-heater': 'A heater from above.',
   'any-heater': 'A heater: it is harmed by warmth sooner than by cold.',
+  'uv-lamp': 'A UV lamp: it keeps to water, shade or the dark, and bright light harms it.',
   acquire: 'Getting another one.',
   'winter-rest': 'Winter rest.',
 };

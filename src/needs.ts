@@ -384,6 +384,8 @@ function judgeUv(judging: Judging): Part[] {
   if (outdoorRun(judging) !== null) return [part(full, [{ why: 'outdoors-now' }], targets.outdoors)];
   const start = { required: 0, 'optional-response-found': 40, 'optional-no-response-shown': 70 }[targets.uv.need];
   const lamps = activeFittings(judging).filter((one) => UV_LAMPS.has(one.kind));
+  // What is never to be given a lamp loses nothing by having none; one that hangs there all the same is judged.
+  if (lamps.length === 0 && targets.neverPropose.includes('uv-lamp')) return [];
   if (lamps.length === 0) {
     const required = targets.uv.need === 'required';
     const reasons: Reason[] = [{ why: 'no-uv-fitted', required }];

@@ -46,7 +46,7 @@ export type NoProposal =
   | { why: 'uv-zones-disagree' }
   | { why: 'lamp-gave-too-much' }
   | NoHeat
-  | { why: 'species-forbids'; what: 'novelty' }
+  | { why: 'species-forbids'; what: 'novelty' | 'uv-lamp' }
   | { why: 'space-lacks'; shortages: Shortage[] }
   | { why: 'top-stays-open'; objections: ClosingObjection[] };
 
@@ -567,6 +567,8 @@ class Proposer {
   }
 
   fitUv(need: Need, because: Reason): Draft[] {
+    if (this.species.neverPropose.includes('uv-lamp'))
+      return this.nothing(need, { why: 'species-forbids', what: 'uv-lamp' });
     const [wanted, right] = [this.wantedUvi(), rightUvi(this.uvBands(), this.isPale())];
     if (wanted === null || right === null)
       return this.nothing(need, { why: this.uvBands().length === 0 ? 'uv-target-unknown' : 'uv-zones-disagree' });

@@ -188,6 +188,7 @@ export const NEVER = [
   'novelty',
   'overhead-heater',
   'any-heater',
+  'uv-lamp',
   'acquire',
   'winter-rest',
 ] as const;

@@ -423,6 +423,23 @@ describe('What lives in water alone', () => {
   });
 });
 
+// From memory: an axolotl has no eyelids and keeps out of bright light; no trial of UV-B on it was read.
+test('What is never to be given a UV lamp loses nothing without one, and is judged under one that hangs there', () => {
+  const uvOf = (speciesId: string, ...fittings: ReturnType<typeof aFitting>[]) =>
+    scoreFirst(
+      aCollection({
+        enclosures: [aBox(1500, 700, 600)],
+        animals: [anAnimal(speciesId, { lengthMm: 220 })],
+        fittings,
+        readings: fittings.length === 0 ? [] : [aReading('uvi-basking', 4)],
+      }),
+    ).needs.find((one) => one.need === 'uv');
+  for (const id of ['axolotl', 'african-clawed-frog', 'fire-salamander', 'tiger-salamander'])
+    expect(uvOf(id), id).toBeUndefined();
+  expect(uvOf('whites-tree-frog')?.value).toBe(70);
+  expect(uvOf('axolotl', aFitting('uv-compact'))?.value).toBe(0);
+});
+
 test('A perch or a ledge is something to climb, as branches are', () => {
   const climbs = (...kinds: Parameters<typeof aFitting>[0][]) =>
     scoreFirst(
