@@ -152,7 +152,8 @@ export function sheetFor(question: SheetQuestion): FittingSheet {
   );
   const fitted = upgrade.changes.flatMap((one) => (one.change === 'fit' ? [one.fitting] : []));
   const runs =
-    things.some((one) => HEATERS.has(one.kind) || UV_LAMPS.has(one.kind)) || fitted.some((one) => one.watts !== null);
+    things.some((one) => HEATERS.has(one.kind) || UV_LAMPS.has(one.kind)) ||
+    fitted.some((one) => one.watts !== null || one.kind === 'thermostat');
   return {
     enclosureIds: enclosuresOf(upgrade, collection),
     boxes: upgrade.changes.flatMap((one) => (one.change === 'replace-box' ? [one] : [])),

@@ -6,7 +6,7 @@ import { monthOf, monthOfYear } from './calendar.ts';
 import type { Animal, Check, Fitting, ReadingKind, Setup } from './collection.ts';
 import { HEATERS, influenceOf, isFitted, isGuarded, UV_LAMPS } from './collection.ts';
 import type { Interval, Known } from './evidence.ts';
-import { ESTIMATE_WIDTH, knownOf, overdueShare, valueRange, widen } from './evidence.ts';
+import { ESTIMATE_WIDTH, knownOf, overdueShare, usualAccuracy, valueRange, widen } from './evidence.ts';
 import { SEVERE_BELOW } from './problem.ts';
 import type { Silence } from './space.ts';
 import { extentOf, judgeRules, MOST_BY_MINIMUM, spaceValue } from './space.ts';
@@ -473,15 +473,25 @@ function judgeUv(judging: Judging): Part[] {
 
   // The worse of what an aged and what a new lamp is worth, once a new one is beyond the best.
   function rangeUpTo(highest: number, known: Known, valueAt: (reading: number) => number): Interval {
-    const range = valueRange(known, valueAt);
+    const range = asRead(known, valueAt);
     if (known.status === 'unknown' || highest <= known.value || valueAt(highest) >= valueAt(known.value)) return range;
     const grown = { ...known, value: highest, accuracy: (known.accuracy * highest) / Math.max(known.value, 1e-9) };
-    const atHighest = valueRange(grown, valueAt);
+    const atHighest = asRead(grown, valueAt);
     return {
       low: Math.min(range.low, atHighest.low),
       high: Math.min(range.high, atHighest.high),
       best: Math.min(range.best, atHighest.best),
     };
+  }
+
+  // A meter that may be off by more than is usual makes the range wider; it never makes too little light count as enough.
+  function asRead(known: Known, valueAt: (reading: number) => number): Interval {
+    const range = valueRange(known, valueAt);
+    if (known.status === 'unknown' || known.from === 'expected') return range;
+    const usual = usualAccuracy('uvi-basking', known.value);
+    if (known.accuracy <= usual) return range;
+    const { best } = valueRange({ ...known, accuracy: usual }, valueAt);
+    return { low: Math.min(best, valueRange(known, valueAt, true).low), high: range.high, best };
   }
 
   function lift(interval: Interval): Interval {

@@ -199,5 +199,7 @@ test('a hide needs no trial run and no electrician, a lamp both, and nothing is 
   expect(hide.cautions).toEqual(['vet', 'never-safe']);
   const lamp = sheetOf([toFit('basking-lamp', { watts: 75 }), toFit('uv-tube', { watts: 24 })]);
   expect(lamp.trialHours).toEqual({ low: 24, high: 48, standing: 'common-practice' });
+  // A thermostat on a heater that was there before changes what that heater does, so it is tried without the animal too.
+  expect(sheetOf([toFit('thermostat')]).trialHours).toEqual(lamp.trialHours);
   expect(lamp.cautions).toEqual(['mains', 'burns', 'fire', 'uv-eyes', 'electrician', 'vet', 'never-safe']);
 });

@@ -440,6 +440,26 @@ test('What is never to be given a UV lamp loses nothing without one, and is judg
   expect(uvOf('axolotl', aFitting('uv-compact'))?.value).toBe(0);
 });
 
+// Zones 2 and 3 begin at 0.7 and 1.0 (Baines et al. 2016 as quoted), where UV is worth 90, so 0.4 is worth 51 and 36 to a gecko that is put in both.
+test('A meter that is worse than usual widens the range and never makes too little UV enough', () => {
+  const under = (accuracy: number | null) =>
+    needOf(
+      scoreFirst(
+        aCollection({
+          enclosures: [aBox(450, 450, 600)],
+          animals: [anAnimal('giant-day-gecko', { lengthMm: 240 })],
+          fittings: [aFitting('uv-compact', { hoursPerDay: 12 })],
+          readings: [aReading('uvi-basking', 0.4, { accuracy }), aReading('uvi-lowest', 0)],
+        }),
+      ),
+      'uv',
+    );
+  expect(under(0).value).toBeCloseTo((0.4 / 0.7 + 0.4) * 45, 6);
+  expect(under(0.5).value).toBeLessThanOrEqual(under(null).value);
+  expect(under(0.5).low).toBe(0);
+  expect(under(0.5).high).toBeGreaterThan(90);
+});
+
 test('A perch or a ledge is something to climb, as branches are', () => {
   const climbs = (...kinds: Parameters<typeof aFitting>[0][]) =>
     scoreFirst(
