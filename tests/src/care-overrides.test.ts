@@ -106,6 +106,11 @@ describe('a figure', () => {
       expect(readFigureKey(text)).toBeNull();
   });
 
+  it('is the same value whatever order its fields are in', () => {
+    expect(isSameValue({ atMost: 2, atMostMales: 1 }, { atMostMales: 1, atMost: 2 })).toBe(true);
+    expect(isSameValue({ atMost: 2, atMostMales: 1 }, { atMostMales: 2, atMost: 1 })).toBe(false);
+  });
+
   it('is either there or could be given, the depth of water only where there is water', () => {
     for (const species of shipped.species) {
       const missing = missingFigures(species);
@@ -168,6 +173,16 @@ describe('a library', () => {
     expect(nightOf('4')).toEqual([19, 2]);
   });
 
+  it('holds an animal with a rule of space of its own against that one, not against the one for its species too', () => {
+    const overrides = [
+      overrideOf('corn-snake', 'space', [ownSpace]),
+      overrideOf('corn-snake', 'space', [ownSpace], { id: '8', animalId: '3' }),
+    ];
+    const { individuals } = keepersLibrary(shipped, { species: [], overrides });
+    const own = individuals!.flatMap(({ species }) => species.space.filter(({ ruleSet }) => ruleSet === 'own'));
+    expect(own.map(({ source }) => source)).toEqual(['own-value-8']);
+  });
+
   it('waits with a value for a species, or a season, that is not there', () => {
     const overrides = [
       overrideOf('unicorn', 'grouping', { atMost: 2, atMostMales: null }),
@@ -213,6 +228,15 @@ describe('an own species', () => {
         expect(findSource(library, source).title).not.toBe('');
     }
     expect(findSpecies(librarySpecies(later, [own]), names.id).uv.needCited.source).toBe('shade-gecko-gould-2018');
+  });
+
+  it('stands before a shipped one with its id, and of two sources with one id keeps the first', () => {
+    const gecko = findSpecies(shipped, 'leopard-gecko');
+    const library = librarySpecies(shipped, [{ species: { ...gecko, commonName: 'My gecko' }, sources: [] }]);
+    expect(library.species).toHaveLength(shipped.species.length);
+    expect(findSpecies(library, 'leopard-gecko').commonName).toBe('My gecko');
+    const second = shipped.sources.map((one) => ({ ...one, title: 'Another' }));
+    expect(keptWhole(gecko, [...shipped.sources, ...second])).toEqual(keptWhole(gecko, shipped.sources));
   });
 
   it('written to a file and read again is the same file, and a shipped one is its own', () => {
@@ -266,6 +290,9 @@ describe('an update of the shipped figures', () => {
       const changes = shippedChanges(earlier, library);
       expect(changes).toMatchObject([{ figure: key, before: null }]);
       expect(figureIn(beforeChanges(library, changes).species[0]!, key), `${species.id} ${key}`).toBeNull();
+      // The depth of water goes with the water; nothing else goes along.
+      const gone = differences(species, beforeChanges(library, changes).species[0]!);
+      expect(gone.filter((one) => key !== 'water-features' || one !== 'water-depth')).toEqual([key]);
     }
     expect(optional.length).toBeGreaterThan(100);
   });

@@ -101,6 +101,7 @@ test('A lamp more than an hour from its month is apart, a UV lamp by the hours t
     lamp('late spot', 'basking-lamp', 13.75),
     lamp('unset', 'uv-compact', null),
     lamp('mat', 'heat-mat', 24),
+    { ...lamp('old tube', 'uv-tube', 6), retiredOn: plainDate('2026-06-01') },
   ];
   expect(lampsBeside(june, fittings, on).map(({ name, status, wanted }) => [name, status, wanted])).toEqual([
     ['tube', 'close', 12],

@@ -59,6 +59,24 @@ test('A silence is named with the time before and after it; a usual jitter is no
   expect(summariseLogger(jittered, USUAL_DAY).gaps).toEqual([]);
 });
 
+test('A step of just three usual ones is no silence', () => {
+  const samples = logged(200, 10, () => 20).filter((one) => one.at <= 300 || one.at >= 330);
+  expect(summariseLogger(samples, USUAL_DAY).gaps).toEqual([]);
+});
+
+test('Samples logged twice leave the usual step as it is and cover no more than the whole', () => {
+  const samples = logged(144, 10, () => 20).flatMap((one) => [one, one]);
+  const { everyMinutes, days } = summariseLogger(samples, USUAL_DAY);
+  expect(everyMinutes).toBe(10);
+  expect(days[0]!.day).toMatchObject({ samples: 144, covered: 1 });
+});
+
+test('A night is as long as its hours say', () => {
+  // From 22 to 6 there are eight hours: five of them after midnight are five eighths.
+  const samples = logged(24, 60, () => 20).filter((one) => hourOf(one.at) >= 1);
+  expect(summariseLogger(samples, { from: 6, to: 22 }).days[0]!.night!.covered).toBeCloseTo(5 / 8, 12);
+});
+
 test('The hour that clocks leap over is no silence', () => {
   // In the night of 29 March the local minute leaps from 01:59 to 03:00 while an hour of true time passes in ten-minute steps.
   const samples = Array.from({ length: 144 }, (_, index) => {

@@ -61,6 +61,8 @@ test('A reading beyond the limits and a step beyond the range limit stand out, a
   const chart = runChartOf(setup(series([30, 31, 30, 29, 30, 31, 30, 29, 30, 31, 30, 38, 30])), 'warm-air', today);
   expect(chart.points.filter((one) => one.outside).map((one) => one.value)).toEqual([38]);
   expect(chart.points.filter((one) => one.step).map((one) => one.value)).toEqual([38, 30]);
+  const colder = runChartOf(setup(series([30, 31, 30, 29, 30, 31, 30, 29, 30, 31, 30, 22, 30])), 'warm-air', today);
+  expect(colder.points.filter((one) => one.outside).map((one) => one.value)).toEqual([22]);
 });
 
 test('Readings from before the box or a lamp changed are shown and do not count', () => {
@@ -69,6 +71,12 @@ test('Readings from before the box or a lamp changed are shown and do not count'
   expect(chart.since).toBe('2025-06-06');
   expect(chart.points.map((one) => one.stage).join(' ')).toBe(`${'earlier '.repeat(5)}present present present`);
   expect(chart.median).toBe(31);
+  const since = (parts: Partial<Fitting>) =>
+    runChartOf(setup(series([20, 20]), [aFitting('basking-lamp', parts)]), 'warm-air', today).since;
+  const fittedOn = plainDate('2025-03-01');
+  for (const change of ['movedOn', 'retiredOn', 'brokenOn'] as const)
+    expect(since({ fittedOn, [change]: plainDate('2025-06-09') }), change).toBe('2025-06-09');
+  expect(since({ fittedOn, retiredOn: plainDate('2026-02-01') })).toBe('2025-03-01');
   const later = aFitting('uv-tube', { fittedOn: plainDate('2025-06-07') });
   expect(runChartOf(setup(series([20, 20]), [later]), 'warm-air', today).since).toBe('2025-01-01');
 });

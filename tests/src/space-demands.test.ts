@@ -34,6 +34,20 @@ describe('What rule lists ask for one adult', () => {
     const long = { ...axolotl, adultSize: { ...axolotl.adultSize, highMm: 310 } };
     const { demands } = adultDemands(long, ['AT']);
     expect(demands.flatMap(({ rule, chosen }) => (chosen ? [rule.ruleSet] : []))).toEqual(['practice']);
+    // A rule that says nothing of this length is not silent in a direction either: it asks for nothing at all.
+    expect(spansOf(demands).map(({ dimension, silent }) => [dimension, silent])).toContainEqual(['floor', 0]);
+    const withoutPractice = { ...long, space: long.space.filter((rule) => rule.ruleSet !== 'practice') };
+    const left = adultDemands(withoutPractice, ['AT']);
+    expect(left.demands.flatMap(({ rule, chosen }) => (chosen ? [rule.ruleSet] : []))).toEqual(['AT']);
+    expect(left.wanted).toBeNull();
+  });
+
+  test('that asks for the same stands for the rules after it, and no floor is no demand of 0', () => {
+    const [demand] = adultDemands(findSpecies(library, 'veiled-chameleon'), ['DE-1997']).demands;
+    const same = { ...demand!, rule: { ...demand!.rule, title: 'The same again' } };
+    for (const { least, most } of spansOf([demand!, same]))
+      expect([least.rule.title, most.rule.title]).toEqual([demand!.rule.title, demand!.rule.title]);
+    expect(amountOf({ lengthMm: 500, depthMm: null, floorM2: 0, heightMm: null }, 'floor')).toBeNull();
   });
 
   test('of every species holds each known amount between the least and the most', () => {

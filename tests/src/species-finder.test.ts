@@ -27,6 +27,30 @@ describe('A search', () => {
     expect(criteriaOf({ ...anything, words: '  ' })).toEqual([]);
   });
 
+  test('stands in the order of common names, whatever the order of the library', () => {
+    const turned = { ...library, species: library.species.toReversed() };
+    const names = searchSpecies(turned, new Set(), anything).found.map(({ commonName }) => commonName);
+    expect(names).toEqual(names.toSorted((a, b) => a.localeCompare(b, 'en')));
+  });
+
+  test('by any name finds its species: common, scientific, other and former ones', () => {
+    let tried = 0;
+    for (const { id, commonName, scientificName, otherNames, synonyms } of library.species) {
+      for (const name of [commonName, scientificName, ...otherNames, ...synonyms]) {
+        expect(idsOf({ words: name }), name).toContain(id);
+        tried += 1;
+      }
+    }
+    expect(tried).toBeGreaterThan(2 * library.species.length);
+  });
+
+  test('by words passes over case, accents and apostrophes', () => {
+    for (const words of ['BEARDED dragon', 'béärded', 'dragon bearded'])
+      expect(idsOf({ words })).toContain('bearded-dragon');
+    for (const words of ['Hermann’s tortoise', "hermann's", 'hermanns'])
+      expect(idsOf({ words })).toEqual(['hermanns-tortoise']);
+  });
+
   // Each answer and its opposite take the library apart without a rest.
   test.each([
     ['uv', ['required', 'optional']],

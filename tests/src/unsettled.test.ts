@@ -51,6 +51,8 @@ describe('readings in order and at fault', () => {
     // The band of the shipped species is 30 to 33 °C, worth nothing 6 °C below it.
     expect(found.fine).toBeGreaterThanOrEqual(30);
     expect(found.fine).toBeLessThanOrEqual(33);
+    // It stands off both ends, so that a degree beside it loses nothing either.
+    expect(found.fine).toBeGreaterThan(30);
     const heatAt = (value: number) => {
       const collection = withReading(scoring.collection, scoring, { ...found, value });
       return scoreAnimal(collection.animals[0]!, { ...scoring, collection })!.needs.find((one) => one.need === 'heat')!;
@@ -78,6 +80,24 @@ describe('readings in order and at fault', () => {
     expect(kinds).toContain('warm-hide-floor');
     expect(kinds).toContain('night-air');
     expect(kinds).not.toContain('cool-end-air');
+  });
+
+  test('what narrows most comes first, wherever it is', () => {
+    const facts = geckoFacts();
+    const { enclosures, animals, fittings, readings } = facts.collection;
+    const second = <One extends { id: string }>(one: One) => ({ ...one, id: `${one.id} too`, enclosureId: '2' });
+    const collection = {
+      ...facts.collection,
+      enclosures: [...enclosures, { ...enclosures[0]!, id: '2' }],
+      animals: [...animals, ...animals.map(second)],
+      fittings: [...fittings, ...fittings.map((one) => ({ ...second(one), regulates: one.regulates && 'mat too' }))],
+      // In the first box only the night is old, in the second nothing is known.
+      readings: [...readings, makeReading('warm-hide-floor', 31, { enclosureId: '1', takenOn: planDate })],
+    };
+    const found = unsettledReadings({ ...scoringOf(facts), collection });
+    expect(found[0]!.enclosureId).toBe('2');
+    expect(found.map(({ enclosureId }) => enclosureId)).toContain('1');
+    expect(found.map(narrowing)).toEqual(found.map(narrowing).toSorted((a, b) => b - a));
   });
 
   test('an animal that lives nowhere has none', () => {

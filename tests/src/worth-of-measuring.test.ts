@@ -97,6 +97,81 @@ describe('worked values', () => {
     expect(netWorth(worth, worth.informed[0]!, 0.2)).toBeCloseTo(-112, 6);
   });
 
+  // One animal, one sum, three purchases: mending is worth 40 or nothing, the other 0 or 10, half a mend 10 or 9. At chance 0.2 the first
+  // two bring 8 each and the third 9.2; knowing brings 0.2 x 40 + 0.8 x 10 = 16: worked by hand.
+  test('a plan that is best only between its rivals is found', async () => {
+    const problem = (bare: number, gains: Record<string, number>): PlanningProblem => ({
+      ...oneDecision(0, 0, 0).fine,
+      purchases: Object.keys(gains).map((id) => ({ id, price: 100 })),
+      animals: [
+        {
+          id: 'unknown',
+          needs: [
+            {
+              need: 'heat',
+              weight: 1,
+              allowance: 100,
+              lifeCritical: false,
+              states: [
+                { value: bare, needs: [] },
+                ...Object.entries(gains).map(([id, gain]) => ({ value: bare + gain, needs: [id] })),
+              ],
+            },
+          ],
+        },
+      ],
+    });
+    const faulty = problem(10, { mend: 40, 'half a mend': 10, other: 0 });
+    const fine = problem(50, { mend: 0, 'half a mend': 9, other: 10 });
+    const worth = (await worthOfMeasuring({ faulty, fine }, [0], solve))!;
+    expect(blindPlan(worth, 0.2).buys.map(({ purchase }) => purchase)).toEqual(['half a mend']);
+    expect(netWorth(worth, worth.informed[0]!, 0.2)).toBeCloseTo(6.8, 9);
+  });
+
+  test('a price pays up to the chance at which nobody needs to ask any more', async () => {
+    const worth = (await worthOfMeasuring(uvUnread, [1000], solve))!;
+    const net = (chance: number) => netWorth(worth, worth.informed[0]!, chance)!;
+    const { from, to } = gainingChances(worth, worth.informed[0]!)!;
+    expect([net(from), net(to)].map((one) => Math.abs(one) < 1e-6)).toEqual([true, true]);
+    expect([from > 0, to < 1]).toEqual([true, true]);
+    expect([net(from - 0.01) < 0, net((from + to) / 2) > 0, net(to + 0.01) < 0]).toEqual([true, true, true]);
+  });
+
+  // Two months with one sum each: the certain animal is out of its shortfall in the first month, or in the second if that sum was paid.
+  test('a price that delays the end of a severe shortfall says by how many months', async () => {
+    const inTwoMonths = (problem: PlanningProblem): PlanningProblem => ({
+      ...problem,
+      months: 2,
+      income: [100, 100],
+      animals: problem.animals.map((animal) =>
+        animal.id === 'known'
+          ? {
+              ...animal,
+              needs: animal.needs.map((need) => ({
+                ...need,
+                lifeCritical: true,
+                states: need.states.map((one) => ({ ...one, severe: one.needs.length === 0 })),
+              })),
+            }
+          : animal,
+      ),
+    });
+    const { faulty, fine } = oneDecision(40, 0, 22);
+    const worth = (await worthOfMeasuring({ faulty: inTwoMonths(faulty), fine: inTwoMonths(fine) }, [0, 100], solve))!;
+    expect(worth.informed.map((one) => one.status === 'planned' && one.severe)).toEqual([
+      { faulty: 0, fine: 0 },
+      { faulty: 1, fine: 1 },
+    ]);
+  });
+
+  test('is proved only where every plan is', async () => {
+    const unproved: Solve = async (problem, start) => {
+      const answer = await solve(problem, start);
+      return 'buys' in answer ? { ...answer, status: 'best-found' } : answer;
+    };
+    expect((await worthOfMeasuring(oneDecision(40, 0, 22), [0], unproved))!.proved).toBe(false);
+  });
+
   test('a price that the first month cannot pay gives no worth', async () => {
     const worth = (await worthOfMeasuring(uvUnread, [6001], solve))!;
     expect(worth.informed).toEqual([{ status: 'cannot-be-paid', price: 6001 }]);
