@@ -141,8 +141,7 @@ export function casesOf(facts: LedgerFacts, { enclosureId, kind, faulty, fine }:
 }
 
 function kindOf(reason: Reason): ReadingKind | null {
-  if (reason.why === 'unknown-reading' || reason.why === 'uncertain-reading') return reason.kind;
-  return reason.why === 'basking-unmeasured' ? 'hot-spot-surface' : null;
+  return reason.why === 'unknown-reading' || reason.why === 'uncertain-reading' ? reason.kind : null;
 }
 
 function settle(scoring: Scoring, { enclosureId, kind, needs }: Asked): UnsettledReading | null {
