@@ -3,10 +3,7 @@
 import type { FastifyInstance } from 'fastify';
 import { setupOf } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
-import { type Proposal, proposeUpgrades } from '../../src/proposals.ts';
 import { findEnclosure } from '../db/collection.ts';
-import { listRooms } from '../db/rooms.ts';
-import { isAnswered } from '../db/upgrades.ts';
 import { formPage } from '../fields.ts';
 import { idFrom } from '../forms.ts';
 import type { Deps } from '../page.ts';
@@ -15,6 +12,7 @@ import { gatherScoring } from '../scores.ts';
 import { formSentences } from '../words.ts';
 import { type AroundTrial, askedTrial, trialGroups, trialSection } from './lamp-trial.ts';
 import { lightPage } from './light.view.ts';
+import { openProposals } from './open-proposals.ts';
 
 export function lightPages(app: FastifyInstance, { db, now, library, parts, render }: Deps): void {
   app.get(paths.enclosures.light(':id'), (request, reply) => {
@@ -26,20 +24,8 @@ export function lightPages(app: FastifyInstance, { db, now, library, parts, rend
     const around: AroundTrial = { enclosureId: row.id, ledger, scoring, parts };
     const asked = askedTrial(request.query, around);
     const trial = asked.status === 'tried' ? asked.trial : null;
-    const { collection, choices } = scoring;
-    const proposals = (): Proposal[] =>
-      proposeUpgrades({
-        collection,
-        library: scoring.library,
-        choices,
-        rooms: listRooms(db),
-        parts,
-        currency: ledger.currency,
-        powerPrice: ledger.coversPower ? ledger.pricePerKwh : 'not-ours',
-        on: today,
-      }).filter((one) => !isAnswered(db, one.key));
     const page = lightPage({
-      setup: setupOf(trial?.after ?? collection, row.id),
+      setup: setupOf(trial?.after ?? scoring.collection, row.id),
       library: scoring.library,
       parts,
       system: ledger.unitSystem,
@@ -56,7 +42,10 @@ export function lightPages(app: FastifyInstance, { db, now, library, parts, rend
     const model = {
       ...page,
       mistakes: form.mistakes,
-      trial: trial === null ? null : trialSection(trial, around, proposals()),
+      trial:
+        trial === null
+          ? null
+          : trialSection(trial, around, openProposals(db, parts, { ledger, today, scoring }).proposals),
       trialForm: { action: form.action, groups: form.groups, submit: form.submit },
     };
     return render(reply, 'light', model, {

@@ -4,11 +4,9 @@ import type { FastifyInstance } from 'fastify';
 import { formatDate, formatMonth } from '../../src/calendar.ts';
 import { isAtHand, takes } from '../../src/instruments.ts';
 import { formatMoney, type Money, noMoney, sumMoney } from '../../src/money.ts';
-import { surveyUpgrades } from '../../src/proposals.ts';
 import { meterFor } from '../../src/unsettled.ts';
 import { listInstruments } from '../db/instruments.ts';
 import { listOldThings } from '../db/old-things.ts';
-import { listRooms } from '../db/rooms.ts';
 import type { Deps } from '../page.ts';
 import { oldThingWords as oldWords, shoppingWords, monthWords as words } from '../paper-words.ts';
 import { paths } from '../paths.ts';
@@ -17,6 +15,7 @@ import { gatherScoring, scoreCollection } from '../scores.ts';
 import { cautions, listed, proposalName, readingNames, reasonSentence, upgradeSentences } from '../words.ts';
 import { monthListOf, type OpenBuy } from './month-list.ts';
 import { nameOf } from './old-things.ts';
+import { openProposals } from './open-proposals.ts';
 import { mostUrgentFirst } from './roadmap.view.ts';
 import { placeWords } from './upgrades.view.ts';
 
@@ -52,7 +51,7 @@ export function thisMonthPages(app: FastifyInstance, deps: Deps): void {
 
 function monthPage({ db, library, now, parts }: Deps): MonthPage {
   const { ledger, today, scoring } = gatherScoring(db, library(), now());
-  const { collection, choices } = scoring;
+  const { collection } = scoring;
   const { locale, currency, unitSystem } = ledger;
   const list = monthListOf(db, ledger, today);
   const urgent = mostUrgentFirst(list.open.map(({ buy }) => buy));
@@ -80,17 +79,7 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
       action: free ? words.done : 'I bought it',
     };
   };
-  const answered = new Set(list.upgrades.map((one) => one.proposalKey));
-  const proposed = surveyUpgrades({
-    collection,
-    library: scoring.library,
-    choices,
-    rooms: listRooms(db),
-    parts,
-    currency,
-    powerPrice: ledger.coversPower ? ledger.pricePerKwh : 'not-ours',
-    on: today,
-  }).proposals.filter((one) => one.isFree && !answered.has(one.key));
+  const proposed = openProposals(db, parts, { ledger, today, scoring }).proposals.filter((one) => one.isFree);
   return {
     heading: words.heading(formatMonth(list.month, locale)),
     lead: words.lead,

@@ -2,11 +2,9 @@
 // What happens to one afterwards (bought, fitted, pinned) is registered from upgrade-steps.ts.
 
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-import { daysBetween } from '../../src/calendar.ts';
 import { isFitted } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import type { Proposal } from '../../src/proposals.ts';
-import { surveyUpgrades } from '../../src/proposals.ts';
 import { listEvents } from '../db/events.ts';
 import { readLedger } from '../db/ledger.ts';
 import { listOldThings } from '../db/old-things.ts';
@@ -14,7 +12,6 @@ import type { Session } from '../db/open.ts';
 import { inTransaction } from '../db/open.ts';
 import { latestPlan } from '../db/plans.ts';
 import { listPredictions } from '../db/predictions.ts';
-import { listRooms } from '../db/rooms.ts';
 import { studiesOf } from '../db/studies.ts';
 import {
   addUpgrade,
@@ -36,6 +33,7 @@ import { MOST_CHANGES, withChange } from './change-form.ts';
 import { boxLasts as boxLastsOf } from './growth.view.ts';
 import { askedTrial, upgradeOf } from './lamp-trial.ts';
 import { oldThingViews } from './old-things.ts';
+import { openProposals } from './open-proposals.ts';
 import { versionOf } from './row-form.ts';
 import { ONCE_FIELD, watchForTwice } from './sent-twice.ts';
 import { objectionSentence } from './studies.view.ts';
@@ -50,9 +48,6 @@ import {
 } from './upgrade-form.ts';
 import { upgradeSteps } from './upgrade-steps.ts';
 import { type AroundUpgrades, changesInWords, placeWords, upgradePage, upgradesPage } from './upgrades.view.ts';
-
-/** How long after fitting the same thing is not proposed again: until then its readings may not be in. Our own choice. */
-const SETTLING_DAYS = 30;
 
 /** What a sent form of an upgrade carries besides its fields. */
 type Sent = { values: Values; step: string; proposalKey: string | null; trial: string | null };
@@ -169,25 +164,8 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
   function gather(session: Session): AroundUpgrades {
     const { ledger, today, scoring } = gatherScoring(session, library(), now());
     const upgrades = listUpgrades(session);
-    const answered = new Set(
-      upgrades
-        .filter((one) => one.status !== 'fitted' || daysBetween(one.fittedOn!, today) < SETTLING_DAYS)
-        .map((one) => one.proposalKey),
-    );
-    const { collection, choices } = scoring;
-    const powerPrice = ledger.coversPower ? ledger.pricePerKwh : ('not-ours' as const);
-    const survey = surveyUpgrades({
-      collection,
-      library: scoring.library,
-      choices,
-      rooms: listRooms(session),
-      parts,
-      currency: ledger.currency,
-      powerPrice,
-      on: today,
-    });
-    const proposals = survey.proposals.filter((one) => !answered.has(one.key));
-    const { unanswered } = survey;
+    const { collection } = scoring;
+    const { proposals, unanswered } = openProposals(session, parts, { ledger, today, scoring });
     const boxLasts = new Map(
       proposals.flatMap((one): [string, string[]][] => {
         const lasts = boxLastsOf(one.upgrade.changes, scoring, ledger.locale);

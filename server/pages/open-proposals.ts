@@ -1,0 +1,38 @@
+// Which proposals stand open for the ledger as it is: those that the set-ups call for and nobody has answered, by one rule for every page.
+
+import { daysBetween, type PlainDate } from '../../src/calendar.ts';
+import type { PartsList } from '../../src/parts.ts';
+import { type Proposal, surveyUpgrades, type Unanswered } from '../../src/proposals.ts';
+import type { Scoring } from '../../src/score.ts';
+import type { Ledger } from '../db/ledger.ts';
+import type { Session } from '../db/open.ts';
+import { listRooms } from '../db/rooms.ts';
+import { listUpgrades } from '../db/upgrades.ts';
+
+/** How long after fitting the same thing is not proposed again: until then its readings may not be in. Our own choice. */
+const SETTLING_DAYS = 30;
+
+/** The proposals that are open on a day, and the needs that none answers. One that was fitted comes back once it had time to show. */
+export function openProposals(
+  session: Session,
+  parts: PartsList,
+  { ledger, today, scoring }: { ledger: Ledger; today: PlainDate; scoring: Scoring },
+): { proposals: Proposal[]; unanswered: Unanswered[] } {
+  const answered = new Set(
+    listUpgrades(session)
+      .filter((one) => one.status !== 'fitted' || daysBetween(one.fittedOn!, today) < SETTLING_DAYS)
+      .map((one) => one.proposalKey),
+  );
+  const { collection, library, choices } = scoring;
+  const { proposals, unanswered } = surveyUpgrades({
+    collection,
+    library,
+    choices,
+    rooms: listRooms(session),
+    parts,
+    currency: ledger.currency,
+    powerPrice: ledger.coversPower ? ledger.pricePerKwh : 'not-ours',
+    on: today,
+  });
+  return { proposals: proposals.filter((one) => !answered.has(one.key)), unanswered };
+}
