@@ -9,16 +9,8 @@ import { setupOf } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import { errorOfReading, takes } from '../../src/instruments.ts';
 import { doubtOf, latestOf, WALKING_ORDER } from '../../src/reading-round.ts';
-import { scoreAnimal } from '../../src/score.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
-import {
-  addReading,
-  type EnclosureRecord,
-  findEnclosure,
-  findReading,
-  listReadings,
-  type ReadingFacts,
-} from '../db/collection.ts';
+import { addReading, type EnclosureRecord, findEnclosure, listReadings, type ReadingFacts } from '../db/collection.ts';
 import { type InstrumentRecord, listInstruments } from '../db/instruments.ts';
 import { inTransaction } from '../db/open.ts';
 import {
@@ -40,6 +32,7 @@ import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { formSentences, lowerFirst, readingDimensions, readingNames } from '../words.ts';
 import { doubtSentence, fieldsOf, roundPage, roundSavedPage, stopsOf } from './round.view.ts';
+import { savedReadings, scoreChanges } from './saved-readings.ts';
 import { ONCE_FIELD, watchForTwice } from './sent-twice.ts';
 
 const HOTTEST_ROOM = 60;
@@ -88,26 +81,9 @@ export function roundPages(app: FastifyInstance, { db, now, library, render }: D
 
   app.get(paths.enclosures.roundSaved(':id', []).replace(/\?.*/, ''), (request, reply) => {
     const around = gather(request);
-    const { readings: asked } = request.query as { readings?: unknown };
-    const ids = typeof asked === 'string' && /^\d{1,15}(,\d{1,15}){0,19}$/.test(asked) ? asked.split(',') : [];
-    const saved = ids.flatMap((id) => {
-      const reading = findReading(db, Number(id));
-      return reading === null || reading.removedOn !== null || reading.enclosureId !== around.enclosure.id
-        ? []
-        : [reading];
-    });
+    const saved = savedReadings(db, request.query).filter((one) => one.enclosureId === around.enclosure.id);
     if (saved.length === 0) return reply.redirect(paths.enclosures.show(around.enclosure.id), 303);
-    const { scoring } = around;
-    const { collection } = scoring;
-    // As if these readings had not been taken, on the same day: the difference is theirs alone.
-    const before = {
-      ...scoring,
-      collection: { ...collection, readings: collection.readings.filter((one) => !ids.includes(one.id)) },
-    };
-    const changes = around.setup.occupants.flatMap((animal) => {
-      const [then, after] = [scoreAnimal(animal, before), scoreAnimal(animal, scoring)];
-      return then === null || after === null ? [] : [{ animal, before: then, after }];
-    });
+    const changes = scoreChanges(around.scoring, saved);
     const model = roundSavedPage({ ...around, system: around.ledger.unitSystem, saved, changes });
     return render(reply, 'round-saved', model, {
       title: model.heading,

@@ -6,12 +6,11 @@ import type { PlainDate } from '../../src/calendar.ts';
 import { errorOfReading } from '../../src/instruments.ts';
 import { planChanges } from '../../src/plan-changes.ts';
 import { doubtOf, latestOf } from '../../src/reading-round.ts';
-import { scoreAnimal } from '../../src/score.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
 import { unsettledReadings } from '../../src/unsettled.ts';
 import type { OpenReading, Walk } from '../../src/weekend.ts';
 import { weekendOf } from '../../src/weekend.ts';
-import { addReading, findReading, listReadings } from '../db/collection.ts';
+import { addReading, listReadings } from '../db/collection.ts';
 import { listInstruments } from '../db/instruments.ts';
 import { inTransaction } from '../db/open.ts';
 import { findPlan, latestPlan, type PlanRecord } from '../db/plans.ts';
@@ -35,6 +34,7 @@ import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { cautions, formSentences, listed, lowerFirst, readingDimensions, readingNames } from '../words.ts';
 import { doubtSentence, scoreChangeOf } from './round.view.ts';
+import { savedReadings, scoreChanges } from './saved-readings.ts';
 import { ONCE_FIELD, watchForTwice } from './sent-twice.ts';
 import {
   canRead,
@@ -105,26 +105,12 @@ export function weekendPages(app: FastifyInstance, { db, now, library, parts, pl
   });
 
   app.get(paths.measuring.afterWeekend, (request, reply) => {
-    const { plan: asked, readings } = request.query as { plan?: unknown; readings?: unknown };
-    const ids = typeof readings === 'string' && /^\d{1,15}(,\d{1,15}){0,99}$/.test(readings) ? readings.split(',') : [];
-    const saved = ids.flatMap((id) => {
-      const reading = findReading(db, Number(id));
-      return reading === null || reading.removedOn !== null ? [] : [reading];
-    });
+    const { plan: asked } = request.query as { plan?: unknown };
+    const saved = savedReadings(db, request.query);
     if (saved.length === 0) return reply.redirect(paths.measuring.weekend, 303);
-    const { scoring } = gather();
-    const { collection } = scoring;
-    const without = {
-      ...scoring,
-      collection: { ...collection, readings: collection.readings.filter((one) => !ids.includes(one.id)) },
-    };
-    const boxes = new Set(saved.map((one) => one.enclosureId));
-    const changes = collection.animals.flatMap((animal) => {
-      if (animal.enclosureId === null || !boxes.has(animal.enclosureId)) return [];
-      const [before, after] = [scoreAnimal(animal, without), scoreAnimal(animal, scoring)];
-      return before === null || after === null ? [] : [scoreChangeOf({ animal, before, after })];
-    });
-    const place = placeWords(collection);
+    const { scoring } = gatherScoring(db, library(), now());
+    const changes = scoreChanges(scoring, saved).map(scoreChangeOf);
+    const place = placeWords(scoring.collection);
     const earlier = typeof asked === 'string' && /^[1-9]\d{0,14}$/.test(asked) ? findPlan(db, Number(asked)) : null;
     const isUnderWay = planning.progress() !== null;
     const model = {
