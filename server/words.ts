@@ -755,7 +755,7 @@ export function reasonSentence(reason: Reason, system: UnitSystem): string {
     case 'enrichment-missing':
       return enrichmentMissing[reason.kind];
     case 'heater-unregulated':
-      return `“${reason.fitting}” heats without a thermostat that regulates it: it can overheat, burn or start a fire. Unplug it until it has one.`;
+      return `“${reason.fitting}” heats without a thermostat that regulates it: it can overheat, burn or start a fire. Unplug it until it has one, and warm the room meanwhile if the animal would go cold.`;
     case 'rock-heater':
       return `“${reason.fitting}” is heated from inside and touched by the animal, which burns the belly: take it out.`;
     case 'heater-unguarded':

@@ -247,6 +247,18 @@ export function formatSize(lengthMm: number, depthMm: number, heightMm: number, 
   return `${[lengthMm, depthMm, heightMm].map((mm) => writeNumber(mm, rough)).join(' × ')} ${unit.show}`;
 }
 
+/** A text that holds measures in cm or errors in °C, as the names of the catalogue do, with those in the keeper's units. */
+export function withMeasuresIn(text: string, system: UnitSystem): string {
+  if (system === 'metric') return text;
+  const lengths = /(\d+(?:\.\d+)?(?: (?:x|to) \d+(?:\.\d+)?)*) cm\b/g;
+  return text
+    .replace(lengths, (_, numbers: string) => {
+      const inches = numbers.replace(/\d+(?:\.\d+)?/g, (one) => writeNumber(centimetre.toKept(Number(one)), inch));
+      return `${inches} ${inch.show}`;
+    })
+    .replace(/±(\d+(?:\.\d+)?) °C/g, (_, error: string) => `±${writeIn(Number(error), fahrenheitDegree)}`);
+}
+
 function writeIn(value: number, unit: Unit): string {
   const number = writeNumber(value, unit);
   return unit.show === '' ? number : `${number} ${unit.show}`;

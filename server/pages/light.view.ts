@@ -10,7 +10,7 @@ import type { PartsList } from '../../src/parts.ts';
 import type { CareLibrary, UvZoneBand } from '../../src/species.ts';
 import { speciesOf } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
-import { formatQuantity } from '../../src/units.ts';
+import { formatQuantity, withMeasuresIn } from '../../src/units.ts';
 import { drawPlan, drawSection, type EnclosureDrawing } from '../enclosure-drawing.ts';
 import {
   assumptionSentence,
@@ -321,7 +321,7 @@ function classParts(
       zones.length === 0
         ? []
         : lamps.map((one) => ({
-            name: one.name,
+            name: withMeasuresIn(one.name, system),
             href: paths.enclosures.lightWith(enclosure.id, one.id),
             texts: fits.map(({ zone, fits: all }) => {
               const fit = all.find(({ id }) => id === one.id);

@@ -6,7 +6,7 @@ import { READING_KINDS } from '../../src/collection.ts';
 import { errorOfReading, isAtHand, takes } from '../../src/instruments.ts';
 import type { PartsList } from '../../src/parts.ts';
 import type { UnitSystem } from '../../src/units.ts';
-import { formatQuantity } from '../../src/units.ts';
+import { formatQuantity, withMeasuresIn } from '../../src/units.ts';
 import { meterFor, narrowing, type UnsettledReading } from '../../src/unsettled.ts';
 import type { OpenReading, Walk, Weekend } from '../../src/weekend.ts';
 import { bestChance } from '../../src/worth-of-measuring.ts';
@@ -160,7 +160,7 @@ export function weekendPage({
     heading: words.heading,
     lead: words.lead,
     mistakes: errorSummary(form),
-    meters: meters.map(({ id, name }) => checkboxField(form, meterField(id), name)),
+    meters: meters.map(({ id, name }) => checkboxField(form, meterField(id), withMeasuresIn(name, system))),
     meterLegend: words.which,
     meterNote: words.rulerNote,
     make: words.make,

@@ -9,6 +9,7 @@ import {
   parseQuantity,
   typedQuantity,
   type UnitSystem,
+  withMeasuresIn,
 } from '../../src/units.ts';
 
 const read = (typed: string, dimension: Dimension, system: UnitSystem = 'metric') => {
@@ -219,6 +220,17 @@ describe('Writing', () => {
     expect(formatSpan(40, 60, 'humidity', 'metric')).toBe('40 to 60 %');
     expect(formatSpan(28, 28, 'temperature', 'metric')).toBe('28 °C');
     expect(formatSpan(0.7, 1, 'uv-index', 'metric')).toBe('0.7 to 1');
+  });
+
+  // 30 cm are 11.81 in and 2 °C are 3.6 °F (1 in = 2.54 cm exactly, NIST SP 811, appendix B).
+  test('Measures in the names of the catalogue are written in the keeper’s units, and other numbers stay', () => {
+    const tube = 'T5 UV-B tube, 24 W, 55 cm lit, UVI 3.0 at 30 cm bare';
+    expect(withMeasuresIn(tube, 'metric')).toBe(tube);
+    expect(withMeasuresIn(tube, 'imperial')).toBe('T5 UV-B tube, 24 W, 21.7 in lit, UVI 3.0 at 11.8 in bare');
+    expect(withMeasuresIn('Glass tank, 150 x 75 x 60 cm', 'imperial')).toBe('Glass tank, 59.1 x 29.5 x 23.6 in');
+    expect(withMeasuresIn('Surface thermometer, infrared, ±2 °C', 'imperial')).toBe(
+      'Surface thermometer, infrared, ±4 °F',
+    );
   });
 
   // 1 square foot is 0.09290304 m² exactly (NIST SP 811, appendix B).
