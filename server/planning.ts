@@ -17,7 +17,7 @@ import { ledgerVersion, readLedger } from './db/ledger.ts';
 import { readMoneyFacts } from './db/money.ts';
 import type { Db, Session } from './db/open.ts';
 import { inTransaction } from './db/open.ts';
-import { latestPlan, type PlanRecord, savePlan } from './db/plans.ts';
+import { keepFacts, latestPlan, type PlanRecord, savePlan } from './db/plans.ts';
 import { STUDY_KINDS, type StudyKind, saveStudy, studiesOf } from './db/studies.ts';
 import { listUpgrades } from './db/upgrades.ts';
 import type { EarlierPlan, Gains, PlanNews, PlanTask } from './roadmap-worker.ts';
@@ -310,8 +310,8 @@ function beginPlan(parts: {
           return;
         }
         // What changed in the ledger meanwhile does not spoil the plan: the version it carries tells that it is from older facts.
-        const planId = inTransaction(db, (tx) =>
-          savePlan(tx, {
+        const planId = inTransaction(db, (tx) => {
+          const id = savePlan(tx, {
             madeOn: today,
             firstMonth: facts.firstMonth,
             problem,
@@ -319,8 +319,10 @@ function beginPlan(parts: {
             roadmap: roadmap === null ? null : { ...roadmap, currency },
             ledgerVersion: version,
             sinceLast,
-          }),
-        );
+          });
+          keepFacts(tx, id, facts);
+          return id;
+        });
         saved(planId);
         if (roadmap === null || studies.length === 0) endStudies();
         return;

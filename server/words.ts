@@ -1123,6 +1123,8 @@ export function entryWords(entry: Entry, locale: string): string {
       return `Vet on ${formatDate(entry.on, locale)}, for ${entry.animal}`;
     case 'purchase':
       return `Bought on ${formatDate(entry.on, locale)}: ${entry.name}`;
+    case 'refund':
+      return `Came back on ${formatDate(entry.on, locale)}: ${entry.name}`;
     case 'renewed':
       return `Renewed on ${formatDate(entry.on, locale)}: ${entry.name}`;
   }

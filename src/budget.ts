@@ -48,6 +48,9 @@ export type SetAside = { signId: string; animalId: string; animal: string; month
 /** What a vet was paid on a day because of a sign of an animal. */
 export type VetPayment = { animal: string; paid: Money; paidOn: PlainDate };
 
+/** What came back of the price of a purchase on a day. */
+export type Refund = { name: string; amount: Money; on: PlainDate };
+
 /** A purchase that was paid on a day. */
 export type PaidPurchase = { upgradeId: string; name: string; paid: Money; boughtOn: PlainDate };
 
@@ -68,6 +71,7 @@ export type MoneyFacts = {
   setAside: readonly SetAside[];
   vetPaid: readonly VetPayment[];
   paid: readonly PaidPurchase[];
+  refunds: readonly Refund[];
   renewed: readonly PaidRenewal[];
   stillCosting: readonly StillCosting[];
   today: PlainDate;
@@ -85,6 +89,7 @@ export type Entry = { month: PlainMonth; amount: Money } & (
   | { what: 'set-aside'; signId: string; animal: string }
   | { what: 'vet-visit'; animal: string; on: PlainDate }
   | { what: 'purchase'; upgradeId: string; name: string; on: PlainDate }
+  | { what: 'refund'; name: string; on: PlainDate }
   | { what: 'renewed'; name: string; on: PlainDate }
 );
 
@@ -372,7 +377,7 @@ function shareLeft(countedOn: PlainDate, month: PlainMonth): number {
   return Math.min(days, Math.max(0, daysBetween(countedOn, last) + 1)) / days;
 }
 
-/** Purchases, renewals and vet visits paid since the cash was counted and, for whole months that have passed, what is assumed to have come and gone. */
+/** Purchases, renewals and vet visits paid and refunds since the cash was counted and, for whole months that have passed, what is assumed to have come and gone. */
 function movementsSince(facts: MoneyFacts, usual: Usual, firstMonth: PlainMonth): Entry[] {
   const countedOn = facts.settings.cashCountedOn;
   if (countedOn === null || facts.settings.cashCounted === null) return [];
@@ -384,6 +389,9 @@ function movementsSince(facts: MoneyFacts, usual: Usual, firstMonth: PlainMonth)
     if (one.boughtOn < countedOn || one.paid === 0) continue;
     const { upgradeId, name, paid, boughtOn } = one;
     entries.push({ month: monthOf(boughtOn), what: 'purchase', upgradeId, name, on: boughtOn, amount: money(-paid) });
+  }
+  for (const { name, amount, on } of facts.refunds) {
+    if (on >= countedOn && amount !== 0) entries.push({ month: monthOf(on), what: 'refund', name, on, amount });
   }
   for (const { name, paid, renewedOn } of facts.renewed) {
     if (renewedOn < countedOn || paid === 0) continue;

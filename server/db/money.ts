@@ -13,7 +13,7 @@ import { readLedger, touchLedger } from './ledger.ts';
 import type { Session } from './open.ts';
 import { fittings, oneOffSums } from './schema.ts';
 import { listSetAside, listVetPayments, signAmounts } from './signs.ts';
-import { listPaid, listStillCosting, listUpgrades } from './upgrades.ts';
+import { listPaid, listReturns, listStillCosting, listUpgrades } from './upgrades.ts';
 
 /** A one-off sum as it is kept. */
 export type OneOffRecord = OneOffSum & { removedOn: PlainDate | null; version: number };
@@ -102,6 +102,7 @@ export function readMoneyFacts(session: Session, today: PlainDate): MoneyFacts {
     setAside: listSetAside(session),
     vetPaid: listVetPayments(session),
     paid: listPaid(session),
+    refunds: listReturns(session).map(({ name, refund, returnedOn }) => ({ name, amount: refund, on: returnedOn })),
     renewed: listPaidRenewals(session),
     stillCosting: listStillCosting(session),
     today,

@@ -3,13 +3,14 @@
 
 import { desc, eq } from 'drizzle-orm';
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
+import type { LedgerFacts } from '../../src/ledger-problem.ts';
 import type { Currency } from '../../src/money.ts';
 import type { HeldChange, ReasonedChange } from '../../src/plan-changes.ts';
 import type { FoundAnswer, PlanAnswer, PlanningProblem } from '../../src/problem.ts';
 import type { Roadmap } from '../../src/roadmap.ts';
 import { recordEvent } from './events.ts';
 import type { Session } from './open.ts';
-import { plans } from './schema.ts';
+import { planFacts, plans } from './schema.ts';
 
 /** A roadmap with the currency its amounts are in, which a later change of the ledger's currency leaves alone. */
 export type KeptRoadmap = Roadmap & { currency: Currency };
@@ -59,6 +60,34 @@ export function savePlan(session: Session, plan: PlanFacts): string {
     .run();
   recordEvent(session, { happenedOn: plan.madeOn, what: 'plan-made', upgradeId: null, amount: null, note: '' });
   return String(lastInsertRowid);
+}
+
+/**
+ * Keeps the facts that a plan was made from, so that what becomes of its months can be held against them. Of the care library only the
+ * species that live there are kept.
+ */
+export function keepFacts(session: Session, planId: string, facts: LedgerFacts): void {
+  const kept = new Set(facts.collection.animals.map((one) => one.speciesId));
+  const animals = new Set(facts.collection.animals.map((one) => one.id));
+  const library = {
+    ...facts.library,
+    species: facts.library.species.filter((one) => kept.has(one.id)),
+    individuals: facts.library.individuals.filter((one) => animals.has(one.animalId)),
+  };
+  session
+    .insert(planFacts)
+    .values({ planId: Number(planId), facts: { ...facts, library } })
+    .run();
+}
+
+/** The facts that a plan was made from; null for a plan made before these were kept. */
+export function factsOfPlan(session: Session, planId: string): LedgerFacts | null {
+  const row = session
+    .select()
+    .from(planFacts)
+    .where(eq(planFacts.planId, Number(planId)))
+    .get();
+  return row?.facts ?? null;
 }
 
 /** The plan made last; null when none was made. */

@@ -16,7 +16,9 @@ import type {
 } from '../../src/collection.ts';
 import type { Fate, FreedThing } from '../../src/hand-downs.ts';
 import type { Measure, Standing } from '../../src/instruments.ts';
+import type { LedgerFacts } from '../../src/ledger-problem.ts';
 import type { Money } from '../../src/money.ts';
+import type { MonthRecord } from '../../src/month-review.ts';
 import type { Priority } from '../../src/problem.ts';
 import type { OutletRuleName } from '../../src/rooms.ts';
 import type { Alarm, Ending, SignKind } from '../../src/signs.ts';
@@ -400,4 +402,36 @@ export const capQuestions = sqliteTable('cap_questions', {
   currency: text('currency').notNull(),
   question: text('question').notNull(),
   outcome: text('outcome').notNull(),
+});
+
+export const planFacts = sqliteTable('plan_facts', {
+  planId: integer('plan_id').primaryKey(),
+  facts: text('facts', { mode: 'json' }).$type<LedgerFacts>().notNull(),
+});
+
+export const closedMonths = sqliteTable('closed_months', {
+  id: integer('id').primaryKey(),
+  month: month('month').notNull(),
+  closedOn: date('closed_on').notNull(),
+  record: text('record', { mode: 'json' }).$type<MonthRecord>().notNull(),
+});
+
+export const monthCorrections = sqliteTable('month_corrections', {
+  id: integer('id').primaryKey(),
+  month: month('month').notNull(),
+  enteredOn: date('entered_on').notNull(),
+  amount: amount('amount'),
+  note: text('note').notNull(),
+});
+
+export const returnedPurchases = sqliteTable('returned_purchases', {
+  id: integer('id').primaryKey(),
+  upgradeId: integer('upgrade_id').notNull(),
+  name: text('name').notNull(),
+  boughtOn: date('bought_on').notNull(),
+  paid: amount('paid').notNull(),
+  returnedOn: date('returned_on').notNull(),
+  refund: amount('refund').notNull(),
+  why: text('why').$type<'failed' | 'returned'>().notNull(),
+  wasFitted: flag('was_fitted').notNull(),
 });

@@ -13,7 +13,7 @@ import type { Saved } from './collection.ts';
 import { recordEvent } from './events.ts';
 import { readLedger, touchLedger } from './ledger.ts';
 import type { Session } from './open.ts';
-import { fittings, upgrades } from './schema.ts';
+import { fittings, returnedPurchases, upgrades } from './schema.ts';
 
 /** What the keeper can say about an upgrade; where it stands changes only by the steps below. */
 export type UpgradeFacts = Omit<Upgrade, 'id' | 'status' | 'origin' | 'proposalKey' | 'pinnedMonth' | 'arrivesMonth'>;
@@ -90,13 +90,16 @@ export function pinUpgrade(session: Session, id: number, version: number, month:
   return step(session, id, version, ['wanted'], { pinnedMonth: month });
 }
 
-/** Records that an upgrade was bought: it is on the way, or here and not fitted yet. Others of its one-of group are refused. */
-export function buyUpgrade(session: Session, id: number, version: number, bought: BoughtFacts): Saved {
+/**
+ * Records that an upgrade was bought: it is on the way, or here and not fitted yet. Others of its one-of group are refused. `shop` is where,
+ * '' where nobody said.
+ */
+export function buyUpgrade(session: Session, id: number, version: number, bought: BoughtFacts, shop = ''): Saved {
   const saved = step(session, id, version, ['wanted'], { ...bought, status: 'ordered', pinnedMonth: null });
   if (saved === 'conflict') return saved;
   refuseRivals(session, id);
   const { boughtOn, paid } = bought;
-  recordEvent(session, { happenedOn: boughtOn, what: 'bought', upgradeId: String(id), amount: paid, note: '' });
+  recordEvent(session, { happenedOn: boughtOn, what: 'bought', upgradeId: String(id), amount: paid, note: shop });
   return saved;
 }
 
@@ -162,15 +165,74 @@ export function rivalsOf(session: Session, upgrade: UpgradeRecord): UpgradeRecor
   );
 }
 
-/** Every purchase that was paid, ordered and fitted ones, in the order of buying. */
+/** Every purchase that was paid, in the order of buying: ordered and fitted ones, and what went back before it was fitted. */
 export function listPaid(session: Session): PaidPurchase[] {
-  return session
+  const standing = session
     .select()
     .from(upgrades)
     .where(and(inArray(upgrades.status, ['ordered', 'fitted']), isNull(upgrades.removedOn)))
     .orderBy(asc(upgrades.boughtOn), asc(upgrades.id))
     .all()
     .map((row) => ({ upgradeId: String(row.id), name: row.name, paid: row.paid!, boughtOn: row.boughtOn! }));
+  const gone = listReturns(session)
+    .filter((one) => !one.wasFitted)
+    .map(({ upgradeId, name, paid, boughtOn }) => ({ upgradeId, name, paid, boughtOn }));
+  if (gone.length === 0) return standing;
+  return [...standing, ...gone].sort((a, b) => (a.boughtOn < b.boughtOn ? -1 : a.boughtOn > b.boughtOn ? 1 : 0));
+}
+
+/** A purchase that failed or went back, with what came back of its price. */
+export type ReturnedPurchase = {
+  upgradeId: string;
+  name: string;
+  boughtOn: PlainDate;
+  paid: Money;
+  returnedOn: PlainDate;
+  refund: Money;
+  why: 'failed' | 'returned';
+  wasFitted: boolean;
+};
+
+/** Every purchase that failed or went back, in the order in which it was written down. */
+export function listReturns(session: Session): ReturnedPurchase[] {
+  return session
+    .select()
+    .from(returnedPurchases)
+    .orderBy(asc(returnedPurchases.id))
+    .all()
+    .map(({ id: _, upgradeId, ...rest }) => ({ ...rest, upgradeId: String(upgradeId) }));
+}
+
+/**
+ * Records that a purchase failed or went back. One that was not fitted yet is wanted again; of a fitted one only the refund is written down,
+ * since what stands in its place is said where it stands. Throws when more would come back than was paid.
+ */
+export function returnUpgrade(
+  session: Session,
+  id: number,
+  version: number,
+  { returnedOn, refund, why }: Pick<ReturnedPurchase, 'returnedOn' | 'refund' | 'why'>,
+): Saved {
+  const upgrade = findUpgrade(session, id);
+  if (upgrade === null || upgrade.boughtOn === null || upgrade.paid === null) return 'conflict';
+  if (refund > upgrade.paid) throw new RangeError('no more can come back than was paid');
+  const wasFitted = upgrade.status === 'fitted';
+  const saved = wasFitted
+    ? step(session, id, version, ['fitted'], {})
+    : step(session, id, version, ['ordered'], {
+        status: 'wanted',
+        boughtOn: null,
+        paid: null,
+        arrivesMonth: null,
+        pinnedMonth: null,
+      });
+  if (saved === 'conflict') return saved;
+  const { name, boughtOn, paid } = upgrade;
+  session
+    .insert(returnedPurchases)
+    .values({ upgradeId: id, name, boughtOn, paid, returnedOn, refund, why, wasFitted })
+    .run();
+  return saved;
 }
 
 /**

@@ -166,7 +166,7 @@ function openingOf(budget: Budget, locale: string, amount: (sum: Money | null) =
 }
 
 function isWrittenDown({ what }: Entry): boolean {
-  return what === 'purchase' || what === 'renewed' || what === 'vet-visit';
+  return what === 'purchase' || what === 'refund' || what === 'renewed' || what === 'vet-visit';
 }
 
 function keptBackFact(sum: SetAside, currency: Currency, locale: string): MoneyPage['facts'][number] {

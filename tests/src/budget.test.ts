@@ -42,6 +42,7 @@ const facts: MoneyFacts = {
   oneOffs: [],
   setAside: [],
   vetPaid: [],
+  refunds: [],
   paid: [],
   renewed: [],
   stillCosting: [],
@@ -525,4 +526,14 @@ test('What the vet was paid leaves the cash from the day of the count on, and is
     { month: '2026-01', what: 'vet-visit', animal: 'Vela', on: '2026-01-15', amount: -45_00 },
   ]);
   expect([budget.openingCash, budget.committed]).toEqual([-5_00, [0]]);
+});
+
+test('what came back of a price is in hand from the day of the count on, and before it is in the count already', () => {
+  const refund = (on: string) => ({ name: 'Lamp', amount: money(5_00), on: plainDate(on) });
+  const without = budgetOf(facts, january, 1).openingCash;
+  const budget = budgetOf({ ...facts, refunds: [refund('2026-01-14'), refund('2026-01-15')] }, january, 1);
+  expect(budget.openingCash - without).toBe(5_00);
+  expect(budget.opening.since.filter((one) => one.what === 'refund')).toMatchObject([
+    { on: '2026-01-15', amount: 5_00 },
+  ]);
 });
