@@ -40,6 +40,7 @@ import { loggerPages } from './pages/logger.ts';
 import { measuringPages } from './pages/measuring.ts';
 import { moneyPages } from './pages/money.ts';
 import { oldThingPages } from './pages/old-things.ts';
+import { monthPages } from './pages/months.ts';
 import { ownSpeciesPages } from './pages/own-species.ts';
 import { placingPages } from './pages/placing.ts';
 import { readingImportPages } from './pages/reading-import.ts';
@@ -120,6 +121,7 @@ const ownPages: readonly Page[] = [
   moneyPages,
   capPages,
   capQuestionPages,
+  monthPages,
   settingsPages,
   spaceRulePages,
   valueChoicePages,

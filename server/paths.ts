@@ -73,6 +73,17 @@ export const paths = {
     remove: (id: Id) => `/money/sums/${id}/remove`,
     putBack: (id: Id) => `/money/sums/${id}/put-back`,
   },
+  months: {
+    list: '/months',
+    /** All months that are over and not closed, in one go. */
+    catchUp: '/months/catch-up',
+    show: (month: string) => `/months/${month}`,
+    close: (month: string) => `/months/${month}/close`,
+    correct: (month: string) => `/months/${month}/correct`,
+  },
+  /** What became of each animal over the closed months. */
+  progress: '/progress',
+  renewals: '/renewals',
   animals: {
     list: '/animals',
     new: '/animals/new',

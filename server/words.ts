@@ -71,6 +71,8 @@ export const notices: Readonly<Record<string, string>> = {
   'works-after-all': 'It is in use again, and no new one is wanted for it.',
   'nothing-changed': 'Nothing was changed.',
   'taken-over': 'Taken over: the readings are in the list.',
+  'month-closed': 'Closed. The month stays as it is here.',
+  'months-closed': 'Closed. The months stay as they were.',
   'choices-saved': 'Saved. Scores go by it at once; a plan goes by it once you plan again.',
 };
 

@@ -15,7 +15,7 @@ import type { Upgrade } from './upgrades.ts';
 import { applyUpgrades, readingsAfter } from './upgrades.ts';
 
 /**
- * Money planned and spent. All sums are cumulative from the first month of the plan: `planned` (PV) is the planned price of what was due
+ * Money planned and spent. All sums are cumulative from the day of the plan: `planned` (PV) is the planned price of what was due
  * in service, `earned` (EV) the planned price of what really is, `spent` (AC) what was paid less refunds, `budget` (BAC) the planned
  * price of the whole plan. A ratio is null where its divisor is 0; `atCompletion` (EAC = BAC / CPI) also where nothing was earned.
  */
@@ -57,11 +57,11 @@ export type MadePurchase = {
   refunded: Money;
 };
 
-/** The money of a plan as it stands on a day in `month`: what was paid in months before the plan began is not of this plan. */
+/** The money of a plan as it stands on a day in `month`: what was paid before the day `from` of the plan is not of this plan. */
 export function reviewMoney(
   planned: readonly PlannedBuy[],
   made: readonly MadePurchase[],
-  span: { from: PlainMonth; month: PlainMonth; on: PlainDate },
+  span: { from: PlainDate; month: PlainMonth; on: PlainDate },
 ): EarnedValue {
   const inService = new Set(
     made.filter((one) => one.fittedOn !== null && one.fittedOn <= span.on).map((one) => one.upgradeId),
@@ -71,9 +71,7 @@ export function reviewMoney(
     planned: sumMoney(planned.filter((one) => one.arrives <= span.month).map((one) => one.price)),
     earned: sumMoney(planned.filter((one) => inService.has(one.upgradeId)).map((one) => one.price)),
     spent: sumMoney(
-      made
-        .filter((one) => one.boughtOn >= firstDay(span.from) && one.boughtOn <= span.on)
-        .map((one) => one.paid - one.refunded),
+      made.filter((one) => one.boughtOn >= span.from && one.boughtOn <= span.on).map((one) => one.paid - one.refunded),
     ),
   });
 }
@@ -373,6 +371,25 @@ export type KeptScore = {
   severe: Need[];
 };
 
+/** A share of what a purchase cost, for one animal and the need it was to raise; null where the plan did not say which. */
+export type KeptPurpose = { animal: string; need: Need | null; amount: Money };
+
+/**
+ * Shares a sum among purposes by their weights, 0 or more, to the minor unit and without rest; evenly where all weigh 0. No purposes take
+ * nothing.
+ */
+export function sharesOf(sum: Money, weights: readonly number[]): Money[] {
+  const total = weights.reduce((all, one) => all + one, 0);
+  let [given, weighed] = [0, 0];
+  return weights.map((weight, index) => {
+    weighed = total === 0 ? index + 1 : weighed + weight;
+    const upTo = Math.round((sum * weighed) / (total === 0 ? weights.length : total));
+    const share = money(upTo - given);
+    given = upTo;
+    return share;
+  });
+}
+
 /** What happened in a month, by day. `name` is of the purchase or thing as it was called then. */
 export type KeptEvent = { on: PlainDate; what: string; name: string; amount: Money | null };
 
@@ -383,13 +400,15 @@ export type MonthRecord = {
   judgedOn: PlainDate;
   planId: string | null;
   planned: PlannedBuy[];
-  bought: (MadePurchase & { shop: string })[];
+  bought: (MadePurchase & { shop: string; purposes: KeptPurpose[] })[];
   returned: { name: string; on: PlainDate; refund: Money; paid: Money; why: 'failed' | 'returned' }[];
   renewed: { name: string; on: PlainDate; paid: Money }[];
   renewalsDue: { name: string; dueOn: PlainDate; price: Money | null }[];
   readings: { enclosure: string; kind: ReadingKind; typed: string; takenOn: PlainDate }[];
   cameIn: Money;
   sumPlanned: Money | null;
+  /** What the plan said would be in hand at the end of the month; null without a plan of it. */
+  cashPlanned: Money | null;
   earned: EarnedValue | null;
   counted: { cash: Money; on: PlainDate; expected: Money | null } | null;
   scores: KeptScore[];

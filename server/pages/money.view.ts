@@ -32,6 +32,7 @@ type MoneyPage = {
   settingsHref: string;
   choicesHref: string;
   capHref: string;
+  monthsHref: string;
 };
 
 type Column = { label: string; holds: (entry: Entry) => boolean };
@@ -106,6 +107,7 @@ export function moneyPage(
     settingsHref: paths.settings,
     choicesHref: paths.valueChoices.show,
     capHref: paths.cap.show,
+    monthsHref: paths.months.list,
   };
 }
 

@@ -213,6 +213,7 @@ function moneyFacts(parts: Partial<MoneyFacts['settings']> = {}, more: Partial<M
     oneOffs: [],
     setAside: [],
     vetPaid: [],
+    refunds: [],
     paid: [],
     renewed: [],
     stillCosting: [],

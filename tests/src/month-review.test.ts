@@ -20,6 +20,7 @@ import {
   returnFault,
   reviewMoney,
   reviewWelfare,
+  sharesOf,
   spreadOf,
 } from '../../src/month-review.ts';
 import { capMean, DEFAULT_CHOICES } from '../../src/score.ts';
@@ -38,6 +39,7 @@ import {
 } from '../support/make.ts';
 
 const january = plainMonth('2026-01');
+const newYear = plainDate('2026-01-01');
 const monthEnd = plainDate('2026-01-31');
 const sums = (budget: number, planned: number, earned: number, spent: number) => ({
   budget: money(budget * 100),
@@ -88,7 +90,7 @@ test('a lamp bought on time that is dearer and weaker than planned: -4.5 points,
   };
   expect(causesOf(points)).toEqual({ ...none, 'delivered-otherwise': -45 });
   const made = [bought('1', 66_00, { fittedOn: plainDate('2026-01-10') })];
-  const value = reviewMoney([plannedBuy('1', 60_00)], made, { from: january, month: january, on: monthEnd });
+  const value = reviewMoney([plannedBuy('1', 60_00)], made, { from: newYear, month: january, on: monthEnd });
   expect(value.costIndex).toBeCloseTo(0.91, 2);
   expect(value.scheduleIndex).toBe(1);
 });
@@ -102,7 +104,7 @@ test('money counts what is paid in the months of the plan, less refunds, and ear
     bought('8', 50_00, { boughtOn: plainDate('2025-12-31') }),
     bought('2', 60_00, { boughtOn: plainDate('2026-02-01'), fittedOn: plainDate('2026-02-01') }),
   ];
-  expect(reviewMoney(planned, made, { from: january, month: january, on: monthEnd })).toMatchObject({
+  expect(reviewMoney(planned, made, { from: newYear, month: january, on: monthEnd })).toMatchObject({
     budget: 95_00,
     planned: 35_00,
     earned: 25_00,
@@ -337,4 +339,11 @@ test('beside a mean stand the least and the middle', () => {
   expect(spreadOf([])).toBe(null);
   expect(spreadOf([90, 10, 20])).toEqual({ least: 10, median: 20, mean: 40 });
   expect(spreadOf([10, 40])).toEqual({ least: 10, median: 25, mean: 25 });
+});
+
+test('a sum is shared to the last cent, by weight or evenly', () => {
+  expect(sharesOf(money(10_00), [1, 1, 1])).toEqual([333, 334, 333]);
+  expect(sharesOf(money(10_00), [0, 0])).toEqual([500, 500]);
+  expect(sharesOf(money(7), [3, 1])).toEqual([5, 2]);
+  expect(sharesOf(money(7), [])).toEqual([]);
 });

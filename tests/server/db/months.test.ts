@@ -35,6 +35,7 @@ const record: MonthRecord = {
   readings: [],
   cameIn: money(20_00),
   sumPlanned: money(20_00),
+  cashPlanned: null,
   earned: null,
   counted: null,
   scores: [],

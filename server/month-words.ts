@@ -1,0 +1,136 @@
+// Every sentence about a month that is closed: causes, ratios, what was due and what became of it, and the mistakes of its forms.
+
+import type { PlainDate, PlainMonth } from '../src/calendar.ts';
+import { formatDate, formatMonth } from '../src/calendar.ts';
+import type { Currency, Money } from '../src/money.ts';
+import { formatMoney, money } from '../src/money.ts';
+import type { Cause, ClosingRule, EarnedValue, EntryFault } from '../src/month-review.ts';
+
+/** The seven causes, in words that stand alone. */
+export const causeNames: Readonly<Record<Cause, string>> = {
+  'not-bought': 'Not bought, or bought beside the plan',
+  'bought-late': 'Bought late or not in use yet',
+  'delivered-otherwise': 'In use, but gave less or more than promised',
+  'evidence-changed': 'Measured again, or what is known changed',
+  aged: 'Aged, broke or was not renewed',
+  'target-revised': 'Targets or value choices revised',
+  'joined-or-left': 'An animal came, left or moved',
+};
+
+/** What happened, as the list of a month's events says it. */
+export const eventNames = {
+  bought: 'Bought',
+  'not-bought': 'Not bought after all',
+  fitted: 'Fitted',
+  'plan-made': 'Planned',
+  'cash-counted': 'Cash counted',
+  renewed: 'Renewed',
+  broke: 'Broke',
+  'works-after-all': 'Works after all',
+  failed: 'Failed and went back',
+  returned: 'Went back',
+} as const;
+
+/** Points x months kept in tenths, such as '64.5'. */
+export function pointsWords(tenths: number): string {
+  return (tenths / 10).toFixed(1).replace('-', '−');
+}
+
+/** A difference of points x months kept in tenths, always with its sign: '+4.5', '−4.5', '0.0'. */
+export function differencePoints(tenths: number): string {
+  return tenths > 0 ? `+${pointsWords(tenths)}` : pointsWords(tenths);
+}
+
+/** Why a month cannot be closed, a whole sentence; '' when it can. */
+export function closingSentence(rule: ClosingRule, month: PlainMonth, locale: string): string {
+  const name = formatMonth(month, locale);
+  switch (rule.status) {
+    case 'open':
+      return '';
+    case 'closed-already':
+      return `${name} is closed already and stays as it was closed. What turned out otherwise is entered as a correction.`;
+    case 'not-over':
+      return `${name} is not over: it can be closed from ${formatDate(rule.lastDay, locale)} on.`;
+    case 'earlier-first':
+      return `Close ${formatMonth(rule.month, locale)} first: months are closed in their order.`;
+    case 'before-ledger':
+      return `${name} cannot be closed: nothing is known of it, or a later month is closed already.`;
+  }
+}
+
+/** A mistake in a purchase or a return of a month. */
+export function entryFaultSentence(fault: EntryFault, month: PlainMonth, locale: string): string {
+  const name = formatMonth(month, locale);
+  switch (fault) {
+    case 'before-month':
+      return `Check the day: it lies before ${name}. A purchase of an earlier month is a correction of that month.`;
+    case 'after-month':
+      return `Check the day: it lies after ${name}. Leave it as not bought here and enter it in its own month.`;
+    case 'refund-above-price':
+      return 'Check the refund: it is more than was paid. What came on top is a one-off sum on the money page.';
+    case 'returned-before-bought':
+      return 'Check the day: it lies before the day of buying.';
+  }
+}
+
+/** What the money of a month comes to, the finding first. */
+export function earnedSentences(value: EarnedValue, currency: Currency, locale: string): string[] {
+  const amount = (sum: number) => formatMoney(money(Math.abs(sum)), currency, locale);
+  if (value.planned === 0 && value.spent === 0) return ['Nothing was due and nothing was spent.'];
+  const sentences = [
+    value.scheduleVariance < 0
+      ? `Things worth ${amount(value.scheduleVariance)} that were due are not in use yet.`
+      : value.scheduleVariance > 0
+        ? `Things worth ${amount(value.scheduleVariance)} are in use earlier than planned.`
+        : 'What was due is in use.',
+  ];
+  if (value.costVariance < 0)
+    sentences.push(
+      `${amount(value.costVariance)} more was spent than the plan allowed for what is in use; what is paid and not in use yet counts here too.`,
+    );
+  else if (value.costVariance > 0)
+    sentences.push(`What is in use cost ${amount(value.costVariance)} less than planned.`);
+  if (value.atCompletion !== null && value.costIndex !== 1)
+    sentences.push(
+      `If prices go on like this, the whole plan comes to ${amount(value.atCompletion)} instead of ${amount(value.budget)}.`,
+    );
+  return sentences;
+}
+
+/** A ratio with two decimals; why there is none where it is null. */
+export function ratioWords(ratio: number | null, without: string): string {
+  return ratio === null ? without : ratio.toFixed(2);
+}
+
+/** What was counted against what should have been there. */
+export function countSentence(
+  { cash, on, expected }: { cash: Money; on: PlainDate; expected: Money | null },
+  currency: Currency,
+  locale: string,
+): string {
+  const amount = (sum: number) => formatMoney(money(Math.abs(sum)), currency, locale);
+  const counted = `${amount(cash)} was counted on ${formatDate(on, locale)}`;
+  if (expected === null) return `${counted}. What should have been there is unknown, since nothing was counted before.`;
+  if (cash === expected) return `${counted}, as expected.`;
+  const less = cash < expected;
+  return `${counted}, ${amount(cash - expected)} ${less ? 'less' : 'more'} than the ${amount(expected)} expected: ${less ? 'something was spent' : 'something came in or was not spent'} that is not written down.`;
+}
+
+/** The sentences of the pages of a month that do not hang on figures. */
+export const monthSentences = {
+  notClosed: 'Close the month first; until then it can still be changed where it was entered.',
+  noIncome: 'Nothing came in. What was due stands against what was left.',
+  noPlan: 'No plan of this month is kept, so there is nothing to hold it against.',
+  noFacts: 'The plan of this month was made before its facts were kept, so the welfare cannot be held against it.',
+  wholeMonth:
+    'A month is judged on its last day, and a purchase counts for the whole month in which it comes into use, as it does in the plan. Each cause is what changing it alone adds, one after another in this order, so that they sum to the difference.',
+  amountNeedsSide: 'Say whether more or less was spent.',
+  sideNeedsAmount: 'Give the amount, or choose that it is not about money.',
+  countNeedsDay: 'Give the day on which the cash was counted.',
+  dayNeedsCount: 'Give the cash counted, or leave the day empty.',
+  stillLights: 'A tube that still lights is still due: its UV fades before its light does.',
+  overdueEstimate:
+    'Readings that hang on a thing past its life count as estimates until it is renewed or they are taken again.',
+  reserve:
+    'A reserve that pays every renewal must open with the share already used up, and then takes the share of each month. It is for comparison: plan and cash deduct each renewal in the month in which it is due, and nothing twice.',
+} as const;

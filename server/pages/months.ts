@@ -1,0 +1,634 @@
+// The pages of closed months: which wait to be closed, closing one step by step, catching up with several, a month as it was closed, and
+// the corrections that are added to it.
+
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { budgetOf } from '../../src/budget.ts';
+import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
+import { dateOfInstant, formatDate, formatMonth, lastDay, monthOf, readMonth } from '../../src/calendar.ts';
+import { AppError } from '../../src/errors.ts';
+import type { Currency, Money } from '../../src/money.ts';
+import { money, typedMoney } from '../../src/money.ts';
+import type { MonthRecord } from '../../src/month-review.ts';
+import { purchaseFault, returnFault } from '../../src/month-review.ts';
+import { awaitedReadings } from '../../src/promises.ts';
+import { loadCollection } from '../db/collection.ts';
+import { listEvents, recordEvent } from '../db/events.ts';
+import { changeLedger, type Ledger, readLedger } from '../db/ledger.ts';
+import { readMoneyFacts } from '../db/money.ts';
+import { addCorrection, closeMonth, findClosedMonth, listClosedMonths, listCorrections } from '../db/months.ts';
+import type { Session, Tx } from '../db/open.ts';
+import { inTransaction } from '../db/open.ts';
+import { buyUpgrade, findUpgrade, listUpgrades, returnUpgrade, type UpgradeRecord } from '../db/upgrades.ts';
+import {
+  dayField,
+  errorSummary,
+  type Field,
+  formPage,
+  notesField,
+  numberField,
+  radioField,
+  selectField,
+  textField,
+} from '../fields.ts';
+import {
+  choice,
+  type FormError,
+  type FormState,
+  formOf,
+  moneyField,
+  optionalDate,
+  optionalMoney,
+  optionalText,
+  parseForm,
+  requiredText,
+  startForm,
+} from '../forms.ts';
+import { closingSentence, entryFaultSentence, monthSentences } from '../month-words.ts';
+import type { Deps } from '../page.ts';
+import { paths, withNotice } from '../paths.ts';
+import { formSentences, lowerFirst, readingNames } from '../words.ts';
+import { closingOf, collectionOn, monthRecordOf, plannedBuys, planOfMonth } from './month-record.ts';
+import { type ClosePage, monthPage, monthsPage } from './months.view.ts';
+import { ONCE_FIELD, watchForTwice } from './sent-twice.ts';
+
+const menu = 'money';
+
+export function monthPages(app: FastifyInstance, { db, now, library, render }: Deps): void {
+  const twice = watchForTwice();
+  const back = { href: paths.months.list, label: 'Months' };
+
+  app.get(paths.months.list, (_request, reply) => {
+    const { ledger, today } = around();
+    const model = monthsPage(listClosedMonths(db), closingOf(db, today).open, ledger);
+    return render(reply, 'months', model, { title: model.heading, current: menu });
+  });
+
+  app.get(paths.months.show(':month'), (request, reply) => {
+    const month = monthFrom(request);
+    const { ledger, today } = around();
+    const closed = findClosedMonth(db, month);
+    if (closed === null) {
+      if (closingOf(db, today).ruleFor(month).status === 'open') return reply.redirect(paths.months.close(month), 303);
+      throw new AppError('not_found', closingSentence(closingOf(db, today).ruleFor(month), month, ledger.locale));
+    }
+    const model = monthPage(closed, listCorrections(db, month), listUpgrades(db), ledger);
+    return render(reply, 'month', model, { title: model.heading, current: menu, back });
+  });
+
+  app.get(paths.months.close(':month'), (request, reply) => {
+    const month = monthFrom(request);
+    const { ledger, today } = around();
+    if (findClosedMonth(db, month) !== null) return reply.redirect(paths.months.show(month), 303);
+    refuseUnlessOpen(db, month, today, ledger);
+    const steps = stepsOf(db, month, ledger);
+    return showClosing(reply, steps, startForm(firstTexts(steps, ledger)), 200);
+  });
+
+  app.post(paths.months.close(':month'), (request, reply) => {
+    const month = monthFrom(request);
+    const led = twice.led(request.body);
+    if (led !== null) return reply.redirect(led, 303);
+    const { ledger, today } = around();
+    refuseUnlessOpen(db, month, today, ledger);
+    const steps = stepsOf(db, month, ledger);
+    const { [ONCE_FIELD]: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
+    const read = readClosing(fields, steps, ledger, today);
+    if (read.status === 'bad') return showClosing(reply, steps, read, 422);
+    const { value } = read;
+    inTransaction(db, (tx) => {
+      for (const one of value.bought) {
+        const { version } = findUpgrade(tx, Number(one.upgrade.id))!;
+        const { boughtOn, paid, shop } = one;
+        mustSave(buyUpgrade(tx, Number(one.upgrade.id), version, { boughtOn, paid, arrivesMonth: null }, shop));
+      }
+      for (const { upgrade, why, returnedOn, refund } of value.returned) {
+        const { version } = findUpgrade(tx, Number(upgrade.id))!;
+        mustSave(returnUpgrade(tx, Number(upgrade.id), version, { returnedOn, refund, why }));
+      }
+      const { cameIn, note } = value;
+      close(tx, month, { cameIn, note, shops: value.shops, counted: countedOf(tx, value, today) }, today);
+      keepCount(tx, value);
+    });
+    const shown = withNotice(paths.months.show(month), 'month-closed');
+    twice.remember(request.body, shown);
+    return reply.redirect(shown, 303);
+  });
+
+  app.get(paths.months.catchUp, (_request, reply) => {
+    const { ledger, today } = around();
+    const { open } = closingOf(db, today);
+    if (open.length === 0) return reply.redirect(paths.months.list, 303);
+    const sum = ledger.monthlySum === null ? '' : typedMoney(ledger.monthlySum, ledger.currency);
+    const first = Object.fromEntries(open.map((month) => [`cameIn-${month}`, sum]));
+    return showCatchUp(reply, open, startForm({ ...first, sumArrived: 'yes' }), ledger, 200);
+  });
+
+  app.post(paths.months.catchUp, (request, reply) => {
+    const led = twice.led(request.body);
+    if (led !== null) return reply.redirect(led, 303);
+    const { ledger, today } = around();
+    const { open } = closingOf(db, today);
+    if (open.length === 0) throw new AppError('conflict', 'Every month that is over is closed already.');
+    const { [ONCE_FIELD]: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
+    const read = parseForm(
+      formOf({
+        ...Object.fromEntries(open.map((month) => [`cameIn-${month}`, cameInField(month, ledger)] as const)),
+        ...countSchema(ledger),
+        note: optionalText('the note', 2000),
+      }),
+      fields,
+    );
+    if (read.status === 'bad') return showCatchUp(reply, open, read, ledger, 422);
+    const value = read.value as Count & { note: string } & Record<string, unknown>;
+    const errors = countMistakes(value, today);
+    if (errors.length > 0) return showCatchUp(reply, open, { values: read.values, errors }, ledger, 422);
+    inTransaction(db, (tx) => {
+      open.forEach((month, index) => {
+        const counted = index === open.length - 1 ? countedOf(tx, value, today) : null;
+        const cameIn = value[`cameIn-${month}`] as Money;
+        close(tx, month, { cameIn, note: value.note, shops: new Map(), counted }, today);
+      });
+      keepCount(tx, value);
+    });
+    const shown = withNotice(paths.months.list, 'months-closed');
+    twice.remember(request.body, shown);
+    return reply.redirect(shown, 303);
+  });
+
+  app.get(paths.months.correct(':month'), (request, reply) => {
+    const month = closedFrom(request);
+    return showCorrection(reply, month, startForm({ side: 'none' }), 200);
+  });
+
+  app.post(paths.months.correct(':month'), (request, reply) => {
+    const month = closedFrom(request);
+    const led = twice.led(request.body);
+    if (led !== null) return reply.redirect(led, 303);
+    const { ledger, today } = around();
+    const { [ONCE_FIELD]: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
+    const read = parseForm(
+      formOf({
+        note: requiredText('what turned out otherwise', 2000),
+        side: choice('whether it is about money', ['none', 'more', 'less']),
+        amount: optionalMoney('the amount', ledger.currency),
+      }),
+      fields,
+    );
+    if (read.status === 'bad') return showCorrection(reply, month, read, 422);
+    const { note, side, amount } = read.value;
+    const mistake: FormError | null =
+      side === 'none' && amount !== null
+        ? { field: 'side', message: monthSentences.amountNeedsSide }
+        : side !== 'none' && amount === null
+          ? { field: 'amount', message: monthSentences.sideNeedsAmount }
+          : null;
+    if (mistake !== null) return showCorrection(reply, month, { values: read.values, errors: [mistake] }, 422);
+    const signed = side === 'none' ? null : side === 'more' ? amount! : money(-amount!);
+    inTransaction(db, (tx) => addCorrection(tx, { month, enteredOn: today, amount: signed, note }));
+    const shown = withNotice(paths.months.show(month), 'added');
+    twice.remember(request.body, shown);
+    return reply.redirect(shown, 303);
+  });
+
+  function around(): { ledger: Ledger; today: PlainDate } {
+    const ledger = readLedger(db);
+    return { ledger, today: dateOfInstant(now(), ledger.timeZone) };
+  }
+
+  function closedFrom(request: FastifyRequest): PlainMonth {
+    const month = monthFrom(request);
+    if (findClosedMonth(db, month) === null) throw new AppError('not_found', monthSentences.notClosed);
+    return month;
+  }
+
+  function close(tx: Tx, month: PlainMonth, closing: Parameters<typeof monthRecordOf>[4], today: PlainDate): void {
+    const record = monthRecordOf(tx, library(), month, today, closing);
+    if (closeMonth(tx, today, record) === 'conflict') {
+      const { locale } = readLedger(tx);
+      throw new AppError('conflict', closingSentence({ status: 'closed-already' }, month, locale));
+    }
+  }
+
+  function showClosing(reply: FastifyReply, steps: Steps, form: FormState, status: number): FastifyReply {
+    const { ledger } = around();
+    const model = closePage(steps, form, ledger, twice.mark());
+    return render(reply, 'month-close', model, { title: model.heading, current: menu, status, back });
+  }
+
+  function showCatchUp(
+    reply: FastifyReply,
+    open: readonly PlainMonth[],
+    form: FormState,
+    ledger: Ledger,
+    status: number,
+  ): FastifyReply {
+    const model = formPage(form, {
+      heading: 'Close the missed months',
+      lead: `Each of these ${open.length} months is closed as the ledger has it. Enter first what was bought, fitted, renewed or read in them.`,
+      action: paths.months.catchUp,
+      once: twice.mark(),
+      groups: [
+        {
+          legend: 'What came in',
+          fields: open.map((month) =>
+            numberField(form, `cameIn-${month}`, formatMonth(month, ledger.locale), {
+              suffix: ledger.currency.code,
+              hint: '0 when nothing came in.',
+            }),
+          ),
+        },
+        { legend: 'Money left', fields: countFields(form, ledger.currency) },
+        { legend: null, fields: [notesField(form, 'note', 'Note')] },
+      ],
+      submit: 'Close these months',
+      cancel: paths.months.list,
+    });
+    return render(reply, 'form', model, { title: model.heading, current: menu, status, back });
+  }
+
+  function showCorrection(reply: FastifyReply, month: PlainMonth, form: FormState, status: number): FastifyReply {
+    const { ledger, today } = around();
+    const model = formPage(form, {
+      heading: `Correct ${formatMonth(month, ledger.locale)}`,
+      lead: `The month stays as it was closed; the correction stands below it with today’s date, ${formatDate(today, ledger.locale)}.`,
+      action: paths.months.correct(month),
+      once: twice.mark(),
+      groups: [
+        {
+          legend: null,
+          fields: [
+            notesField(form, 'note', 'What turned out otherwise?'),
+            radioField(form, 'side', 'Is it about money?', [
+              { value: 'none', label: 'No' },
+              { value: 'more', label: 'More was spent than is kept' },
+              { value: 'less', label: 'Less was spent than is kept' },
+            ]),
+            numberField(form, 'amount', 'By how much', {
+              suffix: ledger.currency.code,
+              hint: 'It changes the sum of the month, not the cash in hand: that is put right by counting it.',
+            }),
+          ],
+        },
+      ],
+      submit: 'Add this correction',
+      cancel: paths.months.show(month),
+    });
+    return render(reply, 'form', model, {
+      title: model.heading,
+      current: menu,
+      status,
+      back: { href: paths.months.show(month), label: formatMonth(month, ledger.locale) },
+    });
+  }
+}
+
+/** What closing a month goes through: purchases of the plan not written down yet, those written down, and what else was due. */
+type Steps = {
+  month: PlainMonth;
+  unbought: { upgrade: UpgradeRecord; price: Money; boughtIn: PlainMonth }[];
+  recorded: { upgrade: UpgradeRecord; shop: string }[];
+  due: ClosePage['due'];
+  fitted: ClosePage['fitted'];
+  readings: ClosePage['readings'];
+};
+
+function stepsOf(session: Session, month: PlainMonth, { locale }: Ledger): Steps {
+  const upgrades = listUpgrades(session);
+  const plan = planOfMonth(session, month);
+  const last = lastDay(month);
+  const buys = (plan === null ? [] : plannedBuys(plan)).filter((one) => one.boughtIn <= month);
+  const collection = collectionOn(session, last, null);
+  const upgradeOf = (id: string) => upgrades.find((one) => one.id === id);
+  const unbought = buys.flatMap(({ upgradeId, price, boughtIn }) => {
+    const upgrade = upgradeOf(upgradeId);
+    return upgrade?.status === 'wanted' && price > 0 ? [{ upgrade, price, boughtIn }] : [];
+  });
+  const shops = listEvents(session).filter((one) => one.what === 'bought');
+  const recorded = upgrades
+    .filter(
+      (one) =>
+        one.paid !== null &&
+        one.paid > 0 &&
+        one.boughtOn !== null &&
+        (monthOf(one.boughtOn) === month || (one.status === 'ordered' && one.boughtOn <= last)),
+    )
+    .map((upgrade) => ({ upgrade, shop: shops.findLast((one) => one.upgradeId === upgrade.id)?.note ?? '' }));
+  const nowFitted = loadCollection(session).fittings;
+  const budget = budgetOf(readMoneyFacts(session, last), month, 1);
+  return {
+    month,
+    unbought,
+    recorded,
+    due: [
+      ...buys.map(({ upgradeId, name, price }) => {
+        const status = upgradeOf(upgradeId)?.status ?? 'refused';
+        return {
+          text: name,
+          state:
+            status === 'fitted'
+              ? 'fitted'
+              : status === 'ordered'
+                ? 'bought, not fitted yet'
+                : status === 'refused'
+                  ? 'refused since'
+                  : price > 0
+                    ? 'not bought, see below'
+                    : 'costs nothing, not done yet',
+          href: status === 'wanted' && price === 0 ? paths.upgrades.fitted(upgradeId) : null,
+          action: 'Mark as done',
+        };
+      }),
+      ...budget.renewals
+        .filter((one) => one.dueOn <= last)
+        .map((one) => {
+          const isThere = nowFitted.some((other) => other.id === one.fittingId && other.retiredOn === null);
+          return {
+            text: `Renewal of ${one.name}`,
+            state: `due since ${formatDate(one.dueOn, locale)}, not renewed`,
+            href: isThere ? paths.enclosures.fittings.renewed(one.enclosureId, one.fittingId) : null,
+            action: 'Mark as renewed',
+          };
+        }),
+    ],
+    fitted: upgrades.flatMap((one): ClosePage['fitted'] =>
+      one.status === 'ordered'
+        ? [
+            {
+              text: one.name,
+              state: `bought on ${formatDate(one.boughtOn!, locale)}, not fitted`,
+              href: paths.upgrades.fitted(one.id),
+              action: 'Mark as fitted',
+            },
+          ]
+        : one.fittedOn !== null && monthOf(one.fittedOn) === month
+          ? [{ text: one.name, state: `fitted on ${formatDate(one.fittedOn, locale)}`, href: null, action: '' }]
+          : [],
+    ),
+    readings: upgrades.flatMap((one) =>
+      one.status !== 'fitted' || one.fittedOn === null || one.fittedOn > last
+        ? []
+        : awaitedReadings(one, one.fittedOn, collection).map(({ enclosureId, kind }) => ({
+            text: readingNames[kind],
+            state: `not read since “${one.name}” was fitted`,
+            href: paths.enclosures.readings.newAfter(enclosureId, kind, one.id),
+            action: `Enter the ${lowerFirst(readingNames[kind])}`,
+          })),
+    ),
+  };
+}
+
+const name = {
+  isBought: (id: string) => `bought-${id}`,
+  on: (id: string) => `boughtOn-${id}`,
+  paid: (id: string) => `paid-${id}`,
+  shop: (id: string) => `shop-${id}`,
+  fate: (id: string) => `fate-${id}`,
+  returnedOn: (id: string) => `returnedOn-${id}`,
+  refund: (id: string) => `refund-${id}`,
+};
+
+function firstTexts({ unbought, recorded }: Steps, { currency, monthlySum }: Ledger): Record<string, string> {
+  return {
+    cameIn: monthlySum === null ? '' : typedMoney(monthlySum, currency),
+    sumArrived: 'yes',
+    ...Object.fromEntries(
+      unbought.flatMap(({ upgrade }) => [
+        [name.isBought(upgrade.id), 'no'],
+        [name.on(upgrade.id), ''],
+      ]),
+    ),
+    ...Object.fromEntries(
+      recorded.flatMap(({ upgrade, shop }) => [
+        [name.fate(upgrade.id), 'kept'],
+        [name.shop(upgrade.id), shop],
+      ]),
+    ),
+  };
+}
+
+function closePage(steps: Steps, form: FormState, { currency, locale }: Ledger, once: string): ClosePage {
+  const { month } = steps;
+  const title = formatMonth(month, locale);
+  return {
+    heading: `Close ${title}`,
+    lead: 'Go through the steps from top to bottom. Nothing is kept of this page before you press the button at its end; then the month stays as it is.',
+    mistakes: errorSummary(form),
+    once,
+    due: steps.due,
+    buys: steps.unbought.map(({ upgrade: { id, name: called }, price }) => ({
+      name: called,
+      fields: [
+        radioField(form, name.isBought(id), `Was “${called}” bought in ${title}?`, [
+          { value: 'no', label: 'No' },
+          { value: 'yes', label: 'Yes' },
+        ]),
+        dayField(form, name.on(id), 'Bought on'),
+        numberField(form, name.paid(id), 'Paid', {
+          suffix: currency.code,
+          hint: `With delivery. Planned: ${typedMoney(price, currency)}.`,
+        }),
+        textField(form, name.shop(id), 'Where', { hint: 'A shop or a person, if you want to remember it.' }),
+      ],
+    })),
+    recorded: steps.recorded.map(({ upgrade }) => {
+      const { id } = upgrade;
+      const fields: Field[] = [
+        textField(form, name.shop(id), 'Where'),
+        selectField(form, name.fate(id), 'What became of it?', [
+          { value: 'kept', label: 'It was kept' },
+          { value: 'failed', label: 'It failed and went back' },
+          { value: 'returned', label: 'It was returned' },
+        ]),
+        dayField(form, name.returnedOn(id), 'Went back on'),
+        numberField(form, name.refund(id), 'Came back', {
+          suffix: currency.code,
+          hint: `Of the ${typedMoney(upgrade.paid!, currency)} that were paid; 0 when nothing came back.`,
+        }),
+      ];
+      return {
+        name: upgrade.name,
+        fact: `bought on ${formatDate(upgrade.boughtOn!, locale)} for ${typedMoney(upgrade.paid!, currency)} ${currency.code}${upgrade.status === 'fitted' ? '; what stands in its place is said at its enclosure' : ', wanted again if it goes back'}`,
+        fields,
+        isOpen: fields.some((one) => one.error !== null) || form.values[name.fate(id)] !== 'kept',
+      };
+    }),
+    fitted: steps.fitted,
+    readings: steps.readings,
+    money: [
+      numberField(form, 'cameIn', 'Came in this month', { suffix: currency.code, hint: '0 when nothing came in.' }),
+      ...countFields(form, currency),
+    ],
+    note: notesField(form, 'note', 'Note'),
+    action: paths.months.close(month),
+    cancel: paths.months.list,
+  };
+}
+
+type Count = { cash: Money | null; countedOn: PlainDate | null; sumArrived: 'yes' | 'no' };
+
+function countSchema({ currency }: Ledger) {
+  return {
+    cash: optionalMoney('the cash counted', currency),
+    countedOn: optionalDate('the day of the count'),
+    sumArrived: choice('whether the sum is in the cash', ['yes', 'no']),
+  };
+}
+
+function countFields(form: FormState, currency: Currency): Field[] {
+  return [
+    numberField(form, 'cash', 'Money left, counted', {
+      suffix: currency.code,
+      hint: 'Leave it empty when nobody counted. A count takes the place of the last one.',
+    }),
+    dayField(form, 'countedOn', 'Counted on', { hint: 'Before that day’s purchases.' }),
+    radioField(form, 'sumArrived', 'Is the sum of the month of that day already in it?', [
+      { value: 'yes', label: 'Yes' },
+      { value: 'no', label: 'No, it is still to come' },
+    ]),
+  ];
+}
+
+function countMistakes({ cash, countedOn }: Count, today: PlainDate): FormError[] {
+  if (cash !== null && countedOn === null) return [{ field: 'countedOn', message: monthSentences.countNeedsDay }];
+  if (cash === null && countedOn !== null) return [{ field: 'cash', message: monthSentences.dayNeedsCount }];
+  return countedOn !== null && countedOn > today
+    ? [{ field: 'countedOn', message: formSentences.notLater('the day of the count') }]
+    : [];
+}
+
+function cameInField(month: PlainMonth | null, { currency, locale }: Ledger) {
+  const when = month === null ? 'this month' : `for ${formatMonth(month, locale)}`;
+  return moneyField(`what came in ${when}, 0 for nothing`, currency);
+}
+
+type ReadClosing =
+  | {
+      status: 'ok';
+      value: Count & {
+        cameIn: Money;
+        note: string;
+        bought: { upgrade: UpgradeRecord; boughtOn: PlainDate; paid: Money; shop: string }[];
+        returned: { upgrade: UpgradeRecord; why: 'failed' | 'returned'; returnedOn: PlainDate; refund: Money }[];
+        shops: Map<string, string>;
+      };
+    }
+  | ({ status: 'bad' } & FormState);
+
+function readClosing(fields: unknown, steps: Steps, ledger: Ledger, today: PlainDate): ReadClosing {
+  const { currency, locale } = ledger;
+  const { month } = steps;
+  const shape = {
+    ...Object.fromEntries(
+      steps.unbought.flatMap(({ upgrade: { id } }) => [
+        [name.isBought(id), choice('whether it was bought', ['yes', 'no'])],
+        [name.on(id), optionalDate('the day of buying')],
+        [name.paid(id), optionalMoney('the sum paid', currency)],
+        [name.shop(id), optionalText('where it was bought', 160)],
+      ]),
+    ),
+    ...Object.fromEntries(
+      steps.recorded.flatMap(({ upgrade: { id } }) => [
+        [name.shop(id), optionalText('where it was bought', 160)],
+        [name.fate(id), choice('what became of it', ['kept', 'failed', 'returned'])],
+        [name.returnedOn(id), optionalDate('the day it went back')],
+        [name.refund(id), optionalMoney('what came back', currency)],
+      ]),
+    ),
+    cameIn: cameInField(null, ledger),
+    ...countSchema(ledger),
+    note: optionalText('the note', 2000),
+  };
+  const read = parseForm(formOf(shape), fields);
+  if (read.status === 'bad') return read;
+  const value = read.value as Count & { cameIn: Money; note: string } & Record<string, unknown>;
+  const errors: FormError[] = [];
+  const fault = (field: string, message: string) => errors.push({ field, message });
+  const shops = new Map<string, string>();
+  const bought = steps.unbought.flatMap(({ upgrade }) => {
+    const { id } = upgrade;
+    if (value[name.isBought(id)] === 'no') return [];
+    const boughtOn = value[name.on(id)] as PlainDate | null;
+    const paid = value[name.paid(id)] as Money | null;
+    const shop = value[name.shop(id)] as string;
+    if (boughtOn === null) fault(name.on(id), formSentences.required('the day of buying'));
+    else if (boughtOn > today) fault(name.on(id), formSentences.notLater('the day of buying'));
+    else {
+      const wrong = purchaseFault(boughtOn, month);
+      if (wrong !== null) fault(name.on(id), entryFaultSentence(wrong, month, locale));
+    }
+    if (paid === null) fault(name.paid(id), formSentences.required('the sum paid'));
+    if (boughtOn === null || paid === null) return [];
+    shops.set(id, shop);
+    return [{ upgrade, boughtOn, paid, shop }];
+  });
+  const returned = steps.recorded.flatMap(({ upgrade }) => {
+    const { id } = upgrade;
+    shops.set(id, value[name.shop(id)] as string);
+    const why = value[name.fate(id)] as 'kept' | 'failed' | 'returned';
+    if (why === 'kept') return [];
+    const returnedOn = value[name.returnedOn(id)] as PlainDate | null;
+    const refund = value[name.refund(id)] as Money | null;
+    if (returnedOn === null) fault(name.returnedOn(id), formSentences.required('the day it went back'));
+    else if (returnedOn > today) fault(name.returnedOn(id), formSentences.notLater('the day it went back'));
+    if (refund === null) fault(name.refund(id), formSentences.required('what came back, 0 for nothing'));
+    if (returnedOn === null || refund === null) return [];
+    const wrong = returnFault({ paid: upgrade.paid!, boughtOn: upgrade.boughtOn! }, { refund, returnedOn });
+    if (wrong !== null)
+      fault(
+        wrong === 'refund-above-price' ? name.refund(id) : name.returnedOn(id),
+        entryFaultSentence(wrong, month, locale),
+      );
+    return [{ upgrade, why, returnedOn, refund }];
+  });
+  errors.push(...countMistakes(value, today));
+  if (errors.length > 0) return { status: 'bad', values: read.values, errors };
+  return { status: 'ok', value: { ...value, bought, returned, shops } };
+}
+
+function countedOf(session: Session, { cash, countedOn, sumArrived }: Count, today: PlainDate): MonthRecord['counted'] {
+  if (cash === null || countedOn === null) return null;
+  const { cashCounted, cashCountedOn, monthlySum } = readLedger(session);
+  if (cashCounted === null || cashCountedOn === null || cashCountedOn > countedOn)
+    return { cash, on: countedOn, expected: null };
+  const month = monthOf(countedOn);
+  const facts = readMoneyFacts(session, today);
+  // Only what was paid before the day of the count is missing from it.
+  const until = <T>(list: readonly T[], day: (one: T) => PlainDate) => list.filter((one) => day(one) < countedOn);
+  const before = {
+    ...facts,
+    paid: until(facts.paid, (one) => one.boughtOn),
+    refunds: until(facts.refunds, (one) => one.on),
+    renewed: until(facts.renewed, (one) => one.renewedOn),
+    vetPaid: until(facts.vetPaid, (one) => one.paidOn),
+    today: countedOn,
+  };
+  const { openingCash } = budgetOf(before, month, 1);
+  const isSameMonth = monthOf(cashCountedOn) === month && readLedger(session).sumArrived;
+  const sum = sumArrived === 'yes' && !isSameMonth ? (monthlySum ?? 0) : 0;
+  return { cash, on: countedOn, expected: money(openingCash + sum) };
+}
+
+function keepCount(tx: Tx, { cash, countedOn, sumArrived }: Count): void {
+  if (cash === null || countedOn === null) return;
+  const { version, cashCountedOn } = readLedger(tx);
+  recordEvent(tx, { happenedOn: countedOn, what: 'cash-counted', upgradeId: null, amount: cash, note: '' });
+  // An older count never takes the place of a newer one.
+  if (cashCountedOn !== null && cashCountedOn > countedOn) return;
+  const count = { cashCounted: cash, cashCountedOn: countedOn, sumArrived: sumArrived === 'yes' };
+  mustSave(changeLedger(tx, version, count));
+}
+
+function mustSave(outcome: 'saved' | 'conflict'): void {
+  if (outcome === 'conflict') throw new AppError('conflict', formSentences.changedMeanwhile);
+}
+
+function refuseUnlessOpen(session: Session, month: PlainMonth, today: PlainDate, { locale }: Ledger): void {
+  const rule = closingOf(session, today).ruleFor(month);
+  if (rule.status !== 'open') throw new AppError('conflict', closingSentence(rule, month, locale));
+}
+
+function monthFrom(request: FastifyRequest): PlainMonth {
+  const month = readMonth((request.params as Record<string, string | undefined>).month ?? '');
+  if (month === null) throw new AppError('not_found', formSentences.neverThere);
+  return month;
+}
