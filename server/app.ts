@@ -43,8 +43,10 @@ import { oldThingPages } from './pages/old-things.ts';
 import { monthPages } from './pages/months.ts';
 import { ownSpeciesPages } from './pages/own-species.ts';
 import { placingPages } from './pages/placing.ts';
+import { progressPages } from './pages/progress.ts';
 import { readingImportPages } from './pages/reading-import.ts';
 import { readingPages } from './pages/readings.ts';
+import { renewalPages } from './pages/renewals.ts';
 import { roadmapPages } from './pages/roadmap.ts';
 import { roomPages } from './pages/rooms.ts';
 import { roundPages } from './pages/round.ts';
@@ -122,6 +124,8 @@ const ownPages: readonly Page[] = [
   capPages,
   capQuestionPages,
   monthPages,
+  progressPages,
+  renewalPages,
   settingsPages,
   spaceRulePages,
   valueChoicePages,

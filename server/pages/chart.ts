@@ -185,6 +185,73 @@ export function weightChart(parts: {
   };
 }
 
+/**
+ * Scores from 0 to 100 over the days on which they were found, two or more: lines named at their right end, and events marked along the top
+ * with their numbers, those that lie too close together under one mark.
+ */
+export function progressChart(parts: {
+  id: string;
+  title: string;
+  description: string;
+  caption: string;
+  days: readonly PlainDate[];
+  drawn: readonly { kind: 'chart-line' | 'chart-line-second'; values: readonly number[]; label: string }[];
+  events: readonly { on: PlainDate; number: number }[];
+  locale: string;
+}): Chart {
+  const { days, drawn, events, locale } = parts;
+  const [left, right, top, bottom] = [34, 92, TOP + LINE_OF_TEXT + 4, 146];
+  const [first, last] = [days[0]!, days[days.length - 1]!];
+  const y = scaleLinear([0, 100], [bottom, top]);
+  const x = scaleLinear([0, Math.max(1, daysBetween(first, last))], [left + 6, WIDTH - right]);
+  const at = (on: PlainDate) => x(daysBetween(first, on));
+  const draw = line<number>(
+    (_, index) => at(days[index]!),
+    (value) => y(value),
+  );
+  let lowest = Number.POSITIVE_INFINITY;
+  const names = drawn
+    .map(({ values, label }) => ({ label, y: y(values[values.length - 1] ?? 0) + 5 }))
+    .sort((a, b) => b.y - a.y)
+    .map((one) => {
+      lowest = Math.min(one.y, lowest - LINE_OF_TEXT);
+      return { x: write(WIDTH - right + 6), y: write(lowest), anchor: 'start' as const, text: one.label };
+    });
+  const marks: { from: number; to: number; x: number }[] = [];
+  for (const { on, number } of events.filter((one) => one.on >= first && one.on <= last)) {
+    const before = marks[marks.length - 1];
+    if (before !== undefined && at(on) - before.x < 30) before.to = number;
+    else marks.push({ from: number, to: number, x: at(on) });
+  }
+  return {
+    ...parts,
+    viewBox: `0 0 ${WIDTH} ${bottom + 24}`,
+    grid: [0, 50, 100].map((tick) => ({
+      path: `M${left} ${write(y(tick))}H${WIDTH - right}`,
+      x: write(left - 6),
+      y: write(y(tick) + 5),
+      label: String(tick),
+    })),
+    bars: [],
+    lines: [
+      ...marks.map((one) => ({ kind: 'chart-grid', path: `M${write(one.x)} ${top - 4}V${bottom}` })),
+      ...drawn.map(({ kind, values }) => ({ kind, path: draw([...values]) ?? '' })),
+    ],
+    axis: `M${left} ${write(bottom)}H${WIDTH - right}`,
+    labels: [
+      ...marks.map((one) => ({
+        x: write(one.x),
+        y: write(TOP),
+        anchor: 'middle' as const,
+        text: one.from === one.to ? String(one.from) : `${one.from}–${one.to}`,
+      })),
+      { x: write(left), y: write(bottom + 18), anchor: 'start' as const, text: formatShortDate(first, locale) },
+      { x: write(WIDTH - right), y: write(bottom + 18), anchor: 'end' as const, text: formatShortDate(last, locale) },
+      ...names,
+    ],
+  };
+}
+
 /** A drawing of readings over time as views/partials/run-chart.hbs lays it out. */
 export type ReadingsDrawing = Omit<Chart, 'bars'> & {
   bands: { x: string; y: string; width: string; height: string }[];
