@@ -63,6 +63,7 @@ function asked(sum: number, cash: number, parts: Partial<MoneyFacts['settings']>
     oneOffs: [],
     setAside: [],
     vetPaid: [],
+    refunds: [],
     paid: [],
     renewed: [],
     stillCosting: [],
