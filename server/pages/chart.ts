@@ -210,7 +210,9 @@ export function progressChart(parts: {
     (value) => y(value),
   );
   let lowest = Number.POSITIVE_INFINITY;
+  // From the bottom upwards; of lines that end together the one named first stands on top.
   const names = drawn
+    .toReversed()
     .map(({ values, label }) => ({ label, y: y(values[values.length - 1] ?? 0) + 5 }))
     .sort((a, b) => b.y - a.y)
     .map((one) => {

@@ -3,6 +3,7 @@
 
 import type { FastifyInstance } from 'fastify';
 import { budgetOf } from '../../src/budget.ts';
+import type { PlainMonth } from '../../src/calendar.ts';
 import { formatDate, formatMonth, monthOf } from '../../src/calendar.ts';
 import { formatMoney } from '../../src/money.ts';
 import { coolsAtOnce } from '../../src/proposals.ts';
@@ -21,6 +22,7 @@ import { type CollectionScores, gatherScoring, scoreCollection } from '../scores
 import { cautions, listed, severeSentence } from '../words.ts';
 import { animalBar, worstWords } from './animals.view.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
+import { closingOf } from './month-record.ts';
 import { type UnreadUpdate, unreadUpdates } from './own-care.view.ts';
 import { mostUrgentFirst } from './roadmap.view.ts';
 import { type FlagBoard, flagBoard } from './signs.view.ts';
@@ -51,6 +53,8 @@ type HomePage = {
   } | null;
   canPlan: boolean;
   planAction: string;
+  /** The months that are over and not closed; null when there are none. */
+  toClose: { heading: string; text: string; href: string; action: string } | null;
   overdue: { text: string; href: string; renewedHref: string }[];
   severe: { text: string; href: string }[];
   worst: { name: string; href: string; score: ScoreBar; worst: string }[];
@@ -86,6 +90,7 @@ export function homePages(app: FastifyInstance, { db, now, library, render }: De
       decision: plan === null ? null : decisionOf(plan, upgrades, ledger, plan.firstMonth === month, ledgerVersion(db)),
       canPlan: ready,
       planAction: paths.roadmap.plan,
+      toClose: toCloseOf(closingOf(db, today).open, ledger.locale),
       overdue: budget.renewals
         .filter((one) => one.state === 'overdue')
         .map((one) => ({
@@ -106,6 +111,25 @@ export function homePages(app: FastifyInstance, { db, now, library, render }: De
     };
     return render(reply, 'home', page, { title: page.heading, current: 'home' });
   });
+}
+
+function toCloseOf(open: readonly PlainMonth[], locale: string): HomePage['toClose'] {
+  const [first] = open;
+  if (first === undefined) return null;
+  const name = formatMonth(first, locale);
+  return open.length === 1
+    ? {
+        heading: `${name} is over`,
+        text: 'Look back at it while it is fresh: what was bought, fitted and read, and what is left.',
+        href: paths.months.close(first),
+        action: `Close ${name}`,
+      }
+    : {
+        heading: `${open.length} months wait to be closed`,
+        text: `The oldest is ${name}. They can be closed one by one or in one go.`,
+        href: paths.months.list,
+        action: 'To the months',
+      };
 }
 
 function stepsOf(

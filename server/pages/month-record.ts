@@ -36,6 +36,8 @@ export type Closing = {
   counted: MonthRecord['counted'];
   note: string;
   shops: ReadonlyMap<string, string>;
+  /** The plan it is held against, found before anything was written down with the closing. */
+  plan: PlanRecord | null;
 };
 
 /** The months there are to close on a day, and whether one of them can be closed. */
@@ -121,7 +123,7 @@ export function monthRecordOf(
   const judgedOn = lastDay(month);
   const upgrades = [...listUpgrades(session), ...listUpgrades(session, 'removed')];
   const returns = listReturns(session);
-  const plan = planOfMonth(session, month);
+  const { plan } = closing;
   const facts = plan === null ? null : factsOfPlan(session, plan.id);
   const collection = collectionOn(session, judgedOn, facts);
   const buys = plan === null ? [] : plannedBuys(plan);

@@ -18,6 +18,7 @@ import { readMoneyFacts } from '../db/money.ts';
 import { addCorrection, closeMonth, findClosedMonth, listClosedMonths, listCorrections } from '../db/months.ts';
 import type { Session, Tx } from '../db/open.ts';
 import { inTransaction } from '../db/open.ts';
+import type { PlanRecord } from '../db/plans.ts';
 import { buyUpgrade, findUpgrade, listUpgrades, returnUpgrade, type UpgradeRecord } from '../db/upgrades.ts';
 import {
   dayField,
@@ -106,7 +107,12 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
         mustSave(returnUpgrade(tx, Number(upgrade.id), version, { returnedOn, refund, why }));
       }
       const { cameIn, note } = value;
-      close(tx, month, { cameIn, note, shops: value.shops, counted: countedOf(tx, value, today) }, today);
+      close(
+        tx,
+        month,
+        { cameIn, note, shops: value.shops, plan: steps.plan, counted: countedOf(tx, value, today) },
+        today,
+      );
       keepCount(tx, value);
     });
     const shown = withNotice(paths.months.show(month), 'month-closed');
@@ -146,7 +152,7 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
       open.forEach((month, index) => {
         const counted = index === open.length - 1 ? countedOf(tx, value, today) : null;
         const cameIn = value[`cameIn-${month}`] as Money;
-        close(tx, month, { cameIn, note: value.note, shops: new Map(), counted }, today);
+        close(tx, month, { cameIn, note: value.note, shops: new Map(), plan: planOfMonth(tx, month), counted }, today);
       });
       keepCount(tx, value);
     });
@@ -285,6 +291,7 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
 /** What closing a month goes through: purchases of the plan not written down yet, those written down, and what else was due. */
 type Steps = {
   month: PlainMonth;
+  plan: PlanRecord | null;
   unbought: { upgrade: UpgradeRecord; price: Money; boughtIn: PlainMonth }[];
   recorded: { upgrade: UpgradeRecord; shop: string }[];
   due: ClosePage['due'];
@@ -317,6 +324,7 @@ function stepsOf(session: Session, month: PlainMonth, { locale }: Ledger): Steps
   const budget = budgetOf(readMoneyFacts(session, last), month, 1);
   return {
     month,
+    plan,
     unbought,
     recorded,
     due: [

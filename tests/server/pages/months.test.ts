@@ -44,6 +44,7 @@ test('two months are closed, the first is corrected, and both stay as they were'
   const app = await plannedApp();
   const { db, get, submit, cave } = app;
   app.on('2026-02-02');
+  expect(textOf(await get(paths.home))).toContain('Look back at it while it is fresh');
   const list = await get(paths.months.list);
   expect(textOf(list)).toContain('Close January 2026');
   const page = await get(close);
@@ -101,6 +102,7 @@ test('two months are closed, the first is corrected, and both stay as they were'
   expect(record.earned).toMatchObject({ earned: 25_00, spent: 27_50 });
   expect(record.events.map((one) => [one.on, one.what, one.name])).toEqual([['2026-02-10', 'Fitted', 'Warm cave']]);
   expect(findClosedMonth(db, january)).toEqual(first);
+  expect(textOf(await get(paths.home))).not.toContain('Look back at it while it is fresh');
   const months = tableRows(await get(paths.months.list), 'Closed months');
   expect(months.map((row) => row[0])).toEqual(['February 2026', 'January 2026']);
 });
@@ -208,6 +210,7 @@ test('missed months are closed in one go, with one count for the last', async ()
   keepGecko(db);
   keepMoney(db, 20_00, 30_00, '2025-12-20');
   wantHide(db, 'Warm cave', 'warm', 25_00);
+  expect(textOf(await get(paths.home))).toContain('3 months wait to be closed');
   const page = await get(paths.months.catchUp);
   const wrong = await submit(page, { 'cameIn-2026-01': '', cash: '90' });
   expect(mistakesOf(wrong)).toEqual([
