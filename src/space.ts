@@ -512,6 +512,9 @@ export type HomeMadeBox =
  */
 export type SpaceFit<Box extends BoxMeasures> = { boxes: { box: Box; ratio: number }[]; homeMade: HomeMadeBox };
 
+// A side worked out from a floor and back is off by rounding; a thousandth of a micrometre decides nothing.
+const ROUNDING_MM = 1e-6;
+
 /**
  * What fits into a space, of boxes given by their inside measures and of a box made to measure. Walls of `wallMm` stand on both sides in
  * every direction; a box may be turned by a quarter on its floor.
@@ -555,7 +558,11 @@ export function whatFits<Box extends BoxMeasures>(
       { length: along, depth: floorMm2 / along },
     ];
     const found = attempts.find(
-      ({ length, depth }) => Number.isFinite(length + depth) && length >= least && length <= along && depth <= across,
+      ({ length, depth }) =>
+        Number.isFinite(length + depth) &&
+        length >= least - ROUNDING_MM &&
+        length <= along + ROUNDING_MM &&
+        depth <= across + ROUNDING_MM,
     );
     if (heightShort === 0 && found !== undefined) {
       const inside = {
@@ -572,7 +579,7 @@ export function whatFits<Box extends BoxMeasures>(
       { dimension: 'height' as const, byMm: heightShort },
     ]
       .filter((one) => one.byMm > 0 && (found === undefined || one.dimension === 'height'))
-      .map((one) => ({ ...one, byMm: Math.ceil(one.byMm - 1e-6) }));
+      .map((one) => ({ ...one, byMm: Math.ceil(one.byMm - ROUNDING_MM) }));
     const filled = {
       lengthMm: Number.isFinite(along) ? along : wanted.lengthMm,
       depthMm: Number.isFinite(across) ? across : (wanted.depthMm ?? 0),

@@ -474,11 +474,16 @@ function skinkCases(): LedgerFacts[] {
     on: today,
   });
   const upgrades = proposals.map((one, index) => makeUpgrade(`${index}`, one.upgrade.changes));
-  return upgrades.map((_, first) =>
+  // Every order of the circle, and every list that lacks one of them.
+  const lists = [
+    ...upgrades.map((_, first) => [...upgrades.slice(first), ...upgrades.slice(0, first)]),
+    ...upgrades.map((left) => upgrades.filter((one) => one !== left)),
+  ];
+  return lists.map((listed) =>
     makeFacts({
       collection,
       library,
-      upgrades: [...upgrades.slice(first), ...upgrades.slice(0, first)],
+      upgrades: listed,
       planDate: today,
       firstMonth: plainMonth('2026-01'),
     }),
