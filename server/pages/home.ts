@@ -5,9 +5,11 @@ import type { FastifyInstance } from 'fastify';
 import { budgetOf } from '../../src/budget.ts';
 import type { PlainMonth } from '../../src/calendar.ts';
 import { formatDate, formatMonth, monthOf } from '../../src/calendar.ts';
+import type { Collection } from '../../src/collection.ts';
 import { formatMoney } from '../../src/money.ts';
 import { coolsAtOnce } from '../../src/proposals.ts';
 import type { RoadmapBuy } from '../../src/roadmap.ts';
+import { enclosuresOf } from '../../src/upgrades.ts';
 import { listCareUpdates } from '../db/care.ts';
 import { type Ledger, ledgerVersion } from '../db/ledger.ts';
 import { readMoneyFacts } from '../db/money.ts';
@@ -87,7 +89,10 @@ export function homePages(app: FastifyInstance, { db, now, library, render }: De
         text: `Amounts are in ${ledger.currency.code}, measures in ${ledger.unitSystem === 'metric' ? 'centimetres and °C' : 'inches and °F'}.`,
         href: paths.settings,
       },
-      decision: plan === null ? null : decisionOf(plan, upgrades, ledger, plan.firstMonth === month, ledgerVersion(db)),
+      decision:
+        plan === null
+          ? null
+          : decisionOf(plan, { upgrades, collection }, ledger, plan.firstMonth === month, ledgerVersion(db)),
       canPlan: ready,
       planAction: paths.roadmap.plan,
       toClose: toCloseOf(closingOf(db, today).open, ledger.locale),
@@ -168,7 +173,7 @@ function stepsOf(
 
 function decisionOf(
   plan: PlanRecord,
-  upgrades: readonly UpgradeRecord[],
+  { upgrades, collection }: { upgrades: readonly UpgradeRecord[]; collection: Collection },
   ledger: Ledger,
   isPresent: boolean,
   version: number,
@@ -199,11 +204,19 @@ function decisionOf(
   const forWhom = (one: RoadmapBuy) => (one.animalIds.length === 0 ? '' : `, for ${listed(one.animalIds.map(animal))}`);
   const isOpen = (one: RoadmapBuy) => upgradeOf(one)?.status === 'wanted';
   const open = priced.filter(isOpen);
-  const cools = (one: RoadmapBuy) => Number(coolsAtOnce(upgradeOf(one)?.proposalKey ?? null));
-  const free = mostUrgentFirst(first.buys)
-    .filter((one) => one.price === 0 && isOpen(one))
-    .sort((a, b) => cools(b) - cools(a))
-    .map((one) => ({ name: `${one.name}${forWhom(one)}.`, href: paths.upgrades.fitted(one.upgradeId) }));
+  const inWhose = (one: UpgradeRecord) => {
+    const boxes = enclosuresOf(one, collection);
+    const names = collection.animals.filter((each) => boxes.includes(each.enclosureId ?? '')).map((each) => each.name);
+    return names.length === 0 ? '' : `, for ${listed(names)}`;
+  };
+  // What cools an animal that is too warm is done first, also where a purchase of the same month makes it worth no points to the plan.
+  const cooling = upgrades.filter((one) => one.status === 'wanted' && coolsAtOnce(one.proposalKey));
+  const free = [
+    ...cooling.map((one) => ({ name: `${one.name}${inWhose(one)}.`, href: paths.upgrades.fitted(one.id) })),
+    ...mostUrgentFirst(first.buys)
+      .filter((one) => one.price === 0 && isOpen(one) && !cooling.some(({ id }) => id === one.upgradeId))
+      .map((one) => ({ name: `${one.name}${forWhom(one)}.`, href: paths.upgrades.fitted(one.upgradeId) })),
+  ];
   const saving = first.savingFor;
   const month = formatMonth(first.month, locale);
   return {

@@ -1,14 +1,15 @@
 import { expect, test } from 'vitest';
 import { addFitting } from '../../../server/db/collection.ts';
 import { openMemory } from '../../../server/db/open.ts';
-import { buyUpgrade } from '../../../server/db/upgrades.ts';
+import { latestPlan } from '../../../server/db/plans.ts';
+import { addUpgrade, buyUpgrade } from '../../../server/db/upgrades.ts';
 import { paths } from '../../../server/paths.ts';
 import { planNow } from '../../../server/planning.ts';
 import { plainDate } from '../../../src/calendar.ts';
 import { money } from '../../../src/money.ts';
 import { type Answer, startApp, textOf, textsOf } from '../../support/app.ts';
 import { keepGecko, keepMoney, keepSmallLedger, wantHide } from '../../support/ledger.ts';
-import { library, makeFitting } from '../../support/make.ts';
+import { library, makeFitting, makeUpgrade } from '../../support/make.ts';
 
 const today = plainDate('2026-01-15');
 
@@ -54,6 +55,22 @@ test('The decision of the month comes first, with its price, for whom, why now, 
   const words = textsOf(bought, 'main h2');
   expect(words.slice(0, 2)).toEqual(['The plan is out of date', 'Everything planned for January 2026 is bought']);
   expect(textOf(bought.document.querySelector('.lead'))).toBe('€5.00 in hand today.');
+});
+
+test('What cools an animal that is too warm stands first among what is free, also where the plan gains nothing by it', async () => {
+  const db = openMemory();
+  keepSmallLedger(db);
+  const { id: _, ...cooling } = makeUpgrade(
+    '0',
+    [{ change: 'predict', enclosureId: '1', reading: 'warm-air', value: 25 }],
+    { name: 'Cool it at once', origin: 'proposed', proposalKey: '1:cool-down warm-hide-floor' },
+  );
+  const id = addUpgrade(db, cooling);
+  await planNow(db, library, today, 200);
+  const plan = latestPlan(db)!;
+  expect('buys' in plan.answer && plan.answer.buys.some((one) => one.purchase === id)).toBe(false);
+  const decision = (await (await startApp({ db })).get(paths.home)).document.querySelector('.decision');
+  expect(textOf(decision?.querySelector('.reason-list li') ?? null)).toBe('Cool it at once, for Ember. Done');
 });
 
 test('A month in which nothing is bought says so and for what is saved', async () => {
