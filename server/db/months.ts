@@ -66,11 +66,14 @@ export function addCorrection(session: Session, correction: Omit<MonthCorrection
   session.insert(monthCorrections).values(correction).run();
 }
 
-/** The first month of which the ledger knows anything that can be reviewed: of a plan, a purchase or a count of cash; null before any. */
+/**
+ * The first month that can be reviewed: of a plan, a purchase or a count of cash; null before any. What was renewed or fitted before the
+ * ledger was begun is the past of a thing, not a month of the ledger.
+ */
 export function firstMonthKnown(session: Session): PlainMonth | null {
   const days = [
     ...session.select({ day: plans.madeOn }).from(plans).all(),
-    ...session.select({ day: events.happenedOn }).from(events).all(),
+    ...session.select({ day: events.happenedOn }).from(events).where(eq(events.what, 'bought')).all(),
     ...session.select({ day: ledger.cashCountedOn }).from(ledger).all(),
   ].flatMap(({ day }) => (day === null ? [] : [monthOf(day)]));
   return days.reduce<PlainMonth | null>((first, one) => (first === null || one < first ? one : first), null);

@@ -182,7 +182,7 @@ export function capPage(
               })),
             },
       notes: [
-        ...(concerned.length === 0 ? [words.noneSevere] : []),
+        ...(concerned.length > 0 ? [] : [soonest.state === 'whole' ? words.noneSevere : words.planWithout]),
         ...(never ? [words.never] : []),
         ...(gathered.planIsOld ? [words.oldPlan] : []),
       ],

@@ -1,6 +1,7 @@
 // Closed months and what belongs to them in a real database: each is closed once, corrections are added, a return is never above the price.
 
 import { expect, test } from 'vitest';
+import { recordEvent } from '../../../server/db/events.ts';
 import { readMoneyFacts } from '../../../server/db/money.ts';
 import {
   addCorrection,
@@ -64,11 +65,15 @@ test('corrections are added to a closed month, and to no other', () => {
   expect(findClosedMonth(db, january)?.record).toEqual(record);
 });
 
-test('the first month known is that of the first plan, event or count', () => {
+test('the first month known is that of the first plan, purchase or count; older pasts of things do not count', () => {
   const db = openMemory();
+  const past = { happenedOn: plainDate('2025-06-01'), upgradeId: null, amount: null, note: '' };
+  recordEvent(db, { ...past, what: 'renewed' });
   expect(firstMonthKnown(db)).toBe(null);
   keepMoney(db, 20_00, 30_00, '2025-12-20');
   expect(firstMonthKnown(db)).toBe('2025-12');
+  recordEvent(db, { ...past, happenedOn: plainDate('2025-11-30'), what: 'bought' });
+  expect(firstMonthKnown(db)).toBe('2025-11');
 });
 
 test('what went back before it was fitted is wanted again, and the money shows price and refund', () => {
