@@ -26,6 +26,15 @@ const LINE_OF_TEXT = 15;
 
 const write = (length: number) => length.toFixed(1);
 
+function scoreGrid(left: number, right: number, y: (score: number) => number) {
+  return [0, 50, 100].map((tick) => ({
+    path: `M${left} ${write(y(tick))}H${WIDTH - right}`,
+    x: write(left - 6),
+    y: write(y(tick) + 5),
+    label: String(tick),
+  }));
+}
+
 function monthLabels(months: readonly PlainMonth[], at: (month: PlainMonth) => number, y: number, locale: string) {
   // Four labels at most, so that they never touch.
   const step = Math.max(1, Math.ceil(months.length / 4));
@@ -117,12 +126,7 @@ export function scoreChart(parts: {
   return {
     ...parts,
     viewBox: `0 0 ${WIDTH} ${bottom + 24}`,
-    grid: [0, 50, 100].map((tick) => ({
-      path: `M${left} ${write(y(tick))}H${WIDTH - right}`,
-      x: write(left - 6),
-      y: write(y(tick) + 5),
-      label: String(tick),
-    })),
+    grid: scoreGrid(left, right, y),
     bars: [],
     lines: [
       { kind: 'chart-line-second', path: draw(baseline) ?? '' },
@@ -228,12 +232,7 @@ export function progressChart(parts: {
   return {
     ...parts,
     viewBox: `0 0 ${WIDTH} ${bottom + 24}`,
-    grid: [0, 50, 100].map((tick) => ({
-      path: `M${left} ${write(y(tick))}H${WIDTH - right}`,
-      x: write(left - 6),
-      y: write(y(tick) + 5),
-      label: String(tick),
-    })),
+    grid: scoreGrid(left, right, y),
     bars: [],
     lines: [
       ...marks.map((one) => ({ kind: 'chart-grid', path: `M${write(one.x)} ${top - 4}V${bottom}` })),

@@ -10,7 +10,7 @@ import type { Quantity, UnitSystem } from '../../src/units.ts';
 import { unsettledReadings } from '../../src/unsettled.ts';
 import type { OpenReading, Walk } from '../../src/weekend.ts';
 import { weekendOf } from '../../src/weekend.ts';
-import { addReading, listReadings } from '../db/collection.ts';
+import { addReading } from '../db/collection.ts';
 import { listInstruments } from '../db/instruments.ts';
 import { inTransaction } from '../db/open.ts';
 import { findPlan, latestPlan, type PlanRecord } from '../db/plans.ts';
@@ -191,8 +191,10 @@ export function weekendPages(app: FastifyInstance, { db, now, library, parts, pl
     if (read.value.takenOn > around.today)
       errors.push({ field: 'takenOn', message: formSentences.notLater('the day it was taken') });
     if (taken.length === 0) errors.push({ field: firstField(walks), message: words.nothingTyped });
+    const { readings } = around.scoring.collection;
+    const readingsIn = (box: string) => readings.filter((one) => one.enclosureId === box);
     for (const { stop, value, isSure } of taken) {
-      const before = latestOf(listReadings(db, Number(stop.enclosureId)), stop.kind, read.value.takenOn);
+      const before = latestOf(readingsIn(stop.enclosureId), stop.kind, read.value.takenOn);
       const doubt = isSure ? null : doubtOf(stop.kind, value!.value, before);
       if (doubt === null) continue;
       const message = doubtSentence(stop.kind, value!, doubt, system, around.ledger.locale);

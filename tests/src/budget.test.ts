@@ -18,6 +18,7 @@ import { evaluateSchedule } from '../../src/evaluate.ts';
 import { buildProblem } from '../../src/ledger-problem.ts';
 import { money, noMoney, sumMoney } from '../../src/money.ts';
 import { DEFAULT_CHOICES } from '../../src/score.ts';
+import { bareFitting } from '../../src/upgrades.ts';
 
 const euro = { code: 'EUR', decimals: 2 };
 
@@ -52,32 +53,15 @@ const facts: MoneyFacts = {
 const january = plainMonth('2026-01');
 
 function fitting(id: string, parts: Partial<Fitting> = {}): Fitting {
+  const { key: _, ...bare } = bareFitting('uv-tube', `tube ${id}`);
   return {
+    ...bare,
     id,
     enclosureId: '1',
-    kind: 'uv-tube',
-    name: `tube ${id}`,
     fittedOn: plainDate('2025-06-15'),
     movedOn: null,
     retiredOn: null,
     brokenOn: null,
-    lifeMonths: null,
-    renewalPrice: null,
-    watts: null,
-    hoursPerDay: null,
-    duty: null,
-    place: null,
-    regulates: null,
-    guards: null,
-    outOfReach: false,
-    lamp: null,
-    distanceMm: null,
-    meshShare: 1,
-    expects: [],
-    outdoors: null,
-    whenBoxReplaced: 'moves',
-    placed: null,
-    outletId: null,
     ...parts,
   };
 }

@@ -18,6 +18,7 @@ import type {
 import { UNKNOWN_BUILD } from '../../src/collection.ts';
 import { type AnimalScore, DEFAULT_CHOICES, scoreAnimal, type ValueChoices } from '../../src/score.ts';
 import type { CareLibrary, Need } from '../../src/species.ts';
+import { bareFitting } from '../../src/upgrades.ts';
 
 export const library = readCareLibrary();
 
@@ -59,32 +60,15 @@ let numbered = 0;
 
 export function aFitting(kind: FittingKind, parts: Partial<Fitting> = {}): Fitting {
   numbered += 1;
+  const { key: _, ...bare } = bareFitting(kind, kind);
   return {
+    ...bare,
     id: `f${numbered}`,
     enclosureId: '1',
-    kind,
-    name: kind,
     fittedOn: plainDate('2025-02-01'),
     movedOn: null,
     retiredOn: null,
     brokenOn: null,
-    lifeMonths: null,
-    renewalPrice: null,
-    watts: null,
-    hoursPerDay: null,
-    duty: null,
-    place: null,
-    regulates: null,
-    guards: null,
-    outOfReach: false,
-    lamp: null,
-    distanceMm: null,
-    meshShare: 1,
-    expects: [],
-    outdoors: null,
-    whenBoxReplaced: 'moves',
-    placed: null,
-    outletId: null,
     ...parts,
   };
 }
