@@ -80,8 +80,8 @@ export async function worthOfMeasuring(
     const answer = await plan(atChance(faulty, fine, chance));
     if (answer === null) return null;
     blind = upperEnvelope([...blind, outlook(answer)]);
-    if (solves === MOST_BLIND_SOLVES - 1) proved = false;
   }
+  if (crossings(blind).some((one) => !asked.has(one.toFixed(9)))) proved = false;
 
   const severeFree = { faulty: severeOf(unsettled.faulty, ifFaulty.buys), fine: severeOf(unsettled.fine, ifFine.buys) };
   const informed: Informed[] = [];
