@@ -17,7 +17,7 @@ import type {
 } from './species.ts';
 
 /** The temperatures that places are held against; that of the body is no target of a place. */
-export const PLACE_TEMPERATURES = [
+const PLACE_TEMPERATURES = [
   'hot-spot-surface',
   'warm-hide-floor',
   'warm-air',

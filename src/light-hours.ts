@@ -9,7 +9,7 @@ import type { Species } from './species.ts';
 import type { Band } from './warmth.ts';
 
 /** Whose day is followed: of the middle of the home range, of the published hours of light, or of the keeper's own latitude. */
-export const DAY_WAYS = ['home', 'published', 'keeper'] as const;
+const DAY_WAYS = ['home', 'published', 'keeper'] as const;
 export type DayWay = (typeof DAY_WAYS)[number];
 
 /** Whose summer is the animal's: that of the keeper's place, or that of its home by the calendar. */
@@ -124,7 +124,7 @@ function monthOfLight(index: number, day: Band<number>, { needs, middayMinutes }
 }
 
 /** More hours than this between a lamp and its table are worth setting its timer anew: own choice. */
-export const HOURS_APART = 1;
+const HOURS_APART = 1;
 
 /** How a lamp is set beside the hours wanted of it in a month: a UV lamp within what is scored, any other as long as the day. */
 export type LampHours = { lampId: string; name: string } & (

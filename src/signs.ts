@@ -50,11 +50,11 @@ export type Sign = {
 export const WEIGHTS_COMPARED_DAYS = 84;
 
 /** The loss that is raised, in percent of the heaviest weight compared, and how well that limit is known. */
-export const RAISED_LOSS_PERCENT = 10;
+const RAISED_LOSS_PERCENT = 10;
 export const raisedLossStanding: Standing = 'from-memory';
 
 /** How soon a winter rest must begin to be raised, in days. Common practice, no source. */
-export const REST_AHEAD_DAYS = 60;
+const REST_AHEAD_DAYS = 60;
 
 /**
  * How well it is known that an ill animal is not put to winter rest: read on a clinic's page (soquelvet.com/blog/94513-the-exotics-corner),

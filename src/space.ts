@@ -340,7 +340,7 @@ export function judgeRules(question: SpaceQuestion): SpaceVerdict {
 }
 
 /** Whether a rule is no more than a minimum set by law or for laboratories. */
-export function isMinimum({ basis }: SpaceRule): boolean {
+function isMinimum({ basis }: SpaceRule): boolean {
   return basis === 'legal-minimum' || basis === 'laboratory-minimum';
 }
 
