@@ -1,5 +1,5 @@
-// What the ledger has a date for, as days of a calendar: what the latest plan would buy or do, what is on its way, and what wears out. A
-// purchase and a renewal keep their name in every later plan, so that reading the file again moves an entry and never doubles it.
+// What the ledger has a date for, as days of a calendar: what the latest plan would buy or do, what is on its way, what can go back until
+// when, and what wears out. A purchase and a renewal keep their name in every later plan, so that reading the file again moves an entry and never doubles it.
 
 import { budgetOf, renewalDates } from '../src/budget.ts';
 import { addMonths, firstDay, monthOf, monthsBetween, type PlainDate, type PlainMonth } from '../src/calendar.ts';
@@ -19,7 +19,11 @@ import { listed, readingNames } from './words.ts';
 /** Every dated thing as of a day, by date; none when there is no plan and nothing wears out. */
 export function datedPlan(session: Session, today: PlainDate): CalendarDay[] {
   const identity = ledgerIdentity(session);
-  const days = [...plannedDays(session, identity), ...renewalDays(session, identity, today)];
+  const days = [
+    ...plannedDays(session, identity),
+    ...returnDays(session, identity, today),
+    ...renewalDays(session, identity, today),
+  ];
   return days.sort((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : a.uid < b.uid ? -1 : 1));
 }
 
@@ -74,6 +78,23 @@ function plannedDays(session: Session, identity: string): CalendarDay[] {
       };
       return buy.arrives === month ? [purchase] : [purchase, arrival];
     }),
+  );
+}
+
+function returnDays(session: Session, identity: string, today: PlainDate): CalendarDay[] {
+  return listUpgrades(session).flatMap(({ id, name, returnBy, version }): CalendarDay[] =>
+    returnBy === null || returnBy < today
+      ? []
+      : [
+          {
+            uid: `return-${id}-${identity}`,
+            revision: version,
+            stampedOn: today,
+            on: returnBy,
+            summary: calendarWords.goesBack(name),
+            description: calendarWords.goingBack,
+          },
+        ],
   );
 }
 

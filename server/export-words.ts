@@ -11,6 +11,8 @@ export const calendarWords = {
   buy: (name: string, price: string) => `Buy: ${name} (${price})`,
   free: (name: string) => `Do: ${name}`,
   arrives: (name: string) => `Comes, to be fitted: ${name}`,
+  goesBack: (name: string) => `Last day it can go back: ${name}`,
+  goingBack: 'Read and check what it promised before this day; what falls short can still go back.',
   renew: (name: string, isOverdue: boolean) => `${isOverdue ? 'Overdue, renew' : 'Renew'}: ${name}`,
   purchase: (price: string | null, animals: string, month: PlainMonth, locale: string) =>
     `${price === null ? 'Costs nothing' : `Costs ${price}`}${animals === '' ? '' : `, for ${animals}`}. Any day of ${formatMonth(month, locale)} will do.`,

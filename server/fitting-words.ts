@@ -3,7 +3,7 @@
 import type { PlainDate } from '../src/calendar.ts';
 import type { Datum, ReadingTime, SheetCaution, SheetFact, SheetThing, ThermostatType } from '../src/fitting-sheet.ts';
 import type { Load } from '../src/load.ts';
-import type { Correction, Delivery, ShortfallCheck } from '../src/promises.ts';
+import type { Correction, Delivery, ShortfallCheck, WayBack } from '../src/promises.ts';
 import type { Shortage, SuggestedBox } from '../src/space.ts';
 import type { Standing } from '../src/species.ts';
 import type { UnitSystem } from '../src/units.ts';
@@ -273,4 +273,26 @@ export function awaitingWords(kinds: readonly (keyof typeof readingNames)[]): st
   return kinds.length === 0
     ? ''
     : `Fitted, awaiting readings: ${listed([...new Set(kinds.map((kind) => lowerFirst(readingNames[kind])))])}.`;
+}
+
+/** What is said of the last day on which a purchase can go back. */
+export const wayBackWords = {
+  label: 'Last day it can go back',
+  hint: 'Only if the seller takes it back; on the receipt, or asked for. Leave it empty when you do not know.',
+  lead: 'It is shown beside what to read and to check, since what falls short can still go back until then.',
+  question: (name: string) => `Until when can “${name}” go back?`,
+  beforeBought: 'The last day it can go back cannot be before the day it was bought. Correct one of the two.',
+  change: (isKnown: boolean) => (isKnown ? 'Correct until when it can go back' : 'Say until when it can go back'),
+} as const;
+
+/** Until when a purchase can go back, as its state on a day. */
+export function wayBackSentence(wayBack: WayBack, returnBy: string): string {
+  switch (wayBack.status) {
+    case 'over':
+      return `It could go back until ${returnBy}; that is over.`;
+    case 'open':
+      return `It can go back until ${returnBy}.`;
+    case 'closing':
+      return `It can go back until ${returnBy}, which is ${wayBack.daysLeft === 0 ? 'today' : wayBack.daysLeft === 1 ? 'tomorrow' : `in ${wayBack.daysLeft} days`}, and what it promised is not all read yet.`;
+  }
 }

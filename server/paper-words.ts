@@ -140,6 +140,8 @@ export const monthWords = {
   noBuy: 'Nothing is to be bought this month.',
   fit: 'Fit what is here',
   renew: 'Renew',
+  goBack: 'Can still go back',
+  whatToCheck: 'What to read and check',
   done: 'Done',
   shopping: 'The shopping list: what to measure before, what to look at after',
 } as const;

@@ -228,6 +228,8 @@ export const paths = {
     unpin: (id: Id) => `/upgrades/${id}/unpin`,
     bought: (id: Id) => `/upgrades/${id}/bought`,
     notBought: (id: Id) => `/upgrades/${id}/not-bought`,
+    /** Until when it can go back. */
+    returnBy: (id: Id) => `/upgrades/${id}/return-by`,
     fitted: (id: Id) => `/upgrades/${id}/fitted`,
     remove: (id: Id) => `/upgrades/${id}/remove`,
     putBack: (id: Id) => `/upgrades/${id}/put-back`,

@@ -7,7 +7,7 @@
 // with a reading of its own, under it or in its box, teaches nothing of other lamps, and is corrected by that reading alone.
 
 import type { PlainDate } from './calendar.ts';
-import { addDays } from './calendar.ts';
+import { addDays, daysBetween } from './calendar.ts';
 import type { Collection, Fitting, LightCorrection, Reading, ReadingKind, Setup } from './collection.ts';
 import { influenceOf, isFitted, isGuarded, setupOf, UV_LAMPS } from './collection.ts';
 import { knownOf, uncorrectedUvi, usualAccuracy } from './evidence.ts';
@@ -296,4 +296,26 @@ export function shifted({ kind, predicted }: Pick<Promised, 'kind' | 'predicted'
 
 function meanOf(values: readonly number[]): number {
   return values.reduce((sum, one) => sum + one, 0) / values.length;
+}
+
+/** In its last days a purchase whose readings are not in is pressing: what falls short can still go back. */
+const LAST_DAYS = 7;
+
+/**
+ * How a purchase stands to the last day on which it can go back: `daysLeft` is 0 on that day itself. 'closing' with a week or less left
+ * while it waits to be fitted or a reading of it is missing.
+ */
+export type WayBack = { status: 'open' | 'closing'; daysLeft: number } | { status: 'over' };
+
+/** Whether a purchase can still go back on a day, and whether that presses; `fittedOn` is null before it is fitted. */
+export function wayBackOf(
+  upgrade: Upgrade,
+  { returnBy, fittedOn }: { returnBy: PlainDate; fittedOn: PlainDate | null },
+  collection: Collection,
+  today: PlainDate,
+): WayBack {
+  const daysLeft = daysBetween(today, returnBy);
+  if (daysLeft < 0) return { status: 'over' };
+  const isRead = fittedOn !== null && awaitedReadings(upgrade, fittedOn, collection).length === 0;
+  return { status: daysLeft <= LAST_DAYS && !isRead ? 'closing' : 'open', daysLeft };
 }

@@ -264,6 +264,7 @@ export const upgrades = sqliteTable('upgrades', {
   fittedOn: date('fitted_on'),
   removedOn: removedOn(),
   version: version(),
+  returnBy: date('return_by'),
 });
 
 export const oneOffSums = sqliteTable('one_off_sums', {

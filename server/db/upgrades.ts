@@ -18,18 +18,24 @@ import { fittings, returnedPurchases, upgrades } from './schema.ts';
 /** What the keeper can say about an upgrade; where it stands changes only by the steps below. */
 export type UpgradeFacts = Omit<Upgrade, 'id' | 'status' | 'origin' | 'proposalKey' | 'pinnedMonth' | 'arrivesMonth'>;
 
-/** An upgrade with how its purchase went; the dates and the sum are null until then. */
+/** An upgrade with how its purchase went; the dates and the sum are null until then. `returnBy` is the last day on which it can go back. */
 export type UpgradeRecord = Upgrade & {
   status: 'wanted' | 'refused' | 'ordered' | 'fitted';
   boughtOn: PlainDate | null;
   paid: Money | null;
+  returnBy: PlainDate | null;
   fittedOn: PlainDate | null;
   removedOn: PlainDate | null;
   version: number;
 };
 
-/** How a purchase went. `arrivesMonth` is null when it is already here. */
-export type BoughtFacts = { boughtOn: PlainDate; paid: Money; arrivesMonth: PlainMonth | null };
+/** How a purchase went. `arrivesMonth` is null when it is already here, `returnBy` where nobody said until when it can go back. */
+export type BoughtFacts = {
+  boughtOn: PlainDate;
+  paid: Money;
+  arrivesMonth: PlainMonth | null;
+  returnBy?: PlainDate | null;
+};
 
 /** The upgrades that were not removed, or those that were, in the order of entry. */
 export function listUpgrades(session: Session, which: 'kept' | 'removed' = 'kept'): UpgradeRecord[] {
@@ -103,6 +109,11 @@ export function buyUpgrade(session: Session, id: number, version: number, bought
   return saved;
 }
 
+/** Corrects until when a purchase can go back, or says that it is not known (null). It changes no plan. */
+export function changeReturnBy(session: Session, id: number, version: number, returnBy: PlainDate | null): Saved {
+  return writeRow(session, id, version, ['ordered', 'fitted'], { returnBy });
+}
+
 /** Records that an upgrade was not bought after all, with the reason if one was given: it is wanted, and the next plan decides when. */
 export function leaveUnbought(session: Session, id: number, version: number, on: PlainDate, why: string): Saved {
   const saved = step(session, id, version, ['wanted', 'ordered'], {
@@ -111,6 +122,7 @@ export function leaveUnbought(session: Session, id: number, version: number, on:
     paid: null,
     arrivesMonth: null,
     pinnedMonth: null,
+    returnBy: null,
   });
   if (saved === 'saved') {
     recordEvent(session, { happenedOn: on, what: 'not-bought', upgradeId: String(id), amount: null, note: why });
@@ -218,13 +230,14 @@ export function returnUpgrade(
   if (refund > upgrade.paid) throw new RangeError('no more can come back than was paid');
   const wasFitted = upgrade.status === 'fitted';
   const saved = wasFitted
-    ? step(session, id, version, ['fitted'], {})
+    ? step(session, id, version, ['fitted'], { returnBy: null })
     : step(session, id, version, ['ordered'], {
         status: 'wanted',
         boughtOn: null,
         paid: null,
         arrivesMonth: null,
         pinnedMonth: null,
+        returnBy: null,
       });
   if (saved === 'conflict') return saved;
   const { name, boughtOn, paid } = upgrade;
@@ -295,6 +308,19 @@ function step(
   from: UpgradeRecord['status'][],
   values: Partial<typeof upgrades.$inferInsert>,
 ): Saved {
+  const saved = writeRow(session, id, version, from, values);
+  if (saved === 'saved') touchLedger(session);
+  return saved;
+}
+
+// Without counting it as a change that a plan depends on.
+function writeRow(
+  session: Session,
+  id: number,
+  version: number,
+  from: UpgradeRecord['status'][],
+  values: Partial<typeof upgrades.$inferInsert>,
+): Saved {
   const { changes } = session
     .update(upgrades)
     .set({ ...values, version: version + 1 })
@@ -307,9 +333,7 @@ function step(
       ),
     )
     .run();
-  if (changes === 0) return 'conflict';
-  touchLedger(session);
-  return 'saved';
+  return changes === 0 ? 'conflict' : 'saved';
 }
 
 function refuseRivals(session: Session, id: number): void {

@@ -3,10 +3,11 @@
 
 import type { FastifyInstance } from 'fastify';
 import { budgetOf } from '../../src/budget.ts';
-import type { PlainMonth } from '../../src/calendar.ts';
+import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
 import { formatDate, formatMonth, monthOf } from '../../src/calendar.ts';
 import type { Collection } from '../../src/collection.ts';
 import { formatMoney } from '../../src/money.ts';
+import { wayBackOf } from '../../src/promises.ts';
 import { coolsAtOnce } from '../../src/proposals.ts';
 import type { RoadmapBuy } from '../../src/roadmap.ts';
 import { enclosuresOf } from '../../src/upgrades.ts';
@@ -16,12 +17,13 @@ import { readMoneyFacts } from '../db/money.ts';
 import { latestPlan, type PlanRecord } from '../db/plans.ts';
 import { listEverySign } from '../db/signs.ts';
 import { listUpgrades, type UpgradeRecord } from '../db/upgrades.ts';
+import { wayBackSentence } from '../fitting-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { roadmapSentences, savingSentence, whyNowSentence } from '../plan-words.ts';
 import type { ScoreBar } from '../score-bar.ts';
 import { type CollectionScores, gatherScoring, scoreCollection } from '../scores.ts';
-import { cautions, listed, severeSentence } from '../words.ts';
+import { cautions, listed, lowerFirst, severeSentence } from '../words.ts';
 import { animalBar, worstWords } from './animals.view.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
 import { closingOf } from './month-record.ts';
@@ -57,6 +59,8 @@ type HomePage = {
   planAction: string;
   /** The months that are over and not closed; null when there are none. */
   toClose: { heading: string; text: string; href: string; action: string } | null;
+  /** Purchases that can go back for a few days more and are not fitted or not read yet. */
+  goesBack: { text: string; href: string; action: string }[];
   overdue: { text: string; href: string; renewedHref: string }[];
   severe: { text: string; href: string }[];
   worst: { name: string; href: string; score: ScoreBar; worst: string }[];
@@ -96,6 +100,7 @@ export function homePages(app: FastifyInstance, { db, now, library, render }: De
       canPlan: ready,
       planAction: paths.roadmap.plan,
       toClose: toCloseOf(closingOf(db, today).open, ledger.locale),
+      goesBack: goesBackOf(upgrades, collection, today, ledger.locale),
       overdue: budget.renewals
         .filter((one) => one.state === 'overdue')
         .map((one) => ({
@@ -258,6 +263,24 @@ function stepOf(upgrade: UpgradeRecord | undefined): { since: string | null; hre
     case 'refused':
       return { since: status, href: paths.upgrades.show(id), action: null };
   }
+}
+
+function goesBackOf(
+  upgrades: readonly UpgradeRecord[],
+  collection: Collection,
+  today: PlainDate,
+  locale: string,
+): HomePage['goesBack'] {
+  return upgrades.flatMap((one) => {
+    const { id, name, returnBy, fittedOn } = one;
+    if (returnBy === null) return [];
+    const wayBack = wayBackOf(one, { returnBy, fittedOn }, collection, today);
+    if (wayBack.status !== 'closing') return [];
+    const text = `${name}: ${lowerFirst(wayBackSentence(wayBack, formatDate(returnBy, locale)))}`;
+    return [
+      { text, href: paths.upgrades.show(id), action: fittedOn === null ? 'Look at it' : 'What to read and check' },
+    ];
+  });
 }
 
 function severeOf({ scored }: CollectionScores): HomePage['severe'] {

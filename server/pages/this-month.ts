@@ -17,7 +17,7 @@ import { monthListOf, type OpenBuy } from './month-list.ts';
 import { nameOf } from './old-things.ts';
 import { openProposals } from './open-proposals.ts';
 import { mostUrgentFirst } from './roadmap.view.ts';
-import { placeWords } from './upgrades.view.ts';
+import { placeWords, wayBackLines } from './upgrades.view.ts';
 
 /** One thing to do: what, for whom and at what price, why, and where it goes on. */
 type Step = { what: string; detail: string; why: string; href: string; action: string };
@@ -135,6 +135,19 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
           href: paths.upgrades.sheet(one.id),
           action: 'The sheet to fit it by',
         })),
+        null,
+      ),
+      section(
+        words.goBack,
+        list.upgrades.flatMap((one) =>
+          wayBackLines(one, { collection, ledger, today }, false).map((why) => ({
+            what: one.name,
+            detail: '',
+            why,
+            href: paths.upgrades.show(one.id),
+            action: words.whatToCheck,
+          })),
+        ),
         null,
       ),
     ].filter((one) => one.steps.length > 0 || one.none !== null),

@@ -14,6 +14,7 @@ import type { Session, Tx } from '../db/open.ts';
 import { inTransaction } from '../db/open.ts';
 import {
   buyUpgrade,
+  changeReturnBy,
   leaveUnbought,
   pinUpgrade,
   putBackUpgrade,
@@ -32,6 +33,7 @@ import {
   numberField,
   radioField,
 } from '../fields.ts';
+import { wayBackWords } from '../fitting-words.ts';
 import {
   choice,
   dateField,
@@ -39,6 +41,7 @@ import {
   formOf,
   moneyField,
   monthField,
+  optionalDate,
   optionalMonth,
   optionalText,
   parseForm,
@@ -110,17 +113,20 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
           paid: moneyField('the sum paid', ledger.currency),
           arrives: choice('whether it is here', ['now', 'later']),
           arrivesMonth: optionalMonth('the month in which it arrives'),
+          returnBy: optionalDate('the last day'),
         }),
         fields,
       );
       if (read.status === 'bad') return read;
-      const { boughtOn, paid, arrives, arrivesMonth } = read.value;
+      const { boughtOn, paid, arrives, arrivesMonth, returnBy } = read.value;
       if (boughtOn > today) return withError(read.values, 'boughtOn', formSentences.notLater('the day'));
       if (arrives === 'later' && arrivesMonth === null)
         return withError(read.values, 'arrivesMonth', upgradeSentences.whenArrives);
       if (arrives === 'later' && arrivesMonth! < monthOf(boughtOn))
         return withError(read.values, 'arrivesMonth', upgradeSentences.arrivesBefore);
-      const bought = { boughtOn, paid, arrivesMonth: arrives === 'later' ? arrivesMonth : null };
+      if (returnBy !== null && returnBy < boughtOn)
+        return withError(read.values, 'returnBy', wayBackWords.beforeBought);
+      const bought = { boughtOn, paid, arrivesMonth: arrives === 'later' ? arrivesMonth : null, returnBy };
       return { status: 'ok', save: (tx, version) => buyUpgrade(tx, Number(row.id), version, bought) };
     },
     form: (form, row, { ledger }) => ({
@@ -142,10 +148,29 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
             numberField(form, 'arrivesMonth', 'If not, when does it arrive?', {
               hint: 'Year and month, such as 2026-03.',
             }),
+            dayField(form, 'returnBy', wayBackWords.label, { hint: wayBackWords.hint }),
           ],
         },
       ],
       submit: 'Write it down as bought',
+    }),
+  });
+
+  step(urls.returnBy(':id'), ['ordered', 'fitted'], 'saved', {
+    texts: (row) => ({ returnBy: row.returnBy ?? '' }),
+    read(fields, row) {
+      const read = parseForm(formOf({ returnBy: optionalDate('the last day') }), fields);
+      if (read.status === 'bad') return read;
+      const { returnBy } = read.value;
+      if (returnBy !== null && returnBy < row.boughtOn!)
+        return withError(read.values, 'returnBy', wayBackWords.beforeBought);
+      return { status: 'ok', save: (tx, version) => changeReturnBy(tx, Number(row.id), version, returnBy) };
+    },
+    form: (form, row) => ({
+      heading: wayBackWords.question(row.name),
+      lead: wayBackWords.lead,
+      groups: [{ legend: null, fields: [dayField(form, 'returnBy', wayBackWords.label, { hint: wayBackWords.hint })] }],
+      submit: 'Save',
     }),
   });
 

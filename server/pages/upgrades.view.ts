@@ -7,7 +7,7 @@ import type { Collection } from '../../src/collection.ts';
 import type { Money } from '../../src/money.ts';
 import { formatMoney, money } from '../../src/money.ts';
 import type { Promised } from '../../src/promises.ts';
-import { awaitedReadings, correctionFrom, deliveriesOf, promisesOf, shifted } from '../../src/promises.ts';
+import { awaitedReadings, correctionFrom, deliveriesOf, promisesOf, shifted, wayBackOf } from '../../src/promises.ts';
 import type { Proposal, Unanswered } from '../../src/proposals.ts';
 import { formatQuantity } from '../../src/units.ts';
 import type { Change, Upgrade } from '../../src/upgrades.ts';
@@ -15,7 +15,15 @@ import { enclosuresOf, fateInNewBox, readingsAfter } from '../../src/upgrades.ts
 import type { Happening } from '../db/events.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { UpgradeRecord } from '../db/upgrades.ts';
-import { awaitingWords, checkWords, correctionSentences, deliveryWords, differenceWords } from '../fitting-words.ts';
+import {
+  awaitingWords,
+  checkWords,
+  correctionSentences,
+  deliveryWords,
+  differenceWords,
+  wayBackSentence,
+  wayBackWords,
+} from '../fitting-words.ts';
 import { oldThingWords } from '../paper-words.ts';
 import { paths } from '../paths.ts';
 import { noProposalWords, proposalNotes } from '../proposal-words.ts';
@@ -110,6 +118,7 @@ type UpgradePage = {
   /** What it promises, and what was measured once it is fitted; null where it promises nothing. */
   promises: {
     lead: string;
+    wayBack: string | null;
     rows: { what: string; promised: string; measured: string; difference: string; state: string }[];
     checks: { heading: string; steps: string[] }[];
     corrections: string[];
@@ -221,6 +230,7 @@ export function upgradePage(
       ...fact('Where', whereOf(upgrade, collection)),
       ...fact('Price', priceOf(upgrade, ledger)),
       ...fact('Paid', upgrade.paid === null ? null : amount(upgrade.paid)),
+      ...fact('Can go back until', upgrade.returnBy === null ? null : formatDate(upgrade.returnBy, locale)),
       ...fact('Running cost a month', upgrade.monthlyCost > 0 ? amount(upgrade.monthlyCost) : null),
       ...fact('Saving a month', upgrade.monthlyCost < 0 ? amount(money(-upgrade.monthlyCost)) : null),
       ...fact('Life', upgrade.lifeMonths === null ? null : monthCount(upgrade.lifeMonths)),
@@ -348,6 +358,7 @@ function upgradeRow(upgrade: UpgradeRecord, around: AroundUpgrades): Row {
     notes: [
       ...(upgrade.status === 'ordered' || upgrade.status === 'fitted' ? [standingShort(upgrade, around)] : []),
       ...(fateWords === null ? [] : [fateWords]),
+      ...wayBackLines(upgrade, around, false),
     ],
     acts: actsOf(upgrade, false),
   };
@@ -408,6 +419,7 @@ function actsOf(upgrade: UpgradeRecord, all: boolean): Act[] {
   });
   const next = { look: all ? ('button-primary' as const) : ('button-secondary' as const) };
   const change = act('Change', paths.upgrades.edit(id));
+  const wayBack = act(wayBackWords.change(upgrade.returnBy !== null), paths.upgrades.returnBy(id));
   const remove = act('Remove', paths.upgrades.remove(id));
   switch (upgrade.status) {
     case 'wanted': {
@@ -429,14 +441,16 @@ function actsOf(upgrade: UpgradeRecord, all: boolean): Act[] {
     }
     case 'ordered': {
       const first = act('Mark as fitted', paths.upgrades.fitted(id), next);
-      return all ? [first, act('Not bought after all', paths.upgrades.notBought(id)), change, remove] : [first];
+      return all
+        ? [first, act('Not bought after all', paths.upgrades.notBought(id)), wayBack, change, remove]
+        : [first];
     }
     case 'refused': {
       const first = act('Want it again', paths.upgrades.accept(id), { ...next, fields });
       return all ? [first, change, remove] : [first];
     }
     case 'fitted':
-      return [];
+      return all && upgrade.paid !== 0 ? [wayBack] : [];
   }
 }
 
@@ -463,6 +477,19 @@ function awaited(upgrade: UpgradeRecord, collection: Collection): string {
   return awaitingWords(awaitedReadings(upgrade, upgrade.fittedOn!, collection).map((one) => one.kind));
 }
 
+/** Until when a purchase can go back; nothing where that is not known, and only on its own page once it is over. */
+export function wayBackLines(
+  upgrade: UpgradeRecord,
+  { collection, ledger, today }: Pick<AroundUpgrades, 'collection' | 'ledger' | 'today'>,
+  isOverToo: boolean,
+): string[] {
+  const { returnBy, fittedOn } = upgrade;
+  if (returnBy === null) return [];
+  const wayBack = wayBackOf(upgrade, { returnBy, fittedOn }, collection, today);
+  if (wayBack.status === 'over' && !isOverToo) return [];
+  return [wayBackSentence(wayBack, formatDate(returnBy, ledger.locale))];
+}
+
 function promisesView(upgrade: UpgradeRecord, around: AroundUpgrades): UpgradePage['promises'] {
   const { collection, ledger, today, promised } = around;
   const { unitSystem: system, locale } = ledger;
@@ -478,6 +505,7 @@ function promisesView(upgrade: UpgradeRecord, around: AroundUpgrades): UpgradePa
     const own = promisesOf(upgrade, collection, today);
     if (own.length === 0) return null;
     return {
+      wayBack: wayBackLines(upgrade, around, true)[0] ?? null,
       lead: 'What the set-up as it stands would give with it. It is kept when you mark it as fitted, and held against your readings.',
       rows: own.map((one) => {
         const shift = shifted(one, correction);
@@ -507,6 +535,7 @@ function promisesView(upgrade: UpgradeRecord, around: AroundUpgrades): UpgradePa
   );
   if (deliveries.length === 0) return null;
   return {
+    wayBack: wayBackLines(upgrade, around, true)[0] ?? null,
     lead: 'Difference is measured less promised; the error is that of promise and instrument together.',
     rows: deliveries.map((one) => ({
       what: named(one.promised),
