@@ -11,12 +11,14 @@ import Fastify, {
 } from 'fastify';
 import { readCatalogue } from '../seed/catalogue.ts';
 import { readCareLibrary } from '../seed/library.ts';
+import { dateOfInstant, formatDate } from '../src/calendar.ts';
 import { AppError, type AppErrorCode } from '../src/errors.ts';
 import type { PartsList } from '../src/parts.ts';
 import type { CareLibrary } from '../src/species.ts';
 import { openAsking } from './asking.ts';
 import { readAssets, serveAssets } from './assets.ts';
 import { openCare } from './care.ts';
+import { readLedger } from './db/ledger.ts';
 import type { Db } from './db/open.ts';
 import type { Deps, Page } from './page.ts';
 import { aboutPages } from './pages/about.ts';
@@ -67,7 +69,7 @@ import { warmthPages } from './pages/warmth.ts';
 import { weekendPages } from './pages/weekend.ts';
 import { openPlanning } from './planning.ts';
 import { loadViews, renderer, type Views } from './render.ts';
-import { errorPages, formSentences } from './words.ts';
+import { asOfDay, errorPages, formSentences } from './words.ts';
 
 /** What the application is built from. */
 export type AppParts = {
@@ -162,7 +164,7 @@ export async function buildApp({
   planningMilliseconds,
 }: AppParts): Promise<FastifyInstance> {
   const assets = readAssets();
-  const render = renderer(views ?? loadViews(assets));
+  const render = renderer(views ?? loadViews(assets), () => dayForPrint(db, now()));
   const app = Fastify({
     logger:
       log === undefined
@@ -246,6 +248,16 @@ export async function buildApp({
   const deps: Deps = { db, now, library, care, parts, planning, asking, render };
   for (const page of [...ownPages, ...morePages]) page(app, deps);
   return app;
+}
+
+// A page that tells of a database that cannot be read must still be written, without its day.
+function dayForPrint(db: Db, moment: Date): string | null {
+  try {
+    const { timeZone, locale } = readLedger(db);
+    return asOfDay(formatDate(dateOfInstant(moment, timeZone), locale));
+  } catch {
+    return null;
+  }
 }
 
 class Misdirected extends Error {

@@ -8,9 +8,9 @@ import type { FastifyReply } from 'fastify';
 import Handlebars from 'handlebars';
 import type { Asset } from './assets.ts';
 import { paths } from './paths.ts';
-import { menuWords, notices, productName } from './words.ts';
+import { menuChapters, menuWords, notices, productName } from './words.ts';
 
-/** A group of pages in the main menu. */
+/** A place in the main menu, which stands for all pages below it. */
 export type MenuKey = keyof typeof menuWords;
 
 /** What surrounds a page. */
@@ -25,6 +25,16 @@ export type Frame = {
   back?: { href: string; label: string };
 };
 
+/** What of a page hangs on when and where it was asked for. */
+export type Occasion = {
+  /** A sentence to show once, or null. */
+  notice: string | null;
+  /** The path of its address, by which its own place in the menu is known. */
+  path: string;
+  /** The day, as it stands at the head of a printed page, or null when it cannot be told. */
+  asOf: string | null;
+};
+
 /** Answers a request with a page: the name of its template without folder and ending, its view model and its frame. */
 export type Render = (reply: FastifyReply, page: string, model: object, frame: Frame) => FastifyReply;
 
@@ -32,20 +42,32 @@ export type Render = (reply: FastifyReply, page: string, model: object, frame: F
 export type Views = {
   /** The names of the pages there are. */
   pages: readonly string[];
-  /** Writes a page inside the layout; `notice` is a sentence to show once, or null. */
-  write: (page: string, model: object, frame: Frame, notice: string | null) => string;
+  /** Writes a page inside the layout. */
+  write: (page: string, model: object, frame: Frame, occasion: Occasion) => string;
 };
 
 const ownViews = fileURLToPath(new URL('../views', import.meta.url));
 
 const menuLinks: Readonly<Record<MenuKey, string>> = {
   home: paths.home,
+  todo: paths.thisMonth,
+  shopping: paths.shopping,
+  measuring: paths.measuring.show,
   roadmap: paths.roadmap.show,
   upgrades: paths.upgrades.list,
-  money: paths.money,
-  enclosures: paths.enclosures.list,
   animals: paths.animals.list,
+  enclosures: paths.enclosures.list,
+  rooms: paths.rooms.list,
+  instruments: paths.instruments.list,
   species: paths.species.list,
+  money: paths.money,
+  renewals: paths.renewals,
+  cap: paths.cap.show,
+  months: paths.months.list,
+  progress: paths.progress,
+  valueChoices: paths.valueChoices.show,
+  settings: paths.settings,
+  export: paths.export.show,
   about: paths.about,
 };
 
@@ -69,7 +91,7 @@ export function loadViews(assets: ReadonlyMap<string, Asset>, folder: string = o
   };
   return {
     pages: [...compiled.keys()],
-    write: (page, model, frame, notice) => {
+    write: (page, model, frame, { notice, path, asOf }) => {
       const template = compiled.get(page);
       if (template === undefined) throw new Error(`there is no template views/pages/${page}.hbs`);
       const body = new Handlebars.SafeString(template(model));
@@ -78,21 +100,26 @@ export function loadViews(assets: ReadonlyMap<string, Asset>, folder: string = o
         productName,
         title: titleOf(frame),
         back: frame.back ?? null,
-        menu: menuOf(frame.current),
+        menu: menuOf(frame.current, path),
         notice,
+        asOf,
         body,
       });
     },
   };
 }
 
-/** Makes the function that answers requests from compiled templates; the notice comes from the address (see withNotice in paths.ts). */
-export function renderer(views: Views): Render {
+/**
+ * Makes the function that answers requests from compiled templates; the notice comes from the address (see withNotice in paths.ts), the
+ * day for print from `asOf`.
+ */
+export function renderer(views: Views, asOf: () => string | null): Render {
   return (reply, page, model, frame) => {
     // An address that cannot be decoded has no query at all.
     const done = (reply.request.query as Record<string, unknown> | null)?.done;
     const notice = typeof done === 'string' && Object.hasOwn(notices, done) ? notices[done]! : null;
-    const html = views.write(page, model, frame, notice);
+    const path = reply.request.url.split('?', 1)[0]!;
+    const html = views.write(page, model, frame, { notice, path, asOf: asOf() });
     return reply
       .code(frame.status ?? 200)
       .type('text/html; charset=utf-8')
@@ -105,12 +132,21 @@ function titleOf(frame: Frame): string {
   return `${frame.status === 422 ? 'Not saved: ' : ''}${frame.title} – ${productName}`;
 }
 
-function menuOf(current: MenuKey | null) {
-  return Object.entries(menuWords).map(([key, label]) => ({
-    href: menuLinks[key as MenuKey],
-    label,
-    current: key === current,
-  }));
+// The place of the page itself is marked as the page; below a place that has none of its own, the place above it.
+function menuOf(current: MenuKey | null, path: string) {
+  const own = (Object.keys(menuLinks) as MenuKey[]).find((key) => menuLinks[key] === path);
+  const marked = own ?? current;
+  return {
+    here: marked === null ? null : menuWords[marked],
+    chapters: menuChapters.map(({ heading, places }) => ({
+      heading,
+      places: places.map((key) => ({
+        href: menuLinks[key],
+        label: menuWords[key],
+        current: key !== marked ? null : key === own ? 'page' : 'true',
+      })),
+    })),
+  };
 }
 
 function hrefOf(assets: ReadonlyMap<string, Asset>, name: string): string {

@@ -35,17 +35,40 @@ import type { Change, FateInNewBox } from '../src/upgrades.ts';
 /** The name of the product. */
 export const productName = 'Basking Ledger';
 
-/** The words of the main menu, by the page group they lead to. */
+/** The words of the main menu, by the place they lead to. */
 export const menuWords = {
   home: 'This month',
+  todo: 'Everything to do',
+  shopping: 'Shopping list',
+  measuring: 'Measure before buying',
   roadmap: 'Roadmap',
   upgrades: 'Upgrades',
-  money: 'Money',
-  enclosures: 'Enclosures',
   animals: 'Animals',
+  enclosures: 'Enclosures',
+  rooms: 'Rooms and sockets',
+  instruments: 'Instruments',
   species: 'Species',
+  money: 'Money',
+  renewals: 'What wears out',
+  cap: 'How many animals',
+  months: 'Months',
+  progress: 'Progress',
+  valueChoices: 'Value choices',
+  settings: 'Settings',
+  export: 'Export and import',
   about: 'About the score',
 } as const;
+
+/** The day at the head of a printed page. */
+export const asOfDay = (day: string) => `As of ${day}`;
+
+/** The chapters of the main menu, in the order in which every page shows them. */
+export const menuChapters: readonly { heading: string; places: readonly (keyof typeof menuWords)[] }[] = [
+  { heading: 'Decide', places: ['home', 'todo', 'shopping', 'measuring', 'roadmap', 'upgrades'] },
+  { heading: 'Keep', places: ['animals', 'enclosures', 'rooms', 'instruments', 'species'] },
+  { heading: 'Account', places: ['money', 'renewals', 'cap', 'months', 'progress'] },
+  { heading: 'This book', places: ['valueChoices', 'settings', 'export', 'about'] },
+];
 
 /** What a page says once after a change was saved, by the name that the address carries. */
 export const notices: Readonly<Record<string, string>> = {

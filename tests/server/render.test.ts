@@ -4,9 +4,10 @@ import { dirname, join } from 'node:path';
 import { expect, onTestFinished, test } from 'vitest';
 import { readAssets } from '../../server/assets.ts';
 import { loadViews } from '../../server/render.ts';
-import { menuWords } from '../../server/words.ts';
+import { menuChapters, menuWords } from '../../server/words.ts';
 
 const frame = { title: 'A page', current: null } as const;
+const occasion = { notice: null, path: '/', asOf: null };
 
 function viewsOf(templates: Record<string, string>) {
   const folder = mkdtempSync(join(tmpdir(), 'views-'));
@@ -26,15 +27,15 @@ function viewsOf(templates: Record<string, string>) {
 
 test('What is written is escaped, so that text can never become markup', () => {
   const views = viewsOf({ 'pages/page.hbs': '<p title="{{text}}">{{text}}</p>' });
-  const html = views.write('page', { text: `"><script>alert('x')</script>` }, frame, null);
+  const html = views.write('page', { text: `"><script>alert('x')</script>` }, frame, occasion);
   expect(html).toContain('<p title="&quot;&gt;&lt;script&gt;alert(&#x27;x&#x27;)&lt;/script&gt;">');
   expect(html).not.toContain('<script>');
 });
 
 test('The title of the document names the page, then the product, and says first that a form was not saved', () => {
   const views = viewsOf({});
-  expect(views.write('page', {}, frame, null)).toContain('<title>A page – Basking Ledger</title>');
-  expect(views.write('page', {}, { ...frame, status: 422 }, null)).toContain(
+  expect(views.write('page', {}, frame, occasion)).toContain('<title>A page – Basking Ledger</title>');
+  expect(views.write('page', {}, { ...frame, status: 422 }, occasion)).toContain(
     '<title>Not saved: A page – Basking Ledger</title>',
   );
 });
@@ -48,7 +49,7 @@ test.each([
   '{{#if a.b}}x{{/if}}',
 ])('A field that the view model lacks is an error in %s', (template) => {
   const views = viewsOf({ 'pages/page.hbs': template });
-  expect(() => views.write('page', { a: {} }, frame, null)).toThrow();
+  expect(() => views.write('page', { a: {} }, frame, occasion)).toThrow();
 });
 
 test('A partial sees only the fields it is given, and a missing one is an error', () => {
@@ -56,10 +57,10 @@ test('A partial sees only the fields it is given, and a missing one is an error'
     'partials/row.hbs': '<b>{{label}}</b>',
     'pages/page.hbs': '{{#each rows}}{{> row}}{{/each}}',
   });
-  expect(views.write('page', { rows: [{ label: 'One' }, { label: 'Two' }] }, frame, null)).toContain(
+  expect(views.write('page', { rows: [{ label: 'One' }, { label: 'Two' }] }, frame, occasion)).toContain(
     '<b>One</b><b>Two</b>',
   );
-  expect(() => views.write('page', { rows: [{}] }, frame, null)).toThrow('label');
+  expect(() => views.write('page', { rows: [{}] }, frame, occasion)).toThrow('label');
 });
 
 test.each([
@@ -76,20 +77,32 @@ test.each([
 });
 
 test('A page without a template is an error', () => {
-  expect(() => viewsOf({}).write('elsewhere', {}, frame, null)).toThrow(
+  expect(() => viewsOf({}).write('elsewhere', {}, frame, occasion)).toThrow(
     'there is no template views/pages/elsewhere.hbs',
   );
 });
 
-test('Every entry of the menu is on the page, and the current one is marked for a screen reader', () => {
-  const views = loadViews(readAssets());
-  const html = views.write(
-    'error',
-    { heading: 'H', sentence: 'S.', requestId: null },
-    { title: 'About', current: 'about' },
-    'Saved.',
-  );
-  for (const label of Object.values(menuWords)) expect(html).toContain(`>${label}</a>`);
-  expect(html.match(/aria-current="page"/g)).toHaveLength(1);
-  expect(html).toContain('<p class="notice">Saved.</p>');
-});
+const own = loadViews(readAssets());
+
+test.each([
+  ['/about', null, 'page', 'About the score'],
+  ['/roadmap/7', 'roadmap', 'true', 'Roadmap'],
+  ['/months', 'money', 'page', 'Months'],
+] as const)(
+  'At %s the menu holds every place in the same order, and marks the one %s is part of',
+  (path, current, how, label) => {
+    const html = own.write(
+      'error',
+      { heading: 'H', sentence: 'S.', requestId: null },
+      { title: 'About', current },
+      { notice: 'Saved.', path, asOf: 'As of 1 May 2026' },
+    );
+    const labels = [...html.matchAll(/<li><a href="[^"]*"[^>]*>([^<]*)<\/a><\/li>/g)].map((one) => one[1]);
+    expect(labels).toEqual(menuChapters.flatMap(({ places }) => places.map((one) => menuWords[one])));
+    expect([...labels].sort()).toEqual(Object.values(menuWords).sort());
+    expect(html.match(/aria-current="\w+">[^<]*/g)).toEqual([`aria-current="${how}">${label}`]);
+    expect(html).toContain(`<span class="menu-here">${label}</span>`);
+    expect(html).toContain('<p class="notice">Saved.</p>');
+    expect(html).toContain('As of 1 May 2026');
+  },
+);
