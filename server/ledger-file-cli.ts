@@ -9,7 +9,7 @@ import { openCare } from './care.ts';
 import { readConfig } from './config.ts';
 import { readLedger } from './db/ledger.ts';
 import { UnusableDatabase } from './db/migrate.ts';
-import { closeDatabase, type Db, isInUse, openDatabase } from './db/open.ts';
+import { closeDatabase, type Db, openDatabase, openToRead } from './db/open.ts';
 import { exportWords, fileFaultSentence } from './export-words.ts';
 import {
   LEAVES_OUT,
@@ -53,7 +53,7 @@ function takeOut(database: string, options: readonly string[]): number {
   if (out === null || options.length !== count || !isLeavable(without)) return fail(2, USAGE);
   if (!existsSync(database)) return fail(1, `There is no ledger at ${database} yet. Start the program first.`);
   if (existsSync(out)) return fail(1, `${out} is there already and was left as it is. Choose another name.`);
-  return withLedger(database, (db) => {
+  return withLedger(openToRead(database), (db) => {
     const { timeZone } = readLedger(db);
     // Others on the computer may not read it, and a file that came up meanwhile is not written over.
     writeFileSync(out, writeLedgerFile(db, dateOfInstant(new Date(), timeZone), without), { mode: 0o600, flag: 'wx' });
@@ -82,9 +82,7 @@ function bringIn(dataDir: string, database: string, options: readonly string[]):
     return 0;
   }
   mkdirSync(dataDir, { recursive: true, mode: 0o700 });
-  return withLedger(database, (db) => {
-    if (isInUse(db))
-      return fail(1, `${database} is in use by another program. Stop that program, then bring the file in.`);
+  return withLedger(openDatabase(database), (db) => {
     const taken = takeOverLedger(db, read.file, dateOfInstant(now, readLedger(db).timeZone));
     if (taken.status === 'no-place-for-a-copy') return fail(1, exportWords.inMemory);
     console.log(exportWords.done);
@@ -93,8 +91,7 @@ function bringIn(dataDir: string, database: string, options: readonly string[]):
   });
 }
 
-function withLedger(file: string, work: (db: Db) => number): number {
-  const db = openDatabase(file);
+function withLedger(db: Db, work: (db: Db) => number): number {
   try {
     return work(db);
   } finally {

@@ -166,7 +166,7 @@ export function takeOverLedger(
 ): { status: 'replaced'; copy: string | null } | { status: 'no-place-for-a-copy' } {
   const holds = holdsAnything(db);
   if (holds && db.$client.memory) return { status: 'no-place-for-a-copy' };
-  const copy = holds ? copyBeside(db, today) : null;
+  const copy = holds ? copyBeside(db, 'import', today) : null;
   replaceWholeLedger(db, tables);
   return { status: 'replaced', copy };
 }

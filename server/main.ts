@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import closeWithGrace from 'close-with-grace';
 import { buildApp } from './app.ts';
 import { publicUrl, readConfig } from './config.ts';
+import { lockFileOf } from './db/lock.ts';
 import { UnusableDatabase } from './db/migrate.ts';
 import { closeDatabase, type Db, openDatabase } from './db/open.ts';
 
@@ -64,6 +65,7 @@ async function makeDemo(file: string): Promise<void> {
   } finally {
     closeDatabase(db);
   }
+  rmSync(lockFileOf(unfinished));
   renameSync(unfinished, file);
 }
 

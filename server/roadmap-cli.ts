@@ -8,7 +8,7 @@ import { formatMoney, money } from '../src/money.ts';
 import { readConfig } from './config.ts';
 import { ledgerVersion, readLedger } from './db/ledger.ts';
 import { UnusableDatabase } from './db/migrate.ts';
-import { closeDatabase, openDatabase } from './db/open.ts';
+import { closeDatabase, openToRead } from './db/open.ts';
 import { latestPlan, type PlanRecord } from './db/plans.ts';
 import {
   infeasibleSentences,
@@ -35,7 +35,7 @@ function run(options: readonly string[]): number {
     return fail(1, `There is no ledger at ${file} yet. Start it with npm ${isDemo ? 'run demo' : 'start'} first.`);
   }
   try {
-    const db = openDatabase(file);
+    const db = openToRead(file);
     const plan = latestPlan(db);
     const { locale, currency, timeZone } = readLedger(db);
     const isStale = ledgerVersion(db) !== plan?.ledgerVersion;

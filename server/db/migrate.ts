@@ -3,9 +3,10 @@
 // child tables by cascade) and are checked before each step is committed.
 
 import { createHash } from 'node:crypto';
-import { existsSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import Database from 'better-sqlite3';
+import type Database from 'better-sqlite3';
+import { copyVerified } from './verified-copy.ts';
 
 /** A step of the database's history: its number from 1 up, its file name, its SQL and the sha256 of that SQL. */
 export type Migration = { number: number; name: string; sql: string; sha256: string };
@@ -45,6 +46,24 @@ export function readMigrations(folder: string): Migration[] {
  * made by a newer program, when an applied migration was edited or is missing, or when a step fails.
  */
 export function migrate(client: Database.Database, migrations: readonly Migration[]): MigrationReport {
+  const done = stepsDone(client, migrations);
+  const waiting = migrations.slice(done);
+  if (waiting.length === 0) return { applied: 0, copy: null };
+  const copy = done > 0 && !client.memory && holdsRows(client) ? copyBefore(client, waiting[0]!) : null;
+  client.pragma('foreign_keys = OFF');
+  try {
+    for (const migration of waiting) applyOne(client, migration, copy);
+  } finally {
+    client.pragma('foreign_keys = ON');
+  }
+  return { applied: waiting.length, copy };
+}
+
+/**
+ * How many steps a database has behind it. Throws UnusableDatabase when they are not the first ones of these migrations, or when the
+ * database contradicts itself.
+ */
+export function stepsDone(client: Database.Database, migrations: readonly Migration[]): number {
   const done = appliedMigrations(client);
   refuseStrangeHistory(done, migrations);
   const version = client.pragma('user_version', { simple: true });
@@ -53,16 +72,7 @@ export function migrate(client: Database.Database, migrations: readonly Migratio
       `The database says it is at step ${version}, but records ${done.length} steps. Restore a copy made before it was altered.`,
     );
   }
-  const waiting = migrations.slice(done.length);
-  if (waiting.length === 0) return { applied: 0, copy: null };
-  const copy = done.length > 0 && !client.memory && holdsRows(client) ? copyVerified(client, waiting[0]!) : null;
-  client.pragma('foreign_keys = OFF');
-  try {
-    for (const migration of waiting) applyOne(client, migration, copy);
-  } finally {
-    client.pragma('foreign_keys = ON');
-  }
-  return { applied: waiting.length, copy };
+  return done.length;
 }
 
 type Applied = { number: number; name: string; sha256: string };
@@ -107,25 +117,21 @@ function holdsRows(client: Database.Database): boolean {
   );
 }
 
-function copyVerified(client: Database.Database, next: Migration): string {
+function copyBefore(client: Database.Database, next: Migration): string {
   const number = String(next.number).padStart(4, '0');
   const stem = `${client.name.replace(/\.sqlite$/, '')}.before-${number}`;
   let copy = `${stem}.sqlite`;
   for (let again = 2; existsSync(copy); again += 1) copy = `${stem}-${again}.sqlite`;
-  client.prepare('VACUUM INTO ?').run(copy);
-  const opened = new Database(copy, { readonly: true });
   try {
-    const verdict = opened.pragma('integrity_check', { simple: true });
-    if (verdict !== 'ok') {
-      throw new UnusableDatabase(
-        `The copy made before changing the database is damaged (${verdict}), so nothing was changed.`,
-      );
-    }
+    copyVerified(client, copy);
   } catch (problem) {
-    rmSync(copy, { force: true });
-    throw problem;
-  } finally {
-    opened.close();
+    const reason = problem instanceof Error ? problem.message : String(problem);
+    throw new UnusableDatabase(
+      `No copy could be made before changing the database (${reason}), so nothing was changed.`,
+      {
+        cause: problem,
+      },
+    );
   }
   return copy;
 }

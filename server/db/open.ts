@@ -1,12 +1,16 @@
 // How a connection to the ledger's file is opened, settled and closed. The only file that knows the connection settings, and the
 // meaning of Db, Tx and Session.
 
-import { closeSync, existsSync, openSync, readSync, statSync } from 'node:fs';
+import { closeSync, existsSync, openSync, readSync, renameSync, rmSync, statSync } from 'node:fs';
+import { dirname } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import Database from 'better-sqlite3';
 import { type BetterSQLite3Database, drizzle } from 'drizzle-orm/better-sqlite3';
 import type { BaseSQLiteDatabase } from 'drizzle-orm/sqlite-core';
-import { migrate, readMigrations, UnusableDatabase } from './migrate.ts';
+import { backupFolderOf, listBackups } from './backup-folder.ts';
+import { fileSystemAt, type Lock, takeLock } from './lock.ts';
+import { type Migration, migrate, readMigrations, stepsDone, UnusableDatabase } from './migrate.ts';
+import { faultOf, settleFolder, settleOnDisk } from './verified-copy.ts';
 
 /** An open ledger. Only the shell opens, closes and begins transactions on it. */
 export type Db = BetterSQLite3Database<Record<string, never>> & { $client: Database.Database };
@@ -37,29 +41,55 @@ const connectionSettings: readonly { pragma: string; wanted: string | number; re
 ];
 
 /**
- * Opens the ledger in a file, making it when absent, and brings it to the newest migration of the folder (the program's own unless
- * told). Throws UnusableDatabase, with a sentence for the person who started the program, when the file is not a ledger, is damaged,
- * or cannot be settled; such a file is left as it was.
+ * Opens the ledger in a file for this process alone, making it when absent, and brings it to the newest migration of the folder (the
+ * program's own unless told). Throws UnusableDatabase, with a sentence for the person who started the program, when another process has
+ * it, when the file is not a ledger, is damaged, is missing though there are backups of it, or cannot be settled; such a file is left as
+ * it was. After a stop that was not clean every page and row is checked, otherwise the order of the pages.
  */
 export function openDatabase(file: string, migrationsFolder: string = ownMigrations): Db {
-  if (file !== ':memory:' && existsSync(file)) refuseOtherFiles(file);
-  // Other users of the computer may not read the ledger; SQLite would make the file 0644.
-  const umaskBefore = file === ':memory:' ? null : process.umask(0o077);
-  try {
-    const client = new Database(file);
+  if (file === ':memory:') return drizzle(opened(file, readMigrations(migrationsFolder)));
+  return withPrivateFiles(file, () => {
+    refuseRemoteFolder(file);
+    const lock = takeLock(file);
+    if (lock === null) throw inUse(file);
     try {
-      settle(client);
-      migrate(client, readMigrations(migrationsFolder));
+      const migrations = readMigrations(migrationsFolder);
+      if (existsSync(file)) inspect(file);
+      else makeNew(file, migrations);
+      return drizzle(releasing(opened(file, migrations), lock));
+    } catch (problem) {
+      lock.release();
+      throw problem;
+    }
+  });
+}
+
+/**
+ * Opens the ledger in a file to read it only, beside a program that has it, or as openDatabase does when none has. Throws
+ * UnusableDatabase like that, and when the program that has it is of another version.
+ */
+export function openToRead(file: string): Db {
+  const lock = withPrivateFiles(file, () => takeLock(file));
+  if (lock !== null) {
+    lock.release();
+    return openDatabase(file);
+  }
+  return withPrivateFiles(file, () => {
+    const client = new Database(file, { readonly: true });
+    try {
+      for (const pragma of ['trusted_schema = OFF', 'cell_size_check = ON', 'busy_timeout = 5000'])
+        client.pragma(pragma);
+      if (stepsDone(client, readMigrations(ownMigrations)) < newestStep()) {
+        throw new UnusableDatabase(
+          `${file} is in use by an older Basking Ledger. Stop that one and start this version, which brings the ledger up to date.`,
+        );
+      }
+      return drizzle(client);
     } catch (problem) {
       client.close();
       throw problem;
     }
-    return drizzle(client);
-  } catch (problem) {
-    throw explained(problem, file);
-  } finally {
-    if (umaskBefore !== null) process.umask(umaskBefore);
-  }
+  });
 }
 
 /** Opens a ledger that lives in memory only, with every migration applied. */
@@ -85,29 +115,95 @@ export function bringUpToDate(db: Db): void {
   migrate(db.$client, readMigrations(ownMigrations));
 }
 
-/** Whether another program has the ledger's file open. Leaving the write-ahead log takes the file alone, so that trying it tells. */
-export function isInUse({ $client: client }: Db): boolean {
-  if (client.memory) return false;
-  try {
-    const isAlone = client.pragma('journal_mode = DELETE', { simple: true }) === 'delete';
-    client.pragma('journal_mode = WAL');
-    return !isAlone;
-  } catch (problem) {
-    if (problem instanceof Database.SqliteError && problem.code.startsWith('SQLITE_BUSY')) return true;
-    throw problem;
-  }
-}
-
 /** Closes the ledger with everything in its one file: no -wal and no -shm are left. */
 export function closeDatabase(db: Db): void {
   if (!db.$client.open) return;
-  if (!db.$client.memory) db.$client.pragma('wal_checkpoint(TRUNCATE)');
+  const { memory, readonly } = db.$client;
+  if (!memory && !readonly) db.$client.pragma('wal_checkpoint(TRUNCATE)');
   db.$client.close();
 }
 
 /** Runs a piece of work in one transaction that holds the write lock from its start, and returns what the work returns. */
 export function inTransaction<Result>(db: Db, work: (tx: Tx) => Result): Result {
   return db.transaction(work, { behavior: 'immediate' });
+}
+
+// Other users of the computer may not read the ledger; SQLite would make the file 0644.
+function withPrivateFiles<Result>(file: string, work: () => Result): Result {
+  const umaskBefore = process.umask(0o077);
+  try {
+    return work();
+  } catch (problem) {
+    throw explained(problem, file);
+  } finally {
+    process.umask(umaskBefore);
+  }
+}
+
+function opened(file: string, migrations: readonly Migration[]): Database.Database {
+  const client = new Database(file);
+  try {
+    settle(client);
+    migrate(client, migrations);
+    return client;
+  } catch (problem) {
+    client.close();
+    throw problem;
+  }
+}
+
+// The lock ends with the connection, whoever closes it.
+function releasing(client: Database.Database, lock: Lock): Database.Database {
+  const close = client.close.bind(client);
+  client.close = () => {
+    close();
+    lock.release();
+    return client;
+  };
+  return client;
+}
+
+// Made under another name first, so that a start that was cut short leaves no half of a ledger, and an empty file is never taken for one.
+function makeNew(file: string, migrations: readonly Migration[]): void {
+  const [newest] = listBackups(file);
+  if (newest !== undefined || existsSync(`${file}-wal`)) throw missing(file);
+  const unfinished = `${file}.unfinished`;
+  for (const part of ['', '-wal', '-shm']) rmSync(unfinished + part, { force: true });
+  opened(unfinished, migrations).close();
+  settleOnDisk(unfinished);
+  renameSync(unfinished, file);
+  settleFolder(dirname(file));
+}
+
+// Looked at through a connection that cannot write: closing one that can would carry a damaged write-ahead log over into the file.
+function inspect(file: string): void {
+  refuseOtherFiles(file);
+  // SQLite removes the log when the last connection closes; one that is left tells of a stop that was not clean.
+  const wasStoppedCleanly = !existsSync(`${file}-wal`);
+  const absent = ['-wal', '-shm'].filter((part) => !existsSync(file + part));
+  const client = new Database(file, { readonly: true });
+  try {
+    client.pragma('trusted_schema = OFF');
+    client.pragma('cell_size_check = ON');
+    if (client.pragma('application_id', { simple: true }) !== APPLICATION_ID) {
+      throw new UnusableDatabase(
+        `${file} is a database of another program. It was left as it is; choose another folder.`,
+      );
+    }
+    if (faultOf(client, wasStoppedCleanly ? 'quick_check' : 'integrity_check') !== null) throw damaged(file);
+  } finally {
+    client.close();
+    for (const part of absent) rmSync(file + part, { force: true });
+  }
+}
+
+function refuseRemoteFolder(file: string): void {
+  const folder = dirname(file);
+  if (existsSync(folder) && fileSystemAt(folder) === 'remote') {
+    throw new UnusableDatabase(
+      `The folder ${folder} lies on another computer, where a ledger can lose what was saved. Set DATA_DIR to a folder on this one.`,
+    );
+  }
 }
 
 function refuseOtherFiles(file: string): void {
@@ -117,29 +213,23 @@ function refuseOtherFiles(file: string): void {
   const handle = openSync(file, 'r');
   const length = readSync(handle, header, 0, 16, 0);
   closeSync(handle);
-  if (length > 0 && header.toString('latin1') !== 'SQLite format 3\0') {
+  // The program never leaves an empty file, so one that is empty has lost what it held.
+  if (length === 0) throw damaged(file);
+  if (header.toString('latin1') !== 'SQLite format 3\0') {
     throw new UnusableDatabase(
-      `${file} is not a Basking Ledger database. It was left as it is; move it away or choose another folder.`,
+      `${file} is not a Basking Ledger database. It was left as it is; move it away or choose another folder. If it was your ledger, it is damaged. ${howToRestore(file)}`,
     );
   }
 }
 
 function settle(client: Database.Database): void {
   refuseOldSqlite(client);
-  const tables = client.prepare<[], { count: number }>('SELECT count(*) AS count FROM sqlite_schema').get()!.count;
-  const id = client.pragma('application_id', { simple: true });
-  if (tables > 0 && id !== APPLICATION_ID) {
-    throw new UnusableDatabase(
-      `${client.name} is a database of another program. It was left as it is; choose another folder.`,
-    );
-  }
-  if (tables > 0 && client.pragma('quick_check', { simple: true }) !== 'ok') throw damaged(client.name);
   if (!client.memory) confirm('journal_mode', client.pragma('journal_mode = WAL', { simple: true }), 'wal');
   for (const { pragma, wanted, readsBack } of connectionSettings) {
     client.pragma(`${pragma} = ${wanted}`);
     confirm(pragma, client.pragma(pragma, { simple: true }), readsBack);
   }
-  if (id !== APPLICATION_ID) client.pragma(`application_id = ${APPLICATION_ID}`);
+  if (client.pragma('application_id', { simple: true }) === 0) client.pragma(`application_id = ${APPLICATION_ID}`);
   confirm('application_id', client.pragma('application_id', { simple: true }), APPLICATION_ID);
 }
 
@@ -161,8 +251,30 @@ function confirm(pragma: string, got: unknown, wanted: string | number): void {
 }
 
 function damaged(file: string): UnusableDatabase {
+  return new UnusableDatabase(`${file} is damaged and was left as it is. ${howToRestore(file)}`);
+}
+
+function missing(file: string): UnusableDatabase {
   return new UnusableDatabase(
-    `${file} is damaged and was left as it is. Keep it, put a good copy in its place, and start again; never start with an empty one.`,
+    `${file} is missing, though a ledger was kept there. If you moved it, put it back. ${howToRestore(file)} To begin with an empty ledger, choose another folder with DATA_DIR.`,
+  );
+}
+
+const MOST_NAMED = 3;
+
+function howToRestore(file: string): string {
+  const backups = listBackups(file);
+  const demo = file.endsWith('demo.sqlite') ? ' --demo' : '';
+  if (backups.length === 0) {
+    return `There is no backup of it in ${backupFolderOf(file)}. A good copy from elsewhere is brought back by: npm run restore -- FILE --replace${demo} (what is there now is kept under another name). Keep the file until you have your records back.`;
+  }
+  const names = backups.slice(0, MOST_NAMED).map(({ name }) => name);
+  return `There ${backups.length === 1 ? 'is one backup' : `are ${backups.length} backups`} in ${backupFolderOf(file)}, the newest first: ${names.join(', ')}. Bring one back by: npm run restore -- "${backups[0]!.file}" --replace${demo} (what is there now is kept under another name).`;
+}
+
+function inUse(file: string): UnusableDatabase {
+  return new UnusableDatabase(
+    `${file} is in use by another Basking Ledger, which goes on undisturbed. Use its pages, or stop it and try again.`,
   );
 }
 

@@ -6,6 +6,7 @@ import Database from 'better-sqlite3';
 import type { PlainDate } from '../../src/calendar.ts';
 import type { Db } from './open.ts';
 import type * as schema from './schema.ts';
+import { copyVerified } from './verified-copy.ts';
 
 /** The name of a table of the ledger, as the database knows it. */
 export type TableName = Table['_']['name'];
@@ -177,28 +178,15 @@ export function holdsAnything(db: Db): boolean {
 }
 
 /**
- * Copies the ledger's file beside itself as 'name.before-import-2026-11-27.sqlite', opens the copy and checks it, and returns where it is.
- * Throws when the ledger lives in memory or the copy is damaged.
+ * Copies the ledger's file beside itself as 'name.before-import-2026-11-27.sqlite', checked like a backup, and returns where the copy is.
+ * Throws when the ledger lives in memory or the copy is not as it must be.
  */
-export function copyBeside({ $client: client }: Db, today: PlainDate): string {
+export function copyBeside({ $client: client }: Db, before: 'import' | 'restore', today: PlainDate): string {
   if (client.memory) throw new Error('a ledger in memory has no place beside it');
-  const stem = `${client.name.replace(/\.sqlite$/, '')}.before-import-${today}`;
+  const stem = `${client.name.replace(/\.sqlite$/, '')}.before-${before}-${today}`;
   let copy = `${stem}.sqlite`;
   for (let again = 2; existsSync(copy); again += 1) copy = `${stem}-${again}.sqlite`;
-  // Others on the computer may not read it.
-  const umaskBefore = process.umask(0o077);
-  try {
-    client.prepare('VACUUM INTO ?').run(copy);
-  } finally {
-    process.umask(umaskBefore);
-  }
-  const opened = new Database(copy, { readonly: true });
-  try {
-    const verdict = opened.pragma('integrity_check', { simple: true });
-    if (verdict !== 'ok') throw new Error(`the copy of the ledger is damaged (${String(verdict)})`);
-  } finally {
-    opened.close();
-  }
+  copyVerified(client, copy);
   return copy;
 }
 

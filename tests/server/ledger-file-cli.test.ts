@@ -59,7 +59,7 @@ test('A ledger that a running program holds open is not replaced under it', () =
   expect(run(folder, 'export', '--out', file).status).toBe(0);
   const refused = run(folder, 'import', file, '--replace');
   expect(refused.status).toBe(1);
-  expect(refused.stderr).toMatch(/is in use by another program\. Stop that program/);
+  expect(refused.stderr).toMatch(/is in use by another Basking Ledger.*Use its pages/);
   closeDatabase(db);
   expect(run(folder, 'import', file, '--replace').status).toBe(0);
 });

@@ -58,7 +58,7 @@ test.each(['SIGTERM', 'SIGINT'] as const)(
     expect(await answer.text()).toContain('<h1>');
     program.child.kill(signal);
     expect(await program.ended).toBe(0);
-    expect(readdirSync(folder)).toEqual(['ledger.sqlite']);
+    expect(readdirSync(folder)).toEqual(['ledger.sqlite', 'ledger.sqlite.lock']);
     expect(program.errors()).toBe('');
   },
 );
@@ -66,10 +66,17 @@ test.each(['SIGTERM', 'SIGINT'] as const)(
 test('The demonstration has a file of its own, made once', async () => {
   const folder = newFolder();
   const first = startProgram({ PORT: '0', DATA_DIR: folder }, '--demo');
-  await first.url;
+  const url = await first.url;
+  // While it runs, another start on the same file is refused at once, and the first answers on.
+  const refused = startProgram({ PORT: '0', DATA_DIR: folder }, '--demo');
+  expect(await refused.ended).toBe(1);
+  expect(refused.errors()).toMatch(
+    /demo\.sqlite is in use by another Basking Ledger, which goes on undisturbed\..*\n$/,
+  );
+  expect((await fetch(url)).status).toBe(200);
   first.child.kill('SIGTERM');
   expect(await first.ended).toBe(0);
-  expect(readdirSync(folder)).toEqual(['demo.sqlite']);
+  expect(readdirSync(folder)).toEqual(['demo.sqlite', 'demo.sqlite.lock']);
   const second = startProgram({ PORT: '0', DATA_DIR: folder }, '--demo');
   await second.url;
   expect(second.output()).toContain('your own ledger is not touched');

@@ -3,8 +3,18 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { sql } from 'drizzle-orm';
+import { drizzle } from 'drizzle-orm/better-sqlite3';
 import { expect, onTestFinished, test } from 'vitest';
-import { closeDatabase, type Db, inTransaction, openDatabase, openMemory } from '../../../server/db/open.ts';
+import { lockFileOf } from '../../../server/db/lock.ts';
+import {
+  closeDatabase,
+  type Db,
+  inTransaction,
+  openDatabase,
+  openMemory,
+  openToRead,
+} from '../../../server/db/open.ts';
+import { keepSmallLedger } from '../../support/ledger.ts';
 
 function newFile(): string {
   const folder = mkdtempSync(join(tmpdir(), 'ledger-'));
@@ -96,6 +106,82 @@ test('A damaged ledger is refused and left byte for byte', () => {
   expect(readFileSync(file)).toEqual(bytes);
 });
 
+test('A ledger is opened once at a time: the second opening is refused at once and the first goes on', () => {
+  const file = newFile();
+  const first = openDatabase(file);
+  const before = Date.now();
+  expect(() => openDatabase(file)).toThrow(
+    `${file} is in use by another Basking Ledger, which goes on undisturbed. Use its pages, or stop it and try again.`,
+  );
+  expect(Date.now() - before).toBeLessThan(1000);
+  keepSmallLedger(first);
+  const beside = openToRead(file);
+  expect(beside.get(sql`SELECT name FROM animals`)).toEqual({ name: 'Ember' });
+  expect(() => keepSmallLedger(beside)).toThrow(/readonly/);
+  closeDatabase(beside);
+  closeDatabase(first);
+  closeDatabase(openDatabase(file));
+});
+
+test('Whoever closes the connection gives the ledger free, and so does an opening that fails', () => {
+  const file = newFile();
+  openDatabase(file).$client.close();
+  writeFileSync(file, 'no database');
+  for (let round = 0; round < 2; round += 1)
+    expect(() => openDatabase(file)).toThrow('is not a Basking Ledger database');
+});
+
+test('A lock file that is something else is named, not taken for a damaged ledger', () => {
+  const file = newFile();
+  writeFileSync(lockFileOf(file), 'x'.repeat(5000));
+  expect(() => openDatabase(file)).toThrow(`${lockFileOf(file)} is not the empty file that belongs there.`);
+});
+
+test('A ledger that is missing is not begun anew where its log or a backup of it is left', () => {
+  const file = newFile();
+  writeFileSync(`${file}-wal`, 'left');
+  expect(() => openDatabase(file)).toThrow(`${file} is missing, though a ledger was kept there.`);
+  rmSync(`${file}-wal`);
+  mkdirSync(join(file, '../backups'));
+  writeFileSync(join(file, '../backups/ledger-2026-01-15-1.sqlite'), '');
+  expect(() => openDatabase(file)).toThrow(
+    /There is one backup in .*Bring one back by: npm run restore -- ".*-1\.sqlite" --replace/,
+  );
+  expect(existsSync(file)).toBe(false);
+  // Backups of another ledger do not count.
+  closeDatabase(openDatabase(join(file, '../demo.sqlite')));
+});
+
+test('A start that was cut short while the file was made is begun again, and never seen as a ledger', () => {
+  const file = newFile();
+  writeFileSync(`${file}.unfinished`, 'half of it');
+  closeDatabase(openDatabase(file));
+  expect(existsSync(`${file}.unfinished`)).toBe(false);
+});
+
+test('After an unclean stop the rows are held against their indexes, which is too much for every start', () => {
+  const file = newFile();
+  const steps = notesMigrations();
+  writeFileSync(
+    join(steps, '0002-more.sql'),
+    "ALTER TABLE notes ADD COLUMN tag TEXT NOT NULL DEFAULT ''; CREATE INDEX notes_text ON notes (text);",
+  );
+  const db = openDatabase(file, steps);
+  db.run(sql`INSERT INTO notes (text, tag) VALUES ('a', 'b'), ('c', 'd')`);
+  closeDatabase(db);
+  // An index of other words than the rows hold: the pages are in order all the same.
+  const other = new Database(file);
+  other.unsafeMode(true);
+  other.pragma('writable_schema = ON');
+  other.exec("UPDATE sqlite_schema SET sql = 'CREATE INDEX notes_text ON notes (tag)' WHERE name = 'notes_text'");
+  other.close();
+  closeDatabase(openDatabase(file, steps));
+  writeFileSync(`${file}-wal`, '');
+  const before = readFileSync(file);
+  expect(() => openDatabase(file, steps)).toThrow('is damaged and was left as it is');
+  expect(readFileSync(file)).toEqual(before);
+});
+
 test('A folder where the ledger should be is refused with a sentence', () => {
   const file = newFile();
   mkdirSync(file);
@@ -118,9 +204,10 @@ test('Work in a transaction is kept whole or not at all', () => {
 
 test('A transaction takes the write lock at its start, so a second writer waits instead of failing later', () => {
   const file = newFile();
-  const [first, second] = [openDatabase(file, notesMigrations()), openDatabase(file, notesMigrations())];
+  const first = openDatabase(file, notesMigrations());
+  // Past our own lock, as another program would.
+  const second = drizzle(new Database(file, { timeout: 20 }));
   onTestFinished(() => [first, second].forEach(closeDatabase));
-  second.$client.pragma('busy_timeout = 20');
   inTransaction(first, () => {
     expect(() => inTransaction(second, () => undefined)).toThrow(/locked/);
   });
