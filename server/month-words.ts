@@ -5,6 +5,7 @@ import { formatDate, formatMonth } from '../src/calendar.ts';
 import type { Currency, Money } from '../src/money.ts';
 import { formatMoney, money } from '../src/money.ts';
 import type { Cause, ClosingRule, EarnedValue, EntryFault } from '../src/month-review.ts';
+import type { PlanLine } from './db/plans.ts';
 
 /** The seven causes, in words that stand alone. */
 export const causeNames: Readonly<Record<Cause, string>> = {
@@ -56,6 +57,31 @@ export function closingSentence(rule: ClosingRule, month: PlainMonth, locale: st
     case 'before-ledger':
       return `${name} cannot be closed: nothing is known of it, or a later month is closed already.`;
   }
+}
+
+/** A plan by the day it was made, with its number where another was made on that day. */
+export function planName(plan: PlanLine, all: readonly PlanLine[], locale: string): string {
+  const isAlone = all.every((one) => one === plan || one.madeOn !== plan.madeOn);
+  return `the plan of ${formatDate(plan.madeOn, locale)}${isAlone ? '' : `, number ${plan.id}`}`;
+}
+
+/** Which plan a month is held against and why that one; the month is named where there are several (not null). */
+export function heldSentence(
+  plan: PlanLine | null,
+  how: 'in-force' | 'first' | 'chosen',
+  month: PlainMonth | null,
+  all: readonly PlanLine[],
+  locale: string,
+): string {
+  const held = month === null ? 'Held' : `${formatMonth(month, locale)} is held`;
+  if (plan === null)
+    return month === null ? monthSentences.noPlan : `${formatMonth(month, locale)}: no plan covers it.`;
+  const why = {
+    'in-force': 'which was in force on its first day',
+    first: 'as none was in force on its first day',
+    chosen: 'as you chose',
+  }[how];
+  return `${held} against ${planName(plan, all, locale)}, ${why}.`;
 }
 
 /** A mistake in a purchase or a return of a month. */
@@ -124,6 +150,8 @@ export const monthSentences = {
   noFacts: 'The plan of this month was made before its facts were kept, so the welfare cannot be held against it.',
   wholeMonth:
     'A month is judged on its last day, and a purchase counts for the whole month in which it comes into use, as it does in the plan. Each cause is what changing it alone adds, one after another in this order, so that they sum to the difference.',
+  notInForce: 'This plan was not in force in that month. Open the page of closing again and choose one it offers.',
+  chooseFirst: 'Choose before you fill in the page: it is drawn anew.',
   amountNeedsSide: 'Say whether more or less was spent.',
   sideNeedsAmount: 'Give the amount, or choose that it is not about money.',
   countNeedsDay: 'Give the day on which the cash was counted.',

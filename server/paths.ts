@@ -76,6 +76,8 @@ export const paths = {
   months: {
     list: '/months',
     /** All months that are over and not closed, in one go. */
+    /** The same, held against another plan than the usual one. */
+    closeAgainst: (month: string, planId: Id) => `/months/${month}/close?plan=${planId}`,
     catchUp: '/months/catch-up',
     show: (month: string) => `/months/${month}`,
     close: (month: string) => `/months/${month}/close`,

@@ -336,10 +336,10 @@ export function closingRule(
 /** Why a purchase or a return cannot be of a month. */
 export type EntryFault = 'before-month' | 'after-month' | 'refund-above-price' | 'returned-before-bought';
 
-/** Whether a purchase made on a day is one of a month. */
-export function purchaseFault(boughtOn: PlainDate, month: PlainMonth): EntryFault | null {
+/** Whether a purchase made on a day is one of a month, or of the months from the first to `until`. */
+export function purchaseFault(boughtOn: PlainDate, month: PlainMonth, until = month): EntryFault | null {
   if (boughtOn < firstDay(month)) return 'before-month';
-  return monthOf(boughtOn) > month ? 'after-month' : null;
+  return monthOf(boughtOn) > until ? 'after-month' : null;
 }
 
 /** Whether a return can be: no more comes back than was paid, and nothing before it was bought. */

@@ -1,7 +1,7 @@
 // Plans as rows, each complete in itself: the frozen problem, the answer and the roadmap as it was drawn. Rows are only ever added. The
 // only file that knows how they are stored.
 
-import { desc, eq } from 'drizzle-orm';
+import { desc, eq, sql } from 'drizzle-orm';
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
 import type { LedgerFacts } from '../../src/ledger-problem.ts';
 import type { Currency } from '../../src/money.ts';
@@ -42,8 +42,8 @@ export type PlanFacts = {
 };
 export type PlanRecord = PlanFacts & { id: string };
 
-/** One line of the list of plans. */
-export type PlanLine = { id: string; madeOn: PlainDate; firstMonth: PlainMonth };
+/** One line of the list of plans; `isPayable` where there is a roadmap that the money allows. */
+export type PlanLine = { id: string; madeOn: PlainDate; firstMonth: PlainMonth; isPayable: boolean };
 
 /** Keeps a plan and writes down that it was made; returns its id. */
 export function savePlan(session: Session, plan: PlanFacts): string {
@@ -105,11 +105,16 @@ export function findPlan(session: Session, id: number): PlanRecord | null {
 /** Every plan there was, the latest first. */
 export function listPlans(session: Session): PlanLine[] {
   return session
-    .select({ id: plans.id, madeOn: plans.madeOn, firstMonth: plans.firstMonth })
+    .select({
+      id: plans.id,
+      madeOn: plans.madeOn,
+      firstMonth: plans.firstMonth,
+      isPayable: sql<number>`${plans.roadmap} <> 'null'`,
+    })
     .from(plans)
     .orderBy(desc(plans.id))
     .all()
-    .map((row) => ({ ...row, id: String(row.id) }));
+    .map((row) => ({ ...row, id: String(row.id), isPayable: row.isPayable === 1 }));
 }
 
 function planOf({ id, problem, answer, roadmap, sinceLast, ...rest }: typeof plans.$inferSelect): PlanRecord {

@@ -2,7 +2,7 @@
 // stood on its last day. Reads only; saving it is the page's business.
 
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
-import { addMonthsToDate, lastDay, monthOf } from '../../src/calendar.ts';
+import { addMonthsToDate, firstDay, lastDay, monthOf } from '../../src/calendar.ts';
 import type { Collection } from '../../src/collection.ts';
 import type { LedgerFacts } from '../../src/ledger-problem.ts';
 import type { Money } from '../../src/money.ts';
@@ -25,7 +25,7 @@ import { listEvents } from '../db/events.ts';
 import { readLedger } from '../db/ledger.ts';
 import { firstMonthKnown, listClosedMonths } from '../db/months.ts';
 import type { Session } from '../db/open.ts';
-import { factsOfPlan, findPlan, listPlans, type PlanRecord } from '../db/plans.ts';
+import { factsOfPlan, findPlan, listPlans, type PlanLine, type PlanRecord } from '../db/plans.ts';
 import { listReturns, listUpgrades, type ReturnedPurchase, type UpgradeRecord } from '../db/upgrades.ts';
 import { eventNames } from '../month-words.ts';
 import { scoreCollection, valueChoicesOf } from '../scores.ts';
@@ -54,25 +54,36 @@ export function closingOf(
 }
 
 /**
- * The plan a month is held against: the last one of this month made before anything was bought or fitted in it, of the day of the first
- * purchase the first one, else the last of an earlier month; null when no plan covers it.
+ * The plans that were in force in a month: `usual`, which it is held against unless the keeper chooses another, and every other one, the
+ * oldest first. Usual is the one in force on its first day; where there was none yet, the last one made before anything was bought or
+ * fitted in the month, of the day of the first purchase the first one. A plan that cannot be paid is none.
  */
-export function planOfMonth(session: Session, month: PlainMonth): PlanRecord | null {
+export type PlansOfMonth = { usual: PlanLine | null; wasInForce: boolean; others: PlanLine[] };
+
+/** Finds the plans of a month. */
+export function plansOfMonth(session: Session, month: PlainMonth): PlansOfMonth {
+  const known = listPlans(session)
+    .filter((one) => one.isPayable && one.firstMonth <= month && one.madeOn <= lastDay(month))
+    .reverse();
+  const before = known.findLast((one) => one.madeOn <= firstDay(month));
+  const within = known.filter((one) => one.madeOn > firstDay(month));
   const acts = listEvents(session)
     .filter((one) => (one.what === 'bought' || one.what === 'fitted') && monthOf(one.happenedOn) === month)
     .map((one) => one.happenedOn);
   const firstAct = acts[0] ?? null;
-  const known = listPlans(session)
-    .filter((one) => one.firstMonth <= month && one.madeOn <= lastDay(month))
-    .reverse();
-  const own = known.filter((one) => one.firstMonth === month);
-  const chosen =
-    own.findLast((one) => firstAct === null || one.madeOn < firstAct) ??
-    own.find((one) => one.madeOn === firstAct) ??
-    known.findLast((one) => one.firstMonth < month) ??
-    own[0];
-  const plan = chosen === undefined ? null : findPlan(session, Number(chosen.id));
-  return plan === null || plan.roadmap === null ? null : plan;
+  const usual =
+    before ??
+    within.findLast((one) => firstAct === null || one.madeOn < firstAct) ??
+    within.find((one) => one.madeOn === firstAct) ??
+    within[0] ??
+    null;
+  return { usual, wasInForce: before !== undefined, others: within.filter((one) => one !== usual) };
+}
+
+/** The plan a month is held against unless the keeper chooses another; null when no plan covers it. */
+export function planOfMonth(session: Session, month: PlainMonth): PlanRecord | null {
+  const { usual } = plansOfMonth(session, month);
+  return usual === null ? null : findPlan(session, Number(usual.id));
 }
 
 /** What a plan buys, in the order of its months, each with the month in which the plan buys it. */

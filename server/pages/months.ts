@@ -18,7 +18,7 @@ import { readMoneyFacts } from '../db/money.ts';
 import { addCorrection, closeMonth, findClosedMonth, listClosedMonths, listCorrections } from '../db/months.ts';
 import type { Session, Tx } from '../db/open.ts';
 import { inTransaction } from '../db/open.ts';
-import type { PlanRecord } from '../db/plans.ts';
+import { findPlan, listPlans, type PlanRecord } from '../db/plans.ts';
 import { buyUpgrade, findUpgrade, listUpgrades, returnUpgrade, type UpgradeRecord } from '../db/upgrades.ts';
 import {
   dayField,
@@ -44,11 +44,11 @@ import {
   requiredText,
   startForm,
 } from '../forms.ts';
-import { closingSentence, entryFaultSentence, monthSentences } from '../month-words.ts';
+import { closingSentence, entryFaultSentence, heldSentence, monthSentences, planName } from '../month-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { formSentences, lowerFirst, readingNames } from '../words.ts';
-import { closingOf, collectionOn, monthRecordOf, plannedBuys, planOfMonth } from './month-record.ts';
+import { closingOf, collectionOn, monthRecordOf, plannedBuys, plansOfMonth } from './month-record.ts';
 import { type ClosePage, monthPage, monthsPage } from './months.view.ts';
 import { ONCE_FIELD, watchForTwice } from './sent-twice.ts';
 
@@ -72,7 +72,7 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
       if (closingOf(db, today).ruleFor(month).status === 'open') return reply.redirect(paths.months.close(month), 303);
       throw new AppError('not_found', closingSentence(closingOf(db, today).ruleFor(month), month, ledger.locale));
     }
-    const model = monthPage(closed, listCorrections(db, month), listUpgrades(db), ledger);
+    const model = monthPage(closed, listCorrections(db, month), listUpgrades(db), listPlans(db), ledger);
     return render(reply, 'month', model, { title: model.heading, current: menu, back });
   });
 
@@ -81,7 +81,8 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
     const { ledger, today } = around();
     if (findClosedMonth(db, month) !== null) return reply.redirect(paths.months.show(month), 303);
     refuseUnlessOpen(db, month, today, ledger);
-    const steps = stepsOf(db, month, ledger);
+    const { plan } = request.query as { plan?: unknown };
+    const steps = stepsOf(db, [month], ledger, plan);
     return showClosing(reply, steps, startForm(firstTexts(steps, ledger)), 200);
   });
 
@@ -91,30 +92,11 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
     if (led !== null) return reply.redirect(led, 303);
     const { ledger, today } = around();
     refuseUnlessOpen(db, month, today, ledger);
-    const steps = stepsOf(db, month, ledger);
-    const { [ONCE_FIELD]: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
+    const { [ONCE_FIELD]: _, plan, ...fields } = (request.body ?? {}) as Record<string, unknown>;
+    const steps = stepsOf(db, [month], ledger, plan);
     const read = readClosing(fields, steps, ledger, today);
     if (read.status === 'bad') return showClosing(reply, steps, read, 422);
-    const { value } = read;
-    inTransaction(db, (tx) => {
-      for (const one of value.bought) {
-        const { version } = findUpgrade(tx, Number(one.upgrade.id))!;
-        const { boughtOn, paid, shop } = one;
-        mustSave(buyUpgrade(tx, Number(one.upgrade.id), version, { boughtOn, paid, arrivesMonth: null }, shop));
-      }
-      for (const { upgrade, why, returnedOn, refund } of value.returned) {
-        const { version } = findUpgrade(tx, Number(upgrade.id))!;
-        mustSave(returnUpgrade(tx, Number(upgrade.id), version, { returnedOn, refund, why }));
-      }
-      const { cameIn, note } = value;
-      close(
-        tx,
-        month,
-        { cameIn, note, shops: value.shops, plan: steps.plan, counted: countedOf(tx, value, today) },
-        today,
-      );
-      keepCount(tx, value);
-    });
+    keepClosing(steps, read.value, today);
     const shown = withNotice(paths.months.show(month), 'month-closed');
     twice.remember(request.body, shown);
     return reply.redirect(shown, 303);
@@ -124,9 +106,8 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
     const { ledger, today } = around();
     const { open } = closingOf(db, today);
     if (open.length === 0) return reply.redirect(paths.months.list, 303);
-    const sum = ledger.monthlySum === null ? '' : typedMoney(ledger.monthlySum, ledger.currency);
-    const first = Object.fromEntries(open.map((month) => [`cameIn-${month}`, sum]));
-    return showCatchUp(reply, open, startForm({ ...first, sumArrived: 'yes' }), ledger, 200);
+    const steps = stepsOf(db, open, ledger);
+    return showClosing(reply, steps, startForm(firstTexts(steps, ledger)), 200);
   });
 
   app.post(paths.months.catchUp, (request, reply) => {
@@ -136,26 +117,10 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
     const { open } = closingOf(db, today);
     if (open.length === 0) throw new AppError('conflict', 'Every month that is over is closed already.');
     const { [ONCE_FIELD]: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
-    const read = parseForm(
-      formOf({
-        ...Object.fromEntries(open.map((month) => [`cameIn-${month}`, cameInField(month, ledger)] as const)),
-        ...countSchema(ledger),
-        note: optionalText('the note', 2000),
-      }),
-      fields,
-    );
-    if (read.status === 'bad') return showCatchUp(reply, open, read, ledger, 422);
-    const value = read.value as Count & { note: string } & Record<string, unknown>;
-    const errors = countMistakes(value, today);
-    if (errors.length > 0) return showCatchUp(reply, open, { values: read.values, errors }, ledger, 422);
-    inTransaction(db, (tx) => {
-      open.forEach((month, index) => {
-        const counted = index === open.length - 1 ? countedOf(tx, value, today) : null;
-        const cameIn = value[`cameIn-${month}`] as Money;
-        close(tx, month, { cameIn, note: value.note, shops: new Map(), plan: planOfMonth(tx, month), counted }, today);
-      });
-      keepCount(tx, value);
-    });
+    const steps = stepsOf(db, open, ledger);
+    const read = readClosing(fields, steps, ledger, today);
+    if (read.status === 'bad') return showClosing(reply, steps, read, 422);
+    keepClosing(steps, read.value, today);
     const shown = withNotice(paths.months.list, 'months-closed');
     twice.remember(request.body, shown);
     return reply.redirect(shown, 303);
@@ -207,6 +172,26 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
     return month;
   }
 
+  // What was bought and went back is written down first, then each month is kept in its order, the count with the last.
+  function keepClosing({ months, plans }: Steps, value: ClosingValue, today: PlainDate): void {
+    inTransaction(db, (tx) => {
+      for (const { upgrade, boughtOn, paid, shop } of value.bought) {
+        const { version } = findUpgrade(tx, Number(upgrade.id))!;
+        mustSave(buyUpgrade(tx, Number(upgrade.id), version, { boughtOn, paid, arrivesMonth: null }, shop));
+      }
+      for (const { upgrade, why, returnedOn, refund } of value.returned) {
+        const { version } = findUpgrade(tx, Number(upgrade.id))!;
+        mustSave(returnUpgrade(tx, Number(upgrade.id), version, { returnedOn, refund, why }));
+      }
+      for (const month of months) {
+        const counted = month === months.at(-1) ? countedOf(tx, value, today) : null;
+        const { note, shops } = value;
+        close(tx, month, { cameIn: value.cameIn.get(month)!, note, shops, plan: plans.get(month)!, counted }, today);
+      }
+      keepCount(tx, value);
+    });
+  }
+
   function close(tx: Tx, month: PlainMonth, closing: Parameters<typeof monthRecordOf>[4], today: PlainDate): void {
     const record = monthRecordOf(tx, library(), month, today, closing);
     if (closeMonth(tx, today, record) === 'conflict') {
@@ -219,37 +204,6 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
     const { ledger } = around();
     const model = closePage(steps, form, ledger, twice.mark());
     return render(reply, 'month-close', model, { title: model.heading, current: menu, status, back });
-  }
-
-  function showCatchUp(
-    reply: FastifyReply,
-    open: readonly PlainMonth[],
-    form: FormState,
-    ledger: Ledger,
-    status: number,
-  ): FastifyReply {
-    const model = formPage(form, {
-      heading: 'Close the missed months',
-      lead: `Each of these ${open.length} months is closed as the ledger has it. Enter first what was bought, fitted, renewed or read in them.`,
-      action: paths.months.catchUp,
-      once: twice.mark(),
-      groups: [
-        {
-          legend: 'What came in',
-          fields: open.map((month) =>
-            numberField(form, `cameIn-${month}`, formatMonth(month, ledger.locale), {
-              suffix: ledger.currency.code,
-              hint: '0 when nothing came in.',
-            }),
-          ),
-        },
-        { legend: 'Money left', fields: countFields(form, ledger.currency) },
-        { legend: null, fields: [notesField(form, 'note', 'Note')] },
-      ],
-      submit: 'Close these months',
-      cancel: paths.months.list,
-    });
-    return render(reply, 'form', model, { title: model.heading, current: menu, status, back });
   }
 
   function showCorrection(reply: FastifyReply, month: PlainMonth, form: FormState, status: number): FastifyReply {
@@ -290,8 +244,12 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
 
 /** What closing a month goes through: purchases of the plan not written down yet, those written down, and what else was due. */
 type Steps = {
-  month: PlainMonth;
-  plan: PlanRecord | null;
+  /** The months that are closed with it, one or all that wait, the oldest first. */
+  months: readonly PlainMonth[];
+  /** The plan each is held against; null where no plan covers it. */
+  plans: ReadonlyMap<PlainMonth, PlanRecord | null>;
+  held: ClosePage['held'];
+  chosenPlan: string;
   unbought: { upgrade: UpgradeRecord; price: Money; boughtIn: PlainMonth }[];
   recorded: { upgrade: UpgradeRecord; shop: string }[];
   due: ClosePage['due'];
@@ -299,11 +257,19 @@ type Steps = {
   readings: ClosePage['readings'];
 };
 
-function stepsOf(session: Session, month: PlainMonth, { locale }: Ledger): Steps {
+function stepsOf(session: Session, months: readonly PlainMonth[], { locale }: Ledger, asked?: unknown): Steps {
   const upgrades = listUpgrades(session);
-  const plan = planOfMonth(session, month);
+  const chosen = new Map(months.map((one) => [one, chosenPlan(session, one, asked)]));
+  const plans = new Map([...chosen].map(([one, { plan }]) => [one, plan]));
+  const [first, month] = [months[0]!, months.at(-1)!];
   const last = lastDay(month);
-  const buys = (plan === null ? [] : plannedBuys(plan)).filter((one) => one.boughtIn <= month);
+  const planned = months.flatMap((one) => {
+    const plan = plans.get(one)!;
+    return (plan === null ? [] : plannedBuys(plan)).filter((buy) => buy.boughtIn <= one);
+  });
+  const buys = planned.filter(
+    (one, index) => planned.findIndex((other) => other.upgradeId === one.upgradeId) === index,
+  );
   const collection = collectionOn(session, last, null);
   const upgradeOf = (id: string) => upgrades.find((one) => one.id === id);
   const unbought = buys.flatMap(({ upgradeId, price, boughtIn }) => {
@@ -317,14 +283,17 @@ function stepsOf(session: Session, month: PlainMonth, { locale }: Ledger): Steps
         one.paid !== null &&
         one.paid > 0 &&
         one.boughtOn !== null &&
-        (monthOf(one.boughtOn) === month || (one.status === 'ordered' && one.boughtOn <= last)),
+        ((monthOf(one.boughtOn) >= first && one.boughtOn <= last) ||
+          (one.status === 'ordered' && one.boughtOn <= last)),
     )
     .map((upgrade) => ({ upgrade, shop: shops.findLast((one) => one.upgradeId === upgrade.id)?.note ?? '' }));
   const nowFitted = loadCollection(session).fittings;
   const budget = budgetOf(readMoneyFacts(session, last), month, 1);
   return {
-    month,
-    plan,
+    months,
+    plans,
+    held: [...chosen.values()].map(({ words }) => words(locale, months.length > 1)),
+    chosenPlan: asked === undefined || asked === '' ? '' : String(asked),
     unbought,
     recorded,
     due: [
@@ -368,7 +337,7 @@ function stepsOf(session: Session, month: PlainMonth, { locale }: Ledger): Steps
               action: 'Mark as fitted',
             },
           ]
-        : one.fittedOn !== null && monthOf(one.fittedOn) === month
+        : one.fittedOn !== null && monthOf(one.fittedOn) >= first && one.fittedOn <= last
           ? [{ text: one.name, state: `fitted on ${formatDate(one.fittedOn, locale)}`, href: null, action: '' }]
           : [],
     ),
@@ -385,7 +354,32 @@ function stepsOf(session: Session, month: PlainMonth, { locale }: Ledger): Steps
   };
 }
 
+/** The plan a month is held against, as asked for or the usual one, and how that is said with the others there are. */
+function chosenPlan(session: Session, month: PlainMonth, asked: unknown) {
+  const { usual, wasInForce, others } = plansOfMonth(session, month);
+  const all = [...(usual === null ? [] : [usual]), ...others];
+  const line = asked === undefined || asked === '' ? usual : all.find((one) => one.id === asked);
+  if (line === undefined) throw new AppError('conflict', monthSentences.notInForce);
+  const how = line !== usual ? 'chosen' : wasInForce ? 'in-force' : 'first';
+  return {
+    plan: line === null ? null : findPlan(session, Number(line.id)),
+    words: (locale: string, isOneOfMany: boolean): ClosePage['held'][number] => ({
+      note: monthSentences.chooseFirst,
+      sentence: heldSentence(line, how, isOneOfMany ? month : null, all, locale),
+      others: isOneOfMany
+        ? []
+        : all
+            .filter((one) => one !== line)
+            .map((one) => ({
+              label: `Hold it against ${planName(one, all, locale)} instead`,
+              href: paths.months.closeAgainst(month, one.id),
+            })),
+    }),
+  };
+}
+
 const name = {
+  cameIn: (month: PlainMonth, months: readonly PlainMonth[]) => (months.length === 1 ? 'cameIn' : `cameIn-${month}`),
   isBought: (id: string) => `bought-${id}`,
   on: (id: string) => `boughtOn-${id}`,
   paid: (id: string) => `paid-${id}`,
@@ -395,9 +389,11 @@ const name = {
   refund: (id: string) => `refund-${id}`,
 };
 
-function firstTexts({ unbought, recorded }: Steps, { currency, monthlySum }: Ledger): Record<string, string> {
+function firstTexts({ months, unbought, recorded }: Steps, { currency, monthlySum }: Ledger): Record<string, string> {
   return {
-    cameIn: monthlySum === null ? '' : typedMoney(monthlySum, currency),
+    ...Object.fromEntries(
+      months.map((one) => [name.cameIn(one, months), monthlySum === null ? '' : typedMoney(monthlySum, currency)]),
+    ),
     sumArrived: 'yes',
     ...Object.fromEntries(
       unbought.flatMap(({ upgrade }) => [
@@ -415,21 +411,30 @@ function firstTexts({ unbought, recorded }: Steps, { currency, monthlySum }: Led
 }
 
 function closePage(steps: Steps, form: FormState, { currency, locale }: Ledger, once: string): ClosePage {
-  const { month } = steps;
-  const title = formatMonth(month, locale);
+  const { months } = steps;
+  const [first, month] = [months[0]!, months.at(-1)!];
+  const isOne = months.length === 1;
+  const title = isOne ? formatMonth(month, locale) : `${formatMonth(first, locale)} to ${formatMonth(month, locale)}`;
   return {
     heading: `Close ${title}`,
-    lead: 'Go through the steps from top to bottom. Nothing is kept of this page before you press the button at its end; then the month stays as it is.',
+    lead: `Go through the steps from top to bottom. Nothing is kept of this page before you press the button at its end; then the ${isOne ? 'month stays as it is' : 'months stay as they are'}.`,
+    held: steps.held,
+    plan: steps.chosenPlan,
     mistakes: errorSummary(form),
     once,
     due: steps.due,
     buys: steps.unbought.map(({ upgrade: { id, name: called }, price }) => ({
       name: called,
       fields: [
-        radioField(form, name.isBought(id), `Was “${called}” bought in ${title}?`, [
-          { value: 'no', label: 'No' },
-          { value: 'yes', label: 'Yes' },
-        ]),
+        radioField(
+          form,
+          name.isBought(id),
+          isOne ? `Was “${called}” bought in ${title}?` : `Was “${called}” bought from ${title}?`,
+          [
+            { value: 'no', label: 'No' },
+            { value: 'yes', label: 'Yes' },
+          ],
+        ),
         dayField(form, name.on(id), 'Bought on'),
         numberField(form, name.paid(id), 'Paid', {
           suffix: currency.code,
@@ -463,11 +468,22 @@ function closePage(steps: Steps, form: FormState, { currency, locale }: Ledger, 
     fitted: steps.fitted,
     readings: steps.readings,
     money: [
-      numberField(form, 'cameIn', 'Came in this month', { suffix: currency.code, hint: '0 when nothing came in.' }),
+      ...months.map((one) =>
+        numberField(
+          form,
+          name.cameIn(one, months),
+          isOne ? 'Came in this month' : `Came in: ${formatMonth(one, locale)}`,
+          {
+            suffix: currency.code,
+            hint: '0 when nothing came in.',
+          },
+        ),
+      ),
       ...countFields(form, currency),
     ],
     note: notesField(form, 'note', 'Note'),
-    action: paths.months.close(month),
+    action: isOne ? paths.months.close(month) : paths.months.catchUp,
+    submit: isOne ? 'Close the month' : `Close these ${months.length} months`,
     cancel: paths.months.list,
   };
 }
@@ -509,22 +525,21 @@ function cameInField(month: PlainMonth | null, { currency, locale }: Ledger) {
   return moneyField(`what came in ${when}, 0 for nothing`, currency);
 }
 
-type ReadClosing =
-  | {
-      status: 'ok';
-      value: Count & {
-        cameIn: Money;
-        note: string;
-        bought: { upgrade: UpgradeRecord; boughtOn: PlainDate; paid: Money; shop: string }[];
-        returned: { upgrade: UpgradeRecord; why: 'failed' | 'returned'; returnedOn: PlainDate; refund: Money }[];
-        shops: Map<string, string>;
-      };
-    }
-  | ({ status: 'bad' } & FormState);
+/** What was said when months were closed. */
+type ClosingValue = Count & {
+  cameIn: ReadonlyMap<PlainMonth, Money>;
+  note: string;
+  bought: { upgrade: UpgradeRecord; boughtOn: PlainDate; paid: Money; shop: string }[];
+  returned: { upgrade: UpgradeRecord; why: 'failed' | 'returned'; returnedOn: PlainDate; refund: Money }[];
+  shops: Map<string, string>;
+};
+
+type ReadClosing = { status: 'ok'; value: ClosingValue } | ({ status: 'bad' } & FormState);
 
 function readClosing(fields: unknown, steps: Steps, ledger: Ledger, today: PlainDate): ReadClosing {
   const { currency, locale } = ledger;
-  const { month } = steps;
+  const { months } = steps;
+  const [first, month] = [months[0]!, months.at(-1)!];
   const shape = {
     ...Object.fromEntries(
       steps.unbought.flatMap(({ upgrade: { id } }) => [
@@ -542,13 +557,15 @@ function readClosing(fields: unknown, steps: Steps, ledger: Ledger, today: Plain
         [name.refund(id), optionalMoney('what came back', currency)],
       ]),
     ),
-    cameIn: cameInField(null, ledger),
+    ...Object.fromEntries(
+      months.map((one) => [name.cameIn(one, months), cameInField(months.length === 1 ? null : one, ledger)]),
+    ),
     ...countSchema(ledger),
     note: optionalText('the note', 2000),
   };
   const read = parseForm(formOf(shape), fields);
   if (read.status === 'bad') return read;
-  const value = read.value as Count & { cameIn: Money; note: string } & Record<string, unknown>;
+  const value = read.value as Count & { note: string } & Record<string, unknown>;
   const errors: FormError[] = [];
   const fault = (field: string, message: string) => errors.push({ field, message });
   const shops = new Map<string, string>();
@@ -561,8 +578,9 @@ function readClosing(fields: unknown, steps: Steps, ledger: Ledger, today: Plain
     if (boughtOn === null) fault(name.on(id), formSentences.required('the day of buying'));
     else if (boughtOn > today) fault(name.on(id), formSentences.notLater('the day of buying'));
     else {
-      const wrong = purchaseFault(boughtOn, month);
-      if (wrong !== null) fault(name.on(id), entryFaultSentence(wrong, month, locale));
+      const wrong = purchaseFault(boughtOn, first, month);
+      if (wrong !== null)
+        fault(name.on(id), entryFaultSentence(wrong, wrong === 'before-month' ? first : month, locale));
     }
     if (paid === null) fault(name.paid(id), formSentences.required('the sum paid'));
     if (boughtOn === null || paid === null) return [];
@@ -590,7 +608,9 @@ function readClosing(fields: unknown, steps: Steps, ledger: Ledger, today: Plain
   });
   errors.push(...countMistakes(value, today));
   if (errors.length > 0) return { status: 'bad', values: read.values, errors };
-  return { status: 'ok', value: { ...value, bought, returned, shops } };
+  const { cash, countedOn, sumArrived, note } = value;
+  const cameIn = new Map(months.map((one) => [one, value[name.cameIn(one, months)] as Money]));
+  return { status: 'ok', value: { cash, countedOn, sumArrived, note, cameIn, bought, returned, shops } };
 }
 
 function countedOf(session: Session, { cash, countedOn, sumArrived }: Count, today: PlainDate): MonthRecord['counted'] {

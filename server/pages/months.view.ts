@@ -7,6 +7,7 @@ import type { MonthRecord } from '../../src/month-review.ts';
 import { CAUSES, spreadOf } from '../../src/month-review.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { ClosedMonth, MonthCorrection } from '../db/months.ts';
+import type { PlanLine } from '../db/plans.ts';
 import type { UpgradeRecord } from '../db/upgrades.ts';
 import type { ErrorSummary, Field } from '../fields.ts';
 import {
@@ -15,6 +16,7 @@ import {
   differencePoints,
   earnedSentences,
   monthSentences,
+  planName,
   pointsWords,
   ratioWords,
 } from '../month-words.ts';
@@ -93,6 +95,10 @@ export type ClosePage = {
   lead: string;
   mistakes: ErrorSummary | null;
   once: string;
+  /** The plan each month is held against, with the others that were in force. */
+  held: { sentence: string; others: { label: string; href: string }[]; note: string }[];
+  /** The plan that was chosen, '' for the usual one. */
+  plan: string;
   due: Line[];
   buys: { name: string; fields: Field[] }[];
   recorded: { name: string; fact: string; fields: Field[]; isOpen: boolean }[];
@@ -101,6 +107,7 @@ export type ClosePage = {
   money: Field[];
   note: Field;
   action: string;
+  submit: string;
   cancel: string;
 };
 
@@ -114,7 +121,8 @@ type MonthPage = {
   moneyFacts: { term: string; value: string }[];
   moneySentences: string[];
   sides: { what: string; planned: string; actual: string; difference: string }[];
-  planHref: string | null;
+  /** The plan it was held against, by its day; null without one or where it is not kept any more. */
+  plan: { label: string; href: string } | null;
   noPlan: string | null;
   welfare: {
     sentence: string;
@@ -144,12 +152,14 @@ export function monthPage(
   { month, closedOn, record }: ClosedMonth,
   corrections: readonly MonthCorrection[],
   upgrades: readonly UpgradeRecord[],
+  plans: readonly PlanLine[],
   { currency, locale }: Ledger,
 ): MonthPage {
   const amount = (sum: number) => formatMoney(money(sum), currency, locale);
   const day = (date: PlainDate) => formatShortDate(date, locale);
   const { earned, welfare } = record;
   const spread = spreadOf(record.scores.map((one) => one.score));
+  const plan = plans.find((one) => one.id === record.planId);
   const later = upgrades.filter(
     (one) =>
       one.boughtOn?.startsWith(month) &&
@@ -224,7 +234,10 @@ export function monthPage(
             },
           ]),
     ],
-    planHref: record.planId === null ? null : paths.roadmap.older(record.planId),
+    plan:
+      plan === undefined
+        ? null
+        : { label: `Held against ${planName(plan, plans, locale)}`, href: paths.roadmap.older(plan.id) },
     noPlan: earned === null ? monthSentences.noPlan : null,
     welfare:
       welfare === null

@@ -40,8 +40,8 @@ test('The latest plan is the one made last, and the older ones stay as they were
   expect(latestPlan(db)).toMatchObject({ id: '2', roadmap: null });
   expect(findPlan(db, 1)).toEqual({ ...first, id: '1' });
   expect(listPlans(db)).toEqual([
-    { id: '2', madeOn: '2026-02-03', firstMonth: '2026-02' },
-    { id: '1', madeOn: '2026-01-15', firstMonth: '2026-01' },
+    { id: '2', madeOn: '2026-02-03', firstMonth: '2026-02', isPayable: false },
+    { id: '1', madeOn: '2026-01-15', firstMonth: '2026-01', isPayable: true },
   ]);
 });
 

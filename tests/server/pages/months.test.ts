@@ -5,6 +5,7 @@ import { fitUpgrade } from '../../../server/db/fitting-upgrades.ts';
 import { changeLedger, readLedger } from '../../../server/db/ledger.ts';
 import { findClosedMonth, listClosedMonths } from '../../../server/db/months.ts';
 import { inTransaction } from '../../../server/db/open.ts';
+import { listPlans } from '../../../server/db/plans.ts';
 import { findUpgrade, listReturns, listUpgrades } from '../../../server/db/upgrades.ts';
 import { paths } from '../../../server/paths.ts';
 import { planNow } from '../../../server/planning.ts';
@@ -228,6 +229,39 @@ test('missed months are closed in one go, with one count for the last', async ()
   expect(closed[2]!.record.counted?.expected).toBe(70_00);
   expect(textOf(await get(paths.months.show('2026-02')))).toContain('€10.00 less than the €70.00 expected');
   expect((await get(paths.months.catchUp)).location).toBe(paths.months.list);
+});
+
+test('a month is held against the plan in force on its first day, or against another one of the month by choice', async () => {
+  const app = await plannedApp();
+  const { db, get, submit, cave } = app;
+  app.on('2026-02-10');
+  await submit(await get(close));
+  const usual = listPlans(db)[0]!.id;
+  expect((await planNow(db, library, plainDate('2026-02-10'), 60)).status).toBe('saved');
+  const later = listPlans(db)[0]!.id;
+  app.on('2026-02-28');
+  const page = await get(paths.months.close('2026-02'));
+  expect(textOf(page)).toContain('Held against the plan of 15 January 2026, which was in force on its first day.');
+  const other = await get(paths.months.closeAgainst('2026-02', later));
+  expect(textOf(other)).toContain('Held against the plan of 10 February 2026, as you chose.');
+  expect((await get(paths.months.closeAgainst('2026-02', '99'))).status).toBe(409);
+  expect((await submit(other, { [`bought-${cave}`]: 'no' })).status).toBe(303);
+  expect(findClosedMonth(db, plainMonth('2026-02'))!.record.planId).toBe(later);
+  expect(textOf(await get(paths.months.show('2026-02')))).toContain('Held against the plan of 10 February 2026');
+  expect(findClosedMonth(db, january)!.record.planId).toBe(usual);
+});
+
+test('catching up takes purchases of the missed months too, each kept in its own month', async () => {
+  const app = await plannedApp();
+  const { db, get, submit, cave } = app;
+  app.on('2026-03-03');
+  const page = await get(paths.months.catchUp);
+  expect(textOf(page)).toContain('February 2026 is held against the plan of 15 January 2026');
+  const typed = { [`bought-${cave}`]: 'yes', [`paid-${cave}`]: '26' };
+  const late = await submit(page, { ...typed, [`boughtOn-${cave}`]: '2026-03-02' });
+  expect(mistakesOf(late)[0]!.message).toContain('it lies after February 2026');
+  expect((await submit(late, { [`boughtOn-${cave}`]: '2026-02-11' })).status).toBe(303);
+  expect(listClosedMonths(db).map((one) => one.record.bought.map(({ paid }) => paid))).toEqual([[], [26_00]]);
 });
 
 test.each([
