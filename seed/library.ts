@@ -237,7 +237,7 @@ const spaceRule = z
     error: "further animals are by 'table' exactly when the table has figures for them",
   })
   .refine(
-    (rule) => rule.further?.by !== 'floor-share' || rule.further.steps[0]!.fromAnimal === (rule.forAnimals ?? 0) + 1,
+    (rule) => rule.further?.by !== 'floor-share' || rule.further.steps[0]?.fromAnimal === (rule.forAnimals ?? 0) + 1,
     {
       path: ['further', 'steps'],
       error: 'the first step must begin with the first animal that the figures do not hold for',

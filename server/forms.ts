@@ -5,7 +5,7 @@ import { z } from 'zod';
 import { readDate, readMonth } from '../src/calendar.ts';
 import { AppError } from '../src/errors.ts';
 import { type Currency, type Money, parseMoney } from '../src/money.ts';
-import { type Dimension, parseQuantity, type Quantity, type UnitSystem } from '../src/units.ts';
+import { type Dimension, hasRaisedDigit, parseQuantity, type Quantity, type UnitSystem } from '../src/units.ts';
 import { formSentences, moneySentence, quantitySentence } from './words.ts';
 
 /** What was typed, or is to be shown in the controls, by field name. */
@@ -220,10 +220,11 @@ function readDecimal(label: string, low: number, high: number, unit: string) {
   return (typed: string): ReadText<number> => {
     const text = typed.normalize('NFKC').trim().replaceAll('\u2212', '-');
     if (text === '') return { status: 'bad', message: formSentences.required(label) };
-    const match = /^([+-]?\d{1,4}(?:[.,]\d{1,6})?)\s*(\D*)$/u.exec(text);
-    if (match === null || !['', unit.toLowerCase()].includes(match[2]!.toLowerCase()))
+    const match = /^([+-]?\d{1,4}(?:[.,]\d{1,6})?)\s*((?:[^\s\d]\D*)?)$/u.exec(text);
+    if (match === null || hasRaisedDigit(typed) || !['', unit.toLowerCase()].includes(match[2]!.toLowerCase()))
       return { status: 'bad', message: formSentences.decimal(label, unit) };
-    const value = Number(match[1]!.replace(',', '.'));
+    // Adding 0 makes '-0' the same as '0'.
+    const value = Number(match[1]!.replace(',', '.')) + 0;
     return value < low || value > high
       ? { status: 'bad', message: formSentences.decimalRange(label, low, high) }
       : { status: 'ok', value };

@@ -86,7 +86,7 @@ export type Moment = { on: PlainDate; minute: number; offset: number | null };
  */
 export function readMoment(text: string, order: DateOrder): Moment | null {
   const match =
-    /^(\d{1,4})[-/.](\d{1,2})[-/.](\d{1,4})[T ,]\s*(\d{1,2}):(\d{2})(?::\d{2}(?:[.,]\d{1,9})?)?\s*(?:([ap])\.?m\.?)?\s*(z|[+-]\d{2}:?\d{2})?$/i.exec(
+    /^(\d{1,4})[-/.](\d{1,2})[-/.](\d{1,4})[T ,]\s*(\d{1,2}):(\d{2})(?::\d{2}(?:[.,]\d{1,9})?)?(?:\s*([ap])\.?m\.?)?\s*(z|[+-]\d{2}:?\d{2})?$/i.exec(
       text,
     );
   if (match === null) return null;

@@ -1,6 +1,8 @@
 // Money as a whole number of minor units (cents, pence, yen) of the ledger's one currency. The only file that knows how many minor
 // units make a major one, how typed amounts are read and how amounts are written.
 
+import { hasRaisedDigit } from './units.ts';
+
 /** A whole number of minor units; may be negative (money in). Never a fraction, at most 10^12 either way. */
 export type Money = number & { readonly brand: 'money' };
 
@@ -57,6 +59,7 @@ export function parseMoney(
   const sign = currencySign(currency);
   let text = typed.normalize('NFKC').trim();
   if (text === '') return { status: 'bad', fault: 'empty' };
+  if (hasRaisedDigit(typed)) return { status: 'bad', fault: 'not-a-number' };
   for (const mark of [sign, currency.code]) if (mark !== '') text = text.replaceAll(mark, '');
   text = text.replace(/^[\u2212-]\s*/u, '-').replace(/[\s'\u2019]/gu, '');
   const negative = text.startsWith('-');

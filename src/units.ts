@@ -161,12 +161,13 @@ export function parseQuantity(
     .trim()
     .replace(/\u2212/gu, '-');
   if (text === '') return { status: 'bad', fault: 'empty' };
+  if (hasRaisedDigit(typed)) return { status: 'bad', fault: 'not-a-number' };
   const rule = table[dimension];
   if (rule.accepted.includes(foot)) {
     const value = feetAndInches(text);
     if (value !== null) return withinRange(value, text, rule, system);
   }
-  const match = /^([+-]?\d{1,7}(?:[.,]\d{1,6})?)\s*([^\d.,+-].*)?$/u.exec(text);
+  const match = /^([+-]?\d{1,7}(?:[.,]\d{1,6})?)\s*([^\s\d.,+-].*)?$/su.exec(text);
   if (match === null) return { status: 'bad', fault: 'not-a-number' };
   // '1,200 mm' is 1200 to one keeper and 1.2 to another; a wrong guess would be off a thousandfold.
   if (/^[+-]?[1-9]\d{0,2},\d{3}$/.test(match[1]!)) return { status: 'bad', fault: 'ambiguous-comma' };
@@ -182,6 +183,14 @@ export function parseQuantity(
   const value = tidy(unit.toKept(Number(match[1]!.replace(',', '.'))));
   const keptText = unitText === '' && unit.show !== '' ? `${match[1]} ${unit.show}` : text;
   return withinRange(value, keptText, rule, system);
+}
+
+/**
+ * Whether a text holds a digit or a number in a form of its own (10², ½, ①): Unicode's plain form would make 102 of the first, which nobody
+ * typed. Full-width digits are digits like any other.
+ */
+export function hasRaisedDigit(text: string): boolean {
+  return /\p{No}/u.test(text);
 }
 
 function withinRange(
@@ -279,7 +288,8 @@ function trim(text: string): string {
   return trimmed === '-0' ? '0' : trimmed;
 }
 
-// Conversions leave noise in the 14th digit (95 °F would be 35.00000000000006); nine decimals are far below any instrument.
+// Conversions leave noise in the 14th digit (95 °F would be 35.00000000000006); nine decimals are far below any instrument. Adding 0
+// makes '-0' the same as '0'.
 function tidy(value: number): number {
-  return Math.round(value * 1e9) / 1e9;
+  return Math.round(value * 1e9) / 1e9 + 0;
 }
