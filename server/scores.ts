@@ -21,6 +21,7 @@ export type MeasureFirst = {
   | { measure: 'check'; check: Check }
   | { measure: 'length' }
   | { measure: 'sexes' }
+  | { measure: 'heater' }
   | { measure: 'uv-hours' }
 );
 
@@ -82,6 +83,7 @@ function measureFirstOf(scored: CollectionScores['scored'], collection: Collecti
           one = { ...place, measure: 'reading', kind: reason.kind, cause: reason.cause };
         else if (reason.why === 'basking-unmeasured')
           one = { ...place, measure: 'reading', kind: 'hot-spot-surface', cause: 'never-read' };
+        else if (reason.why === 'heater-unknown') one = { ...place, measure: 'heater', lifeCritical: true };
         else if (reason.why === 'check-unknown')
           one = { ...place, measure: 'check', check: reason.check, lifeCritical: reason.critical };
         else if (reason.why === 'water-feature-missing' && isUnanswered(reason.feature))

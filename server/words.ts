@@ -439,6 +439,7 @@ export const fittingNames: Readonly<Record<FittingKind, string>> = {
   'radiant-panel': 'Overhead radiant panel',
   'rock-heater': 'Heated rock',
   'water-heater': 'Water heater',
+  'unknown-heater': 'Heater that nobody has looked at',
   thermostat: 'Thermostat',
   guard: 'Guard for a lamp or heater',
   timer: 'Timer',
@@ -474,6 +475,7 @@ export const fittingHints: Readonly<Record<FittingKind, string>> = {
   'radiant-panel': 'A flat panel under the top that warms what is below it, without light.',
   'rock-heater': 'A rock with a heater in it; burns are known from these.',
   'water-heater': 'Stands in the water of a pool or tank.',
+  'unknown-heater': 'Something warms, and what it is or whether a thermostat holds it is not known yet.',
   thermostat: 'Switches or dims a heater by a probe.',
   guard: 'A cage that keeps the animal off a lamp or heater.',
   timer: 'Switches lamps on and off by the clock.',
@@ -781,6 +783,8 @@ export function reasonSentence(reason: Reason, system: UnitSystem): string {
       return enrichmentMissing[reason.kind];
     case 'heater-unregulated':
       return `“${reason.fitting}” heats without a thermostat that regulates it: it can overheat, burn or start a fire. Unplug it until it has one, and warm the room meanwhile if the animal would go cold.`;
+    case 'heater-unknown':
+      return `What “${reason.fitting}” is, and whether a thermostat holds it, is not known: an unheld heater can overheat, burn or start a fire.`;
     case 'rock-heater':
       return `“${reason.fitting}” is heated from inside and touched by the animal, which burns the belly: take it out.`;
     case 'heater-unguarded':

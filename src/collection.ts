@@ -83,6 +83,7 @@ export const FITTING_KINDS = [
   'radiant-panel',
   'rock-heater',
   'water-heater',
+  'unknown-heater',
   'thermostat',
   'guard',
   'timer',
@@ -333,6 +334,7 @@ export const HEATERS: ReadonlySet<FittingKind> = new Set([
   'radiant-panel',
   'rock-heater',
   'water-heater',
+  'unknown-heater',
 ]);
 
 const warm: ReadingKind[] = ['hot-spot-surface', 'warm-hide-floor', 'warm-air', 'cool-end-air'];
@@ -348,6 +350,7 @@ const ownInfluence: Partial<Record<FittingKind, ReadingKind[]>> = {
   'radiant-panel': [...warm, 'night-air'],
   'rock-heater': ['hot-spot-surface', 'warm-hide-floor'],
   'water-heater': ['water'],
+  'unknown-heater': [...warm, 'night-air', 'water'],
   mister: damp,
   'moist-hide': ['humidity-retreat'],
   'deep-substrate': damp,

@@ -93,6 +93,8 @@ export type Reason =
   | { why: 'water-feature-missing'; feature: string }
   | { why: 'water-depth'; reading: number; low: number; high: number | null }
   | { why: 'outdoors-now' }
+  /** Something warms, and nobody has looked what it is and what holds it. */
+  | { why: 'heater-unknown'; fitting: string }
   /** By its value alone the part would be severe, but nobody can cite the target it was held against. */
   | { why: 'severe-from-memory' };
 
@@ -688,7 +690,11 @@ function judgeSafety(judging: Judging): Part[] {
   const guarded = (heater: Fitting) => heater.outOfReach || isGuarded(heater, active);
   for (const one of active) {
     if (!HEATERS.has(one.kind)) continue;
-    if (one.kind === 'rock-heater')
+    if (one.kind === 'unknown-heater') {
+      parts.push(
+        part({ low: 0, high: 100, best: 50 }, [{ why: 'heater-unknown', fitting: one.name }], BURNS, { unknown: true }),
+      );
+    } else if (one.kind === 'rock-heater')
       parts.push(part(nothing, [{ why: 'rock-heater', fitting: one.name }], BURNS, critical));
     else if (one.kind === 'basking-lamp') parts.push(...unmeasuredLamp(one));
     else if (one.kind !== 'water-heater' && !regulated(one)) {

@@ -430,6 +430,7 @@ const ownNeeds: Record<FittingKind, Need[]> = {
   'radiant-panel': ['heat', 'safety'],
   'rock-heater': ['heat', 'safety'],
   'water-heater': ['heat', 'safety'],
+  'unknown-heater': ['heat', 'safety'],
   thermostat: ['safety'],
   guard: ['safety'],
   timer: [],

@@ -14,6 +14,7 @@ import type {
   ReadingKind,
   Top,
 } from '../../src/collection.ts';
+import type { AssumptionKind } from '../../src/first-facts.ts';
 import type { Fate, FreedThing } from '../../src/hand-downs.ts';
 import type { Measure, Standing } from '../../src/instruments.ts';
 import type { LedgerFacts } from '../../src/ledger-problem.ts';
@@ -435,4 +436,19 @@ export const returnedPurchases = sqliteTable('returned_purchases', {
   refund: amount('refund').notNull(),
   why: text('why').$type<'failed' | 'returned'>().notNull(),
   wasFitted: flag('was_fitted').notNull(),
+});
+
+export const assumptions = sqliteTable('assumptions', {
+  id: integer('id').primaryKey(),
+  enclosureId: integer('enclosure_id'),
+  animalId: integer('animal_id'),
+  fittingId: integer('fitting_id'),
+  what: text('what').$type<AssumptionKind>().notNull(),
+  rowVersion: integer('row_version').notNull(),
+  settledOn: date('settled_on'),
+});
+
+export const firstSteps = sqliteTable('first_steps', {
+  id: integer('id').primaryKey(),
+  putAwayOn: date('put_away_on'),
 });

@@ -189,6 +189,7 @@ const groupOf: Readonly<Record<FittingKind, (typeof kindGroups)[number]>> = {
   'water-dish': 'Water and damp',
   pool: 'Water and damp',
   'water-heater': 'Water and damp',
+  'unknown-heater': 'Heat',
   filter: 'Water and damp',
   'dry-dock': 'Water and damp',
   hide: 'Hides',

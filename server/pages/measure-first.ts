@@ -35,6 +35,14 @@ function lineOf(one: MeasureFirst, collection: Collection): MeasureLine {
         href: paths.enclosures.checks(box.id),
         action: 'Answer this',
       };
+    case 'heater':
+      return {
+        text: `${where}: nobody has looked yet what warms it and whether a thermostat holds it.`,
+        hint: 'Follow its cable: a thermostat is a small box with a dial or a display, and a thin cable with a probe at its end. Enter the heater and the thermostat as what they are, then remove the one that nobody had looked at.',
+        critical,
+        href: paths.enclosures.fittings.new(box.id),
+        action: 'Enter what it is',
+      };
     case 'length':
       return {
         text: `${where}: the length was never measured.`,
