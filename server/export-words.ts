@@ -3,6 +3,7 @@
 import { formatDate, formatMonth, type PlainDate, type PlainMonth } from '../src/calendar.ts';
 import type { CsvName } from './csv-tables.ts';
 import type { TableName } from './db/whole-ledger.ts';
+import type { TableDifference } from './ledger-differences.ts';
 import type { FileFault } from './ledger-file.ts';
 
 /** What the entries of a calendar say. */
@@ -101,10 +102,42 @@ export const exportWords = {
   head: ({ exportedOn, version, schema }: { exportedOn: PlainDate; version: number; schema: number }, locale: string) =>
     `Exported on ${formatDate(exportedOn, locale)}, version ${version} of the file, form ${schema} of the tables.`,
   leftOut: (tables: readonly string[]) => `Left out when it was exported: ${tables.join(', ')}.`,
+  changedSince:
+    'This ledger was changed since the differences were shown, so nothing was replaced. They are shown anew; look at them again.',
+  same: (tables: readonly string[]) =>
+    tables.length === 1 ? `No row of ${tables[0]} differs.` : `No row differs in these tables: ${tables.join(', ')}.`,
   done: 'The ledger is now what the file held.',
   copy: (file: string) => `What was here before is kept in ${file}.`,
   rows: (rows: number) => (rows === 1 ? '1 row' : `${rows} rows`),
 } as const;
+
+// More names than a keeper reads are counted.
+const MOST_NAMED = 10;
+
+/** What differs in a table, one sentence each for what comes, what changes and what goes. */
+export function differenceSentences({ added, changed, gone }: TableDifference): string[] {
+  const told = (rows: readonly string[], what: string) =>
+    rows.length === 0
+      ? []
+      : [
+          `${rows.length} ${what}: ${rows.slice(0, MOST_NAMED).join('; ')}${rows.length > MOST_NAMED ? `; and ${rows.length - MOST_NAMED} more` : ''}.`,
+        ];
+  return [
+    ...told(added.map(shortened), 'added'),
+    ...told(
+      changed.map(
+        ({ here, there, columns }) =>
+          `${shortened(here)}${here === there ? '' : `, there “${shortened(there)}”`} (${columns.slice(0, 3).join(', ')}${columns.length > 3 ? ` and ${columns.length - 3} more` : ''})`,
+      ),
+      'changed',
+    ),
+    ...told(gone.map(shortened), 'gone'),
+  ];
+}
+
+function shortened(name: string): string {
+  return name.length > 60 ? `${name.slice(0, 59)}…` : name;
+}
 
 /** Why a file is not taken, and what to do. */
 export function fileFaultSentence(fault: FileFault): string {

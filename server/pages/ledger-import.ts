@@ -4,10 +4,11 @@ import type { FastifyInstance, FastifyReply } from 'fastify';
 import { dateOfInstant } from '../../src/calendar.ts';
 import { readLedger } from '../db/ledger.ts';
 import type { Db } from '../db/open.ts';
-import { holdsAnything, readWholeLedger, type TableName } from '../db/whole-ledger.ts';
-import { exportWords, fileFaultSentence, tableSentences } from '../export-words.ts';
+import { holdsAnything, readWholeLedger, type TableName, tableShapes } from '../db/whole-ledger.ts';
+import { differenceSentences, exportWords, fileFaultSentence, tableSentences } from '../export-words.ts';
 import { type ErrorSummary, errorSummary, type Field, notesField } from '../fields.ts';
 import { type FormState, fieldReadBy, formOf, parseForm, startForm, withMistake } from '../forms.ts';
+import { differencesOf, markOf, type TableDifference } from '../ledger-differences.ts';
 import { type CheckedFile, readLedgerFile, takeOverLedger, tryOutLedger } from '../ledger-file.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
@@ -32,7 +33,9 @@ type PreviewPage = {
   heading: string;
   lead: string;
   notes: string[];
-  rows: { name: string; sentence: string; there: string; here: string }[];
+  /** Tables in which nothing differs, in a sentence; null without any. */
+  same: string | null;
+  rows: { name: string; sentence: string; there: string; here: string; differences: string[] }[];
   action: string;
   carried: { name: string; value: string }[];
   /** Null where the ledger cannot be replaced. */
@@ -48,14 +51,18 @@ export function ledgerImportPages(app: FastifyInstance, { db, now, care, plannin
   app.post(paths.export.import, { bodyLimit: LARGEST_BODY }, async (request, reply) => {
     const read = parseForm(formSchema, request.body);
     if (read.status === 'bad') return show(reply, read, 422);
-    const { text, step } = read.value;
+    const { text, step, seen } = read.value;
     const typed = startForm(read.values);
     const checked = readLedgerFile(text, (scratch) => tryOutLedger(scratch, care.libraryOver(scratch), now()));
     if (checked.status === 'bad') return show(reply, withMistake(typed, 'text', fileFaultSentence(checked.fault)), 422);
-    if (step !== 'take') return preview(reply, text, checked.file);
+    if (step !== 'take') return preview(reply, text, checked.file, null);
     // A plan that is being made would be kept in the ledger that comes; studies of the one that goes are ended.
     if (planning.progress() !== null) return show(reply, withMistake(typed, 'text', exportWords.planning), 422);
     await planning.close();
+    if (seen !== markOf(readWholeLedger(db))) {
+      planning.study({ moreTime: false });
+      return preview(reply, text, checked.file, exportWords.changedSince);
+    }
     const taken = takeOverLedger(db, checked.file, dateOfInstant(now(), readLedger(db).timeZone));
     if (taken.status === 'no-place-for-a-copy')
       return show(reply, withMistake(typed, 'text', exportWords.inMemory), 422);
@@ -91,15 +98,23 @@ export function ledgerImportPages(app: FastifyInstance, { db, now, care, plannin
     return render(reply, 'ledger-import', model, { title: model.heading, status, ...frame });
   }
 
-  function preview(reply: FastifyReply, text: string, { head, tables }: CheckedFile): FastifyReply {
+  function preview(
+    reply: FastifyReply,
+    text: string,
+    { head, tables }: CheckedFile,
+    warning: string | null,
+  ): FastifyReply {
     const { locale } = readLedger(db);
+    const here = readWholeLedger(db);
     const holds = holdsAnything(db);
     const isRefused = holds && db.$client.memory;
-    const here = readWholeLedger(db);
+    const differences = differencesOf(here, tables, tableShapes(db));
+    const [same, other] = [differences.filter(isSame), differences.filter((one) => !isSame(one))];
     const model: PreviewPage = {
       heading: 'Found in the file',
       lead: `${exportWords.head(head, locale)} Nothing was changed yet.`,
       notes: [
+        ...(warning === null ? [] : [warning]),
         ...(head.leftOut.length > 0 ? [exportWords.leftOut(head.leftOut)] : []),
         ...(isRefused
           ? [exportWords.inMemory]
@@ -107,15 +122,20 @@ export function ledgerImportPages(app: FastifyInstance, { db, now, care, plannin
             ? [exportWords.replaces, exportWords.copies]
             : [exportWords.isEmpty]),
       ],
-      rows: Object.entries(tables).map(([name, rows]) => ({
-        name,
-        sentence: tableSentences[name as TableName],
-        there: String(rows.length),
-        here: String(here[name]?.length ?? 0),
+      same: same.length === 0 ? null : exportWords.same(same.map(({ table }) => table)),
+      rows: other.map((one) => ({
+        name: one.table,
+        sentence: tableSentences[one.table as TableName],
+        there: String(tables[one.table]?.length ?? 0),
+        here: String(here[one.table]?.length ?? 0),
+        differences: differenceSentences(one),
       })),
       action: paths.export.import,
-      carried: [{ name: 'text', value: text }],
-      submit: isRefused ? null : 'Replace this ledger',
+      carried: [
+        { name: 'text', value: text },
+        { name: 'seen', value: markOf(here) },
+      ],
+      submit: isRefused || other.length === 0 ? null : 'Replace this ledger',
       back: { href: paths.export.import, label: 'Choose another file' },
     };
     return render(reply, 'ledger-import-preview', model, { title: model.heading, ...frame });
@@ -130,7 +150,13 @@ const formSchema = formOf({
       : { status: 'ok', value: typed };
   }),
   step: fieldReadBy((typed) => ({ status: 'ok', value: typed })),
+  /** What the ledger was when the differences were shown. */
+  seen: fieldReadBy((typed) => ({ status: 'ok', value: typed })),
 });
+
+function isSame({ added, changed, gone }: TableDifference): boolean {
+  return added.length + changed.length + gone.length === 0;
+}
 
 function nameOf(file: string): string {
   return file.replace(/^.*[/\\]/, '');

@@ -2,12 +2,12 @@ import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, onTestFinished, test } from 'vitest';
-import { listAnimals } from '../../../server/db/collection.ts';
+import { addReading, listAnimals } from '../../../server/db/collection.ts';
 import { openDatabase, openMemory } from '../../../server/db/open.ts';
 import { writeLedgerFile } from '../../../server/ledger-file.ts';
 import { plainDate } from '../../../src/calendar.ts';
 import { findForm, formValues, mistakesOf, startApp, tableRows, textOf, textsOf } from '../../support/app.ts';
-import { keepSmallLedger } from '../../support/ledger.ts';
+import { keepSmallLedger, wantHide } from '../../support/ledger.ts';
 
 const today = plainDate('2026-01-15');
 
@@ -26,8 +26,13 @@ test('A file is looked at first, and taken into an empty ledger after that', asy
     /Exported on 15 January 2026, version 1 of the file, form \d+ of the tables\. Nothing was changed yet\./,
   );
   expect(textsOf(preview, 'main .reason-list li')).toEqual(['Nothing was entered here yet, so nothing is lost.']);
-  const rows = tableRows(preview, 'Rows by table');
-  expect(rows.find(([name]) => name === 'animals')).toEqual(['animals', '1', '0', 'Your animals, with their seasons.']);
+  const rows = tableRows(preview, 'What differs from this ledger');
+  expect(rows.find(([name]) => name === 'animals')).toEqual([
+    'animals',
+    '1',
+    '0',
+    '1 added: Ember.Your animals, with their seasons.',
+  ]);
   expect(listAnimals(app.db)).toEqual([]);
   const taken = await app.submit(preview);
   expect(taken).toMatchObject({ status: 303, location: '/import/done' });
@@ -57,7 +62,7 @@ test('A ledger that holds something is copied beside itself before it is replace
     'What is here now is first copied beside the database, and the copy is checked.',
   ]);
   expect(
-    tableRows(preview, 'Rows by table')
+    tableRows(preview, 'What differs from this ledger')
       .find(([name]) => name === 'animals')!
       .slice(1, 3),
   ).toEqual(['0', '1']);
@@ -118,4 +123,50 @@ test('While a plan is being made nothing is replaced', async () => {
   const answer = await app.post('/import', { step: 'take', text });
   expect(answer.status).toBe(422);
   expect(mistakesOf(answer)[0]!.message).toContain('A plan is being made.');
+});
+
+test('Differences are told row by row by their names, and a ledger changed since they were shown is not replaced', async () => {
+  const folder = mkdtempSync(join(tmpdir(), 'ledger-'));
+  onTestFinished(() => rmSync(folder, { recursive: true }));
+  const db = openDatabase(join(folder, 'ledger.sqlite'));
+  keepSmallLedger(db);
+  addReading(db, {
+    enclosureId: '1',
+    kind: 'warm-air',
+    evidence: 'measured',
+    value: 28,
+    typed: '28',
+    takenOn: today,
+    hour: null,
+    roomCelsius: null,
+    roomTyped: '',
+    instrument: '',
+    accuracy: null,
+    notes: '',
+  });
+  const app = await startApp({ db });
+  const text = (await app.get('/export/ledger.json')).body;
+  const same = await app.submit(await app.get('/import'), { text });
+  expect([...same.document.querySelectorAll('table')]).toEqual([]);
+  expect(textOf(same)).not.toContain('Replace this ledger');
+
+  wantHide(db, 'Cork tube', 'cool', 900);
+  db.$client.prepare("UPDATE animals SET name = 'Cinder', notes = 'new' WHERE id = 1").run();
+  db.$client.prepare('DELETE FROM readings').run();
+  const preview = await app.submit(await app.get('/import'), { text });
+  const row = (table: string) =>
+    tableRows(preview, 'What differs from this ledger').find(([name]) => name === table)?.[3];
+  expect(row('animals')).toContain('1 changed: Cinder, there “Ember” (name, notes).');
+  expect(row('upgrades')).toContain('1 gone: Cork tube.');
+  expect(row('readings')).toContain('1 added: Shelf, warm-air, 28, 2026-01-15.');
+  expect(row('enclosures')).toBeUndefined();
+
+  wantHide(db, 'Slate', 'cool', 300);
+  const late = await app.submit(preview);
+  expect(late.status).toBe(200);
+  expect(textOf(late)).toContain('changed since the differences were shown, so nothing was replaced');
+  expect(listAnimals(db)[0]!.name).toBe('Cinder');
+  expect((await app.submit(late)).status).toBe(303);
+  expect(listAnimals(db)[0]!.name).toBe('Ember');
+  expect((await app.get('/export/ledger.json')).body).toBe(text);
 });
