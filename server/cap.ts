@@ -22,6 +22,7 @@ import { readMoneyFacts } from './db/money.ts';
 import type { Session } from './db/open.ts';
 import { latestPlan, type PlanRecord } from './db/plans.ts';
 import { listOutlets } from './db/rooms.ts';
+import { oncePer } from './db/unchanged.ts';
 import { gatherScoring, scoreCollection } from './scores.ts';
 
 /** The cap of a ledger with all it was found from. `planIsOld`: the plan behind the backlog was made from older facts. */
@@ -39,6 +40,9 @@ export type GatheredCap = {
   plan: PlanRecord | null;
   planIsOld: boolean;
 };
+
+// An integer program: solved once a plan.
+const backlogOfPlan = oncePer(backlogOf);
 
 /** The cap as the ledger stands at a moment. */
 export function gatherCap(session: Session, library: CareLibrary, now: Date): GatheredCap {
@@ -63,7 +67,7 @@ export function gatherCap(session: Session, library: CareLibrary, now: Date): Ga
     minutes: minutes.includes(null) ? null : minutes.reduce<number>((sum, one) => sum + one!, 0),
     floor: floorAtAdultSize(collection, library, ledger.ruleSets, today),
     sockets: socketLoad(listOutlets(session), collection.fittings, today),
-    backlog: plan === null ? null : backlogOf(plan.problem),
+    backlog: plan === null ? null : backlogOfPlan(plan.problem),
     cash: ledger.cashCounted === null ? null : budget.openingCash,
     severe: severe.length,
     settings: said.settings,

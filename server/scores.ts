@@ -10,6 +10,7 @@ import type { CareLibrary } from '../src/species.ts';
 import { loadCollection } from './db/collection.ts';
 import { type Ledger, readLedger } from './db/ledger.ts';
 import type { Session } from './db/open.ts';
+import { frozen, oncePer } from './db/unchanged.ts';
 
 /** Something unknown that a look or a reading would settle, in one enclosure; `lifeCritical` when a need that threatens life hangs on it. */
 export type MeasureFirst = {
@@ -42,24 +43,26 @@ export function valueChoicesOf({
   return { weights, allowances, alpha: DEFAULT_CHOICES.alpha, priority, ruleSets };
 }
 
+type Gathered = { ledger: Ledger; today: PlainDate; scoring: Scoring };
+
+// As long as the ledger stands as it is and the day is the same, pages get one and the same scoring, and what was found from it is found once.
+const gatheredOf = new WeakMap<Collection, Gathered>();
+
 /** Everything that scoring takes, as the ledger stands at a moment: today is the day in the ledger's own time zone. */
-export function gatherScoring(
-  session: Session,
-  library: CareLibrary,
-  now: Date,
-): { ledger: Ledger; today: PlainDate; scoring: Scoring } {
+export function gatherScoring(session: Session, library: CareLibrary, now: Date): Gathered {
   const ledger = readLedger(session);
   const today = dateOfInstant(now, ledger.timeZone);
   const collection = loadCollection(session);
-  return {
-    ledger,
-    today,
-    scoring: { collection, library, choices: valueChoicesOf(ledger), on: today, knownOn: today },
-  };
+  const before = gatheredOf.get(collection);
+  if (before?.ledger === ledger && before.today === today && before.scoring.library === library) return before;
+  const scoring = { collection, library, choices: valueChoicesOf(ledger), on: today, knownOn: today };
+  const gathered = frozen({ ledger, today, scoring });
+  gatheredOf.set(collection, gathered);
+  return gathered;
 }
 
 /** Scores every animal of a collection. */
-export function scoreCollection(scoring: Scoring): CollectionScores {
+export const scoreCollection = oncePer((scoring: Scoring): CollectionScores => {
   const outcomes = scoring.collection.animals.map((animal) => ({ animal, score: scoreAnimal(animal, scoring) }));
   const scored = outcomes
     .flatMap(({ animal, score }) => (score === null ? [] : [{ animal, score }]))
@@ -69,7 +72,7 @@ export function scoreCollection(scoring: Scoring): CollectionScores {
     homeless: outcomes.filter(({ score }) => score === null).map(({ animal }) => animal),
     measureFirst: measureFirstOf(scored, scoring.collection),
   };
-}
+});
 
 function measureFirstOf(scored: CollectionScores['scored'], collection: Collection): MeasureFirst[] {
   const found = new Map<string, MeasureFirst>();

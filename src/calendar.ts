@@ -59,13 +59,13 @@ export function firstDay(month: PlainMonth): PlainDate {
 
 /** The last day of a month. */
 export function lastDay(month: PlainMonth): PlainDate {
-  const yearMonth = Temporal.PlainYearMonth.from(month);
-  return yearMonth.toPlainDate({ day: yearMonth.daysInMonth }).toString() as PlainDate;
+  return `${month}-${padded(daysIn(Number(month.slice(0, 4)), monthOfYear(month)), 2)}` as PlainDate;
 }
 
 /** The month that lies `count` months after (before, when negative). */
 export function addMonths(month: PlainMonth, count: number): PlainMonth {
-  return Temporal.PlainYearMonth.from(month).add({ months: count }).toString() as PlainMonth;
+  const { year, month: inYear } = monthsOn(Number(month.slice(0, 4)), monthOfYear(month), count);
+  return `${padded(year, 4)}-${padded(inYear, 2)}` as PlainMonth;
 }
 
 /**
@@ -73,12 +73,16 @@ export function addMonths(month: PlainMonth, count: number): PlainMonth {
  * Count repeated dates from the anchor; chaining additions drifts.
  */
 export function addMonthsToDate(anchor: PlainDate, count: number): PlainDate {
-  return Temporal.PlainDate.from(anchor).add({ months: count }, { overflow: 'constrain' }).toString() as PlainDate;
+  const { year, month } = monthsOn(Number(anchor.slice(0, 4)), Number(anchor.slice(5, 7)), count);
+  const day = Math.min(Number(anchor.slice(8, 10)), daysIn(year, month));
+  return `${padded(year, 4)}-${padded(month, 2)}-${padded(day, 2)}` as PlainDate;
 }
 
 /** The date `count` days after (before, when negative). */
 export function addDays(date: PlainDate, count: number): PlainDate {
-  return Temporal.PlainDate.from(date).add({ days: count }).toString() as PlainDate;
+  const [day] = new Date(Date.parse(date) + count * MILLISECONDS_A_DAY).toISOString().split('T') as [string];
+  if (day.length !== 10) throw new RangeError(`no date ${count} days from ${date} can be written`);
+  return day as PlainDate;
 }
 
 /** How many months lie from one month to another: 0 for the same, negative when the second is earlier. */
@@ -169,28 +173,57 @@ function localIn(timeZone: string, trueMinute: number): { on: PlainDate; minute:
 
 /** A month as people read it, such as 'November 2026'. */
 export function formatMonth(month: PlainMonth, locale = 'en-GB'): string {
-  return new Intl.DateTimeFormat(locale, { month: 'long', year: 'numeric', timeZone: 'UTC' }).format(
-    new Date(`${month}-01T00:00:00Z`),
-  );
+  return writerOf(locale, 'month').format(Date.parse(`${month}-01`));
 }
 
 /** A month in short, such as 'Nov 26'. */
 export function formatShortMonth(month: PlainMonth, locale = 'en-GB'): string {
-  return new Intl.DateTimeFormat(locale, { month: 'short', year: '2-digit', timeZone: 'UTC' }).format(
-    new Date(`${month}-01T00:00:00Z`),
-  );
+  return writerOf(locale, 'short-month').format(Date.parse(`${month}-01`));
 }
 
 /** A date in short, such as '5 Nov 26'. */
 export function formatShortDate(date: PlainDate, locale = 'en-GB'): string {
-  return new Intl.DateTimeFormat(locale, { day: 'numeric', month: 'short', year: '2-digit', timeZone: 'UTC' }).format(
-    new Date(`${date}T00:00:00Z`),
-  );
+  return writerOf(locale, 'short-date').format(Date.parse(date));
 }
 
 /** A date as people read it, such as '5 November 2026'. */
 export function formatDate(date: PlainDate, locale = 'en-GB'): string {
-  return new Intl.DateTimeFormat(locale, { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' }).format(
-    new Date(`${date}T00:00:00Z`),
-  );
+  return writerOf(locale, 'date').format(Date.parse(date));
 }
+
+const writings = {
+  month: { month: 'long', year: 'numeric', timeZone: 'UTC' },
+  'short-month': { month: 'short', year: '2-digit', timeZone: 'UTC' },
+  date: { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' },
+  'short-date': { day: 'numeric', month: 'short', year: '2-digit', timeZone: 'UTC' },
+} as const satisfies Record<string, Intl.DateTimeFormatOptions>;
+
+// Making one costs a hundred times what writing with it does, and a page writes hundreds of dates. There are few locales.
+const writers = new Map<string, Intl.DateTimeFormat>();
+
+function writerOf(locale: string, how: keyof typeof writings): Intl.DateTimeFormat {
+  const key = `${locale} ${how}`;
+  let writer = writers.get(key);
+  if (writer === undefined) {
+    writer = new Intl.DateTimeFormat(locale, writings[how]);
+    writers.set(key, writer);
+  }
+  return writer;
+}
+
+// Growth and budgets move dates by months thousands of times a page, so this is counted, not asked of a calendar library; the proleptic
+// Gregorian calendar of ISO 8601, years 0000 to 9999.
+function monthsOn(year: number, month: number, count: number): { year: number; month: number } {
+  const all = year * 12 + month - 1 + count;
+  const onward = Math.floor(all / 12);
+  if (!(onward >= 0 && onward <= 9999))
+    throw new RangeError(`no date ${count} months from ${year}-${month} can be written`);
+  return { year: onward, month: all - onward * 12 + 1 };
+}
+
+function daysIn(year: number, month: number): number {
+  if (month === 2) return year % 4 === 0 && (year % 100 !== 0 || year % 400 === 0) ? 29 : 28;
+  return month === 4 || month === 6 || month === 9 || month === 11 ? 30 : 31;
+}
+
+const padded = (value: number, length: number) => String(value).padStart(length, '0');

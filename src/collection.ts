@@ -294,15 +294,33 @@ export type Setup = {
 export function setupOf(collection: Collection, enclosureId: string): Setup {
   const enclosure = collection.enclosures.find((one) => one.id === enclosureId);
   if (enclosure === undefined) throw new RangeError(`the collection holds no enclosure with the id ${enclosureId}`);
-  const here = <T extends { enclosureId: string | null }>(one: T) => one.enclosureId === enclosureId;
   return {
     enclosure,
-    occupants: collection.animals.filter(here),
-    fittings: collection.fittings.filter(here),
-    readings: collection.readings.filter(here),
-    answers: collection.answers.filter(here),
+    occupants: inPlace(collection.animals, enclosureId),
+    fittings: inPlace(collection.fittings, enclosureId),
+    readings: inPlace(collection.readings, enclosureId),
+    answers: inPlace(collection.answers, enclosureId),
     lightCorrection: collection.lightCorrection ?? null,
   };
+}
+
+// A large collection is asked for each of its enclosures; a list that nobody can change any more is sorted by them once.
+const sorted = new WeakMap<readonly object[], Map<string, object[]>>();
+
+function inPlace<T extends { enclosureId: string | null }>(all: T[], enclosureId: string): T[] {
+  if (!Object.isFrozen(all)) return all.filter((one) => one.enclosureId === enclosureId);
+  let places = sorted.get(all);
+  if (places === undefined) {
+    places = new Map();
+    for (const one of all) {
+      if (one.enclosureId === null) continue;
+      const there = places.get(one.enclosureId);
+      if (there === undefined) places.set(one.enclosureId, [one]);
+      else there.push(one);
+    }
+    sorted.set(all, places);
+  }
+  return [...((places.get(enclosureId) as T[] | undefined) ?? [])];
 }
 
 /** Whether a fitting is in use on a date: fitted by then and not retired. Things fitted later count from their own day. */

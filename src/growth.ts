@@ -3,7 +3,7 @@
 
 import type { PlainDate, PlainMonth } from './calendar.ts';
 import { addMonths, addMonthsToDate, monthOf } from './calendar.ts';
-import type { BoxMeasures, LengthSpan, SpaceQuestion } from './space.ts';
+import type { BoxMeasures, LengthSpan, SpaceQuestion, SpaceVerdict } from './space.ts';
 import { extentOf, judgeRules, lengthOn } from './space.ts';
 
 /** Further ahead than this nothing is told of growth: the slowest species of the library takes less (months, our own choice). */
@@ -22,7 +22,15 @@ export type Outgrown =
 /** Until when a box is large enough for an animal of which the question tells everything else. */
 export function outgrownIn(question: Omit<SpaceQuestion, 'there'>, box: BoxMeasures): Outgrown {
   const there = extentOf(box);
-  const at = (on: PlainDate) => judgeRules({ ...question, there, on });
+  let before: { span: LengthSpan; verdict: SpaceVerdict } | null = null;
+  // The verdict hangs on the day by the length alone, and what is grown does not become longer.
+  const at = (on: PlainDate) => {
+    const asked = { ...question, there, on };
+    const span = lengthOn(asked, on);
+    if (before === null || before.span.lowMm !== span.lowMm || before.span.highMm !== span.highMm)
+      before = { span, verdict: judgeRules(asked) };
+    return before.verdict;
+  };
   const today = at(question.on);
   if (today.status !== 'judged') return { status: 'unknown' };
   if (today.lowRatio < 1) return { status: 'short-today' };

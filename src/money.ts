@@ -41,8 +41,7 @@ export function sumMoney(amounts: Iterable<number>): Money {
  */
 export function currencyOf(code: string): Currency | null {
   if (!/^[A-Z]{3}$/.test(code)) return null;
-  const decimals =
-    new Intl.NumberFormat('en', { style: 'currency', currency: code }).resolvedOptions().maximumFractionDigits ?? 2;
+  const decimals = writerOf('en', code).resolvedOptions().maximumFractionDigits ?? 2;
   return { code, decimals };
 }
 
@@ -75,14 +74,14 @@ export function parseMoney(
 /** An amount as it is written in the given locale, such as '€70.00'; signs and digits follow Unicode CLDR. */
 export function formatMoney(amount: Money, currency: Currency, locale = 'en-GB'): string {
   // The narrow sign, since '$' is what people type and 'US$' would not read back.
-  return new Intl.NumberFormat(locale, { style: 'currency', currency: currency.code, currencyDisplay: 'narrowSymbol' })
+  return writerOf(locale, currency.code, { currencyDisplay: 'narrowSymbol' })
     .format(amount / 10 ** currency.decimals)
     .replace(/[\u00a0\u202f]/gu, ' ');
 }
 
 /** An amount in whole major units, for a place too narrow for more: '€70'. */
 export function formatRoundMoney(amount: Money, currency: Currency, locale = 'en-GB'): string {
-  return new Intl.NumberFormat(locale, { style: 'currency', currency: currency.code, maximumFractionDigits: 0 })
+  return writerOf(locale, currency.code, { maximumFractionDigits: 0 })
     .format(amount / 10 ** currency.decimals)
     .replace(/[\u00a0\u202f]/gu, ' ');
 }
@@ -100,12 +99,24 @@ export function costAtRate(ratePerUnit: number, count: number, currency: Currenc
   return money(Math.ceil(ratePerUnit * count * 10 ** currency.decimals - 1e-9));
 }
 
+// Making one costs a hundred times what writing with it does, and a page writes hundreds of amounts.
+const writers = new Map<string, Intl.NumberFormat>();
+const MOST_WRITERS = 100;
+
+function writerOf(locale: string, currency: string, options: Intl.NumberFormatOptions = {}): Intl.NumberFormat {
+  const key = `${locale} ${currency} ${options.currencyDisplay ?? ''} ${options.maximumFractionDigits ?? ''}`;
+  let writer = writers.get(key);
+  if (writer === undefined) {
+    writer = new Intl.NumberFormat(locale, { style: 'currency', currency, ...options });
+    // A ledger has one locale and one currency; other codes come from forms and are not collected without end.
+    if (writers.size >= MOST_WRITERS) writers.clear();
+    writers.set(key, writer);
+  }
+  return writer;
+}
+
 function currencySign(currency: Currency): string {
-  const parts = new Intl.NumberFormat('en', {
-    style: 'currency',
-    currency: currency.code,
-    currencyDisplay: 'narrowSymbol',
-  }).formatToParts(0);
+  const parts = writerOf('en', currency.code, { currencyDisplay: 'narrowSymbol' }).formatToParts(0);
   return parts.find((part) => part.type === 'currency')?.value ?? '';
 }
 

@@ -186,10 +186,10 @@ function loweredBy(
   scores: ReadonlyMap<string, AnimalScore>,
 ): Lowered[] {
   const onPaper: Upgrade = { ...upgrade, id: 'on paper', name: '', status: 'proposed', origin: 'proposed', note: '' };
-  const places = enclosuresOf(onPaper, collection);
-  const after = applyUpgrades(collection, [onPaper], on);
-  return collection.animals.flatMap((animal) => {
-    if (animal.enclosureId === null || !places.includes(animal.enclosureId)) return [];
+  // Only who lives where something changes can be worse off for it, and scoring them takes nothing of other enclosures.
+  const there = only(collection, new Set(enclosuresOf(onPaper, collection)));
+  const after = applyUpgrades(there, [onPaper], on);
+  return there.animals.flatMap((animal) => {
     const then = scoreAnimal(animal, { collection: after, library, choices, on, knownOn: on })!;
     return scores.get(animal.id)!.needs.flatMap((old): Lowered[] => {
       const need = then.needs.find((one) => one.need === old.need);
@@ -200,6 +200,18 @@ function loweredBy(
       return [{ animalId: animal.id, need: old.need, from: old.value, to, severe, untilMeasured }];
     });
   });
+}
+
+function only(collection: Collection, places: ReadonlySet<string>): Collection {
+  const here = (one: { enclosureId: string | null }) => one.enclosureId !== null && places.has(one.enclosureId);
+  return {
+    ...collection,
+    animals: collection.animals.filter(here),
+    enclosures: collection.enclosures.filter((one) => places.has(one.id)),
+    fittings: collection.fittings.filter(here),
+    readings: collection.readings.filter(here),
+    answers: collection.answers.filter(here),
+  };
 }
 
 /** Whether an upgrade came from a proposal to cool what is too warm, by the key of that proposal: such a thing is done before any other. */

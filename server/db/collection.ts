@@ -23,6 +23,7 @@ import {
   readings,
   type rooms,
 } from './schema.ts';
+import { whileUnchanged } from './unchanged.ts';
 
 /** What every kept row carries beside its facts: whether and when it was removed, and how often it was changed. */
 export type Kept = { removedOn: PlainDate | null; version: number };
@@ -62,7 +63,7 @@ export type Saved = 'saved' | 'conflict';
  * until the enclosure is put back; fittings, readings and answers of a removed enclosure are left out with it. What the keeper's readings
  * say of lamps comes along.
  */
-export function loadCollection(session: Session): Collection {
+export const loadCollection = whileUnchanged((session): Collection => {
   const boxes = listEnclosures(session);
   const there = new Set(boxes.map((one) => one.id));
   const things = session
@@ -117,7 +118,7 @@ export function loadCollection(session: Session): Collection {
       .filter((one) => there.has(one.enclosureId)),
   };
   return { ...collection, lightCorrection: lightCorrectionFrom(listPredictions(session), collection) };
-}
+});
 
 /** The animals in the order of entry: those that stand, or those that were removed. */
 export function listAnimals(session: Session, which: Which = 'kept'): AnimalRecord[] {

@@ -6,6 +6,7 @@ import type { PlainDate } from '../../src/calendar.ts';
 import type { Money } from '../../src/money.ts';
 import type { Session } from './open.ts';
 import { events } from './schema.ts';
+import { whileUnchanged } from './unchanged.ts';
 
 /**
  * One thing that happened; `upgradeId` and `amount` where it is about a purchase or a sum. The note of 'renewed' is the name of the fitted
@@ -29,14 +30,14 @@ export function recordEvent(session: Session, event: Happening): void {
 }
 
 /** Everything that happened, by day and then in the order in which it was written down. */
-export function listEvents(session: Session): Happening[] {
-  return session
+export const listEvents = whileUnchanged((session): Happening[] =>
+  session
     .select()
     .from(events)
     .orderBy(asc(events.happenedOn), asc(events.id))
     .all()
-    .map(({ id: _, upgradeId, ...rest }) => ({ ...rest, upgradeId: upgradeId === null ? null : String(upgradeId) }));
-}
+    .map(({ id: _, upgradeId, ...rest }) => ({ ...rest, upgradeId: upgradeId === null ? null : String(upgradeId) })),
+);
 
 /** Every renewal that was paid, by day. */
 export function listPaidRenewals(session: Session): PaidRenewal[] {

@@ -7,6 +7,7 @@ import { DEFAULT_CALM_THRESHOLD } from '../../src/plan-changes.ts';
 import { DEFAULT_CHOICES } from '../../src/score.ts';
 import type { Session } from './open.ts';
 import { ledger, ledgerState } from './schema.ts';
+import { whileUnchanged } from './unchanged.ts';
 
 type LedgerRow = typeof ledger.$inferSelect;
 
@@ -43,14 +44,14 @@ export const firstLedger: Ledger = {
 };
 
 /** The settings as they are kept; those of a new ledger when none were saved yet. */
-export function readLedger(session: Session): Ledger {
+export const readLedger = whileUnchanged((session): Ledger => {
   const row = session.select().from(ledger).where(eq(ledger.id, 1)).get();
   if (row === undefined) return firstLedger;
   const { id: _, currency: code, ...rest } = row;
   const currency = currencyOf(code);
   if (currency === null) throw new RangeError(`the ledger's currency is no ISO 4217 code: ${code}`);
   return { ...rest, currency };
-}
+});
 
 /** Saves some settings when nobody changed any since the given version, and says whether it did. */
 export function changeLedger(

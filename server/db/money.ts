@@ -13,6 +13,7 @@ import { readLedger, touchLedger } from './ledger.ts';
 import type { Session } from './open.ts';
 import { fittings, oneOffSums } from './schema.ts';
 import { listSetAside, listVetPayments, signAmounts } from './signs.ts';
+import { whileUnchanged } from './unchanged.ts';
 import { listPaid, listReturns, listStillCosting, listUpgrades } from './upgrades.ts';
 
 /** A one-off sum as it is kept. */
@@ -94,8 +95,8 @@ export function holdsAmounts(session: Session): boolean {
 }
 
 /** Everything the budget of a day is found from. */
-export function readMoneyFacts(session: Session, today: PlainDate): MoneyFacts {
-  return {
+export const readMoneyFacts = whileUnchanged(
+  (session, today: PlainDate): MoneyFacts => ({
     settings: readLedger(session),
     fittings: loadCollection(session).fittings,
     oneOffs: listOneOffSums(session),
@@ -106,8 +107,8 @@ export function readMoneyFacts(session: Session, today: PlainDate): MoneyFacts {
     renewed: listPaidRenewals(session),
     stillCosting: listStillCosting(session),
     today,
-  };
-}
+  }),
+);
 
 function marked(
   session: Session,

@@ -11,6 +11,7 @@ import type { Roadmap } from '../../src/roadmap.ts';
 import { recordEvent } from './events.ts';
 import type { Session } from './open.ts';
 import { planFacts, plans } from './schema.ts';
+import { whileUnchanged } from './unchanged.ts';
 
 /** A roadmap with the currency its amounts are in, which a later change of the ledger's currency leaves alone. */
 export type KeptRoadmap = Roadmap & { currency: Currency };
@@ -91,10 +92,10 @@ export function factsOfPlan(session: Session, planId: string): LedgerFacts | nul
 }
 
 /** The plan made last; null when none was made. */
-export function latestPlan(session: Session): PlanRecord | null {
+export const latestPlan = whileUnchanged((session): PlanRecord | null => {
   const row = session.select().from(plans).orderBy(desc(plans.id)).limit(1).get();
   return row === undefined ? null : planOf(row);
-}
+});
 
 /** A plan; null when there never was one of this number. */
 export function findPlan(session: Session, id: number): PlanRecord | null {

@@ -7,6 +7,7 @@ import type { Outlet, Room, RoomMonth } from '../../src/rooms.ts';
 import { added, changed, type Kept, marked, rowId, type Saved, standing, textId, type Which } from './collection.ts';
 import type { Session } from './open.ts';
 import { fittings, outlets, rooms } from './schema.ts';
+import { whileUnchanged } from './unchanged.ts';
 
 /** A room with its temperatures as typed and the keeper's notes. */
 export type RoomFacts = Omit<Room, 'id'> & { coldestTyped: string; hottestTyped: string; notes: string };
@@ -17,9 +18,9 @@ export type OutletFacts = Omit<Outlet, 'id'> & { notes: string };
 export type OutletRecord = OutletFacts & { id: string } & Kept;
 
 /** The rooms in the order of entry: those that stand, or those that were removed. */
-export function listRooms(session: Session, which: Which = 'kept'): RoomRecord[] {
-  return session.select().from(rooms).where(standing(rooms, which)).orderBy(asc(rooms.id)).all().map(roomOf);
-}
+export const listRooms = whileUnchanged((session, which: Which = 'kept'): RoomRecord[] =>
+  session.select().from(rooms).where(standing(rooms, which)).orderBy(asc(rooms.id)).all().map(roomOf),
+);
 
 /** A room, removed or not; null when there never was one of this number. */
 export function findRoom(session: Session, id: number): RoomRecord | null {
@@ -55,9 +56,9 @@ export function putBackRoom(session: Session, id: number, version: number): Save
 }
 
 /** The sockets and leads in the order of entry: those that stand, or those that were removed. */
-export function listOutlets(session: Session, which: Which = 'kept'): OutletRecord[] {
-  return session.select().from(outlets).where(standing(outlets, which)).orderBy(asc(outlets.id)).all().map(outletOf);
-}
+export const listOutlets = whileUnchanged((session, which: Which = 'kept'): OutletRecord[] =>
+  session.select().from(outlets).where(standing(outlets, which)).orderBy(asc(outlets.id)).all().map(outletOf),
+);
 
 /** A socket or lead, removed or not; null when there never was one of this number. */
 export function findOutlet(session: Session, id: number): OutletRecord | null {

@@ -14,6 +14,7 @@ import { recordEvent } from './events.ts';
 import { readLedger, touchLedger } from './ledger.ts';
 import type { Session } from './open.ts';
 import { fittings, returnedPurchases, upgrades } from './schema.ts';
+import { whileUnchanged } from './unchanged.ts';
 
 /** What the keeper can say about an upgrade; where it stands changes only by the steps below. */
 export type UpgradeFacts = Omit<Upgrade, 'id' | 'status' | 'origin' | 'proposalKey' | 'pinnedMonth' | 'arrivesMonth'>;
@@ -38,15 +39,15 @@ export type BoughtFacts = {
 };
 
 /** The upgrades that were not removed, or those that were, in the order of entry. */
-export function listUpgrades(session: Session, which: 'kept' | 'removed' = 'kept'): UpgradeRecord[] {
-  return session
+export const listUpgrades = whileUnchanged((session, which: 'kept' | 'removed' = 'kept'): UpgradeRecord[] =>
+  session
     .select()
     .from(upgrades)
     .where(which === 'kept' ? isNull(upgrades.removedOn) : isNotNull(upgrades.removedOn))
     .orderBy(asc(upgrades.id))
     .all()
-    .map(upgradeOf);
-}
+    .map(upgradeOf),
+);
 
 /** An upgrade, removed or not; null when there never was one of this number. */
 export function findUpgrade(session: Session, id: number): UpgradeRecord | null {

@@ -10,6 +10,7 @@ import { speciesOf } from '../../src/species.ts';
 import { formatSpan } from '../../src/units.ts';
 import type { Change } from '../../src/upgrades.ts';
 import type { Ledger } from '../db/ledger.ts';
+import { oncePer } from '../db/unchanged.ts';
 import { growthWords as words } from '../paper-words.ts';
 import { listed, measureNames, scoreText } from '../words.ts';
 import { type SourceNote, sourceNote } from './source-note.ts';
@@ -71,7 +72,7 @@ function outgrownWords(outgrown: Outgrown, locale: string): string {
 }
 
 /** For each animal that a proposed box would house, until when it is large enough; nothing where the changes bring no box. */
-export function boxLasts(changes: readonly Change[], scoring: Scoring, locale: string): string[] {
+export const boxLasts = oncePer((changes: readonly Change[], scoring: Scoring, locale: string): string[] => {
   const { collection, library, choices, on } = scoring;
   return changes.flatMap((change) => {
     if (change.change !== 'replace-box') return [];
@@ -86,4 +87,4 @@ export function boxLasts(changes: readonly Change[], scoring: Scoring, locale: s
       );
     });
   });
-}
+});

@@ -3,16 +3,36 @@
 import type { FastifyInstance } from 'fastify';
 import { setupOf } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
+import type { PartsList } from '../../src/parts.ts';
+import type { Scoring } from '../../src/score.ts';
+import type { UnitSystem } from '../../src/units.ts';
 import { findEnclosure } from '../db/collection.ts';
+import { oncePer } from '../db/unchanged.ts';
 import { formPage } from '../fields.ts';
 import { idFrom } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { formSentences } from '../words.ts';
-import { type AroundTrial, askedTrial, trialGroups, trialSection } from './lamp-trial.ts';
+import { type AroundTrial, askedTrial, type Trial, trialGroups, trialSection } from './lamp-trial.ts';
 import { lightPage } from './light.view.ts';
 import { openProposals } from './open-proposals.ts';
+
+function draw(scoring: Scoring, enclosureId: string, parts: PartsList, system: UnitSystem, trial: Trial | null) {
+  return lightPage({
+    setup: setupOf(trial?.after ?? scoring.collection, enclosureId),
+    library: scoring.library,
+    parts,
+    system,
+    today: scoring.on,
+    trialId: trial?.fittingId ?? null,
+  });
+}
+
+// Thousands of points of each box are asked for their light; as the box stands that is found once.
+const drawn = oncePer((scoring: Scoring, enclosureId: string, parts: PartsList, system: UnitSystem) =>
+  draw(scoring, enclosureId, parts, system, null),
+);
 
 export function lightPages(app: FastifyInstance, { db, now, library, parts, render }: Deps): void {
   app.get(paths.enclosures.light(':id'), (request, reply) => {
@@ -24,14 +44,10 @@ export function lightPages(app: FastifyInstance, { db, now, library, parts, rend
     const around: AroundTrial = { enclosureId: row.id, ledger, scoring, parts };
     const asked = askedTrial(request.query, around);
     const trial = asked.status === 'tried' ? asked.trial : null;
-    const page = lightPage({
-      setup: setupOf(trial?.after ?? scoring.collection, row.id),
-      library: scoring.library,
-      parts,
-      system: ledger.unitSystem,
-      today,
-      trialId: trial?.fittingId ?? null,
-    });
+    const page =
+      trial === null
+        ? drawn(scoring, row.id, parts, ledger.unitSystem)
+        : draw(scoring, row.id, parts, ledger.unitSystem, trial);
     const form = formPage(asked.form, {
       heading: page.heading,
       action: `${paths.enclosures.light(row.id)}#trial`,

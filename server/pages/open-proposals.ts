@@ -6,11 +6,27 @@ import { type Proposal, surveyUpgrades, type Unanswered } from '../../src/propos
 import type { Scoring } from '../../src/score.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { Session } from '../db/open.ts';
-import { listRooms } from '../db/rooms.ts';
+import { listRooms, type RoomRecord } from '../db/rooms.ts';
+import { oncePer } from '../db/unchanged.ts';
 import { listUpgrades } from '../db/upgrades.ts';
 
 /** How long after fitting the same thing is not proposed again: until then its readings may not be in. Our own choice. */
 const SETTLING_DAYS = 30;
+
+// What is proposed is tried on paper, a score each: found once as long as everything that it is found from stands as it is.
+const survey = oncePer(
+  ({ collection, library, choices, on }: Scoring, ledger: Ledger, parts: PartsList, rooms: RoomRecord[]) =>
+    surveyUpgrades({
+      collection,
+      library,
+      choices,
+      rooms,
+      parts,
+      currency: ledger.currency,
+      powerPrice: ledger.coversPower ? ledger.pricePerKwh : 'not-ours',
+      on,
+    }),
+);
 
 /** The proposals that are open on a day, and the needs that none answers. One that was fitted comes back once it had time to show. */
 export function openProposals(
@@ -23,16 +39,6 @@ export function openProposals(
       .filter((one) => one.status !== 'fitted' || daysBetween(one.fittedOn!, today) < SETTLING_DAYS)
       .map((one) => one.proposalKey),
   );
-  const { collection, library, choices } = scoring;
-  const { proposals, unanswered } = surveyUpgrades({
-    collection,
-    library,
-    choices,
-    rooms: listRooms(session),
-    parts,
-    currency: ledger.currency,
-    powerPrice: ledger.coversPower ? ledger.pricePerKwh : 'not-ours',
-    on: today,
-  });
+  const { proposals, unanswered } = survey(scoring, ledger, parts, listRooms(session));
   return { proposals: proposals.filter((one) => !answered.has(one.key)), unanswered };
 }

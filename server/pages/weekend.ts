@@ -6,6 +6,7 @@ import type { PlainDate } from '../../src/calendar.ts';
 import { errorOfReading } from '../../src/instruments.ts';
 import { planChanges } from '../../src/plan-changes.ts';
 import { doubtOf, latestOf } from '../../src/reading-round.ts';
+import type { Scoring } from '../../src/score.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
 import { unsettledReadings } from '../../src/unsettled.ts';
 import type { OpenReading, Walk } from '../../src/weekend.ts';
@@ -16,6 +17,7 @@ import { inTransaction } from '../db/open.ts';
 import { findPlan, latestPlan, type PlanRecord } from '../db/plans.ts';
 import { listRooms } from '../db/rooms.ts';
 import { studiesOf } from '../db/studies.ts';
+import { oncePer } from '../db/unchanged.ts';
 import { listUpgrades } from '../db/upgrades.ts';
 import {
   checkbox,
@@ -54,6 +56,9 @@ type Typed = {
   takenOn: PlainDate;
   stops: { stop: OpenReading; value: Quantity | null; isSure: boolean; hour: number | null }[];
 };
+
+// Every open reading is tried at both ends of what it may be: found once as the ledger stands.
+const unsettled = oncePer((scoring: Scoring) => unsettledReadings(scoring));
 
 export function weekendPages(app: FastifyInstance, { db, now, library, parts, planning, render }: Deps): void {
   const twice = watchForTwice();
@@ -139,7 +144,7 @@ export function weekendPages(app: FastifyInstance, { db, now, library, parts, pl
     // A study of which nothing is there yet ranks nothing.
     const found = study === undefined || (study.found.length === 0 && study.state !== 'whole') ? null : study.found;
     const { enclosures } = scoring.collection;
-    const open = openReadings(found, () => unsettledReadings(scoring)).filter((one) =>
+    const open = openReadings(found, () => unsettled(scoring)).filter((one) =>
       enclosures.some(({ id }) => id === one.enclosureId),
     );
     return {

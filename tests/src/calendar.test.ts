@@ -1,4 +1,5 @@
 import fc from 'fast-check';
+import { Temporal } from 'temporal-polyfill';
 import { describe, expect, test } from 'vitest';
 import {
   addDays,
@@ -161,4 +162,30 @@ test('Dates and months are written for people in the keeper’s own order', () =
   expect(formatMonth(plainMonth('2026-11'))).toBe('November 2026');
   expect(formatShortMonth(plainMonth('2026-11'))).toBe('Nov 26');
   expect(formatMonth(plainMonth('2026-03'), 'de-DE')).toBe('März 2026');
+});
+
+// Held against the calendar of the Temporal proposal (its polyfill), which this file's own counting stands in place of.
+test('Moving by months and days is what Temporal gives, over years with and without a leap day', () => {
+  const count = fc.integer({ min: -1500, max: 1500 });
+  fc.assert(
+    fc.property(someDate, count, (date, by) => {
+      const plain = Temporal.PlainDate.from(date);
+      expect(addMonthsToDate(date, by)).toBe(plain.add({ months: by }, { overflow: 'constrain' }).toString());
+      expect(addDays(date, by)).toBe(plain.add({ days: by }).toString());
+      const month = Temporal.PlainYearMonth.from(date);
+      expect(addMonths(monthOf(date), by)).toBe(month.add({ months: by }).toString());
+      expect(lastDay(monthOf(date))).toBe(month.toPlainDate({ day: month.daysInMonth }).toString());
+    }),
+    { numRuns: 1000 },
+  );
+  for (const year of [1900, 2000, 2024, 2025, 2100])
+    expect(lastDay(`${year}-02` as PlainMonth)).toBe(
+      Temporal.PlainYearMonth.from(`${year}-02`).toPlainDate({ day: 31 }).toString(),
+    );
+});
+
+test('A date that cannot be written is refused, never written wrongly', () => {
+  expect(() => addMonths('9999-12' as PlainMonth, 1)).toThrow(RangeError);
+  expect(() => addDays('9999-12-31' as PlainDate, 1)).toThrow(RangeError);
+  expect(() => addMonthsToDate('0000-01-15' as PlainDate, -1)).toThrow(RangeError);
 });
