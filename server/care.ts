@@ -92,9 +92,15 @@ function libraryOver(session: Session, shipped: CareLibrary): CareLibrary {
   return keepersLibrary(shipped, { species: listOwnSpecies(session), overrides: listOverrides(session) });
 }
 
+const isSameText = (one: unknown, other: unknown) => JSON.stringify(one) === JSON.stringify(other);
+
 function noticeUpdate(session: Session, shipped: CareLibrary, now: Date): void {
-  const changes = shippedChanges(readSnapshot(session), shipped);
-  saveSnapshot(session, snapshotOf(shipped));
+  const kept = readSnapshot(session);
+  // Most starts find what the last one kept; then nothing is compared figure by figure, and nothing is written.
+  const others = Object.entries(snapshotOf(shipped)).filter(([id, now]) => !isSameText(kept[id], now));
+  if (others.length === 0) return;
+  const changes = shippedChanges(kept, shipped);
+  saveSnapshot(session, Object.fromEntries(others));
   if (changes.length === 0) return;
   const scoresWith = (library: CareLibrary) =>
     scoreCollection(gatherScoring(session, libraryOver(session, library), now).scoring).scored;

@@ -1,5 +1,5 @@
-// How a view model becomes HTML. Every template is compiled at the start, and a template that names an unknown partial or helper, or
-// writes text without escaping it, stops the start. A field the view model lacks is an error, never a blank.
+// How a view model becomes HTML. Every template is read through at the start, and one that names an unknown partial or helper, or
+// writes text without escaping it, stops the start; it becomes code when it is first shown. A field the view model lacks is an error, never a blank.
 
 import { readdirSync, readFileSync } from 'node:fs';
 import { join, relative } from 'node:path';
@@ -38,7 +38,7 @@ export type Occasion = {
 /** Answers a request with a page: the name of its template without folder and ending, its view model and its frame. */
 export type Render = (reply: FastifyReply, page: string, model: object, frame: Frame) => FastifyReply;
 
-/** The compiled templates. */
+/** The templates, ready to write with. */
 export type Views = {
   /** The names of the pages there are. */
   pages: readonly string[];
@@ -71,19 +71,17 @@ const menuLinks: Readonly<Record<MenuKey, string>> = {
   about: paths.about,
 };
 
-/** Compiles layout, partials and pages of a folder. Throws, naming the template, when one of them cannot be used. */
+/** Reads layout, partials and pages of a folder. Throws, naming the template, when one of them cannot be used. */
 export function loadViews(assets: ReadonlyMap<string, Asset>, folder: string = ownViews): Views {
   const handlebars = Handlebars.create();
   refuseMissingFields(handlebars);
   const partials = readTemplates(join(folder, 'partials'));
   const pages = readTemplates(join(folder, 'pages'));
   const layoutSource = readFileSync(join(folder, 'layout.hbs'), 'utf8');
-  for (const [name, source] of [...partials, ...pages, ['layout', layoutSource] as const]) {
-    inspect(handlebars, name, source, partials);
-  }
-  for (const [name, source] of partials) handlebars.registerPartial(name, compile(handlebars, source));
-  const compiled = new Map([...pages].map(([name, source]) => [name, compile(handlebars, source)]));
-  const layout = compile(handlebars, layoutSource);
+  const inspected = (name: string, source: string) => compile(handlebars, inspect(handlebars, name, source, partials));
+  for (const [name, source] of partials) handlebars.registerPartial(name, inspected(name, source));
+  const compiled = new Map([...pages].map(([name, source]) => [name, inspected(name, source)]));
+  const layout = inspected('layout', layoutSource);
   const links = {
     style: hrefOf(assets, 'style.css'),
     script: hrefOf(assets, 'app.js'),
@@ -167,8 +165,9 @@ function readTemplates(folder: string): Map<string, string> {
   );
 }
 
-function compile(handlebars: typeof Handlebars, source: string) {
-  return handlebars.compile(source, { strict: true, knownHelpersOnly: true });
+// A start has no time to make code of every template: Handlebars does so when one is first used.
+function compile(handlebars: typeof Handlebars, program: hbs.AST.Program) {
+  return handlebars.compile(program, { strict: true, knownHelpersOnly: true });
 }
 
 // Strict templates refuse {{missing}} but let {{#if missing}} and {{#each missing}} pass in silence. These close that hole; they add no
@@ -188,14 +187,23 @@ function inspect(
   name: string,
   source: string,
   partials: ReadonlyMap<string, string>,
-): void {
+): hbs.AST.Program {
   const refuse = (reason: string): never => {
     throw new Error(`the template ${name}.hbs ${reason}`);
   };
   class Inspection extends Handlebars.Visitor {
     override MustacheStatement(statement: hbs.AST.MustacheStatement): void {
       if (!statement.escaped) refuse('writes text without escaping it');
+      requireHelper(statement);
       super.MustacheStatement(statement);
+    }
+    override BlockStatement(statement: hbs.AST.BlockStatement): void {
+      requireHelper(statement);
+      super.BlockStatement(statement);
+    }
+    override SubExpression(expression: hbs.AST.SubExpression): void {
+      requireHelper(expression);
+      super.SubExpression(expression);
     }
     override PartialStatement(statement: hbs.AST.PartialStatement): void {
       requirePartial(statement.name);
@@ -206,6 +214,12 @@ function inspect(
       super.PartialBlockStatement(statement);
     }
   }
+  // Only a helper takes arguments.
+  const requireHelper = ({ path, params, hash }: Pick<hbs.AST.MustacheStatement, 'path' | 'params' | 'hash'>): void => {
+    if (params.length === 0 && hash === undefined) return;
+    const called = 'original' in path ? String(path.original) : '';
+    if (!Object.hasOwn(handlebars.helpers, called)) refuse(`uses the helper ${called}, which does not exist`);
+  };
   const requirePartial = (called: hbs.AST.PathExpression | hbs.AST.SubExpression): void => {
     if (called.type !== 'PathExpression') refuse('chooses a partial while running');
     const partial = (called as hbs.AST.PathExpression).original;
@@ -213,10 +227,11 @@ function inspect(
       refuse(`uses the partial ${partial}, which does not exist`);
   };
   try {
-    new Inspection().accept(handlebars.parse(source));
-    handlebars.precompile(source, { strict: true, knownHelpersOnly: true });
+    const program = handlebars.parse(source);
+    new Inspection().accept(program);
+    return program;
   } catch (problem) {
     if (problem instanceof Error && problem.message.startsWith('the template ')) throw problem;
-    refuse(`cannot be read: ${problem instanceof Error ? problem.message : problem}`);
+    return refuse(`cannot be read: ${problem instanceof Error ? problem.message : problem}`);
   }
 }

@@ -2,11 +2,11 @@
 // comes out, and every point is checked here against the program's own rows before anyone may use it: an engine's
 // status is believed only together with a point or a bound that fits it.
 
-import highsModule, { type Highs } from 'highs';
+import type { Highs } from 'highs';
 import smallModule from 'javascript-lp-solver';
 
 // Both packages describe themselves as CommonJS to the type checker and are ES modules when they run.
-const loadHighs = highsModule as unknown as typeof highsModule.default;
+type HighsModule = typeof import('highs');
 const smallEngine = smallModule as unknown as typeof smallModule.default;
 
 /** A variable: its cost, its range and whether it must be whole. */
@@ -136,6 +136,12 @@ function constantOf(program: Program, shift: readonly number[]): number {
 }
 
 let loading: Promise<Highs> | null = null;
+
+// Only a thread that plans needs the large engine; to read it takes longer than to answer a page.
+async function loadHighs(): Promise<Highs> {
+  const { default: load } = (await import('highs')) as unknown as HighsModule;
+  return (load as unknown as HighsModule['default'])();
+}
 
 /**
  * Solves a program of any size by HiGHS, as far as the limits allow. A status that does not fit its own point is taken

@@ -1,6 +1,7 @@
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
+import Handlebars from 'handlebars';
 import { expect, onTestFinished, test } from 'vitest';
 import { readAssets } from '../../server/assets.ts';
 import { loadViews } from '../../server/render.ts';
@@ -70,7 +71,9 @@ test.each([
   ['{{> (chosen)}}', 'chooses a partial while running'],
   ['{{#> nowhere}}x{{/nowhere}}', 'uses the partial nowhere, which does not exist'],
   ['{{#if a}}', 'cannot be read'],
-  ['{{shout text}}', 'cannot be read'],
+  ['{{shout text}}', 'uses the helper shout, which does not exist'],
+  ['{{#shout text}}{{/shout}}', 'uses the helper shout, which does not exist'],
+  ['{{> (lookup this text)}}', 'chooses a partial while running'],
 ])('The start stops at a template that holds %s', (template, reason) => {
   expect(() => viewsOf({ 'pages/page.hbs': template })).toThrow(reason);
   expect(() => viewsOf({ 'partials/part.hbs': template })).toThrow(reason);
@@ -106,3 +109,13 @@ test.each([
     expect(html).toContain('As of 1 May 2026');
   },
 );
+
+test('Every template of the program becomes code', () => {
+  const folder = join(import.meta.dirname, '../../views');
+  const files = readdirSync(folder, { recursive: true, encoding: 'utf8' }).filter((one) => one.endsWith('.hbs'));
+  expect(files.length).toBeGreaterThan(50);
+  for (const file of files) {
+    const source = readFileSync(join(folder, file), 'utf8');
+    expect(() => Handlebars.precompile(source, { strict: true, knownHelpersOnly: true }), file).not.toThrow();
+  }
+});
