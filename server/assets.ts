@@ -5,12 +5,13 @@ import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync } from 'node:fs';
 import { extname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { gzipSync } from 'node:zlib';
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../src/errors.ts';
 import { paths } from './paths.ts';
 
-/** A file that pages link to: its content, its media type and the URL that carries its hash. */
-export type Asset = { content: Buffer; type: string; href: string };
+/** A file that pages link to: its content, the same packed by gzip, its media type and the URL that carries its hash. */
+export type Asset = { content: Buffer; packed: Buffer; type: string; href: string };
 
 const mediaTypes: Readonly<Record<string, string>> = {
   '.css': 'text/css; charset=utf-8',
@@ -29,7 +30,11 @@ export function readAssets(folder: string = ownAssets): ReadonlyMap<string, Asse
       if (type === undefined) throw new Error(`views/assets/${name} is not a style sheet, script or SVG image`);
       const content = readFileSync(join(folder, name));
       const hash = createHash('sha256').update(content).digest('hex').slice(0, 12);
-      return [name, { content, type, href: paths.asset(`${name.slice(0, -extension.length)}.${hash}${extension}`) }];
+      const packed = gzipSync(content, { level: 9 });
+      return [
+        name,
+        { content, packed, type, href: paths.asset(`${name.slice(0, -extension.length)}.${hash}${extension}`) },
+      ];
     }),
   );
 }
@@ -40,6 +45,11 @@ export function serveAssets(app: FastifyInstance, assets: ReadonlyMap<string, As
   app.get(paths.asset(':name'), (request, reply) => {
     const asset = byHref.get(request.url);
     if (asset === undefined) throw new AppError('not_found', 'There is no such file.');
-    return reply.header('cache-control', 'public, max-age=31536000, immutable').type(asset.type).send(asset.content);
+    const takesPacked = /\bgzip\b(?!\s*;\s*q=0(\.0+)?\b)/.test(String(request.headers['accept-encoding'] ?? ''));
+    if (takesPacked) reply.header('content-encoding', 'gzip');
+    return reply
+      .headers({ 'cache-control': 'public, max-age=31536000, immutable', vary: 'accept-encoding' })
+      .type(asset.type)
+      .send(takesPacked ? asset.packed : asset.content);
   });
 }

@@ -41,10 +41,10 @@ const BELOW = 28;
 const LEVELS = [0.2, 0.5, 1, 2, 3, 4, 5, 7, 10, 15, 20];
 // A shorter line has no room for its number, and crowded round a lamp it says nothing.
 const SHORTEST = 40;
-const LABEL_GAP = 24;
+const LABEL_GAP = 28;
 // Where along its line a number is tried, and how far from the walls it stays.
 const LABEL_TRIES = [0.5, 0.3, 0.7, 0.2, 0.8, 0.4, 0.6, 0.1, 0.9];
-const FROM_WALL = 8;
+const FROM_WALL = 10;
 // Lines this thin are crossed by a number that is written on them.
 const THIN = 10;
 // Darker counts as this dark.
@@ -123,7 +123,7 @@ export function drawPlan({ box, things, scene, system }: Drawn, levelMm: number)
     shade: null,
     paths: [
       ...lines.map(({ path }) => ({ kind: 'contour', path })),
-      ...drawn.paths.map((one) => (one.kind === 'thing surface' ? { ...one, kind: 'thing surface-reached' } : one)),
+      ...drawn.paths.map((one) => ({ ...one, kind: one.kind.replace('thing surface', 'thing surface-reached') })),
     ],
     dots: drawn.dots,
     labels: [
@@ -146,9 +146,10 @@ function spanOf(fitting: Fitting): { fromX: number; toX: number } {
 
 // The frame of a view of a box, as wide as fits, its outline and its two inside measures.
 function framed(acrossMm: number, upMm: number, highestMm: number, system: UnitSystem) {
-  const scale = Math.min((WIDTH - 2 * SIDE - 34) / acrossMm, TALLEST / highestMm);
+  const scale = Math.min((WIDTH - SIDE - 62) / acrossMm, TALLEST / highestMm);
   const top = SIDE + (highestMm - upMm) * scale;
-  const left = SIDE;
+  // A box that is narrow for its height stands in the middle, so that letters are of one size in all drawings.
+  const left = Math.max(SIDE, (WIDTH - acrossMm * scale) / 2 - 20);
   const bottom = top + upMm * scale;
   const frame: Frame = { x: (mm) => left + mm * scale, y: (mm) => bottom - mm * scale, scale };
   const labels: EnclosureDrawing['labels'] = [
@@ -170,7 +171,7 @@ function framed(acrossMm: number, upMm: number, highestMm: number, system: UnitS
   return {
     frame,
     rest: {
-      viewBox: `0 0 ${write(Math.max(frame.x(acrossMm) + 66, 200))} ${write(bottom + BELOW)}`,
+      viewBox: `0 0 ${WIDTH} ${write(bottom + BELOW)}`,
       outline: { x: write(left), y: write(top), width: write(acrossMm * scale), height: write(upMm * scale) },
       labels,
     },
@@ -275,11 +276,11 @@ type Spot = { x: number; y: number; anchor: 'start' | 'end' };
 
 type Extent = { fromX: number; toX: number; fromY: number; toY: number };
 
-// What a text of 11 units takes up, centred in height; a character is about 6.5 units wide.
+// What a text of 13.5 units takes up, centred in height; a character is about 8 units wide.
 function boxOf(x: number, y: number, anchor: EnclosureDrawing['labels'][number]['anchor'], text: string): Extent {
-  const wide = 6.5 * text.length;
+  const wide = 8 * text.length;
   const fromX = anchor === 'start' ? x : anchor === 'end' ? x - wide : x - wide / 2;
-  return { fromX, toX: fromX + wide, fromY: y - 6, toY: y + 6 };
+  return { fromX, toX: fromX + wide, fromY: y - 7, toY: y + 7 };
 }
 
 function around(x: number, y: number, by: number): Extent {
@@ -345,7 +346,9 @@ function drawThings(
       : HEATERS.has(fitting.kind)
         ? 'thing heat-place'
         : isCut || view === 'plan'
-          ? 'thing surface'
+          ? fitting.kind === 'basking-place'
+            ? 'thing surface basking'
+            : 'thing surface'
           : 'thing thing-behind';
     if (toX - fromX > 0 || to - from > 0) paths.push({ kind, path: outlineOf(flat, frame) });
     else
@@ -375,8 +378,8 @@ function drawThings(
         ]
       : [
           { x: x - 4, y: y + 12, anchor: 'end' },
-          { x: x - 4, y: y - 8, anchor: 'end' },
-          { x: frame.x(fromX) + 4, y: y - 8, anchor: 'start' },
+          { x: x - 4, y: y - 10, anchor: 'end' },
+          { x: frame.x(fromX) + 4, y: y - 10, anchor: 'start' },
           { x: frame.x(fromX) + 4, y: y + 12, anchor: 'start' },
         ];
     const spots = isLamp ? [...ends.slice(1), ends[0]!] : ends;

@@ -233,6 +233,9 @@ export const bandWords: Readonly<Record<Band, string>> = {
   meets: 'meets the target',
 };
 
+/** The same at the head of a scale, where the last has little room. */
+export const wordsOfScale: readonly string[] = [bandWords['far-short'], bandWords['part-way'], bandWords.near, 'meets'];
+
 /** A score in words and figures, with its range when that is wider than a point. */
 export function scoreText(band: Band, score: number, low: number, high: number): string {
   const [value, from, to] = [score, low, high].map((one) => Math.round(one)) as [number, number, number];

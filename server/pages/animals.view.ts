@@ -49,6 +49,7 @@ import {
 import { type GrowthView, growthView } from './growth.view.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
 import { type RemovedList, removedList } from './removed-list.ts';
+import { type NamedScore, type ScoresView, scoresFinding, scoresView } from './scores.view.ts';
 import { type FlagBoard, flagBoard, lastWeight } from './signs.view.ts';
 import { type SourceNote, sourceNote } from './source-note.ts';
 
@@ -56,7 +57,9 @@ type AnimalsPage = {
   heading: string;
   lead: string | null;
   empty: { heading: string; text: string; href: string; action: string } | null;
-  rows: { name: string; href: string; species: string; enclosure: string; score: ScoreBar; worst: string }[];
+  rows: { name: string; href: string; species: string; enclosure: string; score: string; worst: string }[];
+  /** All scores beside each other; null while there are fewer than two. */
+  scores: ScoresView | null;
   homeless: { name: string; href: string; species: string }[];
   measureFirst: MeasureLine[];
   addHref: string;
@@ -87,9 +90,10 @@ export function animalsPage(
       href: paths.animals.show(animal.id),
       species: speciesOf(library, animal).commonName,
       enclosure: setupOf(collection, animal.enclosureId!).enclosure.name,
-      score: animalBar(score),
+      score: animalBar(score).text,
       worst: worstWords(score),
     })),
+    scores: scoresOfAnimals(scored),
     homeless: homeless.map((animal) => ({
       name: animal.name,
       href: paths.animals.show(animal.id),
@@ -103,6 +107,38 @@ export function animalsPage(
     ),
   };
 }
+
+function scoresOfAnimals(scored: CollectionScores['scored']): ScoresView | null {
+  const scores = scored.map(({ animal, score }) => ({ ...named(animal.name, score), band: bandOfAnimal(score) }));
+  return scoresView(scores, {
+    id: 'all-scores',
+    title: 'The scores of all animals',
+    first: 'Animal',
+    finding: scores.length < 2 ? '' : scoresFinding(scores, 'animals'),
+  });
+}
+
+function scoresOfNeeds({ needs }: AnimalScore): ScoresView | null {
+  const sorted = severeFirst(needs);
+  const scores = sorted.map(
+    (need): NamedScore => ({
+      name: needNames[need.need],
+      score: need.value,
+      low: need.low,
+      high: need.high,
+      band: bandOf(need.value),
+    }),
+  );
+  const severe = scores.map((one, index) => (sorted[index]!.severe ? { ...one, name: `${one.name}, severe` } : one));
+  return scoresView(severe, {
+    id: 'need-scores',
+    title: 'Every need beside its target',
+    first: 'Need',
+    finding: scores.length < 2 ? '' : scoresFinding(scores, 'needs'),
+  });
+}
+
+const named = (name: string, { score, low, high }: AnimalScore) => ({ name, score, low, high });
 
 /** The score of an animal as a bar with its words. */
 export function animalBar(score: AnimalScore): ScoreBar {
@@ -144,7 +180,9 @@ type AnimalPage = {
   /** What to enter before the score says much, or null. */
   unfitted: { text: string; href: string; action: string } | null;
   score: { bar: ScoreBar; cap: string; means: string; fromMemory: string; severe: string[] } | null;
-  needs: { id: string; name: string; score: ScoreBar; note: string; severe: boolean; reasons: ReasonGroup[] }[];
+  needs: { id: string; name: string; score: string; note: string; severe: boolean; reasons: ReasonGroup[] }[];
+  /** The needs beside each other; null while there are fewer than two. */
+  needScores: ScoresView | null;
   notScored: string[];
   measureFirst: MeasureLine[];
   /** The readings that would narrow the range of the score most, at most three. */
@@ -215,6 +253,7 @@ export function animalPage(
             severe: severeFirst(score.needs.filter((one) => one.severe)).map((need) => severeLine(need, system)),
           },
     needs: score === null ? [] : severeFirst(score.needs).map((need) => needLine(need, score, library, system)),
+    needScores: score === null ? null : scoresOfNeeds(score),
     notScored: score === null ? [] : score.notScored.map(({ need, why }) => notScoredSentence(need, why, score.season)),
     measureFirst: measureLines(
       measureFirst.filter((one) => one.animalIds.includes(row.id)),
@@ -326,7 +365,7 @@ function needLine(
   return {
     id: `need-${need.need}`,
     name: needNames[need.need],
-    score: scoreBar(scoreText(bandOf(need.value), need.value, need.low, need.high), need.value, need.low, need.high),
+    score: scoreText(bandOf(need.value), need.value, need.low, need.high),
     note: `Weighs ${need.weight} of ${total}; the score cannot be more than ${need.allowance} points above it.${stake}`,
     severe: need.severe,
     reasons: reasonGroups(need, library, system),

@@ -1,5 +1,6 @@
-// How figures over months are drawn: bars of cash and lines of a score, in units of a drawing 360 wide that is legible on a small
-// screen. The only file that knows the measures of these drawings; every drawing says its finding in words, and a table holds its figures.
+// How figures are drawn: cash saved up and spent, scores side by side and over time, weights and readings, in units of a drawing 360 wide
+// whose letters are legible on a telephone. The only file that knows the measures of these drawings; every drawing says its finding in
+// words, and a table holds its figures.
 
 import { scaleLinear, scalePoint } from 'd3-scale';
 import { line } from 'd3-shape';
@@ -13,21 +14,54 @@ export type Chart = {
   description: string;
   viewBox: string;
   grid: { path: string; x: string; y: string; label: string }[];
-  bars: { x: string; y: string; width: string; height: string }[];
-  lines: { kind: string; path: string }[];
+  /** Hatched rectangles: a range. */
+  bands: Rectangle[];
+  /** Filled rectangles: a sum. */
+  bars: Rectangle[];
   axis: string;
+  lines: { kind: string; path: string }[];
+  dots: { kind: string; x: string; y: string; size: string }[];
   labels: { x: string; y: string; anchor: 'start' | 'middle' | 'end'; text: string }[];
   caption: string;
 };
 
+type Rectangle = { x: string; y: string; width: string; height: string };
+
+/** What every drawing is told: its own id on the page, its title, the finding in a sentence, and what stands below it. */
+type Told = { id: string; title: string; description: string; caption: string };
+
 const WIDTH = 360;
 const TOP = 14;
 const LINE_OF_TEXT = 15;
+// About as wide as a figure.
+const LETTER = 8;
+
+// The scores at which the word for a score changes (see bandOf in src/score.ts), and the words, the last of which ends at 100.
+const WORD_ENDS = [40, 70, 90] as const;
 
 const write = (length: number) => length.toFixed(1);
 
+// A drawing with nothing on it yet; what is not told of a shape of it, it lacks.
+function sheet({ id, title, description, caption }: Told, height: number, shapes: Partial<Chart>): Chart {
+  return {
+    id,
+    title,
+    description,
+    caption,
+    viewBox: `0 0 ${WIDTH} ${height}`,
+    grid: [],
+    bands: [],
+    bars: [],
+    axis: '',
+    lines: [],
+    dots: [],
+    labels: [],
+    ...shapes,
+  };
+}
+
 function scoreGrid(left: number, right: number, y: (score: number) => number) {
-  return [0, 50, 100].map((tick) => ({
+  return [0, ...WORD_ENDS].map((tick) => ({
     path: `M${left} ${write(y(tick))}H${WIDTH - right}`,
     x: write(left - 6),
     y: write(y(tick) + 5),
@@ -45,61 +79,155 @@ function monthLabels(months: readonly PlainMonth[], at: (month: PlainMonth) => n
   );
 }
 
-/** The cash at the end of each month as bars, with the floor that stays in hand as a broken line. */
-export function cashChart(parts: {
-  id: string;
-  title: string;
-  description: string;
-  caption: string;
-  months: readonly PlainMonth[];
-  cash: readonly number[];
-  floor: number;
-  amount: (sum: number) => string;
-  locale: string;
-}): Chart {
-  const { months, cash, floor, amount, locale } = parts;
-  const [left, right, bottom] = [66, 6, 150];
-  const most = Math.max(1, floor, ...cash);
-  const least = Math.min(0, ...cash);
-  const y = scaleLinear([least, most], [bottom, TOP]).nice(3);
-  const x = scalePoint([...months], [left, WIDTH - right]).padding(0.5);
-  const width = Math.max(4, x.step() * 0.62);
-  const zero = y(0);
-  return {
-    ...parts,
-    viewBox: `0 0 ${WIDTH} ${bottom + 24}`,
-    grid: y.ticks(3).map((tick) => ({
+/**
+ * The cash in hand through the months as one line: it rises by what comes in and falls by what is owed and runs, and each month's purchases
+ * are a bar as long as they cost, with the numbers of the purchases, that the line comes down by. The floor that stays in hand is broken.
+ */
+export function savingChart(
+  parts: Told & {
+    /** `before` is in hand when the month begins, `saved` after what came in and went out of itself, `cash` after the purchases. */
+    months: readonly {
+      month: PlainMonth;
+      before: number;
+      saved: number;
+      cash: number;
+      bought: { first: number; last: number } | null;
+    }[];
+    floor: number;
+    amount: (sum: number) => string;
+    locale: string;
+  },
+): Chart {
+  const { months, floor, amount, locale } = parts;
+  const [left, right, bottom, top] = [58, 6, 190, TOP + LINE_OF_TEXT + 4];
+  const sums = months.flatMap((one) => [one.before, one.saved, one.cash]);
+  const y = scaleLinear([Math.min(0, ...sums), Math.max(1, floor, ...sums)], [bottom, top]).nice(4);
+  const step = (WIDTH - left - right) / months.length;
+  // A month is saved over most of its width, and bought at the end of that.
+  const spentAt = (index: number) => left + step * (index + 0.7);
+  const path = months.flatMap(({ before, saved, cash }, index) => [
+    `${index === 0 ? 'M' : 'L'}${write(left + step * index)} ${write(y(before))}`,
+    `L${write(spentAt(index))} ${write(y(saved))}V${write(y(cash))}H${write(left + step * (index + 1))}`,
+  ]);
+  const thick = Math.min(10, step * 0.5);
+  const spent = months.flatMap(({ saved, cash, bought }, index) =>
+    bought === null ? [] : [{ index, saved, height: y(cash) - y(saved), ...bought }],
+  );
+  return sheet(parts, bottom + 24, {
+    grid: y.ticks(4).map((tick) => ({
       path: `M${left} ${write(y(tick))}H${WIDTH - right}`,
       x: write(left - 6),
       y: write(y(tick) + 5),
       label: amount(tick),
     })),
-    bars: months.map((month, index) => {
-      const top = y(cash[index]!);
-      return {
-        x: write(x(month)! - width / 2),
-        y: write(Math.min(top, zero)),
-        width: write(width),
-        height: write(Math.abs(zero - top)),
-      };
-    }),
-    lines: floor === 0 ? [] : [{ kind: 'chart-line-second', path: `M${left} ${write(y(floor))}H${WIDTH - right}` }],
-    axis: `M${left} ${write(zero)}H${WIDTH - right}`,
-    labels: monthLabels(months, (month) => x(month)!, bottom + 18, locale),
-  };
+    bars: spent.map(({ index, saved, height }) => ({
+      x: write(spentAt(index) - thick / 2),
+      y: write(y(saved)),
+      width: write(thick),
+      height: write(Math.max(1, height)),
+    })),
+    axis: `M${left} ${write(y(0))}H${WIDTH - right}${months.map((_, index) => `M${write(left + step * index)} ${write(y(0))}v4`).join('')}`,
+    lines: [
+      ...(floor === 0 ? [] : [{ kind: 'chart-line-second', path: `M${left} ${write(y(floor))}H${WIDTH - right}` }]),
+      { kind: 'chart-line', path: path.join('') },
+    ],
+    labels: [
+      ...monthLabels(
+        months.map((one) => one.month),
+        (month) => left + step * (months.findIndex((one) => one.month === month) + 0.5),
+        bottom + 18,
+        locale,
+      ),
+      ...numbersOver(
+        spent.map(({ index, saved, first, last }) => ({ x: spentAt(index), y: y(saved) - 4, first, last })),
+      ),
+    ],
+  });
+}
+
+// The numbers of purchases over their bars: those that would touch an earlier one a line higher, or the first of them alone; where even
+// that has no room, none, and the list of months tells them.
+function numbersOver(spots: readonly { x: number; y: number; first: number; last: number }[]): Chart['labels'] {
+  const taken: { fromX: number; toX: number; y: number }[] = [];
+  return spots.flatMap(({ x, y, first, last }) => {
+    for (const text of first === last ? [`${first}`] : [`${first}–${last}`, `${first}`]) {
+      const half = (text.length * LETTER) / 2;
+      const middle = Math.min(x, WIDTH - half);
+      for (const raised of [0, 1, 2]) {
+        const height = Math.max(TOP, y - raised * LINE_OF_TEXT);
+        const isFree = taken.every(
+          (one) => one.toX <= middle - half || one.fromX >= middle + half || Math.abs(one.y - height) >= LINE_OF_TEXT,
+        );
+        if (!isFree) continue;
+        taken.push({ fromX: middle - half, toX: middle + half, y: height });
+        return [{ x: write(middle), y: write(height), anchor: 'middle' as const, text }];
+      }
+    }
+    return [];
+  });
+}
+
+/**
+ * Scores side by side on one scale from 0 to 100, the first on top: a line up to the lowest a score may be, a hatched band up to the highest,
+ * and a dot at the score. Upright lines stand where the word for a score changes.
+ */
+export function scoresChart(
+  parts: Told & {
+    rows: readonly { name: string; score: number; low: number; high: number }[];
+    /** The words for a score, the lowest first, one more than there are lines. */
+    words: readonly string[];
+  },
+): Chart {
+  const { rows, words } = parts;
+  const [left, right, top, row] = [8, 44, 30, 40];
+  const x = scaleLinear([0, 100], [left, WIDTH - right]);
+  const bottom = top + row * rows.length;
+  const at = (index: number) => top + row * index + 29;
+  const ends = [0, ...WORD_ENDS, 100];
+  return sheet(parts, bottom + 4, {
+    grid: WORD_ENDS.map((end) => ({ path: `M${write(x(end))} 22V${bottom}`, x: '0', y: '0', label: '' })),
+    bands: rows.map(({ low, high }, index) => ({
+      x: write(x(low)),
+      y: write(at(index) - 5),
+      width: write(x(high) - x(low)),
+      height: '10',
+    })),
+    axis: `${rows.map((_, index) => `M${left} ${write(at(index))}H${write(x(100))}`).join('')}M${write(x(100))} 22V${bottom}M${write(x(100) + 3)} 22V${bottom}`,
+    lines: rows.map(({ low }, index) => ({
+      kind: 'chart-line',
+      path: `M${left} ${write(at(index))}H${write(x(low))}`,
+    })),
+    dots: rows.map(({ score }, index) => ({
+      kind: 'chart-dot-ember',
+      x: write(x(score)),
+      y: write(at(index)),
+      size: '6',
+    })),
+    labels: [
+      ...words.map((text, index) => ({
+        // The last word is longer than its part of the scale, and begins where that does.
+        x: write(index === words.length - 1 ? x(ends[index]!) + 4 : x((ends[index]! + ends[index + 1]!) / 2)),
+        y: '15',
+        anchor: index === words.length - 1 ? ('start' as const) : ('middle' as const),
+        text,
+      })),
+      ...rows.flatMap(({ name, score }, index) => [
+        { x: write(left), y: write(at(index) - 10), anchor: 'start' as const, text: name },
+        { x: `${WIDTH - 2}`, y: write(at(index) + 5), anchor: 'end' as const, text: String(Math.round(score)) },
+      ]),
+    ],
+  });
 }
 
 /** One animal's score over the months with the plan (drawn through) and without it (broken), from 0 to 100. */
-export function scoreChart(parts: {
-  id: string;
-  title: string;
-  description: string;
-  caption: string;
-  months: readonly PlainMonth[];
-  planned: readonly number[];
-  baseline: readonly number[];
-  locale: string;
-}): Chart {
+export function scoreChart(
+  parts: Told & {
+    months: readonly PlainMonth[];
+    planned: readonly number[];
+    baseline: readonly number[];
+    locale: string;
+  },
+): Chart {
   const { months, planned, baseline, locale } = parts;
   const [left, right, bottom] = [34, 92, 122];
   const y = scaleLinear([0, 100], [bottom, TOP]);
@@ -123,11 +251,8 @@ export function scoreChart(parts: {
     anchor: 'start' as const,
     text,
   });
-  return {
-    ...parts,
-    viewBox: `0 0 ${WIDTH} ${bottom + 24}`,
+  return sheet(parts, bottom + 24, {
     grid: scoreGrid(left, right, y),
-    bars: [],
     lines: [
       { kind: 'chart-line-second', path: draw(baseline) ?? '' },
       { kind: 'chart-line', path: draw(planned) ?? '' },
@@ -138,19 +263,17 @@ export function scoreChart(parts: {
       label(high, `plan ${Math.round(end(planned))}`),
       label(low, `nothing ${Math.round(end(baseline))}`),
     ],
-  };
+  });
 }
 
 /** The weights of one animal over its days, two or more, the oldest first; the scale begins near the lightest, and its ends say so. */
-export function weightChart(parts: {
-  id: string;
-  title: string;
-  description: string;
-  caption: string;
-  weights: readonly { on: PlainDate; grams: number }[];
-  written: (grams: number) => string;
-  locale: string;
-}): Chart {
+export function weightChart(
+  parts: Told & {
+    weights: readonly { on: PlainDate; grams: number }[];
+    written: (grams: number) => string;
+    locale: string;
+  },
+): Chart {
   const { weights, written, locale } = parts;
   const [left, right, bottom] = [66, 12, 122];
   const [first, last] = [weights[0]!.on, weights[weights.length - 1]!.on];
@@ -170,39 +293,34 @@ export function weightChart(parts: {
     anchor,
     text,
   });
-  return {
-    ...parts,
-    viewBox: `0 0 ${WIDTH} ${bottom + 24}`,
+  return sheet(parts, bottom + 24, {
     grid: y.ticks(3).map((tick) => ({
       path: `M${left} ${write(y(tick))}H${WIDTH - right}`,
       x: write(left - 6),
       y: write(y(tick) + 5),
       label: written(tick),
     })),
-    bars: [],
     lines: [{ kind: 'chart-line', path: draw(weights) ?? '' }],
     axis: `M${left} ${write(bottom)}H${WIDTH - right}`,
     labels: [
       label(left, 'start', formatDate(first, locale)),
       ...(first === last ? [] : [label(WIDTH - right, 'end', formatDate(last, locale))]),
     ],
-  };
+  });
 }
 
 /**
  * Scores from 0 to 100 over the days on which they were found, two or more: lines named at their right end, and events marked along the top
  * with their numbers, those that lie too close together under one mark.
  */
-export function progressChart(parts: {
-  id: string;
-  title: string;
-  description: string;
-  caption: string;
-  days: readonly PlainDate[];
-  drawn: readonly { kind: 'chart-line' | 'chart-line-second'; values: readonly number[]; label: string }[];
-  events: readonly { on: PlainDate; number: number }[];
-  locale: string;
-}): Chart {
+export function progressChart(
+  parts: Told & {
+    days: readonly PlainDate[];
+    drawn: readonly { kind: 'chart-line' | 'chart-line-second'; values: readonly number[]; label: string }[];
+    events: readonly { on: PlainDate; number: number }[];
+    locale: string;
+  },
+): Chart {
   const { days, drawn, events, locale } = parts;
   const [left, right, top, bottom] = [34, 92, TOP + LINE_OF_TEXT + 4, 146];
   const [first, last] = [days[0]!, days[days.length - 1]!];
@@ -229,11 +347,8 @@ export function progressChart(parts: {
     if (before !== undefined && at(on) - before.x < 30) before.to = number;
     else marks.push({ from: number, to: number, x: at(on) });
   }
-  return {
-    ...parts,
-    viewBox: `0 0 ${WIDTH} ${bottom + 24}`,
+  return sheet(parts, bottom + 24, {
     grid: scoreGrid(left, right, y),
-    bars: [],
     lines: [
       ...marks.map((one) => ({ kind: 'chart-grid', path: `M${write(one.x)} ${top - 4}V${bottom}` })),
       ...drawn.map(({ kind, values }) => ({ kind, path: draw([...values]) ?? '' })),
@@ -250,30 +365,22 @@ export function progressChart(parts: {
       { x: write(WIDTH - right), y: write(bottom + 18), anchor: 'end' as const, text: formatShortDate(last, locale) },
       ...names,
     ],
-  };
+  });
 }
-
-/** A drawing of readings over time as views/partials/run-chart.hbs lays it out. */
-export type ReadingsDrawing = Omit<Chart, 'bars'> & {
-  bands: { x: string; y: string; width: string; height: string }[];
-  dots: { kind: string; x: string; y: string; size: string }[];
-};
 
 /**
  * Readings over time: a dot each, joined by a line, bands as hatched rectangles, and level lines with their words at the right. A dot of
  * kind 'chart-dot-marked' is drawn larger. At least one dot; an end of a band that is null lies at the edge of the drawing.
  */
-export function readingsChart(parts: {
-  id: string;
-  title: string;
-  description: string;
-  caption: string;
-  dots: readonly { on: PlainDate; value: number; kind: 'chart-dot' | 'chart-dot-old' | 'chart-dot-marked' }[];
-  bands: readonly { low: number | null; high: number | null }[];
-  levels: readonly { value: number; kind: 'chart-line-second' | 'chart-line-limit'; label: string }[];
-  amount: (value: number) => string;
-  locale: string;
-}): ReadingsDrawing {
+export function readingsChart(
+  parts: Told & {
+    dots: readonly { on: PlainDate; value: number; kind: 'chart-dot' | 'chart-dot-old' | 'chart-dot-marked' }[];
+    bands: readonly { low: number | null; high: number | null }[];
+    levels: readonly { value: number; kind: 'chart-line-second' | 'chart-line-limit'; label: string }[];
+    amount: (value: number) => string;
+    locale: string;
+  },
+): Chart {
   const { dots, bands, levels, amount, locale } = parts;
   const [left, right, bottom] = [62, 112, 190];
   const values = [
@@ -320,9 +427,7 @@ export function readingsChart(parts: {
           },
         ];
   const [floor, ceiling] = y.domain() as [number, number];
-  return {
-    ...parts,
-    viewBox: `0 0 ${WIDTH} ${bottom + 24}`,
+  return sheet(parts, bottom + 24, {
     grid: y.ticks(4).map((tick) => ({
       path: `M${left} ${write(y(tick))}H${WIDTH - right}`,
       x: write(left - 6),
@@ -347,5 +452,5 @@ export function readingsChart(parts: {
     })),
     axis: `M${left} ${write(bottom)}H${WIDTH - right}`,
     labels: [...dates, ...labels],
-  };
+  });
 }

@@ -38,7 +38,7 @@ import {
 import type { PlanningProgress, StudyProgress } from '../planning.ts';
 import { keptBackSentence } from '../sign-words.ts';
 import { listed, readingNames } from '../words.ts';
-import { type Chart, cashChart, scoreChart } from './chart.ts';
+import { type Chart, savingChart, scoreChart } from './chart.ts';
 import {
   type ChangesView,
   changesView,
@@ -75,7 +75,8 @@ type MonthView = {
   name: string;
   isNow: boolean;
   cash: string;
-  buys: BuyView[];
+  /** With the number under which each stands in the drawing. */
+  buys: (BuyView & { number: string })[];
   /** Where the month's purchases are shown instead; null where they are shown here. */
   brief: string | null;
   free: string | null;
@@ -101,7 +102,15 @@ export type RoadmapPage = {
   /** What is kept back for vets now, ahead of any purchase. */
   setAside: string[];
   infeasible: { heading: string; sentences: string[]; links: Link[] } | null;
-  now: { heading: string; sum: string; buys: BuyView[]; free: BuyView[]; nothing: string | null } | null;
+  now: {
+    heading: string;
+    sum: string;
+    buys: BuyView[];
+    free: BuyView[];
+    /** What else costs nothing, folded away. */
+    freeMore: { summary: string; rest: BuyView[] } | null;
+    nothing: string | null;
+  } | null;
   facts: { term: string; value: string }[];
   status: string | null;
   notes: string[];
@@ -251,6 +260,9 @@ function infeasibleView(
   };
 }
 
+// More would push the money and the months off the screen.
+const FREE_AT_ONCE = 5;
+
 function roadmapView(
   roadmap: KeptRoadmap,
   answer: FoundAnswer,
@@ -262,6 +274,7 @@ function roadmapView(
   const nameOf = new Map(roadmap.animals.map((one) => [one.animalId, one.name]));
   const describe = (buy: RoadmapBuy, month: PlainMonth) => buyView(buy, month, { nameOf, amount, around, firm });
   const months = roadmap.months.map((one) => one.month);
+  const numbers = numbersOf(roadmap.months);
   const first = roadmap.months[0]!;
   const bought = mostUrgentFirst(first.buys).map((one) => describe(one, first.month));
   const [priced, free] = [bought.filter((one) => !one.isFree), bought.filter((one) => one.isFree)];
@@ -273,7 +286,11 @@ function roadmapView(
           : `${formatMonth(first.month, locale)}: ${priced.length === 1 ? priced[0]!.name : `${priced.length} purchases`}`,
       sum: `${amount(first.bought)} this month; ${amount(first.cash)} in hand at its end.`,
       buys: priced,
-      free,
+      free: free.slice(0, FREE_AT_ONCE),
+      freeMore:
+        free.length <= FREE_AT_ONCE
+          ? null
+          : { summary: `${free.length - FREE_AT_ONCE} more that cost nothing`, rest: free.slice(FREE_AT_ONCE) },
       nothing: priced.length === 0 ? nothingNow(first, amount, locale) : null,
     },
     status: planStatusSentence(answer),
@@ -289,14 +306,21 @@ function roadmapView(
       { term: 'Scores if you buy nothing', value: pointMonths(roadmap.points.baseline) },
       { term: severeTerm, value: severeEnded(roadmap.severe.baseline, roadmap.severe.planned, 'if you buy nothing') },
     ],
-    months: roadmap.months.map((one, index) => monthView(one, index, roadmap, { describe, nameOf, amount, locale })),
-    cashChart: cashChart({
+    months: roadmap.months.map((one, index) =>
+      monthView(one, index, roadmap, { describe, nameOf, amount, locale, first: numbers[index]?.first ?? 0 }),
+    ),
+    cashChart: savingChart({
       id: 'cash',
-      title: 'Cash in hand at the end of each month',
+      title: 'What is saved, bought and in hand, month by month',
       description: cashFinding(roadmap, amount, locale),
-      caption: `Cash at the end of each month${roadmap.reserve === 0 ? '' : `; the broken line is the floor of ${amount(roadmap.reserve)} that stays in hand`}.`,
-      months,
-      cash: roadmap.months.map((one) => one.cash),
+      caption: `The line rises as money comes in. A bar is what a month’s purchases cost, with their numbers in the months below.${roadmap.reserve === 0 ? '' : ` Broken: the floor of ${amount(roadmap.reserve)} that stays in hand.`}`,
+      months: roadmap.months.map((one, index) => ({
+        month: one.month,
+        before: one.cash + one.bought + one.running + one.committed - one.income,
+        saved: one.cash + one.bought,
+        cash: one.cash,
+        bought: numbers[index]!,
+      })),
       floor: roadmap.reserve,
       amount: (sum) => shortAmount(sum, roadmap, locale),
       locale,
@@ -362,7 +386,19 @@ function briefOf({ buys, arrivals, renewals, savingFor }: RoadmapMonth, index: n
   return isEmpty ? 'Nothing to buy.' : null;
 }
 
+// The numbers of each month's purchases that cost something, counted through the plan; null for a month without any.
+function numbersOf(months: readonly RoadmapMonth[]): ({ first: number; last: number } | null)[] {
+  let last = 0;
+  return months.map(({ buys }) => {
+    const count = buys.filter((one) => one.price > 0).length;
+    last += count;
+    return count === 0 ? null : { first: last - count + 1, last };
+  });
+}
+
 type Describing = {
+  /** The number of the month's first purchase that costs something. */
+  first: number;
   describe: (buy: RoadmapBuy, month: PlainMonth) => BuyView;
   nameOf: ReadonlyMap<string, string>;
   amount: (sum: number) => string;
@@ -370,7 +406,7 @@ type Describing = {
 };
 
 function monthView(one: RoadmapMonth, index: number, roadmap: Roadmap, parts: Describing): MonthView {
-  const { describe, nameOf, amount, locale } = parts;
+  const { describe, nameOf, amount, locale, first } = parts;
   const bought = one.buys.map((each) => describe(each, one.month));
   const free = bought.filter((each) => each.isFree);
   const before = (animalId: string) => roadmap.months[index - 1]?.scores.find((each) => each.animalId === animalId);
@@ -378,8 +414,11 @@ function monthView(one: RoadmapMonth, index: number, roadmap: Roadmap, parts: De
   return {
     name: formatMonth(one.month, locale),
     isNow: index === 0,
-    cash: `${amount(one.cash)} in hand at the end`,
-    buys: index === 0 ? [] : bought.filter((each) => !each.isFree),
+    cash: amount(one.cash),
+    buys:
+      index === 0
+        ? []
+        : bought.filter((each) => !each.isFree).map((each, place) => ({ ...each, number: String(first + place) })),
     brief: briefOf(one, index),
     free:
       index === 0 || free.length === 0

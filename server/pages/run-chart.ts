@@ -15,7 +15,7 @@ import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { formSentences, lowerFirst, readingDimensions, readingNames } from '../words.ts';
-import { type ReadingsDrawing, readingsChart } from './chart.ts';
+import { type Chart, readingsChart } from './chart.ts';
 import { bandText } from './round.view.ts';
 
 /** The target band of one animal that lives there. */
@@ -47,7 +47,7 @@ export function runChartPages(app: FastifyInstance, { db, now, library, render }
 type RunChartPage = {
   heading: string;
   lead: string | null;
-  drawing: ReadingsDrawing | null;
+  drawing: Chart | null;
   findings: string[];
   rows: { takenOn: string; value: string; instrument: string; remark: string; editHref: string }[];
   againHref: string;

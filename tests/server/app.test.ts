@@ -2,6 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { connect } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { gunzipSync } from 'node:zlib';
 import { describe, expect, onTestFinished, test } from 'vitest';
 import { readAssets } from '../../server/assets.ts';
 import type { Page } from '../../server/page.ts';
@@ -78,6 +79,19 @@ describe('The files of the looks', () => {
       expect(file.headers['cache-control']).toBe('public, max-age=31536000, immutable');
       expect(file.headers['content-type']).toMatch(/^(text\/css|text\/javascript|image\/svg\+xml)/);
     }
+  });
+
+  test('are sent packed to whom takes that, the style sheet in less than 20 kB, and plain to others', async () => {
+    const { app, get } = await startApp();
+    const link = (await get('/')).document.querySelector('link[rel=stylesheet]')!.getAttribute('href')!;
+    const ask = (accepted: string) =>
+      app.inject({ url: link, headers: { host: '127.0.0.1', 'accept-encoding': accepted } });
+    const [packed, plain] = [await ask('br, gzip'), await ask('gzip;q=0')];
+    expect(packed.headers['content-encoding']).toBe('gzip');
+    expect(packed.rawPayload.length).toBeLessThan(20_000);
+    expect(plain.headers['content-encoding']).toBeUndefined();
+    expect(gunzipSync(packed.rawPayload).equals(plain.rawPayload)).toBe(true);
+    for (const one of [packed, plain]) expect(one.headers.vary).toBe('accept-encoding');
   });
 
   test('change their name when their content changes', () => {

@@ -134,7 +134,8 @@ test('Animals are listed worst off first, each with its score in words and its w
   for (const score of textsOf(page, '.score-text'))
     expect(score).toMatch(/^(Far short|Part way|Near|Meets the target): \d+ of 100/);
   expect(textsOf(page, '.need-note')[0]).toBe('Severely short: Heat.');
-  expect(textsOf(page, 'svg.score-bar')).toHaveLength(2);
+  expect(textsOf(page, '.chart-dot-ember')).toHaveLength(2);
+  expect(tableRows(page, 'The scores of all animals')).toHaveLength(2);
 });
 
 test('The score page explains a missing heater with the band of the target, its source and how well it is known', async () => {

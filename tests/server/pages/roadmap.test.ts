@@ -161,7 +161,7 @@ test('This month comes first: what to buy, for whom, what it changes, why now, a
   const decision = page.document.querySelector('.decision');
   expect(textOf(decision?.querySelector('h2') ?? null)).toBe('January 2026: Warm cave');
   expect(textOf(decision)).toContain('€25.00 this month; €5.00 in hand at its end.');
-  expect(textOf(decision)).toContain('€25.00, for Ember. In use in the same month.');
+  expect(textOf(decision)).toContain('Warm cave €25.00 for Ember. In use in the same month.');
   expect(textOf(decision)).toContain('Ember: Hides rises from 45 to 85.');
   expect(textOf(decision)).toContain('It can be paid now.');
   const links = [...(decision?.querySelectorAll('.actions a') ?? [])].map((one) => one.getAttribute('href'));
@@ -178,7 +178,7 @@ test('Each month gives its purchases, the cash left, what is saved for, and the 
   const months = textsOf(page, '.month');
   expect(months[1]).toContain('Saving for “Moss box” (€60.00) in April 2026.');
   expect(months[1]).toContain('€25.00 in hand at the end');
-  expect(months[3]).toContain('Moss box: €60.00, for Ember');
+  expect(months[3]).toContain('2. Moss box, for Ember €60.00');
   expect(months[3]).toContain('€5.00 in hand at the end');
   expect(tableRows(page, 'Cash by month')[3]).toEqual(['Apr 26', '€20.00', '€0.00', '€60.00', '€0.00', '€5.00']);
 });
