@@ -53,6 +53,7 @@ import { roadmapPages } from './pages/roadmap.ts';
 import { roomPages } from './pages/rooms.ts';
 import { roundPages } from './pages/round.ts';
 import { runChartPages } from './pages/run-chart.ts';
+import { ledBefore } from './pages/sent-twice.ts';
 import { settingsPages } from './pages/settings.ts';
 import { shoppingPages } from './pages/shopping.ts';
 import { signPages } from './pages/signs.ts';
@@ -225,6 +226,11 @@ export async function buildApp({
   app.removeAllContentTypeParsers();
   await app.register(formbody, { bodyLimit: LARGEST_FORM_BYTES });
   app.addHook('preValidation', async (request) => refuseRepeatedFields(request.body));
+  // Here once for all forms; each remembers itself in the transaction of its effect.
+  app.addHook('preHandler', async (request, reply) => {
+    const led = request.method === 'POST' ? ledBefore(db, request) : null;
+    if (led !== null) return reply.redirect(led, 303);
+  });
   app.setErrorHandler((error, request, reply) => answerFailure(error, request, reply));
   app.setNotFoundHandler((request, reply) =>
     answerFailure(new AppError('not_found', errorPages[404]!.sentence), request, reply),

@@ -157,17 +157,18 @@ export function readLedgerFile(
 
 /**
  * Puts a checked file in place of the whole ledger, all or nothing. A ledger that holds anything is copied beside itself first; one that
- * lives in memory has no such place, and is replaced only while it is empty.
+ * lives in memory has no such place, and is replaced only while it is empty. `also` is done in the same transaction, given the copy.
  */
 export function takeOverLedger(
   db: Db,
   { tables }: CheckedFile,
   today: PlainDate,
+  also: (copy: string | null) => void = () => undefined,
 ): { status: 'replaced'; copy: string | null } | { status: 'no-place-for-a-copy' } {
   const holds = holdsAnything(db);
   if (holds && db.$client.memory) return { status: 'no-place-for-a-copy' };
   const copy = holds ? copyBeside(db, 'import', today) : null;
-  replaceWholeLedger(db, tables);
+  replaceWholeLedger(db, tables, () => also(copy));
   return { status: 'replaced', copy };
 }
 

@@ -75,7 +75,7 @@ export const notices: Readonly<Record<string, string>> = {
   saved: 'Saved.',
   added: 'Added.',
   'sent-twice':
-    'This form reached the ledger twice and was entered once. For another one like it, begin with a new form.',
+    'This form reached the ledger twice and had its effect once. For another one like it, begin with a new form.',
   removed: 'Removed.',
   'removed-kept': 'Removed. It can be put back from the list of what was removed.',
   'put-back': 'Put back as it was.',

@@ -6,6 +6,7 @@ import Database from 'better-sqlite3';
 import type { PlainDate } from '../../src/calendar.ts';
 import type { Db } from './open.ts';
 import type * as schema from './schema.ts';
+import { forgetSentForms } from './sent-forms.ts';
 import { copyVerified } from './verified-copy.ts';
 
 /** The name of a table of the ledger, as the database knows it. */
@@ -28,6 +29,7 @@ export type JsonColumn = JsonColumnOf<Table>;
 /** Tables of a database file that are no part of the ledger, each with why. */
 export const NOT_OF_THE_LEDGER: Readonly<Record<string, string>> = {
   applied_migrations: 'It tells how this file came to its form, which is not how another file comes to it.',
+  sent_forms: 'It tells which forms this file took already, and they lead to rows of this file.',
 };
 
 /** What a cell holds: a number, a text, nothing, or in a column of JSON whatever JSON can hold. */
@@ -127,14 +129,18 @@ function rowsOf({ $client: client }: Db, { name, columns, key }: TableShape): Ro
 /**
  * Puts rows in place of everything the ledger holds, in one transaction that holds the write lock from its start. Throws RefusedRow, having
  * changed nothing, when the database does not take a row, when a row points at nothing, or when what was written does not read back the same.
+ * `also` is done in the same transaction.
  */
-export function replaceWholeLedger(db: Db, ledger: WholeLedger): void {
+export function replaceWholeLedger(db: Db, ledger: WholeLedger, also: () => void = () => undefined): void {
   const { $client: client } = db;
   client
     .transaction(() => {
       // Rows point at each other in both directions, so that no order of tables would do.
       client.pragma('defer_foreign_keys = ON');
       const shapes = tableShapes(db);
+      // Forms that were taken led to rows that are no more. A database of an earlier step does not have the table.
+      if (client.prepare("SELECT 1 FROM sqlite_schema WHERE name = 'sent_forms'").get() !== undefined)
+        forgetSentForms(db);
       for (const { name } of shapes) client.prepare(`DELETE FROM ${quoted(name)}`).run();
       for (const shape of shapes) insertRows(client, shape, ledger[shape.name] ?? []);
       const orphan = (client.pragma('foreign_key_check') as { table: string }[])[0];
@@ -145,6 +151,7 @@ export function replaceWholeLedger(db: Db, ledger: WholeLedger): void {
         if (JSON.stringify(there[name]) !== JSON.stringify(wanted[name]))
           throw new RefusedRow(name, null, 'what was written does not read back the same');
       }
+      also();
     })
     .immediate();
 }

@@ -27,7 +27,6 @@ import {
 } from '../db/breakdowns.ts';
 import { type FittingRecord, findEnclosure, findFitting, listFittings } from '../db/collection.ts';
 import { type Ledger, readLedger } from '../db/ledger.ts';
-import { inTransaction } from '../db/open.ts';
 import type { UpgradeRecord } from '../db/upgrades.ts';
 import {
   type ConfirmPage,
@@ -62,6 +61,7 @@ import { breakdownCautions, breakdownSentences, formSentences, readingNames, upg
 import { cautionsFor } from './fittings.view.ts';
 import { whatIsMissing } from './roadmap.ts';
 import { versionOf } from './row-form.ts';
+import { saveOnce } from './sent-twice.ts';
 
 /** A thing with what is around it: the others there, and the upgrade on the list that puts a new one in its place, if any. */
 type Around = {
@@ -95,13 +95,14 @@ export function breakdownPages(app: FastifyInstance, deps: Deps): void {
     const around = gather(request);
     const { row, ledger } = around;
     mustBeInUse(row);
+    const shownAt = () => paths.enclosures.show(row.enclosureId);
     const version = versionOf(request);
     const read = readBreakdown(request.body, around);
     if (read.status === 'bad') return show(request, reply, around, read, null, version, 422);
     if (version !== row.version) return lookAgain(request, reply, around, read.values);
     const { brokeOn, spareOn, note } = read.value;
     if (spareOn !== null) {
-      const saved = inTransaction(db, (tx) =>
+      const saved = saveOnce(db, request, shownAt, (tx) =>
         replaceBySpare(tx, Number(row.id), version, { brokeOn, fittedOn: spareOn, note }),
       );
       if (saved === 'conflict') return lookAgain(request, reply, around, read.values);
@@ -120,7 +121,9 @@ export function breakdownPages(app: FastifyInstance, deps: Deps): void {
         return show(request, reply, around, form, shortage, version, 422);
       }
     }
-    const saved = inTransaction(db, (tx) => breakFitting(tx, Number(row.id), version, { brokeOn, note, replacement }));
+    const saved = saveOnce(db, request, shownAt, (tx) =>
+      breakFitting(tx, Number(row.id), version, { brokeOn, note, replacement }),
+    );
     if (saved === 'conflict') return lookAgain(request, reply, around, read.values);
     if (planAgain()) return reply.redirect(paths.roadmap.progress, 303);
     return reply.redirect(withNotice(paths.enclosures.show(row.enclosureId), 'broke'), 303);
@@ -148,7 +151,8 @@ export function breakdownPages(app: FastifyInstance, deps: Deps): void {
     const { row, replacement, today } = gather(request);
     mustBeTakenBack(row, replacement);
     const version = versionOf(request);
-    const saved = inTransaction(db, (tx) => takeBackIntoUse(tx, Number(row.id), version, today));
+    const shownAt = () => paths.enclosures.show(row.enclosureId);
+    const saved = saveOnce(db, request, shownAt, (tx) => takeBackIntoUse(tx, Number(row.id), version, today));
     if (saved === 'conflict') throw new AppError('conflict', formSentences.changedMeanwhile);
     planAgain();
     return reply.redirect(withNotice(paths.enclosures.show(row.enclosureId), 'works-after-all'), 303);

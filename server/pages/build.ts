@@ -10,7 +10,7 @@ import { parseQuantity, type Quantity, typedQuantity, type UnitSystem } from '..
 import { USUAL_AIR_CHANGES } from '../../src/warmth.ts';
 import { changeEnclosure, type EnclosureRecord, findEnclosure } from '../db/collection.ts';
 import { readLedger } from '../db/ledger.ts';
-import { inTransaction, type Session } from '../db/open.ts';
+import type { Session } from '../db/open.ts';
 import { listRooms } from '../db/rooms.ts';
 import {
   type Answer,
@@ -43,6 +43,7 @@ import { paths, withNotice } from '../paths.ts';
 import { measureUseSentence } from '../warmth-words.ts';
 import { formSentences, materialNames, quantitySentence } from '../words.ts';
 import { versionOf } from './row-form.ts';
+import { saveOnce } from './sent-twice.ts';
 
 type Value = {
   wall: number | null;
@@ -104,7 +105,8 @@ export function buildPages(app: FastifyInstance, { db, now, render }: Deps): voi
     const errors = mistakesOf(read.value, enclosure, dateOfInstant(now(), timeZone));
     if (errors.length > 0)
       return show(request, reply, enclosure, { values: read.values, errors }, { status: 422, version });
-    const outcome = inTransaction(db, (tx) => {
+    const shownAt = () => paths.enclosures.warmth(enclosure.id);
+    const outcome = saveOnce(db, request, shownAt, (tx) => {
       const { id, removedOn: _removed, version: _version, ...facts } = enclosureOf(tx, request);
       return changeEnclosure(tx, Number(id), version, { ...facts, build: buildOf(read.value) });
     });

@@ -9,7 +9,7 @@ import { capSentences as words } from '../cap-words.ts';
 import { type CapRecord, listQuestions, readCap, saveCap } from '../db/cap.ts';
 import { loadCollection } from '../db/collection.ts';
 import { type Ledger, readLedger } from '../db/ledger.ts';
-import { inTransaction, type Session } from '../db/open.ts';
+import type { Session } from '../db/open.ts';
 import { studiesOf } from '../db/studies.ts';
 import { type Conflict, conflictView, formPage, numberField, radioField } from '../fields.ts';
 import {
@@ -28,6 +28,7 @@ import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { capPage } from './cap.view.ts';
 import { versionOf } from './row-form.ts';
+import { saveOnce } from './sent-twice.ts';
 
 const back = { href: paths.cap.show, label: words.heading };
 
@@ -57,7 +58,10 @@ export function capPages(app: FastifyInstance, { db, now, library, render }: Dep
     const version = versionOf(request);
     const read = readForm(request, around);
     if (read.status === 'bad') return show(reply, around, read, { status: 422, version });
-    const saved = inTransaction(db, (tx) => saveCap(tx, version, settingsOf(read.value), upkeepOf(around, read.value)));
+    const shownAt = () => paths.cap.show;
+    const saved = saveOnce(db, request, shownAt, (tx) =>
+      saveCap(tx, version, settingsOf(read.value), upkeepOf(around, read.value)),
+    );
     if (saved === 'saved') return reply.redirect(withNotice(paths.cap.show, 'saved'), 303);
     const other = gather(db);
     const conflict = conflictView(

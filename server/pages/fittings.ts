@@ -21,7 +21,7 @@ import {
 } from '../db/collection.ts';
 import { readLedger } from '../db/ledger.ts';
 import { renewFitting } from '../db/money.ts';
-import { inTransaction, type Session, type Tx } from '../db/open.ts';
+import type { Session, Tx } from '../db/open.ts';
 import { dayField, type FormPageParts, formPage, numberField } from '../fields.ts';
 import {
   dateField,
@@ -51,6 +51,7 @@ import {
 } from './fittings.view.ts';
 import { lampRead, usualOrigin } from './lamp-fields.ts';
 import { registerRowPages, versionOf } from './row-form.ts';
+import { saveOnce } from './sent-twice.ts';
 
 export function fittingPages(app: FastifyInstance, deps: Deps): void {
   const { db, now, render } = deps;
@@ -176,8 +177,9 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
       const version = versionOf(request);
       const read = page.read(fields, row, around);
       if (read.status === 'bad') return show(request, reply, page, row, around, read, version, 422);
-      const outcome = inTransaction(db, (tx) => read.save(tx, version));
-      if (outcome === 'saved') return reply.redirect(withNotice(paths.enclosures.show(row.enclosureId), notice), 303);
+      const shownAt = () => paths.enclosures.show(row.enclosureId);
+      const outcome = saveOnce(db, request, shownAt, (tx) => read.save(tx, version));
+      if (outcome === 'saved') return reply.redirect(withNotice(shownAt(), notice), 303);
       const again = withMistake(startForm(read.values), '', formSentences.changedLookAgain);
       return show(request, reply, page, row, around, again, row.version, 409);
     });

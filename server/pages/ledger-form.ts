@@ -6,13 +6,14 @@ import type { z } from 'zod';
 import type { PlainDate } from '../../src/calendar.ts';
 import { dateOfInstant } from '../../src/calendar.ts';
 import { changeLedger, type Ledger, readLedger } from '../db/ledger.ts';
-import { inTransaction, type Session, type Tx } from '../db/open.ts';
+import type { Session, Tx } from '../db/open.ts';
 import { type Conflict, conflictView, type FormPageParts, formPage } from '../fields.ts';
 import { type FormError, type FormState, parseForm, startForm, type Values } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { withNotice } from '../paths.ts';
 import type { MenuKey } from '../render.ts';
 import { versionOf } from './row-form.ts';
+import { saveOnce } from './sent-twice.ts';
 
 /** What a page says about its part of the ledger's row. */
 export type LedgerForm<Value> = {
@@ -53,7 +54,8 @@ export function registerLedgerForm<Value>(
     const version = versionOf(request);
     const read = readForm(request, ledger);
     if (read.status === 'bad') return show(reply, ledger, read, { status: 422, version });
-    const outcome = inTransaction(db, (tx) => {
+    const shownAt = () => page.back;
+    const outcome = saveOnce(db, request, shownAt, (tx) => {
       const before = readLedger(tx);
       const saved = changeLedger(tx, version, page.changes(read.value));
       if (saved === 'saved') page.also?.(tx, before, read.value);

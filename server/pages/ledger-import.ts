@@ -12,6 +12,7 @@ import { differencesOf, markOf, type TableDifference } from '../ledger-differenc
 import { type CheckedFile, readLedgerFile, takeOverLedger, tryOutLedger } from '../ledger-file.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
+import { ledBefore, newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
 
 const MOST_CHARACTERS = 12_000_000;
 
@@ -49,7 +50,8 @@ export function ledgerImportPages(app: FastifyInstance, { db, now, care, plannin
   app.get(paths.export.import, (_request, reply) => show(reply, startForm()));
 
   app.post(paths.export.import, { bodyLimit: LARGEST_BODY }, async (request, reply) => {
-    const read = parseForm(formSchema, request.body);
+    const { [ONCE_FIELD]: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
+    const read = parseForm(formSchema, fields);
     if (read.status === 'bad') return show(reply, read, 422);
     const { text, step, seen } = read.value;
     const typed = startForm(read.values);
@@ -59,18 +61,23 @@ export function ledgerImportPages(app: FastifyInstance, { db, now, care, plannin
     // A plan that is being made would be kept in the ledger that comes; studies of the one that goes are ended.
     if (planning.progress() !== null) return show(reply, withMistake(typed, 'text', exportWords.planning), 422);
     await planning.close();
+    // Its first sending may have been taken while this one waited.
+    const led = ledBefore(db, request);
+    if (led !== null) return reply.redirect(led, 303);
     if (seen !== markOf(readWholeLedger(db))) {
       planning.study({ moreTime: false });
       return preview(reply, text, checked.file, exportWords.changedSince);
     }
-    const taken = takeOverLedger(db, checked.file, dateOfInstant(now(), readLedger(db).timeZone));
+    const doneAt = (copy: string | null) =>
+      `${paths.export.imported}${copy === null ? '' : `?copy=${encodeURIComponent(nameOf(copy))}`}`;
+    const today = dateOfInstant(now(), readLedger(db).timeZone);
+    const taken = takeOverLedger(db, checked.file, today, (copy) => rememberSent(db, request, doneAt(copy)));
     if (taken.status === 'no-place-for-a-copy')
       return show(reply, withMistake(typed, 'text', exportWords.inMemory), 422);
     care.forget();
     care.noticeUpdate(now());
     planning.study({ moreTime: false });
-    const copy = taken.copy === null ? '' : `?copy=${encodeURIComponent(nameOf(taken.copy))}`;
-    return reply.redirect(`${paths.export.imported}${copy}`, 303);
+    return reply.redirect(doneAt(taken.copy), 303);
   });
 
   app.get(paths.export.imported, (request, reply) => {
@@ -134,6 +141,7 @@ export function ledgerImportPages(app: FastifyInstance, { db, now, care, plannin
       carried: [
         { name: 'text', value: text },
         { name: 'seen', value: markOf(here) },
+        { name: ONCE_FIELD, value: newMark() },
       ],
       submit: isRefused || other.length === 0 ? null : 'Replace this ledger',
       back: { href: paths.export.import, label: 'Choose another file' },

@@ -50,12 +50,11 @@ import { paths, withNotice } from '../paths.ts';
 import { formSentences, lowerFirst, readingNames } from '../words.ts';
 import { closingOf, collectionOn, monthRecordOf, plannedBuys, plansOfMonth } from './month-record.ts';
 import { type ClosePage, monthPage, monthsPage } from './months.view.ts';
-import { ONCE_FIELD, watchForTwice } from './sent-twice.ts';
+import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
 
 const menu = 'money';
 
 export function monthPages(app: FastifyInstance, { db, now, library, render }: Deps): void {
-  const twice = watchForTwice();
   const back = { href: paths.months.list, label: 'Months' };
 
   app.get(paths.months.list, (_request, reply) => {
@@ -88,18 +87,14 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
 
   app.post(paths.months.close(':month'), (request, reply) => {
     const month = monthFrom(request);
-    const led = twice.led(request.body);
-    if (led !== null) return reply.redirect(led, 303);
     const { ledger, today } = around();
     refuseUnlessOpen(db, month, today, ledger);
     const { [ONCE_FIELD]: _, plan, ...fields } = (request.body ?? {}) as Record<string, unknown>;
     const steps = stepsOf(db, [month], ledger, plan);
     const read = readClosing(fields, steps, ledger, today);
     if (read.status === 'bad') return showClosing(reply, steps, read, 422);
-    keepClosing(steps, read.value, today);
-    const shown = withNotice(paths.months.show(month), 'month-closed');
-    twice.remember(request.body, shown);
-    return reply.redirect(shown, 303);
+    keepClosing(request, steps, read.value, today, paths.months.show(month));
+    return reply.redirect(withNotice(paths.months.show(month), 'month-closed'), 303);
   });
 
   app.get(paths.months.catchUp, (_request, reply) => {
@@ -111,8 +106,6 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
   });
 
   app.post(paths.months.catchUp, (request, reply) => {
-    const led = twice.led(request.body);
-    if (led !== null) return reply.redirect(led, 303);
     const { ledger, today } = around();
     const { open } = closingOf(db, today);
     if (open.length === 0) throw new AppError('conflict', 'Every month that is over is closed already.');
@@ -120,10 +113,8 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
     const steps = stepsOf(db, open, ledger);
     const read = readClosing(fields, steps, ledger, today);
     if (read.status === 'bad') return showClosing(reply, steps, read, 422);
-    keepClosing(steps, read.value, today);
-    const shown = withNotice(paths.months.list, 'months-closed');
-    twice.remember(request.body, shown);
-    return reply.redirect(shown, 303);
+    keepClosing(request, steps, read.value, today, paths.months.list);
+    return reply.redirect(withNotice(paths.months.list, 'months-closed'), 303);
   });
 
   app.get(paths.months.correct(':month'), (request, reply) => {
@@ -133,8 +124,6 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
 
   app.post(paths.months.correct(':month'), (request, reply) => {
     const month = closedFrom(request);
-    const led = twice.led(request.body);
-    if (led !== null) return reply.redirect(led, 303);
     const { ledger, today } = around();
     const { [ONCE_FIELD]: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
     const read = parseForm(
@@ -155,10 +144,11 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
           : null;
     if (mistake !== null) return showCorrection(reply, month, { values: read.values, errors: [mistake] }, 422);
     const signed = side === 'none' ? null : side === 'more' ? amount! : money(-amount!);
-    inTransaction(db, (tx) => addCorrection(tx, { month, enteredOn: today, amount: signed, note }));
-    const shown = withNotice(paths.months.show(month), 'added');
-    twice.remember(request.body, shown);
-    return reply.redirect(shown, 303);
+    inTransaction(db, (tx) => {
+      addCorrection(tx, { month, enteredOn: today, amount: signed, note });
+      rememberSent(tx, request, paths.months.show(month));
+    });
+    return reply.redirect(withNotice(paths.months.show(month), 'added'), 303);
   });
 
   function around(): { ledger: Ledger; today: PlainDate } {
@@ -173,7 +163,13 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
   }
 
   // What was bought and went back is written down first, then each month is kept in its order, the count with the last.
-  function keepClosing({ months, plans }: Steps, value: ClosingValue, today: PlainDate): void {
+  function keepClosing(
+    request: FastifyRequest,
+    { months, plans }: Steps,
+    value: ClosingValue,
+    today: PlainDate,
+    shownAt: string,
+  ): void {
     inTransaction(db, (tx) => {
       for (const { upgrade, boughtOn, paid, shop } of value.bought) {
         const { version } = findUpgrade(tx, Number(upgrade.id))!;
@@ -189,6 +185,7 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
         close(tx, month, { cameIn: value.cameIn.get(month)!, note, shops, plan: plans.get(month)!, counted }, today);
       }
       keepCount(tx, value);
+      rememberSent(tx, request, shownAt);
     });
   }
 
@@ -202,7 +199,7 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
 
   function showClosing(reply: FastifyReply, steps: Steps, form: FormState, status: number): FastifyReply {
     const { ledger } = around();
-    const model = closePage(steps, form, ledger, twice.mark());
+    const model = closePage(steps, form, ledger, newMark());
     return render(reply, 'month-close', model, { title: model.heading, current: menu, status, back });
   }
 
@@ -212,7 +209,7 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
       heading: `Correct ${formatMonth(month, ledger.locale)}`,
       lead: `The month stays as it was closed; the correction stands below it with today’s date, ${formatDate(today, ledger.locale)}.`,
       action: paths.months.correct(month),
-      once: twice.mark(),
+      once: newMark(),
       groups: [
         {
           legend: null,

@@ -31,6 +31,7 @@ import { paths, withNotice } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { cautions, formSentences, needNames } from '../words.ts';
 import { versionOf } from './row-form.ts';
+import { rememberSent } from './sent-twice.ts';
 import { type OldThingView, placeWords } from './upgrades.view.ts';
 
 /** What an upgrade frees, with what was said of it: as kept when it was fitted, as it would be now before that. */
@@ -129,9 +130,11 @@ export function oldThingPages(app: FastifyInstance, { db, library, now, parts, r
         : fate === 'sold'
           ? { fate, amount: amount!, note: words.saleNote(nameOf(freed)) }
           : { fate };
-    const outcome = inTransaction(db, (tx) =>
-      answerOldThing(tx, upgrade, freed, answer, today, versionOf(request) - 1),
-    );
+    const outcome = inTransaction(db, (tx) => {
+      const answered = answerOldThing(tx, upgrade, freed, answer, today, versionOf(request) - 1);
+      if (answered === 'saved') rememberSent(tx, request, paths.upgrades.show(upgrade.id));
+      return answered;
+    });
     if (outcome === 'settled') return bad('fate', words.settled);
     if (outcome === 'conflict')
       return show(

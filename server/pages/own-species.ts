@@ -41,6 +41,7 @@ import { activityWords, capital, formSentences, groupWords, habitWords, measureN
 import { fieldOfFault } from './care-fields.ts';
 import { sourceControls, sourceRules } from './care-values.ts';
 import { type KindQuestion, registerRowPages } from './row-form.ts';
+import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
 
 const urls = paths.ownSpecies;
 
@@ -148,7 +149,8 @@ export function ownSpeciesPages(app: FastifyInstance, deps: Deps): void {
   app.get(urls.fromFile, (request, reply) => showFile(request, reply, startForm(), 200));
 
   app.post(urls.fromFile, (request, reply) => {
-    const read = parseForm(formOf({ file: requiredText('the text of the file', 60_000) }), request.body);
+    const { [ONCE_FIELD]: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
+    const read = parseForm(formOf({ file: requiredText('the text of the file', 60_000) }), fields);
     if (read.status === 'bad') return showFile(request, reply, read, 422);
     const form = startForm(read.values);
     const refuse = (message: string) => showFile(request, reply, withMistake(form, 'file', message), 422);
@@ -158,7 +160,10 @@ export function ownSpeciesPages(app: FastifyInstance, deps: Deps): void {
     if (checked.status === 'bad') return refuse(fileFaultsSentence(checked.faults));
     const { species, sources } = checked;
     if (library().species.some(({ id }) => id === species.id)) return refuse(careSentences.idTaken(species.id));
-    inTransaction(db, (tx) => addOwnSpecies(tx, care.whole(species, sources)));
+    inTransaction(db, (tx) => {
+      addOwnSpecies(tx, care.whole(species, sources));
+      rememberSent(tx, request, paths.species.show(species.id));
+    });
     return reply.redirect(withNotice(paths.species.show(species.id), 'added'), 303);
   });
 
@@ -183,6 +188,7 @@ export function ownSpeciesPages(app: FastifyInstance, deps: Deps): void {
       heading,
       lead: 'Each species page has a link that saves it as a file. Open such a file as text and paste the whole of it here.',
       action: request.url,
+      once: newMark(),
       cautions: [careSentences.overrideWarning],
       groups: [{ legend: null, fields: [notesField(form, 'file', 'Text of the file', { rows: 20 })] }],
       submit: 'Add this species',

@@ -19,7 +19,6 @@ import {
   findFitting,
   type Saved,
 } from '../db/collection.ts';
-import { inTransaction } from '../db/open.ts';
 import {
   type Conflict,
   conflictView,
@@ -49,6 +48,7 @@ import { cautions, formSentences } from '../words.ts';
 import { canBePlaced } from './light.view.ts';
 import { type LightPreview, lightPreview, mistakesOfPlace } from './light-preview.ts';
 import { versionOf } from './row-form.ts';
+import { saveOnce } from './sent-twice.ts';
 
 /** What is around the thing that is placed. */
 type Around = {
@@ -97,7 +97,7 @@ export function placingPages(app: FastifyInstance, { db, now, library, render }:
     const { row, today } = around;
     const read = readPlace(around, fields);
     if (read.status === 'bad' && version === row.version) return show(reply, around, read, { status: 422, version });
-    if (read.status === 'ok' && save(row, version, placedFitting(row, read.value, today)) === 'saved')
+    if (read.status === 'ok' && save(request, row, version, placedFitting(row, read.value, today)) === 'saved')
       return reply.redirect(withNotice(paths.enclosures.light(row.enclosureId), 'saved'), 303);
     const there = gather(request);
     const conflict = conflictView(
@@ -113,14 +113,15 @@ export function placingPages(app: FastifyInstance, { db, now, library, render }:
 
   app.post(paths.enclosures.fittings.takePlaceAway(':enclosure', ':id'), (request, reply) => {
     const { row } = gather(request);
-    if (save(row, versionOf(request), { ...row, placed: null }) === 'conflict')
+    if (save(request, row, versionOf(request), { ...row, placed: null }) === 'conflict')
       throw new AppError('conflict', formSentences.changedMeanwhile);
     return reply.redirect(withNotice(paths.enclosures.light(row.enclosureId), 'saved'), 303);
   });
 
-  function save({ id }: FittingRecord, version: number, changed: FittingRecord): Saved {
+  function save(request: FastifyRequest, row: FittingRecord, version: number, changed: FittingRecord): Saved {
     const { id: _, removedOn: _removed, version: _version, ...facts } = changed;
-    return inTransaction(db, (tx) => changeFitting(tx, Number(id), version, facts));
+    const shownAt = () => paths.enclosures.light(row.enclosureId);
+    return saveOnce(db, request, shownAt, (tx) => changeFitting(tx, Number(row.id), version, facts));
   }
 
   function gather(request: FastifyRequest): Around {

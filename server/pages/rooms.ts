@@ -12,7 +12,6 @@ import { OUTLET_RULE_NAMES, type OutletRuleName } from '../../src/rooms.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
 import { loadCollection } from '../db/collection.ts';
 import { readLedger } from '../db/ledger.ts';
-import { inTransaction } from '../db/open.ts';
 import {
   addOutlet,
   addRoom,
@@ -65,6 +64,7 @@ import { outletRuleNames, provenanceLine, socketCautions } from '../warmth-words
 import { formSentences, monthNames } from '../words.ts';
 import { roomsPage } from './rooms.view.ts';
 import { type KindQuestion, registerRowPages, versionOf } from './row-form.ts';
+import { saveOnce } from './sent-twice.ts';
 
 const urls = paths.rooms;
 
@@ -111,7 +111,8 @@ export function roomPages(app: FastifyInstance, deps: Deps): void {
     const ticked = read.value as Record<string, boolean>;
     const idsOf = (isTicked: boolean) =>
       things.filter((one) => ticked[thingField(one.id)] === isTicked).map(({ id }) => id);
-    const outcome = inTransaction(db, (tx) =>
+    const shownAt = () => urls.list;
+    const outcome = saveOnce(db, request, shownAt, (tx) =>
       plugIn(tx, Number(outlet.id), version, { plugged: idsOf(true), unplugged: idsOf(false) }),
     );
     if (outcome === 'saved') return reply.redirect(withNotice(urls.list, 'saved'), 303);

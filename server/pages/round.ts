@@ -33,7 +33,7 @@ import { gatherScoring } from '../scores.ts';
 import { formSentences, lowerFirst, readingDimensions, readingNames } from '../words.ts';
 import { doubtSentence, fieldsOf, roundPage, roundSavedPage, stopsOf } from './round.view.ts';
 import { savedReadings, scoreChanges } from './saved-readings.ts';
-import { ONCE_FIELD, watchForTwice } from './sent-twice.ts';
+import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
 
 const HOTTEST_ROOM = 60;
 
@@ -58,8 +58,6 @@ type Round = {
 };
 
 export function roundPages(app: FastifyInstance, { db, now, library, render }: Deps): void {
-  const twice = watchForTwice();
-
   app.get(paths.enclosures.round(':id'), (request, reply) => {
     const around = gather(request);
     const form = startForm({ takenOn: around.today, hour: String(hourOfInstant(now(), around.ledger.timeZone)) });
@@ -68,14 +66,15 @@ export function roundPages(app: FastifyInstance, { db, now, library, render }: D
 
   app.post(paths.enclosures.round(':id'), (request, reply) => {
     const around = gather(request);
-    const led = twice.led(request.body);
-    if (led !== null) return reply.redirect(led, 303);
     const read = readRound(request, around);
     if (read.status === 'bad') return show(reply, around, read, 422);
     const facts = factsOf(around.enclosure, read.value, around.instruments);
-    const ids = inTransaction(db, (tx) => facts.map((one) => addReading(tx, one)));
-    const saved = paths.enclosures.roundSaved(around.enclosure.id, ids);
-    twice.remember(request.body, saved);
+    const saved = inTransaction(db, (tx) => {
+      const ids = facts.map((one) => addReading(tx, one));
+      const address = paths.enclosures.roundSaved(around.enclosure.id, ids);
+      rememberSent(tx, request, address);
+      return address;
+    });
     return reply.redirect(saved, 303);
   });
 
@@ -109,7 +108,7 @@ export function roundPages(app: FastifyInstance, { db, now, library, render }: D
       locale: around.ledger.locale,
       form,
       stops: stopsOf(around),
-      once: twice.mark(),
+      once: newMark(),
       action: paths.enclosures.round(around.enclosure.id),
     });
     return render(reply, 'round', model, {

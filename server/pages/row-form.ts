@@ -22,7 +22,7 @@ import type { Deps } from '../page.ts';
 import { withNotice } from '../paths.ts';
 import type { MenuKey } from '../render.ts';
 import { formSentences } from '../words.ts';
-import { ONCE_FIELD, watchForTwice } from './sent-twice.ts';
+import { newMark, ONCE_FIELD, rememberSent, saveOnce } from './sent-twice.ts';
 
 /** As much of a row as the order of events needs. */
 type KeptRow = { id: string; removedOn: PlainDate | null; version: number };
@@ -77,7 +77,6 @@ export function registerRowPages<Around, Value, Row extends KeptRow>(
   pages: RowPages<Around, Value, Row>,
 ): void {
   const { urls, menu } = pages;
-  const twice = watchForTwice();
 
   app.get(urls.new, (request, reply) => {
     const around = pages.gather(db, request);
@@ -89,13 +88,15 @@ export function registerRowPages<Around, Value, Row extends KeptRow>(
   app.post(urls.new, (request, reply) => {
     const around = pages.gather(db, request);
     if ((pages.askFirst?.(around) ?? null) !== null) throw new AppError('invalid', formSentences.chooseFirst);
-    const led = twice.led(request.body);
-    if (led !== null) return reply.redirect(led, 303);
     const read = readForm(request, around, null);
     if (read.status === 'bad') return showForm(request, reply, around, read, null, { status: 422 });
-    const id = inTransaction(db, (tx) => pages.add(tx, around, read.value));
-    twice.remember(request.body, pages.shownAt(around, id));
-    return reply.redirect(withNotice(pages.shownAt(around, id), 'added'), 303);
+    const shownAt = inTransaction(db, (tx) => {
+      const id = pages.add(tx, around, read.value);
+      const address = pages.shownAt(around, id);
+      rememberSent(tx, request, address);
+      return address;
+    });
+    return reply.redirect(withNotice(shownAt, 'added'), 303);
   });
 
   app.get(urls.edit, (request, reply) => {
@@ -111,8 +112,9 @@ export function registerRowPages<Around, Value, Row extends KeptRow>(
     if (read.status === 'bad')
       return showForm(request, reply, around, read, row, { status: 422, version: read.version });
     const { version, value } = read;
-    const outcome = inTransaction(db, (tx) => pages.change(tx, around, row, version, value));
-    if (outcome === 'saved') return reply.redirect(withNotice(pages.shownAt(around, row.id), 'saved'), 303);
+    const shownAt = () => pages.shownAt(around, row.id);
+    const outcome = saveOnce(db, request, shownAt, (tx) => pages.change(tx, around, row, version, value));
+    if (outcome === 'saved') return reply.redirect(withNotice(shownAt(), 'saved'), 303);
     const now = anyRow(db, request, around);
     const form = startForm(read.values);
     if (now.removedOn !== null) {
@@ -143,7 +145,12 @@ export function registerRowPages<Around, Value, Row extends KeptRow>(
     const around = pages.gather(db, request);
     const row = anyRow(db, request, around);
     const version = versionOf(request);
-    const outcome = inTransaction(db, (tx) => pages.remove(tx, around, row, version));
+    const outcome = saveOnce(
+      db,
+      request,
+      () => pages.listedAt(around),
+      (tx) => pages.remove(tx, around, row, version),
+    );
     if (outcome === 'conflict') throw new AppError('conflict', formSentences.changedMeanwhile);
     return reply.redirect(withNotice(pages.listedAt(around), 'removed-kept'), 303);
   });
@@ -152,7 +159,12 @@ export function registerRowPages<Around, Value, Row extends KeptRow>(
     const around = pages.gather(db, request);
     const row = anyRow(db, request, around);
     const version = versionOf(request);
-    const outcome = inTransaction(db, (tx) => pages.putBack(tx, row, version));
+    const outcome = saveOnce(
+      db,
+      request,
+      () => pages.shownAt(around, row.id),
+      (tx) => pages.putBack(tx, row, version),
+    );
     if (outcome === 'conflict') throw new AppError('conflict', formSentences.changedMeanwhile);
     return reply.redirect(withNotice(pages.shownAt(around, row.id), 'put-back'), 303);
   });
@@ -174,7 +186,7 @@ export function registerRowPages<Around, Value, Row extends KeptRow>(
       ...parts,
       action: request.url,
       version: version === undefined ? null : String(version),
-      once: row === null ? twice.mark() : null,
+      once: row === null ? newMark() : null,
       conflict,
     });
     return render(reply, 'form', model, { title: parts.heading, current: menu, status });

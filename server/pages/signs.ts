@@ -11,7 +11,7 @@ import { type Alarm, alarmsOf, ENDINGS, SIGN_KINDS, type SignKind } from '../../
 import { type Quantity, typedQuantity } from '../../src/units.ts';
 import { type AnimalRecord, findAnimal } from '../db/collection.ts';
 import { type Ledger, readLedger } from '../db/ledger.ts';
-import { inTransaction, type Session } from '../db/open.ts';
+import type { Session } from '../db/open.ts';
 import {
   addSign,
   changeSign,
@@ -48,6 +48,7 @@ import { paths, withNotice } from '../paths.ts';
 import { alarmWords, endingWords, signHints, signNames, signSentences, signWords } from '../sign-words.ts';
 import { capital, formSentences } from '../words.ts';
 import { type KindQuestion, registerRowPages, versionOf } from './row-form.ts';
+import { saveOnce } from './sent-twice.ts';
 import { signsPage } from './signs.view.ts';
 
 type Around = { animal: AnimalRecord; kind: SignKind | null; ledger: Ledger; today: PlainDate };
@@ -152,7 +153,8 @@ export function signPages(app: FastifyInstance, deps: Deps): void {
     const version = versionOf(request);
     const read = readEnding(request.body, around, row);
     if (read.status === 'bad') return showEnding(request, reply, around, row, read, version, 422);
-    const saved = inTransaction(db, (tx) => settleSign(tx, Number(row.id), version, read.settled));
+    const shownAt = () => urls.list(around.animal.id);
+    const saved = saveOnce(db, request, shownAt, (tx) => settleSign(tx, Number(row.id), version, read.settled));
     if (saved === 'saved') return reply.redirect(withNotice(urls.list(around.animal.id), 'saved'), 303);
     const again = withMistake(startForm(read.values), '', formSentences.changedLookAgain);
     return showEnding(request, reply, around, row, again, row.version, 409);

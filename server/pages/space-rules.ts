@@ -4,11 +4,11 @@ import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../src/errors.ts';
 import { findAnimal } from '../db/collection.ts';
 import { changeLedger } from '../db/ledger.ts';
-import { inTransaction } from '../db/open.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { formSentences } from '../words.ts';
 import { versionOf } from './row-form.ts';
+import { saveOnce } from './sent-twice.ts';
 import { chosenRuleSets, ruleField } from './settings.ts';
 
 export function spaceRulePages(app: FastifyInstance, { db, library }: Deps): void {
@@ -20,8 +20,13 @@ export function spaceRulePages(app: FastifyInstance, { db, library }: Deps): voi
     if (strange !== undefined) throw new AppError('invalid', formSentences.unknownField(strange));
     const back = backTo(fields);
     const ruleSets = chosenRuleSets.filter((one) => fields[ruleField(one)] === 'yes');
-    if (inTransaction(db, (tx) => changeLedger(tx, version, { ruleSets })) === 'conflict')
-      throw new AppError('conflict', formSentences.changedMeanwhile);
+    const saved = saveOnce(
+      db,
+      request,
+      () => back,
+      (tx) => changeLedger(tx, version, { ruleSets }),
+    );
+    if (saved === 'conflict') throw new AppError('conflict', formSentences.changedMeanwhile);
     return reply.redirect(withNotice(back, 'choices-saved'), 303);
   });
 

@@ -11,7 +11,6 @@ import type { Change } from '../../src/upgrades.ts';
 import type { Saved } from '../db/collection.ts';
 import { fitUpgrade } from '../db/fitting-upgrades.ts';
 import type { Session, Tx } from '../db/open.ts';
-import { inTransaction } from '../db/open.ts';
 import {
   buyUpgrade,
   changeReturnBy,
@@ -54,6 +53,7 @@ import { paths, withNotice } from '../paths.ts';
 import { cautions, formSentences, listed, paidHint, upgradeSentences } from '../words.ts';
 import { nameOf } from './old-things.ts';
 import { versionOf } from './row-form.ts';
+import { saveOnce } from './sent-twice.ts';
 import { type AroundUpgrades, changesInWords, hasMains } from './upgrades.view.ts';
 
 /** What the steps share with the page of the list. */
@@ -274,7 +274,8 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
     const row = removableRow(request);
     const version = versionOf(request);
     const { today } = gather(db);
-    mustSave(inTransaction(db, (tx) => removeUpgrade(tx, Number(row.id), version, today)));
+    const shownAt = () => urls.list;
+    mustSave(saveOnce(db, request, shownAt, (tx) => removeUpgrade(tx, Number(row.id), version, today)));
     return reply.redirect(withNotice(urls.list, 'removed-kept'), 303);
   });
 
@@ -283,7 +284,8 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
     app.post(url, (request, reply) => {
       const row = anyRow(request);
       const version = versionOf(request);
-      mustSave(inTransaction(db, (tx) => save(tx, row, version)));
+      const shownAt = () => urls.show(row.id);
+      mustSave(saveOnce(db, request, shownAt, (tx) => save(tx, row, version)));
       return reply.redirect(withNotice(urls.show(row.id), notice), 303);
     });
   }
@@ -317,7 +319,8 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
       if (version !== row.version) return lookAgain();
       const read = page.read(fields, row, around);
       if (read.status === 'bad') return show(request, reply, page, row, around, read, version, 422);
-      const outcome = inTransaction(db, (tx) => read.save(tx, version));
+      const shownAt = () => urls.show(row.id);
+      const outcome = saveOnce(db, request, shownAt, (tx) => read.save(tx, version));
       return outcome === 'saved' ? reply.redirect(withNotice(urls.show(row.id), notice), 303) : lookAgain();
     });
   }

@@ -35,7 +35,7 @@ import { askedTrial, upgradeOf } from './lamp-trial.ts';
 import { oldThingViews } from './old-things.ts';
 import { openProposals } from './open-proposals.ts';
 import { versionOf } from './row-form.ts';
-import { ONCE_FIELD, watchForTwice } from './sent-twice.ts';
+import { newMark, ONCE_FIELD, rememberSent, saveOnce } from './sent-twice.ts';
 import { objectionSentence } from './studies.view.ts';
 import {
   type AroundUpgrade,
@@ -54,7 +54,6 @@ type Sent = { values: Values; step: string; proposalKey: string | null; trial: s
 
 export function upgradePages(app: FastifyInstance, deps: Deps): void {
   const { db, library, now, parts, render } = deps;
-  const twice = watchForTwice();
 
   app.get(paths.upgrades.list, (_request, reply) => {
     const model = upgradesPage(gather(db));
@@ -62,6 +61,7 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
   });
 
   app.post(paths.upgrades.acceptProposal, (request, reply) => {
+    if (wasAnswered(request, 'wanted')) return reply.redirect(withNotice(paths.upgrades.list, 'sent-twice'), 303);
     const proposal = proposalSent(request);
     if (!proposal.priced) throw new AppError('conflict', upgradeSentences.needsPrice);
     const facts = factsOf(proposal);
@@ -70,6 +70,7 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
   });
 
   app.post(paths.upgrades.refuseProposal, (request, reply) => {
+    if (wasAnswered(request, 'refused')) return reply.redirect(withNotice(paths.upgrades.list, 'sent-twice'), 303);
     const proposal = proposalSent(request);
     const facts = factsOf(proposal);
     inTransaction(db, (tx) => answer(tx, proposal.key, facts, 'refused'));
@@ -88,8 +89,6 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
   });
 
   app.post(paths.upgrades.new, (request, reply) => {
-    const led = twice.led(request.body);
-    if (led !== null) return reply.redirect(led, 303);
     const around = aroundForm(db, null);
     const { values, step, proposalKey, trial } = sent(request);
     const frame = { row: null, proposalKey, trial };
@@ -99,12 +98,14 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
     const read = readUpgrade(values, around, began);
     if (read.status === 'bad')
       return showForm(reply, around, { values, errors: read.errors }, { ...frame, status: 422 });
-    const id = inTransaction(db, (tx) =>
-      proposalKey === null
-        ? addUpgrade(tx, { ...read.facts, ...unplanned, status: 'wanted', origin: 'own', proposalKey })
-        : answer(tx, proposalKey, read.facts, 'wanted'),
-    );
-    twice.remember(request.body, paths.upgrades.show(id));
+    const id = inTransaction(db, (tx) => {
+      const added =
+        proposalKey === null
+          ? addUpgrade(tx, { ...read.facts, ...unplanned, status: 'wanted', origin: 'own', proposalKey })
+          : answer(tx, proposalKey, read.facts, 'wanted');
+      rememberSent(tx, request, paths.upgrades.show(added));
+      return added;
+    });
     return reply.redirect(withNotice(paths.upgrades.show(id), 'added'), 303);
   });
 
@@ -137,7 +138,8 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
     const read = readUpgrade(values, around, row);
     if (read.status === 'bad')
       return showForm(reply, around, { values, errors: read.errors }, { ...frame, status: 422 });
-    const outcome = inTransaction(db, (tx) => changeUpgrade(tx, Number(row.id), version, read.facts));
+    const shownAt = () => paths.upgrades.show(row.id);
+    const outcome = saveOnce(db, request, shownAt, (tx) => changeUpgrade(tx, Number(row.id), version, read.facts));
     if (outcome === 'saved') return reply.redirect(withNotice(paths.upgrades.show(row.id), 'saved'), 303);
     const saved = changeableRow(request);
     const words = (facts: UpgradeFacts) => changesInWords(facts.changes, gather(db));
@@ -223,6 +225,12 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
     return showForm(reply, around, form, { row: null, proposalKey: null, trial: parameters });
   }
 
+  // A proposal goes by its key, and is answered once.
+  function wasAnswered(request: FastifyRequest, status: 'wanted' | 'refused'): boolean {
+    const { key } = (request.body ?? {}) as Record<string, unknown>;
+    return listUpgrades(db).some((one) => one.proposalKey === key && one.status === status);
+  }
+
   function proposalSent(request: FastifyRequest): Proposal {
     const { key } = (request.body ?? {}) as Record<string, unknown>;
     return findProposal(String(key));
@@ -290,7 +298,7 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
       lead: 'Something to buy, or something to do that costs nothing. Say what it costs and what it changes; its worth is found by scoring the set-up.',
       action: row === null ? paths.upgrades.new : paths.upgrades.edit(row.id),
       version: row === null ? null : String(frame.version ?? row.version),
-      once: row === null ? twice.mark() : null,
+      once: row === null ? newMark() : null,
       proposal: proposalKey,
       trial,
       submit: row === null ? 'Enter this upgrade' : 'Save',

@@ -4,7 +4,6 @@ import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../src/errors.ts';
 import { NEEDS, type Need } from '../../src/species.ts';
 import { changeLedger, firstLedger, ledgerVersion, readLedger } from '../db/ledger.ts';
-import { inTransaction } from '../db/open.ts';
 import { latestPlan } from '../db/plans.ts';
 import { studiesOf } from '../db/studies.ts';
 import type { ConfirmPage } from '../fields.ts';
@@ -14,6 +13,7 @@ import { paths, withNotice } from '../paths.ts';
 import { choiceSentences, formSentences, lowerFirst } from '../words.ts';
 import { registerLedgerForm } from './ledger-form.ts';
 import { versionOf } from './row-form.ts';
+import { saveOnce } from './sent-twice.ts';
 import {
   CHOICES,
   CHOSEN,
@@ -81,7 +81,8 @@ export function valueChoicePages(app: FastifyInstance, deps: Deps): void {
       const choices = asked(request.params);
       const version = versionOf(request);
       const usual = Object.assign({}, ...choices.map((choice) => usualOf[choice])) as Partial<Choices>;
-      if (inTransaction(db, (tx) => changeLedger(tx, version, usual)) === 'conflict')
+      const shownAt = () => paths.valueChoices.show;
+      if (saveOnce(db, request, shownAt, (tx) => changeLedger(tx, version, usual)) === 'conflict')
         throw new AppError('conflict', formSentences.changedMeanwhile);
       return reply.redirect(withNotice(paths.valueChoices.show, 'choices-saved'), 303);
     });

@@ -37,7 +37,7 @@ import { gatherScoring } from '../scores.ts';
 import { cautions, formSentences, listed, lowerFirst, readingDimensions, readingNames } from '../words.ts';
 import { doubtSentence, scoreChangeOf } from './round.view.ts';
 import { savedReadings, scoreChanges } from './saved-readings.ts';
-import { ONCE_FIELD, watchForTwice } from './sent-twice.ts';
+import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
 import {
   canRead,
   hourField,
@@ -61,8 +61,6 @@ type Typed = {
 const unsettled = oncePer((scoring: Scoring) => unsettledReadings(scoring));
 
 export function weekendPages(app: FastifyInstance, { db, now, library, parts, planning, render }: Deps): void {
-  const twice = watchForTwice();
-
   app.get(paths.measuring.weekend, (request, reply) => {
     const around = gather();
     const asked = Object.fromEntries(
@@ -77,15 +75,13 @@ export function weekendPages(app: FastifyInstance, { db, now, library, parts, pl
   });
 
   app.post(paths.measuring.weekend, (request, reply) => {
-    const led = twice.led(request.body);
-    if (led !== null) return reply.redirect(led, 303);
     const around = gather();
     const read = readWeekend(request, around);
     if (read.status === 'bad') return show(reply, around, read, 422);
     const { takenOn, stops } = read.value;
     const before = latestPlan(db)?.id ?? '0';
-    const ids = inTransaction(db, (tx) =>
-      stops.map(({ stop: { enclosureId, kind }, value, hour }) => {
+    const saved = inTransaction(db, (tx) => {
+      const ids = stops.map(({ stop: { enclosureId, kind }, value, hour }) => {
         const used = instrumentFor(kind, around.instruments, takenOn);
         return addReading(tx, {
           enclosureId,
@@ -101,11 +97,12 @@ export function weekendPages(app: FastifyInstance, { db, now, library, parts, pl
           accuracy: used === null ? null : errorOfReading(used, kind, value!.value),
           notes: '',
         });
-      }),
-    );
+      });
+      const address = paths.measuring.weekendSaved(before, ids);
+      rememberSent(tx, request, address);
+      return address;
+    });
     planning.start();
-    const saved = paths.measuring.weekendSaved(before, ids);
-    twice.remember(request.body, saved);
     return reply.redirect(saved, 303);
   });
 
@@ -173,7 +170,7 @@ export function weekendPages(app: FastifyInstance, { db, now, library, parts, pl
       collection: around.scoring.collection,
       parts,
       system: around.ledger.unitSystem,
-      once: twice.mark(),
+      once: newMark(),
       cautions: [
         ...(kinds.some((kind) => kind.startsWith('uvi')) ? [cautions.uvAndEyes] : []),
         ...(kinds.some((kind) => kind.startsWith('water')) ? [cautions.mainsAndWater] : []),

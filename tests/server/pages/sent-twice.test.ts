@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { listEnclosures } from '../../../server/db/collection.ts';
 import { listUpgrades } from '../../../server/db/upgrades.ts';
 import { paths, withNotice } from '../../../server/paths.ts';
-import { startApp, textOf } from '../../support/app.ts';
+import { openApp, startApp, textOf } from '../../support/app.ts';
 import { enclosureTexts } from '../../support/collection.ts';
 
 test('A form for something new that is sent twice enters it once and says so', async () => {
@@ -12,7 +12,21 @@ test('A form for something new that is sent twice enters it once and says so', a
   const again = await app.submit(form, enclosureTexts);
   expect(again.location).toBe(withNotice('/enclosures/1', 'sent-twice'));
   expect(listEnclosures(app.db).length).toBe(1);
-  expect(textOf(await app.get(again.location!))).toContain('reached the ledger twice and was entered once');
+  expect(textOf(await app.get(again.location!))).toContain('reached the ledger twice and had its effect once');
+});
+
+test('A form sent again after the program was started again has no second effect, new or changed', async () => {
+  const before = await openApp();
+  const { db } = before;
+  const form = await before.get(paths.enclosures.new);
+  await before.submit(form, enclosureTexts);
+  const edit = await before.get(paths.enclosures.edit(1));
+  expect((await before.submit(edit, { name: 'Renamed' })).location).toBe(withNotice('/enclosures/1', 'saved'));
+  await before.app.close();
+  const after = await startApp({ db });
+  expect((await after.submit(form, enclosureTexts)).location).toBe(withNotice('/enclosures/1', 'sent-twice'));
+  expect((await after.submit(edit, { name: 'Renamed' })).location).toBe(withNotice('/enclosures/1', 'sent-twice'));
+  expect(listEnclosures(db).map(({ name, version }) => ({ name, version }))).toEqual([{ name: 'Renamed', version: 2 }]);
 });
 
 test('A form gone back to and changed, and a new form with the same words, enter another one', async () => {

@@ -193,7 +193,7 @@ test('A proposal that is accepted is wanted, is not proposed again, and keeps wh
   });
   expect(textsOf(await app.get(paths.upgrades.list), '.need')).toHaveLength(before);
   const again = await app.post(paths.upgrades.acceptProposal, { key: proposal.key });
-  expect(again.status).toBe(409);
+  expect(again.location).toBe(`${paths.upgrades.list}?done=sent-twice`);
   expect(listUpgrades(app.db)).toHaveLength(1);
 });
 
