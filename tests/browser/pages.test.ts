@@ -10,9 +10,10 @@ import { addSign, removeSign } from '../../server/db/signs.ts';
 import { paths } from '../../server/paths.ts';
 import { plainDate, plainMonth } from '../../src/calendar.ts';
 import { money } from '../../src/money.ts';
+import { patternOf } from '../support/addresses.ts';
 import { closeApp, openApp, type TestApp, testMoment, textOf } from '../support/app.ts';
 import { closeBrowser, openWindow, withoutBrowser } from '../support/browser.ts';
-import { crawl, type Found, patternOf } from '../support/crawl.ts';
+import { crawl, type Found } from '../support/crawl.ts';
 
 // Kinds of fittings and readings, and species, share a layout each; what is written in them is judged as HTML.
 const layoutOf = (address: string) => patternOf(address).replace(/\?kind=.*|(?<=\/species\/)(?!compare)[^/]*$/, ':one');

@@ -7,20 +7,6 @@ import type { Answer, TestApp } from './app.ts';
 export type Found = { address: string; page: Answer };
 
 /**
- * An address with its numbers as :n and the key of a proposal, of a figure or of the relative that a species is begun from as :key: pages
- * of one pattern are laid out by the same code.
- */
-export function patternOf(address: string): string {
-  return address
-    .replace(/\d+/g, ':n')
-    .replace(/proposal=[^&]*/, 'proposal=:key')
-    .replace(/from=(?!nothing)[^&]*/, 'from=:key')
-    .replace(/^\/species\/[^/]+\/(values|file|card)\b.*/, '/species/:key/$1')
-    .replace(/^\/species\/compare\?a=[^&]*$/, '/species/compare?a=:key')
-    .replace(/^\/species\/compare\?a=.*&b=.*/, '/species/compare?a=:key&b=:key');
-}
-
-/**
  * Follows every link of the ledger from its first page and fails on one that leads nowhere. Of the addresses that `sameAs` gives the same
  * text only the first is opened. Files that are saved are looked for and not read as pages.
  */

@@ -17,9 +17,10 @@ import { buyUpgrade, findUpgrade, refuseUpgrade, removeUpgrade } from '../../ser
 import { paths } from '../../server/paths.ts';
 import { plainDate, plainMonth } from '../../src/calendar.ts';
 import { money } from '../../src/money.ts';
+import { patternOf } from './addresses.ts';
 import { formValues, type TestApp, textOf } from './app.ts';
 import { enclosureTexts, enter, readingTexts } from './collection.ts';
-import { type Found, patternOf } from './crawl.ts';
+import type { Found } from './crawl.ts';
 import { keepSmallLedger, wantHide } from './ledger.ts';
 
 const today = plainDate('2026-01-15');

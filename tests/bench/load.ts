@@ -1,0 +1,208 @@
+// Whether the program holds under many people at once: readers and writers at a ledger of its own over real connections, with plans made
+// meanwhile. Tells errors, how long answers took, and how memory went.
+
+import { type ChildProcess, spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { copyFileSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { loadavg, tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { parseArgs } from 'node:util';
+import { parseHTML } from 'linkedom';
+import { chanceOf } from '../support/make.ts';
+import { LEDGERS, ledgerFile } from './ledgers.ts';
+
+const main = join(import.meta.dirname, '../../server/main.ts');
+
+/** What a run under load is made of; the pause is the mean between an answer and the next request of the same client, in milliseconds. */
+export type LoadTask = { file: string; seconds: number; readers: number; writers: number; pause: number };
+
+/** What came of it. `memory` is the whole program's, in megabytes, a second apart; the slope is in megabytes a minute after a third of the run. */
+export type LoadResult = {
+  pages: number;
+  changes: number;
+  plans: number;
+  errors: string[];
+  milliseconds: { median: number; p99: number; most: number };
+  memory: number[];
+  slope: number;
+  exitCode: number | null;
+};
+
+/** Puts the program under load on a copy of a ledger's file. */
+export async function runLoad({ file, seconds, readers, writers, pause }: LoadTask): Promise<LoadResult> {
+  const folder = mkdtempSync(join(tmpdir(), 'load-'));
+  copyFileSync(file, join(folder, 'ledger.sqlite'));
+  const { program, url } = await startProgram(folder);
+  const chance = chanceOf(1);
+  const taken: number[] = [];
+  const errors: string[] = [];
+  const memory: number[] = [];
+  let [pages, changes, plans] = [0, 0, 0];
+  const until = performance.now() + seconds * 1000;
+  const isOver = () => performance.now() > until;
+  const rest = () => new Promise((resolve) => setTimeout(resolve, -Math.log(1 - chance.number(0, 0.999)) * pause));
+
+  async function ask(path: string, fields?: Record<string, string>): Promise<string | null> {
+    const start = performance.now();
+    try {
+      const answer = await fetch(url + path, {
+        redirect: 'manual',
+        ...(fields === undefined
+          ? {}
+          : { method: 'POST', body: new URLSearchParams(fields), headers: { origin: url } }),
+      });
+      const body = await answer.text();
+      taken.push(performance.now() - start);
+      const wanted = fields === undefined ? [200] : [303];
+      if (!wanted.includes(answer.status)) errors.push(`${answer.status} ${path}`);
+      return body;
+    } catch (problem) {
+      if (!isOver()) errors.push(`${problem instanceof Error ? (problem.cause ?? problem.message) : problem} ${path}`);
+      return null;
+    }
+  }
+  const addresses = linksIn([await ask('/'), await ask('/enclosures'), await ask('/animals'), await ask('/upgrades')]);
+  const forms = addresses
+    .filter((one) => /^\/enclosures\/\d+$/.test(one))
+    .map((one) => `${one}/readings/new?kind=night-air`);
+  if (addresses.length < 10 || forms.length === 0)
+    throw new Error('there is too little in the ledger to put under load');
+  taken.length = 0;
+
+  async function read(): Promise<void> {
+    while (!isOver()) {
+      if ((await ask(chance.pick(addresses))) !== null) pages += 1;
+      await rest();
+    }
+  }
+  async function write(): Promise<void> {
+    while (!isOver()) {
+      const path = chance.pick(forms);
+      const page = await ask(path);
+      if (page !== null) {
+        const { action, fields } = formOf(page);
+        const celsius = Math.round(10 * chance.number(15, 24)) / 10;
+        const typed = { value: `${celsius} °C`, hour: '14', room: '20 °C', instrument: 'Probe', accuracy: '' };
+        if ((await ask(action, { ...fields, ...typed })) !== null) changes += 1;
+      }
+      await rest();
+    }
+  }
+  async function plan(): Promise<void> {
+    while (!isOver()) {
+      if ((await ask('/roadmap/plan', {})) !== null) plans += 1;
+      for (let waited = 0; waited < 15 && !isOver(); waited += 1)
+        await new Promise((resolve) => setTimeout(resolve, 1000));
+    }
+  }
+  const sampling = setInterval(() => memory.push(residentMegabytes(program.pid!)), 1000);
+  const clients = [...Array(readers)].map(read).concat([...Array(writers)].map(write), plan());
+  await Promise.all(clients);
+  clearInterval(sampling);
+  program.kill('SIGTERM');
+  if (program.exitCode === null) await once(program, 'exit');
+  rmSync(folder, { recursive: true, force: true });
+  taken.sort((a, b) => a - b);
+  const at = (share: number) => taken[Math.min(taken.length - 1, Math.floor(share * taken.length))] ?? 0;
+  return {
+    pages,
+    changes,
+    plans,
+    errors,
+    milliseconds: { median: at(0.5), p99: at(0.99), most: at(1) },
+    memory,
+    slope: slopeOf(memory.slice(Math.floor(memory.length / 3))) * 60,
+    exitCode: program.exitCode,
+  };
+}
+
+async function startProgram(folder: string): Promise<{ program: ChildProcess; url: string }> {
+  const program = spawn(process.execPath, ['--import', 'tsx', main], {
+    env: { ...process.env, DATA_DIR: folder, PORT: '0', HOST: '127.0.0.1' },
+    stdio: ['ignore', 'pipe', 'inherit'],
+  });
+  let told = '';
+  for await (const piece of program.stdout!) {
+    told += piece;
+    const url = told.match(/http:\/\/[^\s/]+/)?.[0];
+    if (url !== undefined) {
+      program.stdout!.resume();
+      return { program, url };
+    }
+  }
+  throw new Error(`the program did not start: ${told}`);
+}
+
+function linksIn(pages: readonly (string | null)[]): string[] {
+  const links = pages.flatMap((page) =>
+    [...(page ?? '').matchAll(/<a [^>]*href="(\/[^"#?]*)"/g)].map((one) => one[1]!),
+  );
+  return [...new Set(['/', '/roadmap', '/money', ...links])].filter(
+    (one) => !/^\/(export|months\/\d|assets)/.test(one),
+  );
+}
+
+// What the form of a page would send as it stands.
+function formOf(page: string): { action: string; fields: Record<string, string> } {
+  const { document } = parseHTML(page);
+  const fields: Record<string, string> = {};
+  for (const control of document.querySelectorAll('main form input, main form textarea, main form select')) {
+    const name = control.getAttribute('name');
+    const type = control.getAttribute('type') ?? '';
+    if (name === null || (['radio', 'checkbox'].includes(type) && !control.hasAttribute('checked'))) continue;
+    const chosen = control.querySelector('option[selected]') ?? control.querySelector('option');
+    fields[name] = chosen?.getAttribute('value') ?? control.getAttribute('value') ?? control.textContent ?? '';
+  }
+  return { action: document.querySelector('main form')?.getAttribute('action') ?? '', fields };
+}
+
+/** The memory a process holds, in megabytes; Linux tells it in kilobytes. NaN where it cannot be told. */
+export function residentMegabytes(pid: number): number {
+  try {
+    const line = readFileSync(`/proc/${pid}/status`, 'utf8').match(/VmRSS:\s+(\d+) kB/);
+    return Number(line?.[1]) / 1024;
+  } catch {
+    return Number.NaN;
+  }
+}
+
+/** The slope of the straight line through values one step apart, by least squares; 0 for fewer than two. */
+export function slopeOf(values: readonly number[]): number {
+  const known = values.map((value, index) => ({ value, index })).filter(({ value }) => Number.isFinite(value));
+  if (known.length < 2) return 0;
+  const mean = (of: (one: (typeof known)[number]) => number) =>
+    known.reduce((sum, one) => sum + of(one), 0) / known.length;
+  const [x, y] = [mean((one) => one.index), mean((one) => one.value)];
+  const across = known.reduce((sum, one) => sum + (one.index - x) * (one.value - y), 0);
+  return across / known.reduce((sum, one) => sum + (one.index - x) ** 2, 0);
+}
+
+if (process.argv[1] === import.meta.filename) await report();
+
+async function report(): Promise<void> {
+  const { values } = parseArgs({
+    options: {
+      ledger: { type: 'string', multiple: true },
+      seconds: { type: 'string', default: '60' },
+      minutes: { type: 'string' },
+      readers: { type: 'string', default: '50' },
+      writers: { type: 'string', default: '5' },
+      pause: { type: 'string', default: '1000' },
+    },
+  });
+  const seconds = values.minutes === undefined ? Number(values.seconds) : 60 * Number(values.minutes);
+  const folder = join(import.meta.dirname, '../output/ledgers');
+  for (const name of LEDGERS) {
+    if (values.ledger !== undefined && !values.ledger.includes(name)) continue;
+    const [readers, writers, pause] = [Number(values.readers), Number(values.writers), Number(values.pause)];
+    const result = await runLoad({ file: await ledgerFile(name, folder), seconds, readers, writers, pause });
+    const { pages, changes, plans, errors, milliseconds, memory, slope, exitCode } = result;
+    const settled = memory.slice(Math.floor(memory.length / 3));
+    console.log(
+      `${name}: ${seconds} s, ${readers} readers and ${writers} writers with ${pause} ms between, ${plans} plans begun: ${pages} pages and ${changes} changes, ${errors.length} errors; ` +
+        `median ${milliseconds.median.toFixed(0)} ms, p99 ${milliseconds.p99.toFixed(0)} ms, slowest ${milliseconds.most.toFixed(0)} ms; ` +
+        `memory ${Math.min(...settled).toFixed(0)} to ${Math.max(...settled).toFixed(0)} MB, ${slope.toFixed(2)} MB a minute after a third; ended with ${exitCode}; load average ${loadavg()[0]!.toFixed(1)}`,
+    );
+    for (const one of [...new Set(errors)].slice(0, 10)) console.log(`  error: ${one}`);
+  }
+}
