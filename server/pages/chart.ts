@@ -33,8 +33,9 @@ type Told = { id: string; title: string; description: string; caption: string };
 const WIDTH = 360;
 const TOP = 14;
 const LINE_OF_TEXT = 15;
-// About as wide as a figure.
-const LETTER = 8;
+// About as wide as a figure of the widest letters, and how far it reaches up from its line.
+const LETTER = 9;
+const FIGURE_HEIGHT = 11;
 
 // The scores at which the word for a score changes (see bandOf in src/score.ts), and the words, the last of which ends at 100.
 const WORD_ENDS = [40, 70, 90] as const;
@@ -139,32 +140,51 @@ export function savingChart(
         locale,
       ),
       ...numbersOver(
-        spent.map(({ index, saved, first, last }) => ({ x: spentAt(index), y: y(saved) - 4, first, last })),
+        spent.map(({ index, saved, height, first, last }) => ({
+          x: spentAt(index),
+          top: y(saved),
+          bottom: y(saved) + height,
+          first,
+          last,
+        })),
+        thick / 2,
       ),
     ],
   });
 }
 
-// The numbers of purchases over their bars: those that would touch an earlier one a line higher, or the first of them alone; where even
-// that has no room, none, and the list of months tells them.
-function numbersOver(spots: readonly { x: number; y: number; first: number; last: number }[]): Chart['labels'] {
-  const taken: { fromX: number; toX: number; y: number }[] = [];
-  return spots.flatMap(({ x, y, first, last }) => {
+// The numbers of purchases over their bars: those that would touch another bar or number a line higher, or the first of them alone; where
+// even that has no room, none, and the list of months tells them.
+function numbersOver(
+  bars: readonly { x: number; top: number; bottom: number; first: number; last: number }[],
+  halfOfBar: number,
+): Chart['labels'] {
+  const taken = bars.map(({ x, top, bottom }) => ({
+    fromX: x - halfOfBar,
+    toX: x + halfOfBar,
+    fromY: top,
+    toY: bottom,
+  }));
+  return bars.flatMap(({ x, top, first, last }) => {
     for (const text of first === last ? [`${first}`] : [`${first}–${last}`, `${first}`]) {
       const half = (text.length * LETTER) / 2;
       const middle = Math.min(x, WIDTH - half);
       for (const raised of [0, 1, 2]) {
-        const height = Math.max(TOP, y - raised * LINE_OF_TEXT);
-        const isFree = taken.every(
-          (one) => one.toX <= middle - half || one.fromX >= middle + half || Math.abs(one.y - height) >= LINE_OF_TEXT,
-        );
-        if (!isFree) continue;
-        taken.push({ fromX: middle - half, toX: middle + half, y: height });
-        return [{ x: write(middle), y: write(height), anchor: 'middle' as const, text }];
+        const y = Math.max(TOP, top - 4 - raised * LINE_OF_TEXT);
+        const own = { fromX: middle - half, toX: middle + half, fromY: y - FIGURE_HEIGHT, toY: y + 1 };
+        if (taken.some((one) => overlap(one, own))) continue;
+        taken.push(own);
+        return [{ x: write(middle), y: write(y), anchor: 'middle' as const, text }];
       }
     }
     return [];
   });
+}
+
+type Extent = { fromX: number; toX: number; fromY: number; toY: number };
+
+function overlap(a: Extent, b: Extent): boolean {
+  return a.fromX < b.toX && b.fromX < a.toX && a.fromY < b.toY && b.fromY < a.toY;
 }
 
 /**
