@@ -15,13 +15,17 @@ import { dateOfInstant, formatDate } from '../src/calendar.ts';
 import { AppError, type AppErrorCode } from '../src/errors.ts';
 import type { PartsList } from '../src/parts.ts';
 import type { CareLibrary } from '../src/species.ts';
+import { closePages, NoPasswordSet, NotSignedIn } from './access.ts';
 import { openAsking } from './asking.ts';
 import { readAssets, serveAssets } from './assets.ts';
 import { openCare } from './care.ts';
+import { type AccessFile, openAccessFile } from './db/access.ts';
 import { readLedger } from './db/ledger.ts';
 import type { Db } from './db/open.ts';
+import { isOverHttps, isPrivateWay, ownComputerOnly, type Reach, refusalOf } from './gate.ts';
 import type { Deps, Page } from './page.ts';
 import { aboutPages } from './pages/about.ts';
+import { accessPages, keepForm } from './pages/access.ts';
 import { animalPages } from './pages/animals.ts';
 import { breakdownPages } from './pages/breakdowns.ts';
 import { buildPages } from './pages/build.ts';
@@ -69,8 +73,8 @@ import { vetSheetPages } from './pages/vet-sheet.ts';
 import { warmthPages } from './pages/warmth.ts';
 import { weekendPages } from './pages/weekend.ts';
 import { openPlanning } from './planning.ts';
-import { loadViews, renderer, type Views } from './render.ts';
-import { asOfDay, errorPages, formSentences } from './words.ts';
+import { loadViews, type Reader, renderer, type Views } from './render.ts';
+import { asOfDay, errorPages, formSentences, shutPages } from './words.ts';
 
 /** What the application is built from. */
 export type AppParts = {
@@ -82,8 +86,16 @@ export type AppParts = {
   parts?: PartsList;
   /** How long a better plan is looked for, in milliseconds; the usual time when not given. */
   planningMilliseconds?: number;
-  /** The host names it answers to beside those of this computer itself; lower case, without a port. */
-  hosts?: readonly string[];
+  /** Under which names it is opened; those of this computer itself when not given. */
+  reach?: Reach;
+  /** What is kept of the password and of who is signed in; no password and nothing kept when not given. */
+  accessFile?: AccessFile;
+  /** Whether it is shut while no password is set; not when not given. */
+  isPasswordRequired?: boolean;
+  /** The addresses of proxies that are believed when they say who asks; none when not given. */
+  proxies?: readonly string[];
+  /** How long a slow browser is waited for; the usual times when not given. */
+  patience?: Patience;
   /** Where warnings and faults are written as JSON lines; nowhere when not given. */
   log?: { write: (line: string) => void };
   /** Pages beside the program's own, for tests of failures that the real pages do not have. */
@@ -91,6 +103,11 @@ export type AppParts = {
   /** Templates that were read before; the program's own are read when not given. */
   views?: Views;
 };
+
+/** In milliseconds: until the head of a request is there, until all of it is, and how often that is looked at. */
+export type Patience = { head: number; whole: number; lookedAtEvery: number };
+
+const usualPatience: Patience = { head: 10_000, whole: 30_000, lookedAtEvery: 5_000 };
 
 const ownPages: readonly Page[] = [
   homePages,
@@ -139,11 +156,10 @@ const ownPages: readonly Page[] = [
   exportPages,
   ledgerImportPages,
   aboutPages,
+  accessPages,
 ];
 
 const LARGEST_FORM_BYTES = 64 * 1024;
-
-const loopbackHosts = ['127.0.0.1', 'localhost', '[::1]'];
 
 const statusOf: Readonly<Record<AppErrorCode, number>> = {
   not_found: 404,
@@ -158,42 +174,56 @@ export async function buildApp({
   now,
   library: shipped = readCareLibrary(),
   parts = readCatalogue(),
-  hosts = [],
+  reach = ownComputerOnly,
+  accessFile = openAccessFile(':memory:'),
+  isPasswordRequired = false,
+  proxies = [],
+  patience = usualPatience,
   log,
   morePages = [],
   views,
   planningMilliseconds,
 }: AppParts): Promise<FastifyInstance> {
   const assets = readAssets();
-  const render = renderer(views ?? loadViews(assets), () => dayForPrint(db, now()));
+  const render = renderer(views ?? loadViews(assets), { asOf: () => dayForPrint(db, now()), readerOf });
   const app = Fastify({
     logger:
       log === undefined
         ? false
-        : { level: 'warn', stream: log, redact: ['req.headers.cookie', 'req.headers.authorization'] },
+        : { level: 'warn', stream: log, serializers: { req: plainRequest, err: plainFault }, redact: secretFields },
     logController: new LogController({ disableRequestLogging: true }),
     bodyLimit: LARGEST_FORM_BYTES,
-    requestTimeout: 30_000,
+    requestTimeout: patience.whole,
+    http: {
+      headersTimeout: patience.head,
+      connectionsCheckingInterval: patience.lookedAtEvery,
+      // A request without a Host is answered by the gate, with a page.
+      requireHostHeader: false,
+    },
     connectionTimeout: 120_000,
     keepAliveTimeout: 5_000,
     // A browser keeps connections open; without this a stop would wait for each of them.
     forceCloseConnections: true,
-    trustProxy: false,
+    trustProxy: proxies.length === 0 ? false : [...proxies],
     requestIdHeader: false,
     genReqId: () => crypto.randomUUID().slice(0, 8),
     frameworkErrors: (error, request, reply) => answerFailure(error, request, reply as FastifyReply),
   });
   const answerFailure = (error: unknown, request: FastifyRequest, reply: FastifyReply): FastifyReply => {
-    const { status, message } = failureOf(error);
-    if (status === 500) request.log.error({ err: error, reqId: request.id }, 'a request failed');
-    const words = errorPages[status] ?? errorPages[400]!;
-    const model = {
-      heading: words.title,
-      sentence: message ?? words.sentence,
-      requestId: status === 500 ? request.id : null,
-    };
-    return render(reply, 'error', model, { title: words.title, current: null, status });
+    const { status, title, sentence } = failureOf(error);
+    if (status === 500) request.log.error({ err: error, req: request }, 'a request failed');
+    const model = { heading: title, sentence, requestId: status === 500 ? request.id : null };
+    return render(reply, 'error', model, { title, current: null, status });
   };
+  function readerOf(request: FastifyRequest): Reader {
+    if (request.signIn !== null && request.signIn !== undefined) return 'signed-in';
+    try {
+      return accessFile.passwordHash() === null ? 'anyone' : 'signed-out';
+    } catch {
+      // The page that says what failed is shown all the same.
+      return 'signed-out';
+    }
+  }
 
   await app.register(helmet, {
     contentSecurityPolicy: {
@@ -210,17 +240,37 @@ export async function buildApp({
         objectSrc: ["'none'"],
       },
     },
-    // The ledger is served over plain http on this computer.
+    // These mean something over https, or on this computer, alone, and browsers complain of them elsewhere; see below.
     strictTransportSecurity: false,
+    frameguard: { action: 'deny' },
+    crossOriginOpenerPolicy: false,
+    originAgentCluster: false,
     // With no-referrer, browsers send 'Origin: null' with our own forms and the gate below would refuse them.
     referrerPolicy: { policy: 'same-origin' },
   });
-  app.addHook('onRequest', async (request) => {
-    refuseForeignHost(request, [...loopbackHosts, ...hosts]);
-    refuseForeignWrite(request);
+  app.addHook('onRequest', async (request, reply) => {
+    reply.header('vary', 'Sec-Fetch-Site, Origin, Cookie');
+    if (isPrivateWay(request.raw, reach)) {
+      reply.header('cross-origin-opener-policy', 'same-origin');
+      reply.header('origin-agent-cluster', '?1');
+    }
+    const refusal = refusalOf(request.raw, reach);
+    if (refusal !== null) request.log.warn({ address: request.ip, refusal, req: request }, 'refused at the gate');
+    if (refusal === 'foreign-host') throw new Misdirected();
+    if (refusal === 'foreign-site') throw new AppError('forbidden', errorPages[403]!.sentence);
+    if (reach.origin !== null && isOverHttps(request.raw, reach))
+      reply.header('strict-transport-security', 'max-age=31536000');
   });
   app.addHook('onSend', async (_request, reply) => {
     if (!reply.hasHeader('cache-control')) reply.header('cache-control', 'private, no-cache');
+  });
+  const access = await closePages(app, {
+    file: accessFile,
+    now,
+    isRequired: isPasswordRequired,
+    reach,
+    keepForm: (request, reply) => keepForm(render, request, reply),
+    longestForm: LARGEST_FORM_BYTES,
   });
   // Only forms are taken: no JSON, no plain text, no files.
   app.removeAllContentTypeParsers();
@@ -251,7 +301,7 @@ export async function buildApp({
   });
 
   serveAssets(app, assets);
-  const deps: Deps = { db, now, library, care, parts, planning, asking, render };
+  const deps: Deps = { db, now, library, care, parts, planning, asking, access, render };
   for (const page of [...ownPages, ...morePages]) page(app, deps);
   return app;
 }
@@ -270,21 +320,6 @@ class Misdirected extends Error {
   readonly statusCode = 421;
 }
 
-// Without this, a web site could point its own name at this computer and read the ledger through the visitor's browser.
-function refuseForeignHost(request: FastifyRequest, allowed: readonly string[]): void {
-  const host = (request.headers.host ?? '').toLowerCase().replace(/:\d{1,5}$/, '');
-  if (!allowed.includes(host)) throw new Misdirected();
-}
-
-function refuseForeignWrite(request: FastifyRequest): void {
-  if (['GET', 'HEAD', 'OPTIONS'].includes(request.method)) return;
-  const site = request.headers['sec-fetch-site'];
-  // The host was found on the allow-list before, so an origin equal to it is this ledger.
-  const ours =
-    site === undefined ? request.headers.origin === `http://${request.headers.host}` : site === 'same-origin';
-  if (!ours) throw new AppError('forbidden', errorPages[403]!.sentence);
-}
-
 function refuseRepeatedFields(body: unknown): void {
   if (typeof body !== 'object' || body === null) return;
   for (const [name, value] of Object.entries(body)) {
@@ -292,9 +327,28 @@ function refuseRepeatedFields(body: unknown): void {
   }
 }
 
-/** The status of a failure, and the sentence to show when the failure has one of its own. */
-function failureOf(error: unknown): { status: number; message: string | null } {
-  if (error instanceof AppError) return { status: statusOf[error.code], message: error.message };
-  const status = (error as Partial<FastifyError>).statusCode ?? 500;
-  return { status: status >= 400 && status < 500 ? status : 500, message: null };
+/** The status of a failure, and what is said of it. */
+function failureOf(error: unknown): { status: number; title: string; sentence: string } {
+  if (error instanceof NoPasswordSet) return { status: error.statusCode, ...shutPages.noPassword };
+  if (error instanceof NotSignedIn) return { status: error.statusCode, ...shutPages.notSignedIn };
+  const known = error instanceof AppError ? statusOf[error.code] : ((error as Partial<FastifyError>).statusCode ?? 500);
+  const status = (known >= 400 && known < 500) || known === 503 ? known : 500;
+  const { title, sentence } = errorPages[status] ?? errorPages[400]!;
+  return { status, title, sentence: error instanceof AppError ? error.message : sentence };
+}
+
+// What must never reach a log, wherever it turns up.
+const secrets = ['cookie', 'authorization', 'set-cookie', 'password', 'body', 'query'];
+const secretFields = secrets.flatMap((name) => [`["${name}"]`, `*["${name}"]`, `*.*["${name}"]`]);
+
+// Of a request only what tells which page it was for: neither its query nor its headers.
+function plainRequest({ method, url }: { method: string; url: string }) {
+  return { method, path: url.replace(/[?#].*$/s, '').slice(0, 200) };
+}
+
+// Of a fault its kind, its words and where it arose, and none of what the program hung on it.
+function plainFault(fault: unknown) {
+  if (!(fault instanceof Error)) return { type: typeof fault, message: String(fault), stack: '' };
+  const { name: type, message, stack = '' } = fault;
+  return 'code' in fault ? { type, message, stack, code: fault.code } : { type, message, stack };
 }

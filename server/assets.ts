@@ -42,7 +42,7 @@ export function readAssets(folder: string = ownAssets): ReadonlyMap<string, Asse
 /** Serves the assets; any other name below the same URL is not found. */
 export function serveAssets(app: FastifyInstance, assets: ReadonlyMap<string, Asset>): void {
   const byHref = new Map([...assets.values()].map((asset) => [asset.href, asset]));
-  app.get(paths.asset(':name'), (request, reply) => {
+  app.get(paths.asset(':name'), { config: { isOpen: true } }, (request, reply) => {
     const asset = byHref.get(request.url);
     if (asset === undefined) throw new AppError('not_found', 'There is no such file.');
     const takesPacked = /\bgzip\b(?!\s*;\s*q=0(\.0+)?\b)/.test(String(request.headers['accept-encoding'] ?? ''));

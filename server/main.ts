@@ -1,10 +1,14 @@
 // The program itself: the only file that reads the environment, listens, prints and exits.
 
 import { existsSync, mkdirSync, renameSync, rmSync } from 'node:fs';
+import { isIP } from 'node:net';
+import { networkInterfaces } from 'node:os';
 import { join } from 'node:path';
 import closeWithGrace from 'close-with-grace';
+import { startSentences } from './access-words.ts';
 import { buildApp } from './app.ts';
-import { publicUrl, readConfig } from './config.ts';
+import { type Config, isEveryAddress, publicUrl, readConfig } from './config.ts';
+import { type AccessFile, openAccessFile } from './db/access.ts';
 import { lockFileOf } from './db/lock.ts';
 import { UnusableDatabase } from './db/migrate.ts';
 import { closeDatabase, type Db, openDatabase } from './db/open.ts';
@@ -16,9 +20,18 @@ await start(process.argv.includes('--demo'));
 async function start(demo: boolean): Promise<void> {
   const settings = readConfig(process.env);
   if (settings.status === 'bad') stopWith(settings.problems.join('\n'));
-  const { host, port, dataDir } = settings.config;
+  const { host, port, dataDir, origin, hosts, proxies, isReachedBecause } = settings.config;
+  const accessFile = openAccess(dataDir, isReachedBecause);
   const db = await openLedger(dataDir, demo);
-  const app = await buildApp({ db, now, log: process.stderr });
+  const app = await buildApp({
+    db,
+    now,
+    accessFile,
+    isPasswordRequired: isReachedBecause !== null,
+    reach: { origin, hosts, ownAddresses: () => ownAddresses(host) },
+    proxies,
+    log: process.stderr,
+  });
   try {
     await app.listen({ host, port });
   } catch (problem) {
@@ -29,11 +42,40 @@ async function start(demo: boolean): Promise<void> {
     if (err) app.log.error({ err }, 'the program stops after a fault');
     await app.close();
     closeDatabase(db);
+    accessFile.close();
   });
   const address = app.server.address();
   const openPort = typeof address === 'object' && address !== null ? address.port : port;
   if (demo) console.log('This is the demonstration ledger; your own ledger is not touched.');
-  console.log(`Basking Ledger is at ${publicUrl(host, openPort)}`);
+  for (const url of urlsOf(settings.config, openPort)) console.log(`Basking Ledger is at ${url}`);
+  if (isReachedBecause !== null && origin?.startsWith('https:') !== true) console.log(startSentences.overPlainHttp);
+}
+
+function openAccess(dataDir: string, isReachedBecause: string | null): AccessFile {
+  const file = openAccessFile(join(dataDir, 'access.sqlite'));
+  try {
+    if (isReachedBecause !== null && file.passwordHash() === null)
+      stopWith(startSentences.passwordMissing(isReachedBecause));
+    return file;
+  } catch (problem) {
+    if (problem instanceof UnusableDatabase) stopWith(problem.message);
+    throw problem;
+  }
+}
+
+// The addresses of this computer by which others reach what listens at a host.
+function ownAddresses(host: string): string[] {
+  if (!isEveryAddress(host)) return isIP(host) === 0 ? [] : [host];
+  return Object.values(networkInterfaces())
+    .flat()
+    .filter((one) => one !== undefined && !one.internal && !one.address.startsWith('fe80:'))
+    .map((one) => one!.address);
+}
+
+function urlsOf({ host, hosts, origin }: Config, port: number): string[] {
+  if (origin !== null) return [`${origin}/`];
+  const others = ownAddresses(host).filter((one) => !isEveryAddress(host) || isIP(one) === 4);
+  return [...hosts, ...others].map((one) => publicUrl(one, port));
 }
 
 async function openLedger(dataDir: string, demo: boolean): Promise<Db> {

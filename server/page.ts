@@ -3,6 +3,7 @@
 import type { FastifyInstance } from 'fastify';
 import type { PartsList } from '../src/parts.ts';
 import type { CareLibrary } from '../src/species.ts';
+import type { Access } from './access.ts';
 import type { Asking } from './asking.ts';
 import type { Care } from './care.ts';
 import type { Db } from './db/open.ts';
@@ -24,6 +25,8 @@ export type Deps = {
   planning: Planning;
   /** The answering of questions about the collection, one at a time. */
   asking: Asking;
+  /** Signing in and out. */
+  access: Access;
   /** Answers with a page of views/pages. */
   render: Render;
 };

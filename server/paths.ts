@@ -248,6 +248,17 @@ export const paths = {
     weekendSaved: (plan: Id, readings: readonly Id[]) =>
       `/measuring/weekend/after?plan=${plan}&readings=${readings.join(',')}`,
   },
+  /** Who gets in. */
+  access: {
+    /** Who is signed in. */
+    show: '/access',
+    signIn: '/sign-in',
+    /** The same, to be led to a page of the ledger afterwards. */
+    signInFor: (page: string) => `/sign-in?to=${encodeURIComponent(page)}`,
+    signOut: '/sign-out',
+    /** Signs everyone out but whoever asks for it. */
+    endOthers: '/access/end-others',
+  },
   roadmap: {
     show: '/roadmap',
     /** A plan as it was made. */

@@ -4,8 +4,9 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join, relative } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import type { FastifyReply } from 'fastify';
+import type { FastifyReply, FastifyRequest } from 'fastify';
 import Handlebars from 'handlebars';
+import { accessWords } from './access-words.ts';
 import type { Asset } from './assets.ts';
 import { paths } from './paths.ts';
 import { menuChapters, menuWords, notices, productName } from './words.ts';
@@ -33,7 +34,10 @@ export type Occasion = {
   path: string;
   /** The day, as it stands at the head of a printed page, or null when it cannot be told. */
   asOf: string | null;
+  reader: Reader;
 };
+/** Who reads a page: somebody who is signed in, somebody who is not, or anyone where nobody has to be. */
+export type Reader = 'signed-in' | 'signed-out' | 'anyone';
 
 /** Answers a request with a page: the name of its template without folder and ending, its view model and its frame. */
 export type Render = (reply: FastifyReply, page: string, model: object, frame: Frame) => FastifyReply;
@@ -89,7 +93,7 @@ export function loadViews(assets: ReadonlyMap<string, Asset>, folder: string = o
   };
   return {
     pages: [...compiled.keys()],
-    write: (page, model, frame, { notice, path, asOf }) => {
+    write: (page, model, frame, { notice, path, asOf, reader }) => {
       const template = compiled.get(page);
       if (template === undefined) throw new Error(`there is no template views/pages/${page}.hbs`);
       const body = new Handlebars.SafeString(template(model));
@@ -98,7 +102,9 @@ export function loadViews(assets: ReadonlyMap<string, Asset>, folder: string = o
         productName,
         title: titleOf(frame),
         back: frame.back ?? null,
-        menu: menuOf(frame.current, path),
+        // Every place would lead somebody who is not signed in back to the same page.
+        menu: reader === 'signed-out' ? null : menuOf(frame.current, path),
+        signOut: reader === 'signed-in' ? { action: paths.access.signOut, label: accessWords.signOut } : null,
         notice,
         asOf,
         body,
@@ -109,15 +115,18 @@ export function loadViews(assets: ReadonlyMap<string, Asset>, folder: string = o
 
 /**
  * Makes the function that answers requests from compiled templates; the notice comes from the address (see withNotice in paths.ts), the
- * day for print from `asOf`.
+ * day for print from `asOf`, and who reads it from `readerOf`.
  */
-export function renderer(views: Views, asOf: () => string | null): Render {
+export function renderer(
+  views: Views,
+  { asOf, readerOf }: { asOf: () => string | null; readerOf: (request: FastifyRequest) => Reader },
+): Render {
   return (reply, page, model, frame) => {
     // An address that cannot be decoded has no query at all.
     const done = (reply.request.query as Record<string, unknown> | null)?.done;
     const notice = typeof done === 'string' && Object.hasOwn(notices, done) ? notices[done]! : null;
     const path = reply.request.url.split('?', 1)[0]!;
-    const html = views.write(page, model, frame, { notice, path, asOf: asOf() });
+    const html = views.write(page, model, frame, { notice, path, asOf: asOf(), reader: readerOf(reply.request) });
     return reply
       .code(frame.status ?? 200)
       .type('text/html; charset=utf-8')

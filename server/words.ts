@@ -73,6 +73,7 @@ export const menuChapters: readonly { heading: string; places: readonly (keyof t
 /** What a page says once after a change was saved, by the name that the address carries. */
 export const notices: Readonly<Record<string, string>> = {
   saved: 'Saved.',
+  'others-signed-out': 'All others are signed out.',
   added: 'Added.',
   'sent-twice':
     'This form reached the ledger twice and had its effect once. For another one like it, begin with a new form.',
@@ -201,12 +202,27 @@ export const errorPages: Readonly<Record<number, { title: string; sentence: stri
     title: 'This ledger does not go by that address',
     sentence: 'Open it at the address it printed when it was started.',
   },
+  429: { title: 'Too many tries', sentence: 'Wait a while, then try again.' },
   422: { title: 'That could not be understood', sentence: 'Go back and check what was typed. Nothing was saved.' },
   500: {
     title: 'Something went wrong in the program',
     sentence: 'What you sent was not saved. Go back and try again; what was saved before is still there.',
   },
+  503: { title: 'The ledger cannot be used just now', sentence: 'Nothing was changed. Wait a moment, then try again.' },
 };
+
+/** What a person sees where a password is needed and there is none, or where somebody who is not signed in sent more than a form. */
+export const shutPages = {
+  noPassword: {
+    title: 'The ledger is shut',
+    sentence:
+      'Other computers can reach it, and no password is set. Set one on its computer with npm run password, then open this page again.',
+  },
+  notSignedIn: {
+    title: 'You are not signed in any more',
+    sentence: 'Nothing was saved. Sign in in a new tab, then go back in this one and send it again.',
+  },
+} as const;
 
 /** Words of which one is enough: 'a, b or c'. */
 export function alternatives(names: readonly string[]): string {

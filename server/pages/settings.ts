@@ -105,6 +105,7 @@ export function settingsPages(app: FastifyInstance, deps: Deps): void {
       submit: 'Save',
       related: [
         { href: paths.valueChoices.show, label: 'Value choices: weights, who comes first, how far ahead' },
+        { href: paths.access.show, label: 'Who gets in: the password, and who is signed in' },
         { href: paths.export.show, label: 'Export: calendar, tables, the whole ledger' },
       ],
     }),

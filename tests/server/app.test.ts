@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { gunzipSync } from 'node:zlib';
 import { describe, expect, onTestFinished, test } from 'vitest';
 import { readAssets } from '../../server/assets.ts';
+import { ownComputerOnly } from '../../server/gate.ts';
 import type { Page } from '../../server/page.ts';
 import { AppError } from '../../src/errors.ts';
 import { startApp, textOf, textsOf } from '../support/app.ts';
@@ -165,7 +166,7 @@ describe('The gate for hosts', () => {
   test.each(['localhost', 'localhost:4380', '127.0.0.1:4380', '[::1]:4380', 'LOCALHOST:80', 'ledger.lan:4380'])(
     'lets %s in',
     async (host) => {
-      const { get } = await startApp({ hosts: ['ledger.lan'] });
+      const { get } = await startApp({ reach: { ...ownComputerOnly, hosts: ['ledger.lan'] } });
       expect((await get('/', { host })).status).toBe(200);
     },
   );

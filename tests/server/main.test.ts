@@ -103,7 +103,10 @@ test('Settings and files that cannot be used are said in plain sentences, and th
   writeFileSync(join(folder, 'ledger.sqlite'), 'not a database, but long enough to look at');
   writeFileSync(join(folder, 'file'), '');
   const cases: [Record<string, string>, RegExp][] = [
-    [{ HOST: '0.0.0.0' }, /^HOST is "0\.0\.0\.0", but Basking Ledger has no password yet.*\n$/],
+    [
+      { HOST: '0.0.0.0', PORT: '0' },
+      /^HOST is "0\.0\.0\.0", which other computers can reach.*no password is set yet.*\n$/,
+    ],
     [{ PORT: 'http' }, /^PORT is "http", but a port is a whole number from 0 to 65535\.\n$/],
     [{ PORT: '0', DATA_DIR: folder }, /is not a Basking Ledger database\. It was left as it is.*\n$/],
     [

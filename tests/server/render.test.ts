@@ -8,7 +8,7 @@ import { loadViews } from '../../server/render.ts';
 import { menuChapters, menuWords } from '../../server/words.ts';
 
 const frame = { title: 'A page', current: null } as const;
-const occasion = { notice: null, path: '/', asOf: null };
+const occasion = { reader: 'anyone', notice: null, path: '/', asOf: null } as const;
 
 function viewsOf(templates: Record<string, string>) {
   const folder = mkdtempSync(join(tmpdir(), 'views-'));
