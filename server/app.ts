@@ -213,7 +213,13 @@ export async function buildApp({
     const { status, title, sentence } = failureOf(error);
     if (status === 500) request.log.error({ err: error, req: request }, 'a request failed');
     const model = { heading: title, sentence, requestId: status === 500 ? request.id : null };
-    return render(reply, 'error', model, { title, current: null, status });
+    try {
+      return render(reply, 'error', model, { title, current: null, status });
+    } catch (problem) {
+      request.log.error({ err: problem, req: request }, 'the page of a failure failed too');
+      const { title: head, sentence: rest } = errorPages[500]!;
+      return reply.code(500).type('text/plain; charset=utf-8').send(`${head}. ${rest}`);
+    }
   };
   function readerOf(request: FastifyRequest): Reader {
     if (request.signIn !== null && request.signIn !== undefined) return 'signed-in';
@@ -338,7 +344,7 @@ function failureOf(error: unknown): { status: number; title: string; sentence: s
 }
 
 // What must never reach a log, wherever it turns up.
-const secrets = ['cookie', 'authorization', 'set-cookie', 'password', 'body', 'query'];
+const secrets = ['headers', 'cookie', 'authorization', 'set-cookie', 'password', 'body', 'query'];
 const secretFields = secrets.flatMap((name) => [`["${name}"]`, `*["${name}"]`, `*.*["${name}"]`]);
 
 // Of a request only what tells which page it was for: neither its query nor its headers.

@@ -21,7 +21,7 @@ export const ownComputerOnly: Reach = { origin: null, hosts: [], ownAddresses: (
 export type Refusal = 'foreign-host' | 'foreign-site';
 
 /** As much of a request as the gate looks at. */
-export type KnockingRequest = Pick<IncomingMessage, 'method' | 'headers' | 'rawHeaders'>;
+export type KnockingRequest = Pick<IncomingMessage, 'method' | 'url' | 'headers' | 'rawHeaders'>;
 
 const loopbackNames = ['127.0.0.1', 'localhost', '[::1]'];
 
@@ -31,6 +31,8 @@ export function refusalOf(request: KnockingRequest, reach: Reach): Refusal | nul
   // through the browser of whoever visits it.
   const host = hostOf(request);
   if (host === null || !isOurs(host, reach)) return 'foreign-host';
+  // A request may name another host in its first line (RFC 9112 section 3.2.2); only proxies are sent such.
+  if (!request.url?.startsWith('/')) return 'foreign-host';
   const site = request.headers['sec-fetch-site'];
   if (['GET', 'HEAD', 'OPTIONS'].includes(request.method ?? '')) {
     // Another site may link to a page and never draw one of our files into its own.

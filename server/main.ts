@@ -54,8 +54,9 @@ async function start(demo: boolean): Promise<void> {
 function openAccess(dataDir: string, isReachedBecause: string | null): AccessFile {
   const file = openAccessFile(join(dataDir, 'access.sqlite'));
   try {
-    if (isReachedBecause !== null && file.passwordHash() === null)
-      stopWith(startSentences.passwordMissing(isReachedBecause));
+    // Looked at on this computer alone too: what is damaged must not pass for no password.
+    const isSet = file.passwordHash() !== null;
+    if (isReachedBecause !== null && !isSet) stopWith(startSentences.passwordMissing(isReachedBecause));
     return file;
   } catch (problem) {
     if (problem instanceof UnusableDatabase) stopWith(problem.message);

@@ -98,7 +98,7 @@ test.each([
       'error',
       { heading: 'H', sentence: 'S.', requestId: null },
       { title: 'About', current },
-      { notice: 'Saved.', path, asOf: 'As of 1 May 2026' },
+      { notice: 'Saved.', path, asOf: 'As of 1 May 2026', reader: 'anyone' },
     );
     const labels = [...html.matchAll(/<li><a href="[^"]*"[^>]*>([^<]*)<\/a><\/li>/g)].map((one) => one[1]);
     expect(labels).toEqual(menuChapters.flatMap(({ places }) => places.map((one) => menuWords[one])));

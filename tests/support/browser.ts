@@ -25,6 +25,8 @@ const flags = [
   '--disable-background-networking',
   '--disable-component-update',
   '--disable-sync',
+  // Names of a home network are this computer, so that a test can be two web sites.
+  '--host-resolver-rules=MAP *.lan 127.0.0.1',
 ];
 
 const missing = 'Chromium was not found: install it (apt-get install chromium) or set CHROMIUM_PATH.';
