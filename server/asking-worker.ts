@@ -3,7 +3,7 @@
 
 import { platform, setPriority } from 'node:os';
 import { parentPort, workerData } from 'node:worker_threads';
-import { answerQuestion } from '../src/cap-questions.ts';
+import { answerQuestion, completeQuestion } from '../src/cap-questions.ts';
 import { bestPlan } from '../src/planner.ts';
 import type { AskNews, AskTask } from './asking.ts';
 
@@ -15,8 +15,9 @@ const tell = (news: AskNews): void => parentPort!.postMessage(news);
 if (platform() === 'linux') setPriority(GIVES_WAY);
 
 let plans = 0;
+const completed = completeQuestion(question);
 const outcome = await answerQuestion(
-  question,
+  completed,
   asked,
   start,
   (problem, from) => {
@@ -25,4 +26,4 @@ const outcome = await answerQuestion(
   },
   (stage) => tell({ news: 'stage', stage }),
 );
-tell({ news: 'done', outcome });
+tell({ news: 'done', question: completed, outcome });

@@ -4,7 +4,7 @@
 import type { Worker } from 'node:worker_threads';
 import type { PlainDate } from '../src/calendar.ts';
 import { dateOfInstant } from '../src/calendar.ts';
-import type { Asked, CapOutcome, CapQuestion } from '../src/cap-questions.ts';
+import type { Asked, CapOutcome, CapQuestion, PosedQuestion } from '../src/cap-questions.ts';
 import type { Buy } from '../src/problem.ts';
 import type { CareLibrary } from '../src/species.ts';
 import { keepQuestion, readCap } from './db/cap.ts';
@@ -21,14 +21,16 @@ const ASKING_THREAD = new URL('./asking-worker.ts', import.meta.url).href;
 const ENDING_MILLISECONDS = 15_000;
 
 /** What the thread is given. `ends[0]` tells how many of the two plans are to end with what there is. */
-export type AskTask = { question: CapQuestion; asked: Asked; start: Buy[]; ends: Int32Array };
+export type AskTask = { question: PosedQuestion; asked: Asked; start: Buy[]; ends: Int32Array };
 
 /** What the thread tells: which plan it looks for, and at last what came of the question. */
-export type AskNews = { news: 'stage'; stage: 'present' | 'changed' } | { news: 'done'; outcome: CapOutcome };
+export type AskNews =
+  | { news: 'stage'; stage: 'present' | 'changed' }
+  | { news: 'done'; question: CapQuestion; outcome: CapOutcome };
 
 /** How far the question under way has come. */
 export type AskProgress = {
-  question: CapQuestion;
+  question: PosedQuestion;
   startedAt: Date;
   stage: 'reading' | 'present' | 'changed' | 'ending';
 };
@@ -39,7 +41,7 @@ export type AskEnd = { status: 'answered'; id: string } | { status: 'failed' };
 /** The questions of one ledger, one at a time. */
 export type Asking = {
   /** Begins to answer a question; one under way is given up for it. */
-  ask: (question: CapQuestion) => void;
+  ask: (question: PosedQuestion) => void;
   /** Asks the question under way to end with what it has. */
   stop: () => void;
   progress: () => AskProgress | null;
@@ -66,7 +68,7 @@ export function openAsking({
   let running: { progress: AskProgress; worker: Worker; stop: () => void; ended: Promise<void> } | null = null;
   let last: AskEnd | null = null;
 
-  function begin(question: CapQuestion): void {
+  function begin(question: PosedQuestion): void {
     const startedAt = now();
     const today: PlainDate = dateOfInstant(startedAt, readLedger(db).timeZone);
     const facts = gatherFacts(db, library(), today);
@@ -95,8 +97,9 @@ export function openAsking({
           timers.push(setTimeout(() => endPlans(count), milliseconds));
           return;
         }
-        const kept = { askedOn: today, firstMonth: facts.firstMonth, ledgerVersion: version, currency, question };
-        const id = inTransaction(db, (tx) => keepQuestion(tx, { ...kept, outcome: news.outcome }));
+        const kept = { askedOn: today, firstMonth: facts.firstMonth, ledgerVersion: version, currency };
+        const { question: completed, outcome } = news;
+        const id = inTransaction(db, (tx) => keepQuestion(tx, { ...kept, question: completed, outcome }));
         finish({ status: 'answered', id });
       } catch (fault) {
         logFault(fault);

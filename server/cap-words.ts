@@ -1,7 +1,7 @@
 // Every sentence about the cap on a collection: what bounds it and by how much, what is not known, and what a changed question would do.
 
 import { formatMonth } from '../src/calendar.ts';
-import type { CapQuestion, Reached } from '../src/cap-questions.ts';
+import type { CapQuestion, PosedQuestion, Reached } from '../src/cap-questions.ts';
 import type { CapCount, Constraint, ConstraintName, CostPart, MissingPart } from '../src/collection-cap.ts';
 import { listed, lowerFirst } from './words.ts';
 
@@ -50,11 +50,19 @@ export function missingWords(one: MissingPart): string {
 
 const plain = (count: number) => (count === 1 ? '1 animal' : `${count} animals`);
 
-/** A cap as a figure of its own. */
+const ofNumber = (most: number) => (most === Number.POSITIVE_INFINITY ? 'no limit found' : plain(most));
+
+/** A cap as a figure of its own, without an end mark: where it is not known, what is missing for it and what binds so far. */
 export function countWords(count: CapCount): string {
-  if (count.status === 'not-known') return 'not known';
-  if (count.most === Number.POSITIVE_INFINITY) return 'no limit found';
-  return count.status === 'known' ? plain(count.most) : `at most ${plain(count.most)}`;
+  if (count.status === 'known') return ofNumber(count.most);
+  const missing = count.unknown.map((one) => lowerFirst(constraintNames[one]));
+  const { binds } = count;
+  if (missing.length === 0) return 'not known';
+  return `not known, since ${listed(missing)} ${missing.length === 1 ? 'is' : 'are'} not known well enough${
+    binds === null || binds.most === Number.POSITIVE_INFINITY
+      ? ''
+      : `. Of what is known, ${lowerFirst(constraintNames[binds.name])} binds first, enough for ${plain(binds.most)} by itself`
+  }`;
 }
 
 /** The sentences of the cap pages. */
@@ -192,7 +200,7 @@ export const QUESTION_KINDS = ['emergency', 'lost-month', 'price-rise', 'tariff-
 export type QuestionKind = (typeof QUESTION_KINDS)[number];
 
 /** A question as the completion of 'What ... would do'. */
-export function questionWords(question: CapQuestion, amount: (minor: number) => string): string {
+export function questionWords(question: CapQuestion | PosedQuestion, amount: (minor: number) => string): string {
   switch (question.ask) {
     case 'one-more':
       return `one more animal (${lowerFirst(question.species)})`;

@@ -10,7 +10,7 @@ import { compareObjectives, type Evaluation, evaluateSchedule, prepareProblem, s
 import { largerBoxes } from './larger-boxes.ts';
 import { buildProblem, type LedgerFacts } from './ledger-problem.ts';
 import { type Currency, type Money, money, noMoney, sumMoney } from './money.ts';
-import type { PartsList } from './parts.ts';
+import type { Part, PartsList } from './parts.ts';
 import type { Buy, FoundAnswer, PlanningProblem } from './problem.ts';
 import { monthWeight } from './problem.ts';
 import { cheapestSetForAll } from './program.ts';
@@ -55,6 +55,30 @@ export type CapQuestion =
   | { ask: 'lost-month'; month: PlainMonth }
   | { ask: 'emergency'; month: PlainMonth; amount: Money };
 
+/** What a newcomer's set-up is found from. */
+export type NewcomerParts = {
+  speciesId: string;
+  lengthMm: number | null;
+  library: CareLibrary;
+  choices: ValueChoices;
+  parts: PartsList;
+  currency: Currency;
+  powerPrice: number | null | 'not-ours';
+  on: PlainDate;
+};
+
+type OneMore = Extract<CapQuestion, { ask: 'one-more' }>;
+
+/** A question as it is posed: a newcomer's set-up is still to be found, which takes seconds. */
+export type PosedQuestion = Exclude<CapQuestion, OneMore> | (Omit<OneMore, 'setUp'> & { newcomer: NewcomerParts });
+
+/** A posed question with the set-up found. */
+export function completeQuestion(question: PosedQuestion): CapQuestion {
+  if (question.ask !== 'one-more') return question;
+  const { newcomer, ...rest } = question;
+  return { ...rest, setUp: setUpOf(newcomer) };
+}
+
 /** What a question is asked of: the facts of a plan, the money they come from, and what was said for the cap. */
 export type Asked = { facts: LedgerFacts; money: MoneyFacts; upkeep: AnimalUpkeep[]; settings: CapSettings };
 
@@ -78,17 +102,12 @@ export type CapOutcome =
   | { status: 'present-impossible'; month: number; by: number }
   | { status: 'not-known' };
 
-/** Finds the set-up of a newcomer of a species, which may be longer than usual (mm). */
-export function setUpOf(parts: {
-  speciesId: string;
-  lengthMm: number | null;
-  library: CareLibrary;
-  choices: ValueChoices;
-  parts: PartsList;
-  currency: Currency;
-  powerPrice: number | null | 'not-ours';
-  on: PlainDate;
-}): SetUp {
+/** The smallest box of the list that is large enough for a newcomer grown, and the room it asks for; quick to find. */
+export function newcomerBox(parts: NewcomerParts): { part: Part | null; priced: boolean } {
+  return { part: boxAndRoom(parts).part, priced: parts.parts.currency === parts.currency.code };
+}
+
+function boxAndRoom(parts: NewcomerParts) {
   const { speciesId, library, choices, on } = parts;
   const species = findSpecies(library, speciesId);
   const grown = Math.max(parts.lengthMm ?? 0, species.adultSize.highMm);
@@ -122,6 +141,13 @@ export function setUpOf(parts: {
   const fits = needed === null ? [] : largerBoxes(parts.parts, bare, species, needed).bought;
   const part = fits.find((one) => leastRatio(needed!, extentOf(one.enclosure!), climbs).ratio >= 1) ?? null;
   const size = needed === null ? null : smallestBox(needed);
+  return { species, animal, bare, part, size };
+}
+
+/** Finds the set-up of a newcomer of a species, which may be longer than usual (mm). Takes up to some seconds. */
+export function setUpOf(parts: NewcomerParts): SetUp {
+  const { library, choices, on } = parts;
+  const { species, animal, bare, part, size } = boxAndRoom(parts);
   const enclosure: Enclosure =
     part !== null
       ? { ...bare, ...part.enclosure! }

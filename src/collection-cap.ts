@@ -321,8 +321,13 @@ export type Constraint = {
   lacks: number | null;
 };
 
-/** A number of animals: known; at most so many as far as known; or not known. */
-export type CapCount = { status: 'known' | 'at-most'; most: number } | { status: 'not-known' };
+/**
+ * A number of animals, or which constraints are not known well enough to name one, with the one among the settled ones that binds so far by
+ * itself (null where none is settled).
+ */
+export type CapCount =
+  | { status: 'known'; most: number }
+  | { status: 'not-known'; unknown: ConstraintName[]; binds: { name: ConstraintName; most: number } | null };
 
 /** The cap and the gate. `constraints`: those that bind first come first. */
 export type CollectionCap = {
@@ -507,14 +512,16 @@ function wholeIn(room: number, each: number): number {
 }
 
 function leastOf(constraints: readonly Constraint[]): CapCount {
-  const known = constraints.flatMap((one) => (one.most === null ? [] : [one.most]));
-  if (known.length === 0) return { status: 'not-known' };
-  const most = Math.min(...known);
-  // One that is not wholly known still bounds from above, since what is not known only adds to it.
-  const whole = constraints.every(
-    (one) => one.most !== null && one.holds !== 'not-known' && one.holdsOneMore !== 'not-known',
-  );
-  return { status: whole ? 'known' : 'at-most', most };
+  // A figure of one that is not settled would be read as a promise, though what is not known can only lower it.
+  const isSettled = (one: Constraint) =>
+    one.most !== null && one.holds !== 'not-known' && one.holdsOneMore !== 'not-known';
+  const settled = constraints.filter(isSettled);
+  const tightest = settled.toSorted((a, b) => a.most! - b.most!)[0];
+  const binds = tightest === undefined ? null : { name: tightest.name, most: tightest.most! };
+  const unknown = constraints.filter((one) => !isSettled(one)).map((one) => one.name);
+  return unknown.length === 0 && binds !== null
+    ? { status: 'known', most: binds.most }
+    : { status: 'not-known', unknown, binds };
 }
 
 function sum(values: readonly number[]): number {

@@ -245,8 +245,13 @@ export function formatSpan(low: number, high: number, dimension: Dimension, syst
 
 /** An area kept in square metres: '0.54 m²' or '5.8 sq ft'. */
 export function formatArea(squareMetres: number, system: UnitSystem): string {
-  const squareFeet = squareMetres / (FOOT / 1000) ** 2;
-  return system === 'metric' ? `${trim(squareMetres.toFixed(2))} m²` : `${trim(squareFeet.toFixed(1))} sq ft`;
+  const { show, squareMetres: size } = areaUnit(system);
+  return `${trim((squareMetres / size).toFixed(system === 'metric' ? 2 : 1))} ${show}`;
+}
+
+/** The unit in which a keeper types an area, and its size in square metres; the square foot is exactly 0.09290304 m². */
+export function areaUnit(system: UnitSystem): { show: string; squareMetres: number } {
+  return system === 'metric' ? { show: 'm²', squareMetres: 1 } : { show: 'sq ft', squareMetres: (FOOT / 1000) ** 2 };
 }
 
 /** Three inside lengths in millimetres as one text: '90 × 45 × 45 cm'. */

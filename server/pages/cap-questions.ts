@@ -3,7 +3,13 @@
 
 import type { FastifyInstance, FastifyReply } from 'fastify';
 import { addMonths, dateOfInstant, formatMonth, monthOf, type PlainDate, type PlainMonth } from '../../src/calendar.ts';
-import { type CapOutcome, type CapQuestion, setUpOf } from '../../src/cap-questions.ts';
+import {
+  type CapOutcome,
+  type CapQuestion,
+  type NewcomerParts,
+  newcomerBox,
+  type PosedQuestion,
+} from '../../src/cap-questions.ts';
 import type { Animal } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import type { Money } from '../../src/money.ts';
@@ -108,7 +114,7 @@ export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
     switch (kind) {
       case 'one-more': {
         const species = known.species.find((one) => one.id === typed.species)!;
-        const setUp = setUpOf({
+        const newcomer: NewcomerParts = {
           speciesId: species.id,
           lengthMm: typed.length?.value ?? null,
           library: known,
@@ -117,19 +123,20 @@ export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
           currency: ledger.currency,
           powerPrice: ledger.coversPower ? ledger.pricePerKwh : 'not-ours',
           on: today,
-        });
+        };
+        const found = newcomerBox(newcomer);
         const { ownPrice, food, substrate, vet } = typed;
-        if (ownPrice === null && (setUp.box === null || !setUp.priced)) return wrong('ownPrice', words.noBox);
+        if (ownPrice === null && (found.part === null || !found.priced)) return wrong('ownPrice', words.noBox);
         if (ownPrice === null && ledger.coversPower && ledger.pricePerKwh === null)
           return wrong('species', words.noTariff);
         const { quarantineBox, newcomerVet, quarantineWeeks } = readCap(db).settings;
         if (quarantineBox === null || newcomerVet === null || quarantineWeeks === null)
           return wrong('', words.quarantineFirst);
-        const question: CapQuestion = {
+        const question: PosedQuestion = {
           ask: kind,
           speciesId: species.id,
           species: species.commonName,
-          setUp,
+          newcomer,
           ownPrice,
           food,
           substrate,
@@ -139,16 +146,16 @@ export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
       }
       case 'rehome': {
         const { name } = animals.find((one) => one.id === typed.animal)!;
-        const question: CapQuestion = { ask: kind, animalId: typed.animal, animal: name };
+        const question: PosedQuestion = { ask: kind, animalId: typed.animal, animal: name };
         return question;
       }
       case 'price-rise': {
-        const question: CapQuestion = { ask: kind, percent: typed.percent };
+        const question: PosedQuestion = { ask: kind, percent: typed.percent };
         return question;
       }
       case 'tariff-rise': {
         if (!ledger.coversPower || ledger.pricePerKwh === null) return wrong('percent', words.noPowerPaid);
-        const question: CapQuestion = { ask: kind, percent: typed.percent };
+        const question: PosedQuestion = { ask: kind, percent: typed.percent };
         return question;
       }
       case 'lost-month':
@@ -162,7 +169,7 @@ export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
             words.monthOutside(formatMonth(begins, ledger.locale), formatMonth(last, ledger.locale)),
           );
         if (kind === 'emergency' && typed.amount === 0) return wrong('amount', words.amountAboveNothing);
-        const question: CapQuestion =
+        const question: PosedQuestion =
           kind === 'emergency'
             ? { ask: kind, month: typed.month, amount: typed.amount }
             : { ask: kind, month: typed.month };

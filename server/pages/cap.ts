@@ -4,6 +4,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { Animal } from '../../src/collection.ts';
 import type { AnimalUpkeep, CapSettings } from '../../src/collection-cap.ts';
 import { type Money, typedMoney } from '../../src/money.ts';
+import { areaUnit } from '../../src/units.ts';
 import { gatherCap } from '../cap.ts';
 import { capSentences as words } from '../cap-words.ts';
 import { type CapRecord, listQuestions, readCap, saveCap } from '../db/cap.ts';
@@ -60,7 +61,7 @@ export function capPages(app: FastifyInstance, { db, now, library, render }: Dep
     if (read.status === 'bad') return show(reply, around, read, { status: 422, version });
     const shownAt = () => paths.cap.show;
     const saved = saveOnce(db, request, shownAt, (tx) =>
-      saveCap(tx, version, settingsOf(read.value), upkeepOf(around, read.value)),
+      saveCap(tx, version, settingsOf(read.value, around.ledger), upkeepOf(around, read.value)),
     );
     if (saved === 'saved') return reply.redirect(withNotice(paths.cap.show, 'saved'), 303);
     const other = gather(db);
@@ -148,7 +149,12 @@ function readForm(request: FastifyRequest, { ledger, animals }: Around) {
   ]);
   const schema = formOf({
     minutesAWeek: optionalWholeNumber('the minutes in all', 0, MINUTES_OF_A_WEEK),
-    floorM2: optionalDecimal('the floor', 0, 1000, 'm²'),
+    floorM2: optionalDecimal(
+      'the floor',
+      0,
+      ledger.unitSystem === 'metric' ? 1000 : 9999,
+      areaUnit(ledger.unitSystem).show,
+    ),
     largestEmergency: optionalMoney('the largest emergency', currency),
     quarantinePlace: optionalChoice('whether there is a place', ['yes', 'no']),
     quarantineWeeks: optionalWholeNumber('the weeks', 0, 104),
@@ -161,9 +167,11 @@ function readForm(request: FastifyRequest, { ledger, animals }: Around) {
   return parseForm(schema, fields);
 }
 
-function settingsOf(value: Typed): CapSettings {
+function settingsOf(value: Typed, { unitSystem }: Ledger): CapSettings {
   const names = Object.keys(labels) as Field[];
-  return Object.fromEntries(names.map((name) => [name, value[name]])) as CapSettings;
+  const settings = Object.fromEntries(names.map((name) => [name, value[name]])) as CapSettings;
+  const { floorM2 } = settings;
+  return { ...settings, floorM2: floorM2 === null ? null : floorM2 * areaUnit(unitSystem).squareMetres };
 }
 
 function upkeepOf({ animals }: Around, value: Typed): AnimalUpkeep[] {
@@ -182,7 +190,11 @@ function textsOf({ ledger, animals, said }: Around): Values {
   const { settings, upkeep } = said;
   const texts: Record<string, string> = {
     minutesAWeek: number(settings.minutesAWeek),
-    floorM2: number(settings.floorM2),
+    // Square feet are kept in square metres and come back as they were typed.
+    floorM2:
+      settings.floorM2 === null
+        ? ''
+        : String(Number((settings.floorM2 / areaUnit(ledger.unitSystem).squareMetres).toFixed(6))),
     largestEmergency: typed(settings.largestEmergency),
     quarantinePlace: settings.quarantinePlace ?? '',
     quarantineWeeks: number(settings.quarantineWeeks),
@@ -212,7 +224,7 @@ function groupsOf({ ledger, animals }: Around, form: FormState) {
         number('minutesAWeek', 'min', 'For feeding, cleaning and looking, week in, week out.'),
         number(
           'floorM2',
-          'm²',
+          areaUnit(ledger.unitSystem).show,
           'All the floor that enclosures may take, those that stand now included. Shelves one above the other each count.',
         ),
         number('largestEmergency', sign, 'A vet visit, or a new heater in winter: whichever is the dearer.'),

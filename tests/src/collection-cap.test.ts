@@ -123,8 +123,12 @@ test.each([
   expect(cap.oneMore).toBe('not-known');
 });
 
-test('What is not known leaves the cap a number from above, or none', () => {
-  expect(ofSize(3, { minutes: null }).carrying).toEqual({ status: 'at-most', most: 7 });
+test('What is not known leaves the cap no number, names what is missing and what binds so far', () => {
+  expect(ofSize(3, { minutes: null }).carrying).toEqual({
+    status: 'not-known',
+    unknown: ['time'],
+    binds: { name: 'money', most: 7 },
+  });
   expect(
     ofSize(3, {
       sum: null,
@@ -132,7 +136,7 @@ test('What is not known leaves the cap a number from above, or none', () => {
       settings: { floorM2: null },
       sockets: { amps: 0, limitAmps: 0, over: [], unknownThings: [], sockets: 0 },
     }).carrying,
-  ).toEqual({ status: 'not-known' });
+  ).toEqual({ status: 'not-known', unknown: ['money', 'time', 'floor', 'sockets'], binds: null });
 });
 
 test('Laws: more of anything never lowers cap or gate; a dearer or a larger collection never raises them', () => {
