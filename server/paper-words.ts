@@ -153,7 +153,7 @@ export const fateWords: Readonly<Record<Exclude<Fate, 'undecided'>, string>> = {
   sold: 'is sold or given away',
   spare: 'is kept as a spare',
   quarantine: 'is kept as a quarantine box',
-  recycled: 'is worn out and goes to recycling',
+  recycled: 'is thrown away, by way of recycling',
 };
 
 /** Words of the question what becomes of what an upgrade replaces. */

@@ -29,7 +29,7 @@ import type {
   UvZone,
 } from '../src/species.ts';
 import type { Dimension, QuantityFault, UnitSystem } from '../src/units.ts';
-import { formatArea, formatQuantity, formatSize, formatSpan } from '../src/units.ts';
+import { formatArea, formatQuantity, formatSize, formatSpan, withMeasuresIn } from '../src/units.ts';
 import type { Change, FateInNewBox } from '../src/upgrades.ts';
 
 /** The name of the product. */
@@ -921,25 +921,28 @@ export function silenceWords(asked: Silence, system: UnitSystem): string {
 /** What a proposal asks for, as the name it goes by in lists and in the roadmap. */
 export function proposalName(act: ProposedAct, system: UnitSystem): string {
   const length = (mm: number) => formatQuantity(mm, 'length', system);
+  // What the keeper named stays as typed; only names of the list are written in their units.
+  const ofTheList = (name: string) => withMeasuresIn(name, system);
   switch (act.act) {
     case 'kit': {
       const where = act.place === null ? '' : ` (${hideZoneNames[act.place]})`;
       const distance = act.distanceMm === null ? '' : `, ${length(act.distanceMm)} above the basking place`;
       if (act.parts.length === 0) return `Use what you have: ${listed(act.owned.map((one) => one.name))}`;
       const [first, ...others] = act.parts;
-      const rest = others.length === 0 ? '' : ` with ${listed(others.map((one) => kitWords[one.what] ?? one.name))}`;
-      return `${withoutMetNeeds(first?.name ?? '', [...others, ...act.owned])}${rest}${where}${distance}`;
+      const rest =
+        others.length === 0 ? '' : ` with ${listed(others.map((one) => kitWords[one.what] ?? ofTheList(one.name)))}`;
+      return `${withoutMetNeeds(ofTheList(first?.name ?? ''), [...others, ...act.owned])}${rest}${where}${distance}`;
     }
     case 'box':
     case 'insulate':
     case 'close-top':
-      return act.part;
+      return ofTheList(act.part);
     case 'home-made-box':
       return `Box made by yourself, ${formatSize(act.lengthMm, act.depthMm, act.heightMm, system)} inside, ${lowerFirst(materialNames[act.material])}, ${lowerFirst(topNames[act.top])}`;
     case 'renew':
       return `A new lamp in place of: ${act.fitting}`;
     case 'outdoor-run':
-      return act.part;
+      return ofTheList(act.part);
     case 'set-thermostat':
       return `Turn the thermostat until the ${readingNames[act.reading]} reads ${readingText(act.reading, act.value, system)}`;
     case 'move-lamp':

@@ -56,7 +56,7 @@ export function growthView(animal: Animal, scoring: Scoring, writing: Writing): 
 }
 
 /** Until when a box is large enough, as the end of a sentence. */
-function outgrownWords(outgrown: Outgrown, locale: string): string {
+export function outgrownWords(outgrown: Outgrown, locale: string): string {
   switch (outgrown.status) {
     case 'for-adults':
       return words.forAdults;

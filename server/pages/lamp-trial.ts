@@ -11,7 +11,7 @@ import type { Proposal } from '../../src/proposals.ts';
 import { kwhAMonth } from '../../src/proposals.ts';
 import type { Scoring } from '../../src/score.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
-import { formatQuantity, formatSpan } from '../../src/units.ts';
+import { formatQuantity, formatSpan, withMeasuresIn } from '../../src/units.ts';
 import { applyUpgrades, paperId, type Upgrade } from '../../src/upgrades.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { UpgradeFacts } from '../db/upgrades.ts';
@@ -180,7 +180,7 @@ export function trialGroups(
           form,
           'lamp',
           'Lamp',
-          lampsIn(parts).map((one) => ({ value: one.id, label: one.name })),
+          lampsIn(parts).map((one) => ({ value: one.id, label: withMeasuresIn(one.name, ledger.unitSystem) })),
           { width: 'wide' },
         ),
         ...(lamps.length === 0
@@ -246,7 +246,7 @@ export function trialSection(trial: Trial, around: AroundTrial, proposals: reado
       one.upgrade.changes.some((change) => change.change === 'fit' && change.fitting.name === part.name),
   );
   return {
-    heading: `On trial, not owned: ${part.name}`,
+    heading: `On trial, not owned: ${withMeasuresIn(part.name, system)}`,
     lines: [
       trialSentences.nothingSaved,
       `It hangs ${mm(zMm)} above the floor, ${mm(xMm)} from the left wall and ${mm(yMm)} from the front: ${mm(Math.max(0, tried.distanceMm))} above the back of an animal on ${over}${tried.hoursPerDay === null ? '' : `, switched on ${tried.hoursPerDay} h a day`}.`,

@@ -7,12 +7,12 @@ import { HEATERS, UV_LAMPS } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import type { Fate, FreedThing, HandDownIdea } from '../../src/hand-downs.ts';
 import { freedBy, handDownIdeas } from '../../src/hand-downs.ts';
-import { formatMoney, type Money, money, typedMoney } from '../../src/money.ts';
+import { formatMoney, type Money, money, noMoney, sumMoney, typedMoney } from '../../src/money.ts';
 import type { PartsList } from '../../src/parts.ts';
 import type { Scoring } from '../../src/score.ts';
 import type { Ledger } from '../db/ledger.ts';
 import { answerOldThing, type FateAnswer, listOldThings, type OldThing } from '../db/old-things.ts';
-import { inTransaction } from '../db/open.ts';
+import { inTransaction, type Session } from '../db/open.ts';
 import { findUpgrade, type UpgradeRecord } from '../db/upgrades.ts';
 import { formPage, numberField, radioField, selectField } from '../fields.ts';
 import {
@@ -66,6 +66,24 @@ export function oldThingViews(
     href: paths.upgrades.oldThing(upgrade.id, freed.key),
     action: answer === null || answer.fate === 'undecided' ? words.ask : words.askAgain,
   }));
+}
+
+/** The question of the first replaced thing of an upgrade of which nothing was said yet; null when none waits. */
+export function nextOldThing(session: Session, upgradeId: string): string | null {
+  const waiting = listOldThings(session).find((one) => one.upgradeId === upgradeId && one.fate === 'undecided');
+  return waiting === undefined ? null : paths.upgrades.oldThing(upgradeId, waiting.freed.key);
+}
+
+/** How many replaced things go on in use and what that spares and should bring, in sentences; null while there are none. */
+export function sparedSentences(old: readonly OldThing[], { currency, locale }: Ledger): string[] | null {
+  const used = old.filter((one) => ['stays', 'handed-down', 'sold', 'spare', 'quarantine'].includes(one.fate));
+  if (used.length === 0) return null;
+  const sum = (of: (Money | null)[]) => sumMoney(of.map((one) => one ?? noMoney));
+  const [avoided, expected] = [sum(used.map((one) => one.avoided)), sum(used.map((one) => one.amount))];
+  return [
+    words.avoided(used.length, avoided === 0 ? null : formatMoney(avoided, currency, locale)),
+    ...(expected === 0 ? [] : [words.expected(formatMoney(expected, currency, locale))]),
+  ];
 }
 
 export function nameOf(freed: FreedThing): string {
@@ -143,7 +161,8 @@ export function oldThingPages(app: FastifyInstance, { db, library, now, parts, r
         { values: read.values, errors: [{ field: '', message: formSentences.changedLookAgain }] },
         409,
       );
-    return reply.redirect(withNotice(paths.upgrades.show(upgrade.id), 'saved'), 303);
+    const next = upgrade.status === 'fitted' ? nextOldThing(db, upgrade.id) : null;
+    return reply.redirect(withNotice(next ?? paths.upgrades.show(upgrade.id), 'saved'), 303);
   });
 
   function find(request: FastifyRequest) {

@@ -14,6 +14,7 @@ import { formatQuantity } from '../../src/units.ts';
 import { listEvents } from '../db/events.ts';
 import type { Ledger } from '../db/ledger.ts';
 import { type ClosedMonth, listClosedMonths } from '../db/months.ts';
+import { listOldThings } from '../db/old-things.ts';
 import type { Session } from '../db/open.ts';
 import { listPredictions } from '../db/predictions.ts';
 import { listUpgrades } from '../db/upgrades.ts';
@@ -24,6 +25,7 @@ import { paths } from '../paths.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
 import { lowerFirst, needNames, readingDimensions, readingNames } from '../words.ts';
 import { type Chart, progressChart } from './chart.ts';
+import { sparedSentences } from './old-things.ts';
 
 /** What views/pages/welfare-progress.hbs shows. */
 type ProgressPage = {
@@ -53,6 +55,8 @@ type ProgressPage = {
   }[];
   events: { number: string; on: string; what: string }[];
   ended: string[];
+  /** What replaced things spared, in sentences; null without any. */
+  spared: string[] | null;
   spent: { rows: { animal: string; need: string; amount: string }[]; total: string } | null;
   promises: { what: string; upgrade: string; promised: string; measured: string; difference: string; state: string }[];
   monthsHref: string;
@@ -125,6 +129,7 @@ export function progressPages(app: FastifyInstance, { db, now, library, render }
               what: one.name === '' ? one.what : `${one.what}: ${one.name}`,
             })),
       ended: endedOf(days),
+      spared: sparedSentences(listOldThings(db), ledger),
       spent: spentOf(months, (sum) => formatMoney(money(sum), currency, locale)),
       promises: deliveriesOf(listPredictions(db), collection).map((one) => {
         const { promised } = one;

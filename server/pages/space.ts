@@ -4,9 +4,10 @@ import type { FastifyInstance } from 'fastify';
 import { addMonthsToDate } from '../../src/calendar.ts';
 import { setupOf } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
+import { outgrownIn } from '../../src/growth.ts';
 import { suitsSpecies } from '../../src/larger-boxes.ts';
 import { runInSeason } from '../../src/needs.ts';
-import { compareRules, extentOf } from '../../src/space.ts';
+import { type BoxMeasures, compareRules, extentOf } from '../../src/space.ts';
 import { speciesOf } from '../../src/species.ts';
 import { findAnimal } from '../db/collection.ts';
 import { idFrom } from '../forms.ts';
@@ -14,7 +15,7 @@ import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { formSentences } from '../words.ts';
-import { growthView } from './growth.view.ts';
+import { growthView, outgrownWords } from './growth.view.ts';
 import { spacePage } from './space.view.ts';
 
 export function spacePages(app: FastifyInstance, { db, library, now, parts, render }: Deps): void {
@@ -43,6 +44,11 @@ export function spacePages(app: FastifyInstance, { db, library, now, parts, rend
         ? []
         : [{ name: one.name.replace(/, \d+ x \d+ x \d+ cm$/, ''), ...one.enclosure }],
     );
+    const lasts = (measures: BoxMeasures) =>
+      outgrownWords(
+        outgrownIn({ species, animal, occupants, ruleSets: choices.ruleSets, on: today }, measures),
+        ledger.locale,
+      );
     const growth = growthView(animal, scoring, ledger);
     const model = spacePage({
       row,
@@ -52,6 +58,7 @@ export function spacePages(app: FastifyInstance, { db, library, now, parts, rend
       comparison,
       horizonOn,
       boxes,
+      lasts,
       library: scoring.library,
       ledger,
       growth,

@@ -30,6 +30,8 @@ export type AroundSpace = {
   comparison: SpaceComparison;
   horizonOn: PlainDate;
   boxes: readonly NamedBox[];
+  /** Until when a box is large enough, as the end of a sentence. */
+  lasts: (box: BoxMeasures) => string;
   library: CareLibrary;
   ledger: Ledger;
   growth: GrowthView | null;
@@ -199,7 +201,7 @@ function limitsWords(box: Enclosure | null, system: UnitSystem): string {
   return `You have ${listed(parts)} for the outside of a box; what is not named is not limited.`;
 }
 
-function fitsOf({ species, box, comparison, boxes, ledger }: AroundSpace): SpacePage['fits'] {
+function fitsOf({ species, box, comparison, boxes, lasts, ledger }: AroundSpace): SpacePage['fits'] {
   const { wanted } = comparison;
   if (wanted === null) return [];
   const { unitSystem: system } = ledger;
@@ -214,12 +216,17 @@ function fitsOf({ species, box, comparison, boxes, ledger }: AroundSpace): Space
   const section = (heading: string, needed: SpaceNeed) => ({
     heading,
     wanted: `To meet every rule that counts it takes ${spaceNeedWords(needed, system)}.`,
-    lines: fitLines(whatFits(needed, limits, boxes, { heightCounts, wallMm }), wallMm, system),
+    lines: fitLines(whatFits(needed, limits, boxes, { heightCounts, wallMm }), wallMm, lasts, system),
   });
   return [section('For its size today', wanted.today), section('Fully grown', wanted.grown)];
 }
 
-function fitLines({ boxes, homeMade }: SpaceFit<NamedBox>, wallMm: number, system: UnitSystem): string[] {
+function fitLines(
+  { boxes, homeMade }: SpaceFit<NamedBox>,
+  wallMm: number,
+  lasts: AroundSpace['lasts'],
+  system: UnitSystem,
+): string[] {
   const enough = boxes.filter((one) => one.ratio >= 1);
   const best = boxes[0];
   const wall = formatQuantity(wallMm, 'length', system);
@@ -228,7 +235,9 @@ function fitLines({ boxes, homeMade }: SpaceFit<NamedBox>, wallMm: number, syste
     ...(enough.length > 0
       ? enough
           .slice(0, 4)
-          .map(({ box }) => `Of the catalogue: ${box.name} (${size(box)} inside) fits and gives enough.`)
+          .map(
+            ({ box }) => `Of the catalogue: ${box.name} (${size(box)} inside) fits and gives enough; it ${lasts(box)}.`,
+          )
       : [
           best === undefined
             ? 'No box of the catalogue that can house this species fits into the space you have.'

@@ -3,7 +3,7 @@
 import type { FastifyInstance } from 'fastify';
 import { formatDate, formatMonth } from '../../src/calendar.ts';
 import { isAtHand, takes } from '../../src/instruments.ts';
-import { formatMoney, type Money, noMoney, sumMoney } from '../../src/money.ts';
+import { formatMoney } from '../../src/money.ts';
 import { meterFor } from '../../src/unsettled.ts';
 import { listInstruments } from '../db/instruments.ts';
 import { listOldThings } from '../db/old-things.ts';
@@ -14,7 +14,7 @@ import { effectSentence, whyNowSentence } from '../plan-words.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
 import { cautions, listed, proposalName, readingNames, reasonSentence, upgradeSentences } from '../words.ts';
 import { monthListOf, type OpenBuy } from './month-list.ts';
-import { nameOf } from './old-things.ts';
+import { nameOf, sparedSentences } from './old-things.ts';
 import { openProposals } from './open-proposals.ts';
 import { mostUrgentFirst } from './roadmap.view.ts';
 import { placeWords, wayBackLines } from './upgrades.view.ts';
@@ -109,7 +109,7 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
       },
       {
         ...section(words.handDown, [...open.filter(isHandDown).map(step), ...unanswered()], words.noHandDown),
-        note: sparedBy(),
+        note: sparedSentences(old, ledger)?.join(' ') ?? null,
       },
       {
         ...section(words.buy, open.filter((one) => one.upgrade.priceHigh > 0).map(step), words.noBuy),
@@ -165,17 +165,6 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
         href: paths.upgrades.oldThing(upgradeId, freed.key),
         action: oldWords.ask,
       }));
-  }
-
-  function sparedBy(): string | null {
-    const used = old.filter((one) => ['stays', 'handed-down', 'sold', 'spare', 'quarantine'].includes(one.fate));
-    if (used.length === 0) return null;
-    const sum = (of: (Money | null)[]) => sumMoney(of.map((one) => one ?? noMoney));
-    const [avoided, expected] = [sum(used.map((one) => one.avoided)), sum(used.map((one) => one.amount))];
-    return [
-      oldWords.avoided(used.length, avoided === 0 ? null : formatMoney(avoided, currency, locale)),
-      ...(expected === 0 ? [] : [oldWords.expected(formatMoney(expected, currency, locale))]),
-    ].join(' ');
   }
 
   // A meter is worth borrowing where a reading is missing that no instrument at hand takes.

@@ -51,7 +51,7 @@ import {
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { cautions, formSentences, listed, paidHint, upgradeSentences } from '../words.ts';
-import { nameOf } from './old-things.ts';
+import { nameOf, nextOldThing } from './old-things.ts';
 import { versionOf } from './row-form.ts';
 import { saveOnce } from './sent-twice.ts';
 import { type AroundUpgrades, changesInWords, hasMains } from './upgrades.view.ts';
@@ -249,6 +249,8 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
       ],
       submit: 'Change the set-up accordingly',
     }),
+    // What was replaced lies on the table now: this is when it is known where it goes.
+    next: (row) => nextOldThing(db, row.id),
   });
 
   app.get(urls.remove(':id'), (request, reply) => {
@@ -319,9 +321,15 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
       if (version !== row.version) return lookAgain();
       const read = page.read(fields, row, around);
       if (read.status === 'bad') return show(request, reply, page, row, around, read, version, 422);
-      const shownAt = () => urls.show(row.id);
-      const outcome = saveOnce(db, request, shownAt, (tx) => read.save(tx, version));
-      return outcome === 'saved' ? reply.redirect(withNotice(urls.show(row.id), notice), 303) : lookAgain();
+      const outcome = saveOnce(
+        db,
+        request,
+        () => page.next?.(row) ?? urls.show(row.id),
+        (tx) => read.save(tx, version),
+      );
+      return outcome === 'saved'
+        ? reply.redirect(withNotice(page.next?.(row) ?? urls.show(row.id), notice), 303)
+        : lookAgain();
     });
   }
 
@@ -371,6 +379,8 @@ type StepPage = {
     row: UpgradeRecord,
     around: AroundUpgrades,
   ) => Omit<FormPageParts, 'action' | 'version' | 'cancel' | 'conflict'>;
+  /** Where it goes on after the step, when not to the page of the upgrade. */
+  next?: (row: UpgradeRecord) => string | null;
 };
 
 function withError(values: Values, field: string, message: string): { status: 'bad' } & FormState {

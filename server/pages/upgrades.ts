@@ -5,6 +5,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { isFitted } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import type { Proposal } from '../../src/proposals.ts';
+import { withMeasuresIn } from '../../src/units.ts';
 import { listEvents } from '../db/events.ts';
 import { readLedger } from '../db/ledger.ts';
 import { listOldThings } from '../db/old-things.ts';
@@ -238,8 +239,13 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
 
   function factsOf({ act, upgrade }: Proposal): UpgradeFacts {
     const { proposalKey: _, pinnedMonth: _pinned, arrivesMonth: _arrives, ...facts } = upgrade;
-    const name = proposalName(act, gatherScoring(db, library(), now()).ledger.unitSystem);
-    return { ...facts, name: name.slice(0, 160), note: '' };
+    const { unitSystem } = readLedger(db);
+    const changes = facts.changes.map((one) =>
+      one.change === 'fit'
+        ? { ...one, fitting: { ...one.fitting, name: withMeasuresIn(one.fitting.name, unitSystem) } }
+        : one,
+    );
+    return { ...facts, changes, name: proposalName(act, unitSystem).slice(0, 160), note: '' };
   }
 
   function answer(tx: Session, proposalKey: string, facts: UpgradeFacts, status: 'wanted' | 'refused'): string {

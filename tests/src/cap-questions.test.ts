@@ -10,6 +10,8 @@ import {
   type CapQuestion,
   changedBy,
   monthAfterQuarantine,
+  type NewcomerParts,
+  newcomerBox,
   type SetUp,
   setUpOf,
 } from '../../src/cap-questions.ts';
@@ -173,24 +175,25 @@ test('A rise of prices is rounded up and leaves what power costs alone', () => {
 test('The set-up of a newcomer is a box large enough grown with kits, and what nothing brings to its target is named', () => {
   const parts = readCatalogue();
   const currency = { code: parts.currency, decimals: 2 };
-  const find = (speciesId: string, code = parts.currency) =>
-    setUpOf({
-      speciesId,
-      lengthMm: null,
-      library,
-      choices: DEFAULT_CHOICES,
-      parts,
-      currency: { ...currency, code },
-      powerPrice: 0.3,
-      on: plainDate('2026-01-15'),
-    });
+  const asked = (speciesId: string, code = parts.currency): NewcomerParts => ({
+    speciesId,
+    lengthMm: null,
+    library,
+    choices: DEFAULT_CHOICES,
+    parts,
+    currency: { ...currency, code },
+    powerPrice: 0.3,
+    on: plainDate('2026-01-15'),
+  });
   let boxes = 0;
   for (const { id } of library.species) {
-    const found = find(id);
-    boxes += Number(found.box !== null);
-    if (found.box !== null) expect(found.box.price, id).toBeGreaterThan(0);
+    const { part } = newcomerBox(asked(id));
+    boxes += Number(part !== null);
+    if (part !== null) expect(part.priceHigh, id).toBeGreaterThan(0);
   }
   expect(boxes).toBeGreaterThan(library.species.length / 3);
-  expect(find('leopard-gecko').things.price).toBeGreaterThan(0);
-  expect(find('leopard-gecko', 'XAF').priced).toBe(false);
+  const gecko = setUpOf(asked('leopard-gecko'));
+  expect(gecko.things.price).toBeGreaterThan(0);
+  expect(gecko.box?.name).toBe(newcomerBox(asked('leopard-gecko')).part?.name);
+  expect(newcomerBox(asked('leopard-gecko', 'XAF')).priced).toBe(false);
 });

@@ -2,7 +2,7 @@
 
 import { expect, test } from 'vitest';
 import { readCap, saveCap } from '../../../server/db/cap.ts';
-import { ledgerVersion } from '../../../server/db/ledger.ts';
+import { changeLedger, ledgerVersion, readLedger } from '../../../server/db/ledger.ts';
 import { holdsAmounts } from '../../../server/db/money.ts';
 import { latestPlan } from '../../../server/db/plans.ts';
 import { paths } from '../../../server/paths.ts';
@@ -135,4 +135,26 @@ test('Money and home lead to the cap, and its amounts hold the currency in place
   expect(holdsAmounts(bare.db)).toBe(false);
   saveCap(bare.db, 1, { ...DEFAULT_CAP_SETTINGS, largestEmergency: money(5) }, []);
   expect(holdsAmounts(bare.db)).toBe(true);
+});
+
+test('A keeper of US units types floor in square feet, and gets back what was typed', async () => {
+  const { get, submit, db } = await startApp();
+  keepSmallLedger(db);
+  changeLedger(db, readLedger(db).version, { unitSystem: 'imperial' });
+  expect((await submit(await get(paths.cap.change), { floorM2: '40.5' })).status).toBe(303);
+  // The foot is exactly 0.3048 m (NIST SP 811, appendix B).
+  expect(readCap(db).settings.floorM2).toBeCloseTo(40.5 * 0.3048 ** 2, 9);
+  const again = await get(paths.cap.change);
+  expect(again.document.querySelector('input[name="floorM2"]')?.getAttribute('value')).toBe('40.5');
+  expect(textOf(await get(paths.cap.show))).toContain('40.5 sq ft');
+});
+
+test('While a figure is unknown no number of animals is named for the cap, only what is missing and what binds so far', async () => {
+  const { get, submit, db } = await startApp();
+  keepSmallLedger(db);
+  await submit(await get(paths.cap.change), { minutesAWeek: '120', 'minutes-1': '60' });
+  const facts = textsOf(await get(paths.cap.show), 'main .facts dd');
+  expect(facts[1]).toMatch(
+    /^not known, since .*floor at adult size.* are not known well enough\. Of what is known, minutes a week binds first, enough for 2 animals by itself$/,
+  );
 });

@@ -581,7 +581,10 @@ test('From wanted to fitted: the real price leaves the cash, the set-up changes,
   expect(textOf(form)).toContain('This is written into the set-up: Takes “Old mat” out of use.');
   expect(textOf(form.document.querySelector('.caution'))).toContain('thermostat of the right type');
   const done = await app.submit(form);
-  expect(done.location).toBe(`${paths.upgrades.show(1)}?done=fitted`);
+  // What it replaced lies on the table now, so where that goes is asked at once; the page of the upgrade comes after.
+  expect(done.location).toBe(`${paths.upgrades.oldThing(1, 'fitting:1')}?done=fitted`);
+  const answered = await app.submit(await app.get(done.location!), { fate: 'spare' });
+  expect(answered.location).toBe(`${paths.upgrades.show(1)}?done=saved`);
   expect(findFitting(app.db, 1)!.retiredOn).toBe('2026-01-15');
   const [mat, thermostat] = listFittings(app.db, 1).slice(-2);
   expect(thermostat).toMatchObject({ name: 'Thermostat', regulates: mat!.id, fittedOn: '2026-01-15' });
