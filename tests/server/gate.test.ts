@@ -240,12 +240,7 @@ test('Nothing private reaches a log or an error page, and no request can forge a
       throw new Error('after it');
     });
   };
-  const accessFile = undefined;
-  const { app } = await startApp({
-    morePages: [page],
-    log: { write: (line) => void lines.push(line) },
-    ...(accessFile ?? {}),
-  });
+  const { app } = await startApp({ morePages: [page], log: { write: (line) => void lines.push(line) } });
   const headers = {
     'content-type': form,
     'sec-fetch-site': 'same-origin',
@@ -319,28 +314,32 @@ test('Where even the page of a failure fails, nothing of either is told', async 
   expect(lines.join('')).toContain('no template');
 });
 
-test.each([
-  [400, 'That request could not be read'],
-  [403, 'That was sent from somewhere else'],
-  [404, 'There is no such page'],
-  [409, 'This was changed meanwhile'],
-  [413, 'That is too much at once'],
-  [415, 'That kind of file is not taken'],
-  [421, 'This ledger does not go by that address'],
-  [422, 'That could not be understood'],
-  [429, 'Too many tries'],
-  [500, 'Something went wrong in the program'],
-  [503, 'The ledger cannot be used just now'],
-])('The page of a failure %i has words of its own in the usual layout', async (status, title) => {
+test('The page of each failure has words of its own in the usual layout', async () => {
+  const titles: [number, string][] = [
+    [400, 'That request could not be read'],
+    [403, 'That was sent from somewhere else'],
+    [404, 'There is no such page'],
+    [409, 'This was changed meanwhile'],
+    [413, 'That is too much at once'],
+    [415, 'That kind of file is not taken'],
+    [421, 'This ledger does not go by that address'],
+    [422, 'That could not be understood'],
+    [429, 'Too many tries'],
+    [500, 'Something went wrong in the program'],
+    [503, 'The ledger cannot be used just now'],
+  ];
   const page: Page = (app) => {
-    app.get('/fails', () => {
-      throw Object.assign(new Error(`secret of ${status}`), { statusCode: status });
+    app.get('/fails/:status', (request) => {
+      const { status } = request.params as { status: string };
+      throw Object.assign(new Error(`secret of ${status}`), { statusCode: Number(status) });
     });
   };
   const { get } = await startApp({ morePages: [page] });
-  const answer = await get('/fails');
-  expect(answer.status).toBe(status);
-  expect(textsOf(answer, 'h1')).toEqual([title]);
-  expect(textsOf(answer, 'nav a').length).toBeGreaterThan(5);
-  expect(answer.body).not.toContain('secret');
+  for (const [status, title] of titles) {
+    const answer = await get(`/fails/${status}`);
+    expect(answer.status).toBe(status);
+    expect(textsOf(answer, 'h1')).toEqual([title]);
+    expect(textsOf(answer, 'nav a').length).toBeGreaterThan(5);
+    expect(answer.body).not.toContain('secret');
+  }
 });
