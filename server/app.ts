@@ -21,7 +21,7 @@ import { readAssets, serveAssets } from './assets.ts';
 import { openCare } from './care.ts';
 import { type AccessFile, openAccessFile } from './db/access.ts';
 import { readLedger } from './db/ledger.ts';
-import type { Db } from './db/open.ts';
+import { type Db, storageFaultOf } from './db/open.ts';
 import { isOverHttps, isPrivateWay, ownComputerOnly, type Reach, refusalOf } from './gate.ts';
 import type { Deps, Page } from './page.ts';
 import { aboutPages } from './pages/about.ts';
@@ -74,7 +74,7 @@ import { warmthPages } from './pages/warmth.ts';
 import { weekendPages } from './pages/weekend.ts';
 import { openPlanning } from './planning.ts';
 import { loadViews, type Reader, renderer, type Views } from './render.ts';
-import { asOfDay, errorPages, formSentences, shutPages } from './words.ts';
+import { asOfDay, errorPages, formSentences, shutPages, storagePages } from './words.ts';
 
 /** What the application is built from. */
 export type AppParts = {
@@ -210,6 +210,13 @@ export async function buildApp({
     frameworkErrors: (error, request, reply) => answerFailure(error, request, reply as FastifyReply),
   });
   const answerFailure = (error: unknown, request: FastifyRequest, reply: FastifyReply): FastifyReply => {
+    const fault = storageFaultOf(error);
+    if (fault !== null) {
+      request.log.error({ err: error, req: request }, 'the ledger could not be written or read');
+      const { title, sentence } = storagePages[fault];
+      const model = { heading: title, sentence, again: sentAgain(request), requestId: request.id };
+      return render(reply, 'not-saved', model, { title, current: null, status: fault === 'full' ? 507 : 503 });
+    }
     const { status, title, sentence } = failureOf(error);
     if (status === 500) request.log.error({ err: error, req: request }, 'a request failed');
     const model = { heading: title, sentence, requestId: status === 500 ? request.id : null };
@@ -331,6 +338,29 @@ function refuseRepeatedFields(body: unknown): void {
   for (const [name, value] of Object.entries(body)) {
     if (Array.isArray(value)) throw new AppError('invalid', formSentences.repeatedField(name));
   }
+}
+
+// Fields that say nothing to a person; they go along all the same.
+const UNSHOWN = ['once', 'version', 'step', 'seen'];
+const LONGEST_SHOWN = 400;
+
+/** A form whose effect failed, to be read and to be sent again as it was; null for a page, and for a form with a secret in it. */
+function sentAgain({ method, url, body }: FastifyRequest) {
+  const fields = Object.entries((body ?? {}) as Record<string, unknown>).filter(
+    (one): one is [string, string] => typeof one[1] === 'string',
+  );
+  if (method !== 'POST' || fields.some(([name]) => /password/i.test(name))) return null;
+  const words = (name: string) => name.replace(/([a-z])([A-Z])|-/g, '$1 $2').toLowerCase();
+  return {
+    action: url,
+    carried: fields.map(([name, value]) => ({ name, value })),
+    typed: fields
+      .filter(([name, value]) => value !== '' && !UNSHOWN.includes(name))
+      .map(([name, value]) => ({
+        name: words(name),
+        value: value.length > LONGEST_SHOWN ? `${value.slice(0, LONGEST_SHOWN)}…` : value,
+      })),
+  };
 }
 
 /** The status of a failure, and what is said of it. */

@@ -31,6 +31,7 @@ import type {
 import type { Dimension, QuantityFault, UnitSystem } from '../src/units.ts';
 import { formatArea, formatQuantity, formatSize, formatSpan, withMeasuresIn } from '../src/units.ts';
 import type { Change, FateInNewBox } from '../src/upgrades.ts';
+import type { StorageFault } from './db/open.ts';
 
 /** The name of the product. */
 export const productName = 'Basking Ledger';
@@ -223,6 +224,40 @@ export const shutPages = {
     sentence: 'Nothing was saved. Sign in in a new tab, then go back in this one and send it again.',
   },
 } as const;
+
+/** Pages for a disk or file that fails while the program runs. Each says that nothing was saved, and what to do. */
+export const storagePages: Readonly<Record<StorageFault, { title: string; sentence: string }>> = {
+  full: {
+    title: 'Not saved: the disk is full',
+    sentence:
+      'Nothing of what you sent was saved; what was saved before is still there. Make room on the disk that holds the ledger, then send it again. The program need not be started again.',
+  },
+  'read-only': {
+    title: 'Not saved: the ledger cannot be written',
+    sentence:
+      'Nothing of what you sent was saved; what was saved before is still there. Let the program write to the folder of the ledger, then send it again. The program need not be started again.',
+  },
+  moved: {
+    title: 'Not saved: the ledger’s file is not in its place',
+    sentence:
+      'The file of the ledger was moved, removed or replaced while the program was running, so nothing of what you sent was saved. Put that file back, with the files beside it whose names begin with its own, and send it again. To use another file instead, stop the program first.',
+  },
+  busy: {
+    title: 'Not saved: the ledger is in use',
+    sentence:
+      'Another program holds the file of the ledger, so nothing of what you sent was saved; what was saved before is still there. End that program, then send it again.',
+  },
+  damaged: {
+    title: 'Not saved: the ledger’s file is damaged',
+    sentence:
+      'The file of the ledger can no longer be read whole, so nothing of what you sent was saved. Stop the program, keep the damaged file, put a good copy in its place and start again.',
+  },
+  failing: {
+    title: 'Not saved: the disk does not answer as it should',
+    sentence:
+      'Nothing of what you sent was saved. See that the disk that holds the ledger is there and works, then send it again. If this goes on, stop the program and copy the folder of the ledger to another disk.',
+  },
+};
 
 /** Words of which one is enough: 'a, b or c'. */
 export function alternatives(names: readonly string[]): string {

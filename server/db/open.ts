@@ -123,9 +123,66 @@ export function closeDatabase(db: Db): void {
   db.$client.close();
 }
 
-/** Runs a piece of work in one transaction that holds the write lock from its start, and returns what the work returns. */
+/**
+ * Runs a piece of work in one transaction that holds the write lock from its start, and returns what the work returns. Throws, having
+ * kept nothing, when the file is no longer where it was opened.
+ */
 export function inTransaction<Result>(db: Db, work: (tx: Tx) => Result): Result {
-  return db.transaction(work, { behavior: 'immediate' });
+  return db.transaction(
+    (tx) => {
+      const result = work(tx);
+      mustBeInPlace(db);
+      return result;
+    },
+    { behavior: 'immediate' },
+  );
+}
+
+/** Why the ledger's file cannot be written or read while the program runs. */
+export type StorageFault = 'full' | 'read-only' | 'moved' | 'busy' | 'damaged' | 'failing';
+
+/** What a failure says of the file and its disk; null when it is about something else. */
+export function storageFaultOf(problem: unknown): StorageFault | null {
+  if (problem instanceof LedgerMoved) return 'moved';
+  // The query builder wraps what the database says.
+  const { code, cause } = (problem ?? {}) as { code?: unknown; cause?: unknown };
+  if (!(problem instanceof Database.SqliteError) || typeof code !== 'string')
+    return cause === undefined || cause === problem ? null : storageFaultOf(cause);
+  return storageFaults.find(([start]) => code.startsWith(start))?.[1] ?? null;
+}
+
+const storageFaults: readonly [string, StorageFault][] = [
+  ['SQLITE_FULL', 'full'],
+  ['SQLITE_READONLY_DBMOVED', 'moved'],
+  ['SQLITE_READONLY', 'read-only'],
+  ['SQLITE_PERM', 'read-only'],
+  ['SQLITE_BUSY', 'busy'],
+  ['SQLITE_LOCKED', 'busy'],
+  ['SQLITE_CORRUPT', 'damaged'],
+  ['SQLITE_NOTADB', 'damaged'],
+  ['SQLITE_IOERR', 'failing'],
+  ['SQLITE_CANTOPEN', 'failing'],
+];
+
+class LedgerMoved extends Error {
+  override readonly name = 'LedgerMoved';
+}
+
+// Which file a connection was opened on: the same name can come to mean another one.
+const openedOn = new WeakMap<Database.Database, { device: number; inode: number }>();
+
+/** Throws when what would be written now is lost at the next start, because the file or its log was moved away, removed or replaced. */
+export function mustBeInPlace({ $client: client }: Db): void {
+  const opened = openedOn.get(client);
+  if (opened === undefined) return;
+  const there = statSync(client.name, { throwIfNoEntry: false });
+  if (
+    there === undefined ||
+    there.dev !== opened.device ||
+    there.ino !== opened.inode ||
+    !existsSync(`${client.name}-wal`)
+  )
+    throw new LedgerMoved(`${client.name} or its log is not the file that was opened`);
 }
 
 // Other users of the computer may not read the ledger; SQLite would make the file 0644.
@@ -145,6 +202,10 @@ function opened(file: string, migrations: readonly Migration[]): Database.Databa
   try {
     settle(client);
     migrate(client, migrations);
+    if (!client.memory) {
+      const { dev, ino } = statSync(file);
+      openedOn.set(client, { device: dev, inode: ino });
+    }
     return client;
   } catch (problem) {
     client.close();

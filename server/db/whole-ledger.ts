@@ -4,7 +4,7 @@
 import { existsSync } from 'node:fs';
 import Database from 'better-sqlite3';
 import type { PlainDate } from '../../src/calendar.ts';
-import type { Db } from './open.ts';
+import { type Db, mustBeInPlace, storageFaultOf } from './open.ts';
 import type * as schema from './schema.ts';
 import { forgetSentForms } from './sent-forms.ts';
 import { copyVerified } from './verified-copy.ts';
@@ -152,6 +152,7 @@ export function replaceWholeLedger(db: Db, ledger: WholeLedger, also: () => void
           throw new RefusedRow(name, null, 'what was written does not read back the same');
       }
       also();
+      mustBeInPlace(db);
     })
     .immediate();
 }
@@ -164,6 +165,7 @@ function insertRows(client: Database.Database, { name, columns }: TableShape, ro
     try {
       insert.run(columns.map((column) => kept(row[column.name], column)));
     } catch (problem) {
+      if (storageFaultOf(problem) !== null) throw problem;
       if (problem instanceof Database.SqliteError || problem instanceof TypeError || problem instanceof RangeError)
         throw new RefusedRow(name, place + 1, problem.message);
       throw problem;
