@@ -176,6 +176,82 @@ describe.skipIf(withoutBrowser)('In Chromium', () => {
     60_000,
   );
 
+  // What no longer fits its own box, or the window.
+  const cutOff = `[...document.querySelectorAll('body *')]
+    .filter((one) => one.checkVisibility() && !one.closest('.table-scroll, svg, select, .visually-hidden, .skip-link'))
+    .filter((one) => one.getBoundingClientRect().right > innerWidth + 1
+      || (getComputedStyle(one).overflowX !== 'visible' && !one.matches('input, textarea, html, body') && one.scrollWidth > one.clientWidth + 1))
+    .map((one) => one.localName + '.' + one.className + ' ' + one.textContent.trim().slice(0, 30))`;
+
+  // By the ledger's own sheet, as a reader's browser adds a style; a style element is refused by the policy of its pages.
+  const withRules = (page: Page, rules: readonly string[]) =>
+    page.evaluate(`(() => {
+      const sheet = document.styleSheets[0];
+      globalThis.ownRules ??= sheet.cssRules.length;
+      while (sheet.cssRules.length > ownRules) sheet.deleteRule(ownRules);
+      for (const rule of ${JSON.stringify(rules)}) sheet.insertRule(rule, sheet.cssRules.length);
+    })()`);
+
+  test('nothing is cut off or wider than the window with letters twice as large, nor with wide text at 400 % zoom', async () => {
+    const { page } = await openPages('light', 320);
+    // WCAG 2.2, 1.4.12, at 400 % of 1280 pixels.
+    const spaced = [
+      '* { line-height: 1.5 !important; letter-spacing: 0.12em !important; word-spacing: 0.16em !important }',
+      'p { margin-block-end: 2em !important }',
+    ];
+    const large = ['html { font-size: 200% }'];
+    const chosen = coverOf(found);
+    const faults: string[] = [];
+    for (const address of chosen) {
+      await page.goto(address);
+      for (const [width, rules] of [
+        [320, spaced],
+        [360, large],
+        [1280, large],
+      ] as const) {
+        await page.setViewportSize({ width, height: 740 });
+        await withRules(page, rules);
+        const found = (await page.evaluate(cutOff)) as string[];
+        faults.push(...found.slice(0, 3).map((one) => `${address} in ${width}: ${one}`));
+      }
+    }
+    expect(faults).toEqual([]);
+    expect(chosen.length).toBeGreaterThan(5);
+  }, 60_000);
+
+  test('with forced colours the current place is marked, and drawings are in the colours of the reader', async () => {
+    const { page } = await openWindow(app.app, { forcedColors: 'active', viewport: { width: 1280, height: 900 } });
+    let seen = 0;
+    for (const address of [paths.roadmap.show, paths.animals.list, paths.enclosures.light(5)]) {
+      await page.goto(address);
+      const [marked, usual] = (await page.evaluate(
+        `['.menu a[aria-current]', '.menu a:not([aria-current])'].map((one) => getComputedStyle(document.querySelector(one)).fontWeight)`,
+      )) as [string, string];
+      expect(Number(marked), address).toBeGreaterThan(Number(usual));
+      const strokes = (await page.evaluate(`(() => {
+        const probe = document.body.appendChild(document.createElement('i'));
+        const system = ['Canvas', 'CanvasText', 'Highlight', 'GrayText'].map((name) => {
+          probe.style.color = name;
+          return getComputedStyle(probe).color;
+        });
+        probe.remove();
+        return [...document.querySelectorAll('main svg :is(path, rect, circle, text)')].map((one) => {
+          const drawn = [getComputedStyle(one).fill, getComputedStyle(one).stroke].filter((colour) => /^rgb/.test(colour));
+          // An empty path draws nothing, and the gaps of a mesh lid are drawn in the colour of the paper.
+          const isDrawn = one.getAttribute('d') !== '' && !one.matches('.mesh-top, .shade');
+          return [one.getAttribute('class'), drawn.every((colour) => system.includes(colour))
+            && (!isDrawn || drawn.some((colour) => colour !== system[0]))];
+        });
+      })()`)) as [string, boolean][];
+      seen += strokes.length;
+      expect(
+        strokes.filter(([, isSeen]) => !isSeen).map(([name]) => name),
+        address,
+      ).toEqual([]);
+    }
+    expect(seen).toBeGreaterThan(100);
+  });
+
   test('by keyboard the first stop skips to the content, focus is always seen, and the main button is reached', async () => {
     const { page } = await openWindow(app.app, { reducedMotion: 'reduce' });
     for (const [address, button] of [
