@@ -108,7 +108,8 @@ export const exportWords = {
     tables.length === 1 ? `No row of ${tables[0]} differs.` : `No row differs in these tables: ${tables.join(', ')}.`,
   done: 'The ledger is now what the file held.',
   copy: (file: string) => `What was here before is kept in ${file}.`,
-  rows: (rows: number) => (rows === 1 ? '1 row' : `${rows} rows`),
+  counts: (there: number, here: number) => `In the file ${exportWords.rows(there)}, here ${exportWords.rows(here)}.`,
+  rows: (rows: number): string => (rows === 1 ? '1 row' : `${rows} rows`),
 } as const;
 
 // More names than a keeper reads are counted.

@@ -3,6 +3,7 @@
 
 import { addMonths, formatDate, formatMonth } from '../../src/calendar.ts';
 import type { CapQuestion } from '../../src/cap-questions.ts';
+import type { CapCount } from '../../src/collection-cap.ts';
 import { formatMoney, money } from '../../src/money.ts';
 import { formatArea } from '../../src/units.ts';
 import type { GatheredCap } from '../cap.ts';
@@ -81,7 +82,7 @@ export function capPage(
         ? null
         : {
             heading: words.oneMore[cap.oneMore],
-            first: `${words.carryingHeading}: ${countWords(cap.carrying)}. ${words.gateHeading}: ${countWords(cap.gate)}.`,
+            first: `${words.carryingHeading}: ${shortCount(cap.carrying)}. ${words.gateHeading}: ${shortCount(cap.gate)}.`,
             more: binds ? [words.binding(constraintNames[first.name], bindingSentence(first, writing))] : [],
           },
     figuresHeading: 'What bounds it, the tightest first',
@@ -188,6 +189,11 @@ export function capPage(
       ],
     };
   }
+}
+
+// What is missing stands once, beside the figure below.
+function shortCount(count: CapCount): string {
+  return count.status === 'known' ? countWords(count) : 'not known';
 }
 
 function backlogWords({ facts: { backlog } }: GatheredCap, { amount }: CapWriting): string {

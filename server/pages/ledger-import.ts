@@ -36,7 +36,7 @@ type PreviewPage = {
   notes: string[];
   /** Tables in which nothing differs, in a sentence; null without any. */
   same: string | null;
-  rows: { name: string; sentence: string; there: string; here: string; differences: string[] }[];
+  rows: { name: string; sentence: string; counts: string; differences: string[] }[];
   action: string;
   carried: { name: string; value: string }[];
   /** Null where the ledger cannot be replaced. */
@@ -133,8 +133,7 @@ export function ledgerImportPages(app: FastifyInstance, { db, now, care, plannin
       rows: other.map((one) => ({
         name: one.table,
         sentence: tableSentences[one.table as TableName],
-        there: String(tables[one.table]?.length ?? 0),
-        here: String(here[one.table]?.length ?? 0),
+        counts: exportWords.counts(tables[one.table]?.length ?? 0, here[one.table]?.length ?? 0),
         differences: differenceSentences(one),
       })),
       action: paths.export.import,
