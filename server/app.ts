@@ -161,6 +161,30 @@ const ownPages: readonly Page[] = [
 
 const LARGEST_FORM_BYTES = 64 * 1024;
 
+/** What a page may load and send: our own files and forms, and nothing else. */
+const CONTENT_POLICY: Record<string, string[]> = {
+  defaultSrc: ["'none'"],
+  styleSrc: ["'self'"],
+  imgSrc: ["'self'"],
+  scriptSrc: ["'self'"],
+  connectSrc: ["'self'"],
+  formAction: ["'self'"],
+  baseUri: ["'none'"],
+  frameAncestors: ["'none'"],
+  objectSrc: ["'none'"],
+};
+
+/** The headers that every other answer gets from helmet and the hooks below. */
+const headersOfAFailure: Readonly<Record<string, string>> = {
+  'content-security-policy': Object.entries(CONTENT_POLICY)
+    .map(([name, sources]) => `${name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)} ${sources.join(' ')}`)
+    .join(';'),
+  'referrer-policy': 'same-origin',
+  'x-content-type-options': 'nosniff',
+  'x-frame-options': 'DENY',
+  'cache-control': 'private, no-cache',
+};
+
 const statusOf: Readonly<Record<AppErrorCode, number>> = {
   not_found: 404,
   conflict: 409,
@@ -207,7 +231,12 @@ export async function buildApp({
     trustProxy: proxies.length === 0 ? false : [...proxies],
     requestIdHeader: false,
     genReqId: () => crypto.randomUUID().slice(0, 8),
-    frameworkErrors: (error, request, reply) => answerFailure(error, request, reply as FastifyReply),
+    // An address that cannot be decoded reaches no hook, and is answered under the same rules all the same.
+    frameworkErrors: (error, request, reply) => {
+      for (const [name, value] of Object.entries(headersOfAFailure)) reply.header(name, value);
+      const told = refusalOf(request.raw, reach) === 'foreign-host' ? new Misdirected() : error;
+      answerFailure(told, request, reply as FastifyReply);
+    },
   });
   const answerFailure = (error: unknown, request: FastifyRequest, reply: FastifyReply): FastifyReply => {
     const fault = storageFaultOf(error);
@@ -241,17 +270,7 @@ export async function buildApp({
   await app.register(helmet, {
     contentSecurityPolicy: {
       useDefaults: false,
-      directives: {
-        defaultSrc: ["'none'"],
-        styleSrc: ["'self'"],
-        imgSrc: ["'self'"],
-        scriptSrc: ["'self'"],
-        connectSrc: ["'self'"],
-        formAction: ["'self'"],
-        baseUri: ["'none'"],
-        frameAncestors: ["'none'"],
-        objectSrc: ["'none'"],
-      },
+      directives: CONTENT_POLICY,
     },
     // These mean something over https, or on this computer, alone, and browsers complain of them elsewhere; see below.
     strictTransportSecurity: false,

@@ -56,11 +56,14 @@ describe('The headers of a page', () => {
     expect(headers['content-type']).toBe('text/html; charset=utf-8');
   });
 
-  test('are the same on a page that does not exist', async () => {
+  test('are the same on a page that does not exist and at an address that cannot be decoded', async () => {
     const { get } = await startApp();
-    const [there, missing] = [await get('/'), await get('/nowhere')];
-    for (const name of ['content-security-policy', 'referrer-policy', 'x-content-type-options', 'cache-control']) {
-      expect(missing.headers[name]).toBe(there.headers[name]);
+    const there = await get('/');
+    for (const address of ['/nowhere', '/%E0%A4%A']) {
+      const missing = await get(address);
+      for (const name of ['content-security-policy', 'referrer-policy', 'x-content-type-options', 'cache-control']) {
+        expect(missing.headers[name], `${address} ${name}`).toBe(there.headers[name]);
+      }
     }
   });
 });
@@ -159,6 +162,7 @@ describe('Failures', () => {
     const page = await get('/%zz');
     expect(page.status).toBe(400);
     expect(textsOf(page, 'h1')).toEqual(['That request could not be read']);
+    expect((await get('/%zz', { host: 'example.org' })).status).toBe(421);
   });
 });
 

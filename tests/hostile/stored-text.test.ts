@@ -1,0 +1,245 @@
+// Awkward text in every stored text of a full ledger: no page gains an element or an attribute by it, and what leaves the ledger stays whole.
+// Every free text first holds a token of its own, copies in plans and closed months too. The rows are then taken out as JSON, each token gives
+// way to an awkward text or to a harmless one of the same length, and both ledgers are put into an application of their own.
+
+import ICAL from 'ical.js';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { fillDemo } from '../../seed/demo.ts';
+import { CSV_NAMES } from '../../server/csv-tables.ts';
+import { openMemory } from '../../server/db/open.ts';
+import {
+  type Rows,
+  readWholeLedger,
+  replaceWholeLedger,
+  tableShapes,
+  type WholeLedger,
+} from '../../server/db/whole-ledger.ts';
+import { paths } from '../../server/paths.ts';
+import { planNow } from '../../server/planning.ts';
+import { plainDate } from '../../src/calendar.ts';
+import { readDelimited, undefused } from '../../src/delimited.ts';
+import { type Answer, closeApp, openApp, type TestApp, testMoment } from '../support/app.ts';
+import { closeBrowser, openWindow, withoutBrowser } from '../support/browser.ts';
+import { crawl, type Found, patternOf } from '../support/crawl.ts';
+import { fillIn } from '../support/filled-in.ts';
+import { formsOf } from '../support/full-ledger.ts';
+import { awkwardTexts, effort, harmless } from '../support/hostile.ts';
+import { library } from '../support/make.ts';
+
+/** Columns that keep any text a person writes. */
+const freeTexts: Readonly<Record<string, readonly string[]>> = {
+  animal_signs: ['notes'],
+  animals: ['name', 'notes'],
+  care_overrides: ['source_title', 'note'],
+  enclosures: ['name', 'notes'],
+  events: ['note'],
+  fittings: ['name'],
+  instruments: ['name', 'notes'],
+  month_corrections: ['note'],
+  one_off_sums: ['note'],
+  outlets: ['name', 'notes'],
+  readings: ['instrument', 'notes'],
+  returned_purchases: ['name'],
+  rooms: ['name', 'notes'],
+  upgrades: ['name', 'group_name', 'notes'],
+};
+
+/** What the other texts are, by the name of their column: answers from a list, days, and numbers as they were typed, which hold no markup. */
+const otherTexts =
+  /(_on|_typed|month|kind|currency|locale|time_zone|unit_system|identity|status|origin|proposal_key|place|evidence|^typed|standing|grade|figure|species_id|check_name|answer|sex|alarm|settled_how|material|top|when_box_replaced|rule|what|thing|fate|why|borrowed_(from|until)|source_address|return_by)$/;
+
+/** The tables that nothing of the demonstration fills and no form of this day does. */
+const emptyHere = ['events', 'month_corrections', 'returned_purchases'];
+
+const layoutOf = (address: string) =>
+  patternOf(address).replace(/\?kind=.*|(?<=\/species\/)(?!compare|own-|.*q[lz])[^/]*$/, ':one');
+
+const tokenPattern = /Q[lz]\d+z/g;
+let tokens = 0;
+/** A new token: notes may be long, names may not. */
+const token = (column: string) => `Q${column === 'notes' ? 'l' : 'z'}${(tokens += 1)}z`;
+
+let [plain, awkward]: TestApp[] = [];
+let [plainPages, awkwardPages]: Found[][] = [];
+let marked: WholeLedger;
+
+/** What stands for a token: in a note every awkward text, each beginning with another of them; in a name that one alone. */
+function awkwardFor(one: string): string {
+  const all = Object.values(awkwardTexts);
+  const first = (Number(one.slice(2, -1)) + effort.seed) % all.length;
+  // The database keeps names of at most 80 characters.
+  if (one.startsWith('Qz')) return [...all[first]!].slice(0, 80).join('');
+  return [...all.slice(first), ...all.slice(0, first)].join(' ');
+}
+
+/** A ledger in which each token has become another text. */
+async function openWith(text: (one: string) => string): Promise<TestApp> {
+  const written = JSON.stringify(marked).replace(tokenPattern, (one) => JSON.stringify(text(one)).slice(1, -1));
+  // What is a text of JSON in the database is JSON within JSON here.
+  const ledger = JSON.parse(written) as WholeLedger;
+  const db = openMemory();
+  replaceWholeLedger(db, ledger);
+  return openApp({ db, planningMilliseconds: 50 });
+}
+
+beforeAll(async () => {
+  const lap = (what: string) => console.log(what, JSON.stringify(process.cpuUsage()));
+  const db = openMemory();
+  fillDemo(db, () => testMoment);
+  for (const [table, columns] of Object.entries(freeTexts)) {
+    for (const column of columns) {
+      const rows = db.$client.prepare<[], { id: number }>(`SELECT id FROM ${table}`).all();
+      for (const { id } of rows)
+        db.$client.prepare(`UPDATE ${table} SET ${column} = ? WHERE id = ?`).run(token(column), id);
+    }
+  }
+  const changes = db.$client.prepare<[], { id: number; changes: string }>('SELECT id, changes FROM upgrades').all();
+  for (const row of changes) {
+    const named = row.changes.replace(/"name":"[^"]*"/g, () => `"name":"${token('name')}"`);
+    db.$client.prepare('UPDATE upgrades SET changes = ? WHERE id = ?').run(named, row.id);
+  }
+  const app = await openApp({ db, planningMilliseconds: 50 });
+  lap('rows');
+  // What the demonstration has none of.
+  for (const address of [
+    paths.instruments.new,
+    paths.animals.signs.newOf(1, 'injury'),
+    paths.careValues.new('corn-snake', 'humidity'),
+    paths.ownSpecies.newFrom('nothing'),
+  ]) {
+    const [form] = formsOf([{ address, page: await app.get(address) }]);
+    const answer = await fillIn(app, form!, Object.fromEntries(form!.typed.map((name) => [name, token(name)])));
+    expect(answer.status, address).toBe(303);
+  }
+  lap('filled');
+  await planNow(db, library, plainDate('2026-01-15'), 500);
+  lap('planned');
+  marked = readWholeLedger(db);
+  await closeApp(app);
+  [plain, awkward] = [await openWith((one) => harmless(awkwardFor(one))), await openWith(awkwardFor)];
+  lap('opened');
+  [plainPages, awkwardPages] = [await crawl(plain!, layoutOf), await crawl(awkward!, layoutOf)];
+  lap('crawled');
+}, 300_000);
+
+afterAll(async () => {
+  await closeBrowser();
+  for (const app of [plain, awkward]) if (app !== undefined) await closeApp(app);
+});
+
+test('Every column of text is known to be free text or not, and every free text of the ledger holds a token', () => {
+  const db = openMemory();
+  for (const { name, columns } of tableShapes(db)) {
+    for (const { name: column, type, isJson } of columns) {
+      if (type !== 'TEXT' || isJson || freeTexts[name]?.includes(column)) continue;
+      if (['plans', 'plan_studies', 'cap_questions'].includes(name) && !otherTexts.test(column)) continue;
+      expect(column, `${name}.${column} is free text, or its kind is to be added`).toMatch(otherTexts);
+    }
+  }
+  db.$client.close();
+  for (const [table, columns] of Object.entries(freeTexts)) {
+    if (emptyHere.includes(table) && (marked[table] as Rows).length === 0) continue;
+    for (const column of columns)
+      expect(
+        marked[table]!.some((row) => /^Q[lz]\d+z$/.test(String(row[column]))),
+        `${table}.${column}`,
+      ).toBe(true);
+  }
+  expect(JSON.stringify(marked.own_species)).toMatch(tokenPattern);
+  expect(JSON.stringify(marked.plans)).toMatch(tokenPattern);
+});
+
+/** Each element of a page with the names of its attributes, and how often there is one. */
+function elementsOf(page: Answer): Map<string, number> {
+  const counts = new Map<string, number>();
+  for (const one of page.document.querySelectorAll('*')) {
+    const names = [...(one as unknown as { attributes: Iterable<{ name: string }> }).attributes].map(
+      ({ name }) => name,
+    );
+    const told = `${one.localName} ${names.sort().join(' ')}`;
+    counts.set(told, (counts.get(told) ?? 0) + 1);
+  }
+  return counts;
+}
+
+describe('Awkward text', () => {
+  test('is on the pages, as text', () => {
+    const whole = awkwardPages!.map(({ page }) => page.body).join('');
+    for (const seen of ['{{constructor.constructor', '&lt;script&gt;alert(1)', '\u{1F98E}', '\u202Egnp', 'Robert'])
+      expect(whole).toContain(seen);
+    expect(whole).not.toMatch(/<script>alert|<img src=x| onmouseover='alert|href="javascript:|<base href/);
+    expect(awkwardPages!.length).toBeGreaterThan(60);
+  });
+
+  test('gives no page an element or an attribute that harmless text of the same length does not give it', () => {
+    expect(awkwardPages!.map(({ address }) => address)).toEqual(plainPages!.map(({ address }) => address));
+    for (const [place, { address, page }] of awkwardPages!.entries())
+      expect([...elementsOf(page)].sort(), address).toEqual([...elementsOf(plainPages![place]!.page)].sort());
+  });
+
+  test('leaves every table for a spreadsheet even, running nowhere and reading back to what is kept', async () => {
+    let seen = 0;
+    for (const name of CSV_NAMES) {
+      const answer = await awkward!.get(paths.export.table(name));
+      expect(answer.status, name).toBe(200);
+      const read = readDelimited(answer.body, { rows: 9_999, columns: 99, cell: 99_999 });
+      if (read.status === 'bad') throw new Error(`${name}: ${JSON.stringify(read.faults)}`);
+      for (const { cells } of read.table.rows) {
+        for (const cell of cells.filter((one) => one.includes('Robert'))) {
+          expect(cell.replace(/^[\s\p{Cf}\p{Cc}]+/u, ''), name).not.toMatch(/^[=+\-@\uFF1D\uFF0B\uFF0D\uFF20]/u);
+          // Every awkward text is there to its end.
+          for (const text of Object.values(awkwardTexts)) expect(undefused(cell)).toContain(text.trim());
+          seen += 1;
+        }
+      }
+    }
+    expect(seen).toBeGreaterThan(100);
+  });
+
+  test('leaves the calendar valid by RFC 5545, with as many days and no line over 75 octets', async () => {
+    for (const address of [paths.export.calendar, paths.export.calendarThatReminds]) {
+      const [one, other] = [await plain!.get(address), await awkward!.get(address)];
+      const days = (body: string) => new ICAL.Component(ICAL.parse(body)).getAllSubcomponents('vevent');
+      expect(days(other.body).length).toBe(days(one.body).length);
+      expect(days(other.body).length).toBeGreaterThan(3);
+      for (const line of other.body.split('\r\n')) {
+        expect(Buffer.byteLength(line)).toBeLessThanOrEqual(75);
+        expect(line).not.toMatch(/[\p{Cc}]/u);
+      }
+      const told = days(other.body).map((day) => String(day.getFirstPropertyValue('summary')));
+      expect(told.some((summary) => summary.includes('BEGIN:VALARM;,\\n\\N:'))).toBe(true);
+    }
+  });
+
+  test('goes out as a file and in again to the same bytes', async () => {
+    const { body } = await awkward!.get(paths.export.ledger);
+    const db = openMemory();
+    replaceWholeLedger(db, (JSON.parse(body) as { tables: WholeLedger }).tables);
+    expect(readWholeLedger(db)).toEqual(readWholeLedger(awkward!.db));
+    db.$client.close();
+  });
+});
+
+describe.skipIf(withoutBrowser)('In Chromium', () => {
+  test('no page with awkward text is wider than a telephone, runs any of it or blocks anything', async () => {
+    const { page, complaints } = await openWindow(awkward!.app);
+    const asked: string[] = [];
+    page.on('request', (request) => asked.push(new URL(request.url()).host));
+    page.on('dialog', (dialog) => complaints.push(`a dialog: ${dialog.message()}`));
+    // One page of each kind of row, and the widest of the rest.
+    const addresses = awkwardPages!
+      .map(({ address }) => address)
+      .filter((one) =>
+        /^\/($|money|cap$|this-month|shopping|roadmap$|upgrades$|rooms|instruments|papers|progress|animals\/\d+$|animals\/\d+\/(vet-sheet|signs)|enclosures\/\d+(\/light|\/warmth|\/round)?$|upgrades\/\d+(\/sheet)?$)/.test(
+          one,
+        ),
+      );
+    expect(addresses.length).toBeGreaterThan(12);
+    for (const address of addresses) {
+      await page.goto(address);
+      expect(await page.evaluate('document.documentElement.scrollWidth'), address).toBeLessThanOrEqual(360);
+    }
+    expect(new Set(asked).size).toBe(1);
+    expect(complaints).toEqual([]);
+  });
+});
