@@ -2,7 +2,7 @@
 // with everything that was typed. An absent field (an unticked box, no choice made) reads as empty text.
 
 import { z } from 'zod';
-import { readDate, readMonth } from '../src/calendar.ts';
+import { readDate, readMonth, YEARS } from '../src/calendar.ts';
 import { AppError } from '../src/errors.ts';
 import { type Currency, type Money, parseMoney } from '../src/money.ts';
 import { type Dimension, hasRaisedDigit, parseQuantity, type Quantity, type UnitSystem } from '../src/units.ts';
@@ -235,8 +235,7 @@ function readDay(label: string) {
   return (typed: string) => {
     const date = readDate(typed.trim());
     if (date !== null) return { status: 'ok', value: date } as const;
-    const empty = typed.trim() === '';
-    return { status: 'bad', message: empty ? formSentences.required(label) : formSentences.date(label) } as const;
+    return { status: 'bad', message: sentenceOfNoDay(label, typed, formSentences.date(label)) } as const;
   };
 }
 
@@ -244,9 +243,16 @@ function readCalendarMonth(label: string) {
   return (typed: string) => {
     const month = readMonth(typed.trim());
     if (month !== null) return { status: 'ok', value: month } as const;
-    const empty = typed.trim() === '';
-    return { status: 'bad', message: empty ? formSentences.required(label) : formSentences.month(label) } as const;
+    return { status: 'bad', message: sentenceOfNoDay(label, typed, formSentences.month(label)) } as const;
   };
+}
+
+function sentenceOfNoDay(label: string, typed: string, otherwise: string): string {
+  const text = typed.trim();
+  if (text === '') return formSentences.required(label);
+  const year = /^(\d{4})-\d{2}(?:-\d{2})?$/.exec(text)?.[1];
+  const isElsewhere = year !== undefined && (Number(year) < YEARS.first || Number(year) > YEARS.last);
+  return isElsewhere ? formSentences.years(label, YEARS.first, YEARS.last) : otherwise;
 }
 
 function readQuantity(label: string, dimension: Dimension, system: UnitSystem) {

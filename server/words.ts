@@ -125,6 +125,8 @@ export const formSentences = {
     `Check ${label}: it must be between ${String(low).replace('-', '−')} and ${high}.`,
   date: (label: string) => `Give ${label} as a real day, written year-month-day, such as 2026-03-31.`,
   month: (label: string) => `Give ${label} as a month of the calendar, written year-month, such as 2026-03.`,
+  years: (label: string, first: number, last: number) =>
+    `Check the year of ${label}: it must be from ${first} to ${last}.`,
   unknownField: (name: string) =>
     `The form carried "${name}", which this page does not know. Open the page again and retype it.`,
   changedMeanwhile:

@@ -13,9 +13,20 @@ const MILLISECONDS_A_DAY = 86_400_000;
 /** The days in a mean month of the Gregorian calendar: 365.2425 / 12. */
 export const DAYS_A_MONTH = 30.436875;
 
-/** Reads 'YYYY-MM-DD'; null when the text has another form or names a day that does not exist (2026-02-31). */
+/**
+ * The years that days and months are read in, ends included: older than any animal or thing that is kept, and so far from the year 9999 that
+ * every life and every horizon ends before it.
+ */
+export const YEARS = { first: 1900, last: 2199 } as const;
+
+function isInYears(text: string): boolean {
+  const year = Number(text.slice(0, 4));
+  return year >= YEARS.first && year <= YEARS.last;
+}
+
+/** Reads 'YYYY-MM-DD'; null when the text has another form, names a day that does not exist (2026-02-31) or one outside of YEARS. */
 export function readDate(text: string): PlainDate | null {
-  if (!/^\d{4}-\d{2}-\d{2}$/.test(text)) return null;
+  if (!/^\d{4}-\d{2}-\d{2}$/.test(text) || !isInYears(text)) return null;
   try {
     return Temporal.PlainDate.from(text, { overflow: 'reject' }).toString() as PlainDate;
   } catch {
@@ -30,9 +41,9 @@ export function plainDate(text: string): PlainDate {
   return date;
 }
 
-/** Reads 'YYYY-MM'; null when there is no such month. */
+/** Reads 'YYYY-MM'; null when there is no such month, or one outside of YEARS. */
 export function readMonth(text: string): PlainMonth | null {
-  return /^\d{4}-(0[1-9]|1[0-2])$/.test(text) ? (text as PlainMonth) : null;
+  return /^\d{4}-(0[1-9]|1[0-2])$/.test(text) && isInYears(text) ? (text as PlainMonth) : null;
 }
 
 /** Takes a text known to be a month. Throws when it is not. */

@@ -75,15 +75,15 @@ describe('What is typed in one field', () => {
     });
   });
 
-  test('A day is taken exactly where the Gregorian calendar of JavaScript has it, a month where it has its first', () => {
+  test('From 1900 to 2199 a day is taken exactly where the calendar of JavaScript has it, a month where it has its first', () => {
     const digits = nearly('0123456789-', 11);
     const likely = fc
-      .tuple(fc.nat(9999), fc.nat(14), fc.nat(33))
+      .tuple(fc.nat(500), fc.nat(14), fc.nat(33))
       .map(([year, month, day]) =>
-        [String(year).padStart(4, '0'), String(month).padStart(2, '0'), String(day).padStart(2, '0')].join('-'),
+        [String(year + 1800), String(month).padStart(2, '0'), String(day).padStart(2, '0')].join('-'),
       );
     const isDay = (text: string) => {
-      if (!/^\d{4}-\d\d-\d\d$/.test(text)) return false;
+      if (!/^(19|20|21)\d\d-\d\d-\d\d$/.test(text)) return false;
       const day = new Date(`${text}T00:00:00Z`);
       return !Number.isNaN(day.getTime()) && day.toISOString().slice(0, 10) === text;
     };

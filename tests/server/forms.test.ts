@@ -111,6 +111,8 @@ describe('Each rule refuses a text that a guessing reader would take', () => {
     // 2026 is no leap year in the Gregorian calendar.
     ['day', '2026-02-29', 'Give the day as a real day, written year-month-day, such as 2026-03-31.'],
     ['day', '31/03/2026', 'Give the day as a real day, written year-month-day, such as 2026-03-31.'],
+    // Its renewal would come due in a year that no calendar writes.
+    ['day', '9999-12-31', 'Check the year of the day: it must be from 1900 to 2199.'],
     ['ticked', 'false', 'Choose one of the answers listed for the box.'],
     ['warm', '78 cm', 'Write the temperature in °C or °F.'],
     ['warm', 'hot', 'Write the temperature as a number, with its unit if you like.'],
