@@ -58,7 +58,10 @@ const layoutOf = (address: string) =>
 const tokenPattern = /Q[lz]\d+z/g;
 let tokens = 0;
 /** A new token: notes may be long, names may not. */
-const token = (column: string) => `Q${column === 'notes' ? 'l' : 'z'}${(tokens += 1)}z`;
+function token(column: string): string {
+  tokens += 1;
+  return `Q${column === 'notes' ? 'l' : 'z'}${tokens}z`;
+}
 
 let [plain, awkward]: TestApp[] = [];
 let awkwardPages: Found[] = [];
