@@ -268,7 +268,6 @@ export async function surviveKills({
     if (client === 0 && monthsClosed < 20) {
       acts.push(async () => {
         const month = `${2025 + Math.floor(monthsClosed / 12)}-${two((monthsClosed % 12) + 1)}`;
-        monthsClosed += 1;
         await enter('month', `/months/${month}/close`, { note: 'MARK' });
         await enter('correction', `/months/${month}/correct`, { note: 'MARK' });
       });
@@ -319,6 +318,8 @@ export async function surviveKills({
       isReplacement: kind === 'replacement',
     };
     sent.push(one);
+    // One that is cut off is sent again before the next month is closed: months are closed in their order.
+    if (kind === 'month') monthsClosed += 1;
     summary.sent += 1;
     const location = await acknowledge(one, await post(url, path, fields));
     if (location === null) throw new Error('a form was refused');
