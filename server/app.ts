@@ -18,6 +18,7 @@ import type { CareLibrary } from '../src/species.ts';
 import { closePages, NoPasswordSet, NotSignedIn } from './access.ts';
 import { openAsking } from './asking.ts';
 import { readAssets, serveAssets } from './assets.ts';
+import { openBackups } from './backups.ts';
 import { openCare } from './care.ts';
 import { type AccessFile, openAccessFile } from './db/access.ts';
 import { readLedger } from './db/ledger.ts';
@@ -27,6 +28,7 @@ import type { Deps, Page } from './page.ts';
 import { aboutPages } from './pages/about.ts';
 import { accessPages, keepForm } from './pages/access.ts';
 import { animalPages } from './pages/animals.ts';
+import { backupPages } from './pages/backups.ts';
 import { breakdownPages } from './pages/breakdowns.ts';
 import { buildPages } from './pages/build.ts';
 import { capPages } from './pages/cap.ts';
@@ -96,6 +98,8 @@ export type AppParts = {
   proxies?: readonly string[];
   /** How long a slow browser is waited for; the usual times when not given. */
   patience?: Patience;
+  /** Whether a backup is made on each day; not when not given. */
+  dailyBackups?: boolean;
   /** Where warnings and faults are written as JSON lines; nowhere when not given. */
   log?: { write: (line: string) => void };
   /** Pages beside the program's own, for tests of failures that the real pages do not have. */
@@ -155,6 +159,7 @@ const ownPages: readonly Page[] = [
   speciesComparePages,
   exportPages,
   ledgerImportPages,
+  backupPages,
   aboutPages,
   accessPages,
 ];
@@ -203,6 +208,7 @@ export async function buildApp({
   isPasswordRequired = false,
   proxies = [],
   patience = usualPatience,
+  dailyBackups = false,
   log,
   morePages = [],
   views,
@@ -324,16 +330,24 @@ export async function buildApp({
   const logFault = (fault: unknown) => app.log.error({ err: fault }, 'planning failed');
   const planning = openPlanning({ db, library, now, catalogue: parts, milliseconds: planningMilliseconds, logFault });
   const asking = openAsking({ db, library, now, milliseconds: planningMilliseconds, logFault });
+  const backups = openBackups({
+    db,
+    now,
+    isDaily: dailyBackups,
+    logFault: (fault) => app.log.error({ err: fault }, 'a backup failed'),
+  });
   app.addHook('onClose', async () => {
+    backups.close();
     await Promise.all([planning.close(), asking.close()]);
   });
   // Studies that a stop of the program cut off go on, and a plan made without them gets them.
   app.addHook('onListen', async () => {
     planning.study({ moreTime: false });
+    backups.begin();
   });
 
   serveAssets(app, assets);
-  const deps: Deps = { db, now, library, care, parts, planning, asking, access, render };
+  const deps: Deps = { db, now, library, care, parts, planning, asking, backups, access, render };
   for (const page of [...ownPages, ...morePages]) page(app, deps);
   return app;
 }

@@ -10,6 +10,7 @@ import { READING_KINDS } from '../src/collection.ts';
 import { type CareLibrary, NEEDS, RULE_SETS } from '../src/species.ts';
 import { CSV_NAMES, writeCsv } from './csv-tables.ts';
 import { datedPlan } from './dated-plan.ts';
+import { type CandidateFault, readCandidate } from './db/candidate.ts';
 import { listCareUpdates } from './db/care.ts';
 import { listEvents } from './db/events.ts';
 import { readLedger } from './db/ledger.ts';
@@ -129,11 +130,44 @@ export function readLedgerFile(
   if (head.status === 'bad') return head;
   const { tables, checksum, ...rest } = head.value;
   if (checksum !== checksumOf(tables)) return bad({ fault: 'checksum' });
-  const scratch = openMemoryAt(rest.schema);
+  const shapes = shapesAt(rest.schema);
+  const wrong = faultOfTables(tables, rest, shapes);
+  if (wrong !== null) return bad(wrong);
+  const tried = triedOut(tables, rest.schema, tryOut);
+  return tried.status === 'bad' ? tried : { status: 'ok', file: { head: rest, tables: tried.tables } };
+}
+
+/** Reads a database file and tries it like readLedgerFile; it is not changed, and nothing of the ledger itself is touched. */
+export function readLedgerCopy(
+  file: string,
+  tryOut: (scratch: Db) => void,
+):
+  | { status: 'ok'; copy: { tables: WholeLedger; step: number; hasLog: boolean } }
+  | { status: 'bad'; fault: FileFault | CandidateFault } {
+  const read = readCandidate(file);
+  if (read.status === 'bad') return read;
+  const { tables, step, hasLog } = read.candidate;
+  const tried = triedOut(tables, step, tryOut);
+  return tried.status === 'bad' ? tried : { status: 'ok', copy: { tables: tried.tables, step, hasLog } };
+}
+
+function shapesAt(step: number): TableShape[] {
+  const scratch = openMemoryAt(step);
   try {
-    const shapes = tableShapes(scratch);
-    const fault = faultOfTables(tables, rest, shapes);
-    if (fault !== null) return bad(fault);
+    return tableShapes(scratch);
+  } finally {
+    closeDatabase(scratch);
+  }
+}
+
+function triedOut(
+  tables: WholeLedger,
+  step: number,
+  tryOut: (scratch: Db) => void,
+): { status: 'ok'; tables: WholeLedger } | { status: 'bad'; fault: FileFault } {
+  const bad = (fault: FileFault) => ({ status: 'bad' as const, fault });
+  const scratch = openMemoryAt(step);
+  try {
     replaceWholeLedger(scratch, tables);
     bringUpToDate(scratch);
     const upToDate = readWholeLedger(scratch);
@@ -144,7 +178,7 @@ export function readLedgerFile(
     } catch {
       return bad({ fault: 'not-usable' });
     }
-    return { status: 'ok', file: { head: rest, tables: upToDate } };
+    return { status: 'ok', tables: upToDate };
   } catch (problem) {
     if (problem instanceof RefusedRow)
       return bad({ fault: 'row', table: problem.table, row: problem.row, reason: problem.message });
@@ -156,18 +190,22 @@ export function readLedgerFile(
 }
 
 /**
- * Puts a checked file in place of the whole ledger, all or nothing. A ledger that holds anything is copied beside itself first; one that
- * lives in memory has no such place, and is replaced only while it is empty. `also` is done in the same transaction, given the copy.
+ * Puts a checked file, or a checked copy, in place of the whole ledger, all or nothing. A ledger that holds anything is copied beside itself
+ * first; one that lives in memory has no such place, and is replaced only while it is empty. `also` is done in the same transaction, given
+ * the copy.
  */
 export function takeOverLedger(
   db: Db,
-  { tables }: CheckedFile,
+  { tables }: Pick<CheckedFile, 'tables'>,
   today: PlainDate,
-  also: (copy: string | null) => void = () => undefined,
+  {
+    before = 'import',
+    also = () => undefined,
+  }: { before?: 'import' | 'restore'; also?: (copy: string | null) => void } = {},
 ): { status: 'replaced'; copy: string | null } | { status: 'no-place-for-a-copy' } {
   const holds = holdsAnything(db);
   if (holds && db.$client.memory) return { status: 'no-place-for-a-copy' };
-  const copy = holds ? copyBeside(db, 'import', today) : null;
+  const copy = holds ? copyBeside(db, before, today) : null;
   replaceWholeLedger(db, tables, () => also(copy));
   return { status: 'replaced', copy };
 }

@@ -7,9 +7,10 @@ import { join } from 'node:path';
 import closeWithGrace from 'close-with-grace';
 import { startSentences } from './access-words.ts';
 import { buildApp } from './app.ts';
+import { doctorWords } from './backup-words.ts';
 import { type Config, isEveryAddress, publicUrl, readConfig } from './config.ts';
 import { type AccessFile, openAccessFile } from './db/access.ts';
-import { lockFileOf } from './db/lock.ts';
+import { fileSystemAt, lockFileOf } from './db/lock.ts';
 import { UnusableDatabase } from './db/migrate.ts';
 import { closeDatabase, type Db, openDatabase } from './db/open.ts';
 
@@ -23,6 +24,8 @@ async function start(demo: boolean): Promise<void> {
   const { host, port, dataDir, origin, hosts, proxies, isReachedBecause } = settings.config;
   const accessFile = openAccess(dataDir, isReachedBecause);
   const db = await openLedger(dataDir, demo);
+  const place = fileSystemAt(dataDir);
+  if (place !== 'local') console.error(doctorWords.place(dataDir, place));
   const app = await buildApp({
     db,
     now,
@@ -31,6 +34,7 @@ async function start(demo: boolean): Promise<void> {
     reach: { origin, hosts, ownAddresses: () => ownAddresses(host) },
     proxies,
     log: process.stderr,
+    dailyBackups: !demo,
   });
   try {
     await app.listen({ host, port });

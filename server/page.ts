@@ -5,6 +5,7 @@ import type { PartsList } from '../src/parts.ts';
 import type { CareLibrary } from '../src/species.ts';
 import type { Access } from './access.ts';
 import type { Asking } from './asking.ts';
+import type { Backups } from './backups.ts';
 import type { Care } from './care.ts';
 import type { Db } from './db/open.ts';
 import type { Planning } from './planning.ts';
@@ -27,6 +28,8 @@ export type Deps = {
   asking: Asking;
   /** Signing in and out. */
   access: Access;
+  /** The checked copies of the ledger. */
+  backups: Backups;
   /** Answers with a page of views/pages. */
   render: Render;
 };

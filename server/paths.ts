@@ -60,6 +60,15 @@ export const paths = {
     import: '/import',
     imported: '/import/done',
   },
+  backups: {
+    /** Those there are; a POST makes one. */
+    list: '/backups',
+    /** One of them, to be saved elsewhere. */
+    file: (name: string) => `/backups/${name}`,
+    /** The question whether one takes the place of the ledger. */
+    restore: (name: string) => `/backups/${name}/restore`,
+    restored: '/backups/restored',
+  },
   valueChoices: {
     show: '/value-choices',
     /** The question whether all choices go back to the defaults. */

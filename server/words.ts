@@ -98,6 +98,7 @@ export const notices: Readonly<Record<string, string>> = {
   'taken-over': 'Taken over: the readings are in the list.',
   'month-closed': 'Closed. The month stays as it is here.',
   'months-closed': 'Closed. The months stay as they were.',
+  'backup-made': 'The backup was made and checked.',
   'choices-saved': 'Saved. Scores go by it at once; a plan goes by it once you plan again.',
 };
 

@@ -13,7 +13,12 @@ export type Migration = { number: number; name: string; sql: string; sha256: str
 
 /** A database that must not be used as it is; the message says why and what to do. The file has not been changed. */
 export class UnusableDatabase extends Error {
-  override readonly name = 'UnusableDatabase';
+  override readonly name: string = 'UnusableDatabase';
+}
+
+/** One that is damaged, missing or no ledger at all, so that only another in its place helps. */
+export class DamagedDatabase extends UnusableDatabase {
+  override readonly name = 'DamagedDatabase';
 }
 
 /** What was done to the database: how many steps were applied, and the copy that was made before, if there was data to copy. */

@@ -84,18 +84,27 @@ export function rowCounts(client: Database.Database): Record<string, number> {
   );
 }
 
-/** What is wrong with a database, as SQLite says it: the first fault of its pages, or of rows that point at nothing; null when nothing is. */
-export function faultOf(client: Database.Database, how: 'quick_check' | 'integrity_check'): string | null {
-  const verdict = String(client.pragma(how, { simple: true }));
-  if (verdict !== 'ok') return verdict;
-  const orphan = (client.pragma('foreign_key_check') as { table: string }[])[0];
-  return orphan === undefined ? null : `rows of ${orphan.table} point at nothing`;
+/**
+ * What is wrong with a database, as SQLite says it: the first fault of its pages, rows and indexes, or of rows that point at nothing; null
+ * when nothing is. All rows are counted too, since a page can pass for whole and still not be readable.
+ */
+export function faultOf(client: Database.Database): string | null {
+  try {
+    const verdict = String(client.pragma('integrity_check', { simple: true }));
+    if (verdict !== 'ok') return verdict;
+    rowCounts(client);
+    const orphan = (client.pragma('foreign_key_check') as { table: string }[])[0];
+    return orphan === undefined ? null : `rows of ${orphan.table} point at nothing`;
+  } catch (problem) {
+    if (problem instanceof Database.SqliteError && problem.code.startsWith('SQLITE_CORRUPT')) return problem.message;
+    throw problem;
+  }
 }
 
 function checked(file: string, original: Database.Database, counts: Record<string, number> | null): number {
   const copy = new Database(file, { readonly: true });
   try {
-    const fault = faultOf(copy, 'integrity_check');
+    const fault = faultOf(copy);
     if (fault !== null) throw new BadCopy(fault);
     for (const mark of ['application_id', 'user_version']) {
       const [wanted, got] = [original, copy].map((one) => one.pragma(mark, { simple: true }));

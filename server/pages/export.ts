@@ -26,6 +26,7 @@ type ExportPage = {
   tables: { name: string; sentence: string; href: string; markedHref: string }[];
   ledger: { sentence: string; small: string; href: string; withoutStudiesHref: string; withoutPlansHref: string };
   importHref: string;
+  backupsHref: string;
   form: readonly string[];
   parts: { name: string; sentence: string }[];
 };
@@ -65,6 +66,7 @@ export function exportPages(app: FastifyInstance, { db, now, render }: Deps): vo
         withoutPlansHref: paths.export.ledgerWithout('plans'),
       },
       importHref: paths.export.import,
+      backupsHref: paths.backups.list,
       form: exportWords.form,
       parts: tableShapes(db).map(({ name }) => ({
         name,

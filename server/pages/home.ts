@@ -11,6 +11,7 @@ import { wayBackOf } from '../../src/promises.ts';
 import { coolsAtOnce } from '../../src/proposals.ts';
 import type { RoadmapBuy } from '../../src/roadmap.ts';
 import { enclosuresOf } from '../../src/upgrades.ts';
+import { backupDoubtSentence, backupWords } from '../backup-words.ts';
 import { listCareUpdates } from '../db/care.ts';
 import { type Ledger, ledgerVersion } from '../db/ledger.ts';
 import { readMoneyFacts } from '../db/money.ts';
@@ -67,9 +68,11 @@ type HomePage = {
   measureFirst: MeasureLine[];
   measureMore: string | null;
   vet: string;
+  /** What is amiss with backups or, in an empty ledger, that one can be restored; null otherwise. */
+  backupNote: { text: string; href: string; action: string } | null;
 };
 
-export function homePages(app: FastifyInstance, { db, now, library, render }: Deps): void {
+export function homePages(app: FastifyInstance, { db, now, library, backups, render }: Deps): void {
   app.get(paths.home, (_request, reply) => {
     const { ledger, today, scoring } = gatherScoring(db, library(), now());
     const scores = scoreCollection(scoring);
@@ -118,9 +121,18 @@ export function homePages(app: FastifyInstance, { db, now, library, render }: De
       measureFirst: measureLines(critical, collection),
       measureMore: more > 0 ? `All ${scores.measureFirst.length} things to measure first` : null,
       vet: cautions.vet,
+      backupNote: backupNoteOf(backups, collection.animals.length === 0 && plan === null),
     };
     return render(reply, 'home', page, { title: page.heading, current: 'home' });
   });
+}
+
+function backupNoteOf(backups: Deps['backups'], isEmpty: boolean): HomePage['backupNote'] {
+  const doubt = backups.doubt();
+  if (doubt !== null) return { text: backupDoubtSentence(doubt), href: paths.backups.list, action: 'Backups' };
+  return isEmpty && backups.folder !== null
+    ? { text: backupWords.firstRun, href: paths.backups.list, action: 'Restore a backup' }
+    : null;
 }
 
 function toCloseOf(open: readonly PlainMonth[], locale: string): HomePage['toClose'] {

@@ -46,7 +46,7 @@ type PreviewPage = {
 
 const frame = { current: null, back: { href: paths.export.show, label: 'Export' } };
 
-export function ledgerImportPages(app: FastifyInstance, { db, now, care, planning, render }: Deps): void {
+export function ledgerImportPages(app: FastifyInstance, { db, now, care, planning, asking, render }: Deps): void {
   app.get(paths.export.import, (_request, reply) => show(reply, startForm()));
 
   app.post(paths.export.import, { bodyLimit: LARGEST_BODY }, async (request, reply) => {
@@ -60,7 +60,7 @@ export function ledgerImportPages(app: FastifyInstance, { db, now, care, plannin
     if (step !== 'take') return preview(reply, text, checked.file, null);
     // A plan that is being made would be kept in the ledger that comes; studies of the one that goes are ended.
     if (planning.progress() !== null) return show(reply, withMistake(typed, 'text', exportWords.planning), 422);
-    await planning.close();
+    await Promise.all([planning.close(), asking.close()]);
     // Its first sending may have been taken while this one waited.
     const led = ledBefore(db, request);
     if (led !== null) return reply.redirect(led, 303);
@@ -71,7 +71,9 @@ export function ledgerImportPages(app: FastifyInstance, { db, now, care, plannin
     const doneAt = (copy: string | null) =>
       `${paths.export.imported}${copy === null ? '' : `?copy=${encodeURIComponent(nameOf(copy))}`}`;
     const today = dateOfInstant(now(), readLedger(db).timeZone);
-    const taken = takeOverLedger(db, checked.file, today, (copy) => rememberSent(db, request, doneAt(copy)));
+    const taken = takeOverLedger(db, checked.file, today, {
+      also: (copy) => rememberSent(db, request, doneAt(copy)),
+    });
     if (taken.status === 'no-place-for-a-copy')
       return show(reply, withMistake(typed, 'text', exportWords.inMemory), 422);
     care.forget();

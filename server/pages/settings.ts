@@ -107,6 +107,7 @@ export function settingsPages(app: FastifyInstance, deps: Deps): void {
         { href: paths.valueChoices.show, label: 'Value choices: weights, who comes first, how far ahead' },
         { href: paths.access.show, label: 'Who gets in: the password, and who is signed in' },
         { href: paths.export.show, label: 'Export: calendar, tables, the whole ledger' },
+        { href: paths.backups.list, label: 'Backups: make one, restore one' },
       ],
     }),
     changes: (value) => value,

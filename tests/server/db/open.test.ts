@@ -159,7 +159,7 @@ test('A start that was cut short while the file was made is begun again, and nev
   expect(existsSync(`${file}.unfinished`)).toBe(false);
 });
 
-test('After an unclean stop the rows are held against their indexes, which is too much for every start', () => {
+test('Rows that their indexes do not have are found though the pages are in order', () => {
   const file = newFile();
   const steps = notesMigrations();
   writeFileSync(
@@ -175,8 +175,10 @@ test('After an unclean stop the rows are held against their indexes, which is to
   other.pragma('writable_schema = ON');
   other.exec("UPDATE sqlite_schema SET sql = 'CREATE INDEX notes_text ON notes (tag)' WHERE name = 'notes_text'");
   other.close();
-  closeDatabase(openDatabase(file, steps));
-  writeFileSync(`${file}-wal`, '');
+  const check = new Database(file, { readonly: true });
+  expect(check.pragma('quick_check', { simple: true })).toBe('ok');
+  check.close();
+  for (const part of ['-wal', '-shm']) rmSync(file + part, { force: true });
   const before = readFileSync(file);
   expect(() => openDatabase(file, steps)).toThrow('is damaged and was left as it is');
   expect(readFileSync(file)).toEqual(before);
