@@ -24,6 +24,7 @@ import { type AccessFile, openAccessFile } from './db/access.ts';
 import { readLedger } from './db/ledger.ts';
 import { type Db, storageFaultOf } from './db/open.ts';
 import { isOverHttps, isPrivateWay, ownComputerOnly, type Reach, refusalOf } from './gate.ts';
+import { loggedFault } from './log.ts';
 import type { Deps, Page } from './page.ts';
 import { aboutPages } from './pages/about.ts';
 import { accessPages, keepForm } from './pages/access.ts';
@@ -40,6 +41,7 @@ import { enclosurePages } from './pages/enclosures.ts';
 import { exportPages } from './pages/export.ts';
 import { fittingSheetPages } from './pages/fitting-sheet.ts';
 import { fittingPages } from './pages/fittings.ts';
+import { healthPages } from './pages/health.ts';
 import { homePages } from './pages/home.ts';
 import { instrumentPages } from './pages/instruments.ts';
 import { ledgerImportPages } from './pages/ledger-import.ts';
@@ -162,6 +164,7 @@ const ownPages: readonly Page[] = [
   backupPages,
   aboutPages,
   accessPages,
+  healthPages,
 ];
 
 const LARGEST_FORM_BYTES = 64 * 1024;
@@ -220,7 +223,7 @@ export async function buildApp({
     logger:
       log === undefined
         ? false
-        : { level: 'warn', stream: log, serializers: { req: plainRequest, err: plainFault }, redact: secretFields },
+        : { level: 'warn', stream: log, serializers: { req: plainRequest, err: loggedFault }, redact: secretFields },
     logController: new LogController({ disableRequestLogging: true }),
     bodyLimit: LARGEST_FORM_BYTES,
     requestTimeout: patience.whole,
@@ -413,11 +416,4 @@ const secretFields = secrets.flatMap((name) => [`["${name}"]`, `*["${name}"]`, `
 // Of a request only what tells which page it was for: neither its query nor its headers.
 function plainRequest({ method, url }: { method: string; url: string }) {
   return { method, path: url.replace(/[?#].*$/s, '').slice(0, 200) };
-}
-
-// Of a fault its kind, its words and where it arose, and none of what the program hung on it.
-function plainFault(fault: unknown) {
-  if (!(fault instanceof Error)) return { type: typeof fault, message: String(fault), stack: '' };
-  const { name: type, message, stack = '' } = fault;
-  return 'code' in fault ? { type, message, stack, code: fault.code } : { type, message, stack };
 }

@@ -22,6 +22,8 @@ const filled = (values: Readonly<Record<string, string>>) =>
 export const paths = {
   home: '/',
   about: '/about',
+  /** For a program that watches over this one. */
+  health: '/health',
   /** What is to be bought this month, with what to measure before and to look at after. */
   shopping: '/shopping',
   /** Everything to do this month: free, borrowed, handed down, then bought. */

@@ -23,7 +23,7 @@ import { listUpgrades } from './db/upgrades.ts';
 import type { EarlierPlan, Gains, PlanNews, PlanTask } from './roadmap-worker.ts';
 import { valueChoicesOf } from './scores.ts';
 import { ALL_STUDIES, PLAN_OVER, STUDIES_OVER } from './studies.ts';
-import { startThread } from './typescript-thread.ts';
+import { isOutOfMemory, startThread } from './typescript-thread.ts';
 
 const PLANNING_THREAD = new URL('./roadmap-worker.ts', import.meta.url).href;
 
@@ -50,7 +50,7 @@ const STUDY_MILLISECONDS: Readonly<Record<StudyKind, number>> = {
 const MORE_TIME = 6;
 
 /** Why no plan came of planning. */
-export type PlanningFailure = 'crashed' | 'nothing-found-in-time' | 'closed';
+export type PlanningFailure = 'crashed' | 'out-of-memory' | 'nothing-found-in-time' | 'closed';
 
 /** What came of planning: a plan that was saved, or nothing. */
 export type PlanningOutcome = { status: 'saved'; planId: string } | { status: 'failed'; failure: PlanningFailure };
@@ -144,9 +144,11 @@ export function openPlanning(parts: {
   /** What meters cost; without it only those at hand or borrowed are looked into. */
   catalogue?: PartsList;
   milliseconds?: number | undefined;
+  /** How large the thread's memory may become; the usual size when not given. */
+  megabytes?: number;
   logFault: (fault: unknown) => void;
 }): Planning {
-  const { db, library, now, catalogue, milliseconds = PLANNING_MILLISECONDS, logFault } = parts;
+  const { db, library, now, catalogue, milliseconds = PLANNING_MILLISECONDS, megabytes, logFault } = parts;
   let running: { startedAt: Date; run: Run; version: number } | null = null;
   let next: { afresh: boolean } | null = null;
   let failure: PlanningFailure | null = null;
@@ -170,6 +172,7 @@ export function openPlanning(parts: {
       catalogue,
       today,
       milliseconds,
+      megabytes,
       logFault,
       afresh,
       studies: STUDY_KINDS,
@@ -208,6 +211,7 @@ export function openPlanning(parts: {
           catalogue,
           today: plan.madeOn,
           milliseconds,
+          megabytes,
           logFault,
           plan,
           studies,
@@ -243,6 +247,7 @@ function beginPlan(parts: {
   catalogue?: PartsList | undefined;
   today: PlainDate;
   milliseconds: number;
+  megabytes?: number | undefined;
   studies: readonly StudyKind[];
   logFault?: (fault: unknown) => void;
   afresh?: boolean;
@@ -348,7 +353,7 @@ function beginPlan(parts: {
     }
   };
   const begin = (found: FoundAnswer | null): void => {
-    worker = startThread(PLANNING_THREAD, {
+    const task = {
       facts,
       moneyAhead: moneyOver(db, today, monthsAhead(facts.months)),
       ends,
@@ -358,7 +363,8 @@ function beginPlan(parts: {
       studies,
       moreTime,
       meterPrices: catalogue === undefined ? {} : meterPricesIn(catalogue, currency),
-    } satisfies PlanTask);
+    } satisfies PlanTask;
+    worker = startThread(PLANNING_THREAD, task, parts.megabytes);
     const mine = worker;
     worker.on('message', (news: PlanNews) => {
       if (mine !== worker || over) return;
@@ -372,7 +378,7 @@ function beginPlan(parts: {
     });
     worker.on('error', (fault) => {
       logFault(fault);
-      if (mine === worker) fail('crashed');
+      if (mine === worker) fail(isOutOfMemory(fault) ? 'out-of-memory' : 'crashed');
     });
     // A thread that ends by itself has told of its end before, and then this changes nothing.
     worker.on('exit', () => {

@@ -347,6 +347,24 @@ export type FateInNewBox =
       moving: string[];
     };
 
+type NewBox = { enclosureId: string; upgradeId: string; name: string };
+
+// A page asks this of each upgrade among all; of a list that nobody can change any more the boxes are found once.
+const newBoxes = new WeakMap<readonly Upgrade[], NewBox[]>();
+
+function newBoxesIn(upgrades: readonly Upgrade[]): NewBox[] {
+  const before = newBoxes.get(upgrades);
+  if (before !== undefined) return before;
+  const found = upgrades.flatMap(({ id, name, status, changes }) => {
+    if (status !== 'wanted' && status !== 'ordered') return [];
+    return changes.flatMap((change): NewBox[] =>
+      change.change === 'replace-box' ? [{ enclosureId: change.enclosureId, upgradeId: id, name }] : [],
+    );
+  });
+  if (Object.isFrozen(upgrades)) newBoxes.set(upgrades, found);
+  return found;
+}
+
 /**
  * Tells an upgrade that a new box makes useless from one that moves into it. Only boxes that are wanted or ordered count, and not the
  * upgrade's own; a renewal follows the thing it renews.
@@ -356,14 +374,7 @@ export function fateInNewBox(
   allUpgrades: readonly Upgrade[],
   fittings: readonly Fitting[],
 ): FateInNewBox {
-  const boxes = allUpgrades.flatMap((other) => {
-    if (other.id === upgrade.id || (other.status !== 'wanted' && other.status !== 'ordered')) return [];
-    return other.changes.flatMap((change) =>
-      change.change === 'replace-box'
-        ? [{ enclosureId: change.enclosureId, upgradeId: other.id, name: other.name }]
-        : [],
-    );
-  });
+  const boxes = newBoxesIn(allUpgrades).filter((one) => one.upgradeId !== upgrade.id);
   const things = upgrade.changes.flatMap((change): Thing[] => {
     if (change.change === 'fit') return [{ ...change.fitting, enclosureId: change.enclosureId }];
     const renewed = change.change === 'renew' ? fittings.find((one) => one.id === change.fittingId) : undefined;

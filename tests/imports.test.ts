@@ -19,7 +19,7 @@ const rules: { files: RegExp; ours: RegExp; packages: RegExp }[] = [
   },
   {
     files: /^server\/pages\/[^/]+\.ts$/,
-    ours: /^(server\/(pages|db)\/|server\/(access|paths|page|care|forms|fields|score-bar|enclosure-drawing|light-words|scores|words|[a-z]+-words|render|planning|cap|asking|backups|csv-tables|dated-plan|ledger-file|ledger-differences)\.ts$|src\/)/,
+    ours: /^(server\/(pages|db)\/|server\/(access|paths|page|care|forms|fields|score-bar|enclosure-drawing|light-words|scores|words|[a-z]+-words|render|planning|cap|asking|backups|csv-tables|dated-plan|ledger-file|ledger-differences|version)\.ts$|src\/)/,
     packages: /^(fastify|zod|d3-scale|d3-shape)$/,
   },
   {

@@ -8,6 +8,7 @@ import { readLedger } from '../db/ledger.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { valueChoicesOf } from '../scores.ts';
+import { programVersion } from '../version.ts';
 import {
   aboutWords,
   careFiguresSentences,
@@ -36,6 +37,8 @@ type AboutPage = {
   choicesHref: string;
   exportHref: string;
   cautions: string[];
+  /** Which version of the program this is. */
+  version: string;
 };
 
 /** The page, by the value choices of the ledger and the figures of its library. */
@@ -70,6 +73,7 @@ export function aboutPage(choices: ValueChoices, counted: CareFigures): AboutPag
     })),
     choicesHref: paths.valueChoices.show,
     exportHref: paths.export.show,
+    version: programVersion,
     cautions: [cautions.vet, cautions.unknowable, cautions.burns, cautions.uvAndEyes, cautions.mainsAndWater],
   };
 }

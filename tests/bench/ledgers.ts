@@ -54,6 +54,7 @@ export async function ledgerFile(name: LedgerName, folder: string): Promise<stri
   else await fillRescue(db, today, { animals: 200, monthsRead: 12, planMilliseconds: 20_000 });
   closeDatabase(db);
   renameSync(unfinished, file);
+  rmSync(`${unfinished}.lock`, { force: true });
   return file;
 }
 

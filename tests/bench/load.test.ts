@@ -1,5 +1,6 @@
 // A short version of the load bench, which with 50 readers and 5 writers for a minute is `npm run load`; and the parts that read its figures.
 
+import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -11,7 +12,7 @@ import { fillRescue } from './ledgers.ts';
 import { runLoad, slopeOf } from './load.ts';
 import { fetchedFromElsewhere } from './pages.ts';
 
-test('Eight readers and two writers for three seconds, with a plan begun meanwhile, meet no error, and the program ends well', async () => {
+test('Eight readers and two writers for three seconds, with a plan begun meanwhile, meet no error, and the program calls nobody and ends well', async () => {
   const folder = mkdtempSync(join(tmpdir(), 'load-test-'));
   onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
   const file = join(folder, 'ledger.sqlite');
@@ -25,6 +26,20 @@ test('Eight readers and two writers for three seconds, with a plan begun meanwhi
   expect(result.plans).toBe(1);
   expect(result.exitCode).toBe(0);
 }, 60_000);
+
+test('The guard under which the program is put under load ends one that calls out, by address or by name', () => {
+  const guard = new URL('../support/no-outbound.mjs', import.meta.url).href;
+  const run = (code: string) => spawnSync(process.execPath, ['--import', guard, '--eval', code], { encoding: 'utf8' });
+  for (const code of [
+    "require('node:net').connect(9, '127.0.0.1')",
+    "require('node:http').get('http://203.0.113.1/')",
+    "fetch('https://example.invalid/')",
+    "require('node:dns').lookup('example.invalid', () => {})",
+  ])
+    expect([code, run(code).status]).toEqual([code, 99]);
+  const serves = "const s = require('node:http').createServer().listen(0, '127.0.0.1', () => s.close())";
+  expect(run(serves).status).toBe(0);
+});
 
 test('A rescue is made of as many animals as asked, each read in each month', async () => {
   const folder = mkdtempSync(join(tmpdir(), 'load-test-'));

@@ -13,6 +13,9 @@ import { LEDGERS, ledgerFile } from './ledgers.ts';
 
 const main = join(import.meta.dirname, '../../server/main.ts');
 
+// Ends the program with 99 should it call out to anybody.
+const callsNobody = new URL('../support/no-outbound.mjs', import.meta.url).href;
+
 /** What a run under load is made of; the pause is the mean between an answer and the next request of the same client, in milliseconds. */
 export type LoadTask = { file: string; seconds: number; readers: number; writers: number; pause: number };
 
@@ -117,7 +120,7 @@ export async function runLoad({ file, seconds, readers, writers, pause }: LoadTa
 }
 
 async function startProgram(folder: string): Promise<{ program: ChildProcess; url: string }> {
-  const program = spawn(process.execPath, ['--import', 'tsx', main], {
+  const program = spawn(process.execPath, ['--import', callsNobody, '--import', 'tsx', main], {
     env: { ...process.env, DATA_DIR: folder, PORT: '0', HOST: '127.0.0.1' },
     stdio: ['ignore', 'pipe', 'inherit'],
   });

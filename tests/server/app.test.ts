@@ -141,7 +141,7 @@ describe('Failures', () => {
     expect(lines.map((line) => JSON.parse(line))).toEqual([
       expect.objectContaining({
         reqId: number,
-        err: expect.objectContaining({ message: expect.stringContaining('no such table') }),
+        err: expect.objectContaining({ type: 'Error', stack: expect.stringContaining('app.test.ts') }),
       }),
     ]);
   });

@@ -5,6 +5,7 @@ import { openMemory } from '../../server/db/open.ts';
 import { findPlan, latestPlan, listPlans } from '../../server/db/plans.ts';
 import { STUDY_KINDS, studiesOf } from '../../server/db/studies.ts';
 import { buyUpgrade, pinUpgrade } from '../../server/db/upgrades.ts';
+import { planningFailures } from '../../server/plan-words.ts';
 import { gatherFacts, openPlanning, planNow } from '../../server/planning.ts';
 import { plainDate, plainMonth } from '../../src/calendar.ts';
 import { evaluateSchedule } from '../../src/evaluate.ts';
@@ -164,6 +165,19 @@ test('A fault in the thread is told, keeps nothing, and does not stand in the wa
   expect([broken.lastFailure(), broken.progress()?.stage]).toEqual([null, 'reading']);
   await broken.ended();
   expect(faults).toHaveLength(2);
+});
+
+test('A thread that takes too much memory is ended with a sentence of its own, and the program goes on', async () => {
+  const db = smallLedger();
+  const faults: unknown[] = [];
+  const logFault = (fault: unknown) => faults.push(fault);
+  // Less than it takes to read the planner.
+  const tight = openPlanning({ db, library: () => library, now, milliseconds: 60_000, megabytes: 12, logFault });
+  tight.start();
+  await tight.ended();
+  expect([tight.lastFailure(), listPlans(db), tight.progress()]).toEqual(['out-of-memory', [], null]);
+  expect(planningFailures['out-of-memory']).toContain('more memory than it is given');
+  expect(faults.map((one) => (one as NodeJS.ErrnoException).code)).toEqual(['ERR_WORKER_OUT_OF_MEMORY']);
 });
 
 test('Closing ends the planning and keeps nothing', async () => {

@@ -99,6 +99,17 @@ test('Without a new box that is wanted or ordered for the same enclosure, a purc
   ).toEqual(none);
 });
 
+test('Of a list that nobody can change each upgrade is told the same, the one that brings the box too', () => {
+  const all = [makeUpgrade('1', [mat()]), newBox, makeUpgrade('2', [hide])];
+  const kept = Object.freeze([...all]);
+  for (const one of all) expect(fateInNewBox(one, kept, [])).toEqual(fateInNewBox(one, all, []));
+  expect(fateInNewBox(all[0]!, kept, [])).toMatchObject({ fate: 'stays-behind' });
+  expect(fateInNewBox(newBox, kept, [])).toEqual({ fate: 'no-new-box' });
+  // A list that can be changed is looked through each time.
+  all.splice(1, 1);
+  expect(fateInNewBox(all[0]!, all, [])).toEqual({ fate: 'no-new-box' });
+});
+
 const fitted = (id: string, parts: Partial<Fitting>): Fitting => {
   const { key: _, ...bare } = bareFitting('uv-tube', `thing ${id}`);
   return {
