@@ -230,7 +230,7 @@ export async function surviveKills({
         const lines = Array.from(
           { length: IMPORTED_ROWS },
           (_, line) =>
-            `warm-hide-floor,${29 + (count % 100) / 100},2024-${two((count % 12) + 1)}-${two(line + 1)},${mark}`,
+            `warm-hide-floor,${29 + (count % 9000) / 10_000},2024-${two((count % 12) + 1)}-${two(line + 1)},${mark}`,
         );
         const text = ['kind,value,date,note', ...lines].join('\n');
         await send(url, 'import', mark, IMPORTED_ROWS, '/enclosures/1/readings/import', { text, step: 'take' });
