@@ -14,7 +14,7 @@ import { readCareLibrary } from '../seed/library.ts';
 import { dateOfInstant, formatDate } from '../src/calendar.ts';
 import { AppError, type AppErrorCode } from '../src/errors.ts';
 import type { PartsList } from '../src/parts.ts';
-import type { CareLibrary } from '../src/species.ts';
+import { type CareLibrary, UnknownSpecies } from '../src/species.ts';
 import { closePages, NoPasswordSet, NotSignedIn } from './access.ts';
 import { openAsking } from './asking.ts';
 import { readAssets, serveAssets } from './assets.ts';
@@ -78,7 +78,7 @@ import { warmthPages } from './pages/warmth.ts';
 import { weekendPages } from './pages/weekend.ts';
 import { openPlanning } from './planning.ts';
 import { loadViews, type Reader, renderer, type Views } from './render.ts';
-import { asOfDay, errorPages, formSentences, shutPages, storagePages } from './words.ts';
+import { asOfDay, errorPages, formSentences, shutPages, storagePages, unknownSpecies } from './words.ts';
 
 /** What the application is built from. */
 export type AppParts = {
@@ -402,6 +402,7 @@ function sentAgain({ method, url, body }: FastifyRequest) {
 /** The status of a failure, and what is said of it. */
 function failureOf(error: unknown): { status: number; title: string; sentence: string } {
   if (error instanceof NoPasswordSet) return { status: error.statusCode, ...shutPages.noPassword };
+  if (error instanceof UnknownSpecies) return { status: 409, ...unknownSpecies };
   if (error instanceof NotSignedIn) return { status: error.statusCode, ...shutPages.notSignedIn };
   const known = error instanceof AppError ? statusOf[error.code] : ((error as Partial<FastifyError>).statusCode ?? 500);
   const status = (known >= 400 && known < 500) || known === 503 ? known : 500;

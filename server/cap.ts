@@ -51,15 +51,15 @@ export function gatherCap(session: Session, library: CareLibrary, now: Date): Ga
   const money = readMoneyFacts(session, today);
   const budget = budgetOf(money, monthOf(today), 1);
   const said = readCap(session);
-  const costs = keepingCosts(money, collection.animals, said.upkeep, library);
+  // What an animal costs and how long it takes does not hang on its species; how much room it will need does.
+  const everybody = [...collection.animals, ...(collection.unjudged ?? [])];
+  const costs = keepingCosts(money, everybody, said.upkeep, library);
   const plan = latestPlan(session);
   const { scored } = scoreCollection(scoring);
   const severe = scored.filter(({ score }) => score.needs.some((one) => one.severe)).map(({ animal }) => animal.name);
-  const minutes = collection.animals.map(
-    ({ id }) => said.upkeep.find((one) => one.animalId === id)?.minutesAWeek ?? null,
-  );
+  const minutes = everybody.map(({ id }) => said.upkeep.find((one) => one.animalId === id)?.minutesAWeek ?? null);
   const facts: CapFacts = {
-    count: collection.animals.length,
+    count: everybody.length,
     sum: ledger.monthlySum,
     fixed: costs.fixed,
     steady: costs.animals.reduce((sum, one) => sum + one.known, 0),

@@ -10,7 +10,7 @@ import { monthsAhead } from '../src/choice-effects.ts';
 import type { LedgerFacts, PlanMoney } from '../src/ledger-problem.ts';
 import type { PartsList } from '../src/parts.ts';
 import type { FoundAnswer, PlanAnswer } from '../src/problem.ts';
-import type { CareLibrary } from '../src/species.ts';
+import { type CareLibrary, judgedBy } from '../src/species.ts';
 import { meterPricesIn } from '../src/unsettled.ts';
 import { loadCollection } from './db/collection.ts';
 import { ledgerVersion, readLedger } from './db/ledger.ts';
@@ -94,13 +94,13 @@ export type Planning = {
   close: () => Promise<void>;
 };
 
-/** Everything that decides a plan made on a day: the months begin with the present one. */
+/** Everything that decides a plan made on a day: the months begin with the present one. Animals of unknown species are planned without. */
 export function gatherFacts(session: Session, library: CareLibrary, today: PlainDate): LedgerFacts {
   const ledger = readLedger(session);
   const firstMonth = monthOf(today);
   const months = ledger.horizonMonths;
   return {
-    collection: loadCollection(session),
+    collection: judgedBy(library, loadCollection(session)),
     library,
     choices: valueChoicesOf(ledger),
     upgrades: listUpgrades(session),

@@ -6,7 +6,7 @@ import { dateOfInstant } from '../src/calendar.ts';
 import type { Animal, Check, Collection, ReadingKind } from '../src/collection.ts';
 import type { AnimalScore, Scoring, ValueChoices } from '../src/score.ts';
 import { DEFAULT_CHOICES, scoreAnimal } from '../src/score.ts';
-import type { CareLibrary } from '../src/species.ts';
+import { type CareLibrary, judgedBy } from '../src/species.ts';
 import { loadCollection } from './db/collection.ts';
 import { type Ledger, readLedger } from './db/ledger.ts';
 import type { Session } from './db/open.ts';
@@ -48,14 +48,23 @@ type Gathered = { ledger: Ledger; today: PlainDate; scoring: Scoring };
 // As long as the ledger stands as it is and the day is the same, pages get one and the same scoring, and what was found from it is found once.
 const gatheredOf = new WeakMap<Collection, Gathered>();
 
-/** Everything that scoring takes, as the ledger stands at a moment: today is the day in the ledger's own time zone. */
+/**
+ * Everything that scoring takes, as the ledger stands at a moment: today is the day in the ledger's own time zone. Animals whose species the
+ * library does not hold any more stand apart in the collection.
+ */
 export function gatherScoring(session: Session, library: CareLibrary, now: Date): Gathered {
   const ledger = readLedger(session);
   const today = dateOfInstant(now, ledger.timeZone);
   const collection = loadCollection(session);
   const before = gatheredOf.get(collection);
   if (before?.ledger === ledger && before.today === today && before.scoring.library === library) return before;
-  const scoring = { collection, library, choices: valueChoicesOf(ledger), on: today, knownOn: today };
+  const scoring = {
+    collection: judgedBy(library, collection),
+    library,
+    choices: valueChoicesOf(ledger),
+    on: today,
+    knownOn: today,
+  };
   const gathered = frozen({ ledger, today, scoring });
   gatheredOf.set(collection, gathered);
   return gathered;

@@ -215,6 +215,19 @@ export const errorPages: Readonly<Record<number, { title: string; sentence: stri
   503: { title: 'The ledger cannot be used just now', sentence: 'Nothing was changed. Wait a moment, then try again.' },
 };
 
+/** What is said where the figures of an animal's species are gone, on a page of its own, on the animal's and where it would stand among others. */
+export const unknownSpecies = {
+  title: 'The figures of this species are gone',
+  sentence:
+    'They are no longer part of the ledger, so nothing can be judged by them. Choose another species on the page of the animal, or add this one again on the page of species.',
+  ofAnimal: (name: string) =>
+    `The figures of this species are no longer part of the ledger. ${name} is kept with everything you entered; its score is unknown and plans leave it out. Choose the species as the ledger now has it, or add this one again.`,
+  choose: 'Choose the species',
+  amongOthers: 'the figures of its species are no longer part of the ledger; its score is unknown.',
+  livesHere: (name: string) =>
+    `${name} lives here too. The figures of its species are no longer part of the ledger, so what is said of room, company and warmth leaves it out.`,
+} as const;
+
 /** What a person sees where a password is needed and there is none, or where somebody who is not signed in sent more than a form. */
 export const shutPages = {
   noPassword: {

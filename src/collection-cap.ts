@@ -104,6 +104,9 @@ export function keepingCosts(
   const vetShare = shareOf(settings.monthlyVet, ownVet, treatedByShare.length);
   const inhabited = new Set(animals.flatMap((one) => one.enclosureId ?? []));
 
+  const known = new Set(library.species.map(({ id }) => id));
+  const isKnown = ({ speciesId }: Animal) => known.has(speciesId);
+
   const costs = animals.map((animal): KeepingCost => {
     const said = saidOf(animal.id);
     const parts: KeepingCost['parts'] = [];
@@ -144,7 +147,7 @@ export function keepingCosts(
       known: sum(parts.map((one) => one.amount)),
       parts,
       missing,
-      isYoung: isYoung(animal, speciesOf(library, animal)),
+      isYoung: isKnown(animal) && isYoung(animal, speciesOf(library, animal)),
     };
   });
 
@@ -226,6 +229,7 @@ export function floorAtAdultSize(
     m2 += floor;
   }
   for (const animal of collection.animals) if (animal.enclosureId === null) unknownOf.push(animal.name);
+  for (const animal of collection.unjudged ?? []) unknownOf.push(animal.name);
   return { m2, unknownOf };
 }
 

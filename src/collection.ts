@@ -278,6 +278,8 @@ export type Collection = {
   readings: Reading[];
   answers: Answer[];
   lightCorrection?: LightCorrection | null;
+  /** Animals whose species is not known any more, so that nothing of theirs can be judged; left out where there are none. */
+  unjudged?: readonly Animal[];
 };
 
 /** One enclosure with who lives in it and everything that was ever fitted, read or answered there. */

@@ -272,14 +272,38 @@ export type Targets = Omit<Species, 'profiles'> & {
   state: DatedState['state'] | null;
 };
 
-/** The species with this id. Throws when the library does not hold it. */
+/** A library was asked for a species it does not hold: its figures went with an update, or with the keeper's own species. */
+export class UnknownSpecies extends RangeError {
+  readonly speciesId: string;
+
+  constructor(speciesId: string) {
+    super(`the library holds no species with the id ${speciesId}`);
+    this.speciesId = speciesId;
+  }
+}
+
+/** The species with this id. Throws UnknownSpecies when the library does not hold it. */
 export function findSpecies(library: CareLibrary, id: string): Species {
   const species = library.species.find((one) => one.id === id);
-  if (species === undefined) throw new RangeError(`the library holds no species with the id ${id}`);
+  if (species === undefined) throw new UnknownSpecies(id);
   return species;
 }
 
-/** The species of an animal, with the targets that were set for this animal alone. Throws when the library does not hold it. */
+/**
+ * A collection in which every animal has a species of the library; those whose species it does not hold any more stand apart as
+ * `unjudged`. The collection itself where there are none.
+ */
+export function judgedBy<Kept extends { speciesId: string }, Whole extends { animals: Kept[] }>(
+  library: CareLibrary,
+  collection: Whole,
+): Whole & { unjudged?: readonly Kept[] } {
+  const known = new Set(library.species.map(({ id }) => id));
+  const unjudged = collection.animals.filter(({ speciesId }) => !known.has(speciesId));
+  if (unjudged.length === 0) return collection;
+  return { ...collection, animals: collection.animals.filter(({ speciesId }) => known.has(speciesId)), unjudged };
+}
+
+/** The species of an animal, with the targets that were set for this animal alone. Throws UnknownSpecies when the library does not hold it. */
 export function speciesOf(library: CareLibrary, animal: { id: string; speciesId: string }): Species {
   const own = library.individuals.find((one) => one.animalId === animal.id && one.species.id === animal.speciesId);
   return own?.species ?? findSpecies(library, animal.speciesId);

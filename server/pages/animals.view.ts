@@ -1,7 +1,7 @@
 // What the list of animals and the score page of one animal show, already in words.
 
 import { formatDate, type PlainDate } from '../../src/calendar.ts';
-import type { Animal } from '../../src/collection.ts';
+import type { Animal, Collection } from '../../src/collection.ts';
 import { setupOf } from '../../src/collection.ts';
 import {
   type AnimalScore,
@@ -45,6 +45,7 @@ import {
   severeSentence,
   stageWords,
   stateNames,
+  unknownSpecies,
 } from '../words.ts';
 import { type GrowthView, growthView } from './growth.view.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
@@ -61,10 +62,26 @@ type AnimalsPage = {
   /** All scores beside each other; null while there are fewer than two. */
   scores: ScoresView | null;
   homeless: { name: string; href: string; species: string }[];
+  /** Those whose species is not known any more. */
+  unjudged: UnjudgedLine[];
   measureFirst: MeasureLine[];
   addHref: string;
   removed: RemovedList | null;
 };
+
+/** An animal whose species is not known any more, where others stand with their scores. */
+export type UnjudgedLine = { name: string; href: string; text: string; action: string; actionHref: string };
+
+/** The animals of a collection whose species is not known any more. */
+export function unjudgedLines({ unjudged = [] }: Pick<Collection, 'unjudged'>): UnjudgedLine[] {
+  return unjudged.map(({ id, name }) => ({
+    name,
+    href: paths.animals.show(id),
+    text: unknownSpecies.amongOthers,
+    action: unknownSpecies.choose,
+    actionHref: paths.animals.edit(id),
+  }));
+}
 
 /** The list of animals, worst off first. */
 export function animalsPage(
@@ -77,7 +94,7 @@ export function animalsPage(
     heading: 'Animals',
     lead: scored.length > 1 ? 'Worst off first. The score judges what the enclosure offers.' : null,
     empty:
-      collection.animals.length > 0
+      collection.animals.length + (collection.unjudged ?? []).length > 0
         ? null
         : {
             heading: 'No animal is entered yet',
@@ -99,6 +116,7 @@ export function animalsPage(
       href: paths.animals.show(animal.id),
       species: speciesOf(library, animal).commonName,
     })),
+    unjudged: unjudgedLines(collection),
     measureFirst: measureLines(measureFirst, collection),
     addHref: paths.animals.new,
     removed: removedList(
@@ -172,8 +190,9 @@ type AnimalPage = {
   signsHref: string;
   facts: { term: string; value: string }[];
   notes: string | null;
-  speciesHref: string;
-  speciesName: string;
+  /** Null when the library does not hold it any more, and `unknownSpecies` says so. */
+  species: { name: string; href: string } | null;
+  unknownSpecies: { text: string; href: string; action: string } | null;
   editHref: string;
   removeHref: string;
   homeless: { text: string; href: string; action: string } | null;
@@ -207,10 +226,10 @@ export function animalPage(
 ): AnimalPage {
   const { unitSystem: system, locale } = writing;
   const { library, collection } = scoring;
-  const species = speciesOf(library, row);
+  const species = library.species.some(({ id }) => id === row.speciesId) ? speciesOf(library, row) : null;
   const found = scored.find(({ animal }) => animal.id === row.id);
   const score = found?.score ?? null;
-  const box = collection.enclosures.find((one) => one.id === found?.animal.enclosureId) ?? null;
+  const box = collection.enclosures.find((one) => one.id === row.enclosureId) ?? null;
   return {
     heading: row.name,
     lead: null,
@@ -219,12 +238,15 @@ export function animalPage(
     signsHref: paths.animals.signs.list(row.id),
     facts: factsOf(row, species, box?.name ?? null, score, lastWeight(signs, locale), system, locale),
     notes: row.notes === '' ? null : row.notes,
-    speciesHref: paths.species.show(species.id),
-    speciesName: species.commonName,
+    species: species === null ? null : { name: species.commonName, href: paths.species.show(species.id) },
+    unknownSpecies:
+      species === null
+        ? { text: unknownSpecies.ofAnimal(row.name), href: paths.animals.edit(row.id), action: unknownSpecies.choose }
+        : null,
     editHref: paths.animals.edit(row.id),
     removeHref: paths.animals.remove(row.id),
     homeless:
-      score !== null
+      score !== null || species === null
         ? null
         : {
             text: `${row.name} lives in no enclosure of this ledger, so there is nothing to score.`,
@@ -261,12 +283,12 @@ export function animalPage(
     ),
     narrowing: found === undefined ? null : narrowingOf(found.animal, found.score, scoring),
     measuringHref: paths.measuring.show,
-    space: score === null ? [] : spaceLines(found!.animal, score, species, scoring, system),
+    space: score === null || species === null ? [] : spaceLines(found!.animal, score, species, scoring, system),
     spaceHref: paths.animals.space(row.id),
     vetSheetHref: paths.animals.vetSheet(row.id),
     growth: found === undefined ? null : growthView(found.animal, scoring, writing),
     enclosureHref: box === null ? null : paths.enclosures.show(box.id),
-    hazards: species.hazards.map((one) => ({ text: one.text, source: sourceNote(library, one) })),
+    hazards: (species?.hazards ?? []).map((one) => ({ text: one.text, source: sourceNote(library, one) })),
     cautions: [cautions.vet, cautions.unknowable],
   };
 }
@@ -292,33 +314,37 @@ function narrowingOf(animal: Animal, score: AnimalScore, scoring: Scoring): Anim
 
 function factsOf(
   row: AnimalRecord,
-  species: Species,
+  species: Species | null,
   enclosure: string | null,
   score: AnimalScore | null,
   weight: string,
   system: UnitSystem,
   locale: string,
 ): AnimalPage['facts'] {
-  const { measure, lowMm, highMm } = species.adultSize;
   const seasons = row.seasons.map(
     ({ season, fromMonth, toMonth }) =>
       `${seasonWords[season]} from ${monthNames[fromMonth - 1]} to ${monthNames[toMonth - 1]}`,
   );
   const states = row.states.map(({ state, from, to }) => {
     const span = `${stateNames[state]} from ${formatDate(from, locale)} ${to === null ? 'until further notice' : `to ${formatDate(to, locale)}`}`;
-    return species.profiles.some(({ when }) => 'state' in when && when.state === state)
+    return species === null || species.profiles.some(({ when }) => 'state' in when && when.state === state)
       ? span
       : `${span}, judged as usual: no targets of its own are known for this species`;
   });
   return [
-    { term: 'Species', value: `${species.commonName}, ${species.scientificName}` },
+    {
+      term: 'Species',
+      value:
+        species === null ? `“${row.speciesId}”, no longer known` : `${species.commonName}, ${species.scientificName}`,
+    },
+    ...(species === null ? [{ term: 'Score', value: 'unknown' }] : []),
     { term: 'Lives in', value: enclosure ?? 'no enclosure of this ledger' },
     {
       term: 'Length',
       value:
         row.lengthMm === null || row.measuredOn === null
-          ? `never measured; adults are ${formatSpan(lowMm, highMm, 'length', system)} ${measureNames[measure]}`
-          : `${row.lengthTyped} ${measureNames[measure]}, on ${formatDate(row.measuredOn, locale)}`,
+          ? `never measured${species === null ? '' : `; adults are ${formatSpan(species.adultSize.lowMm, species.adultSize.highMm, 'length', system)} ${measureNames[species.adultSize.measure]}`}`
+          : `${row.lengthTyped}${species === null ? '' : ` ${measureNames[species.adultSize.measure]}`}, on ${formatDate(row.measuredOn, locale)}`,
     },
     { term: 'Weight', value: weight },
     ...(row.hatchedOn === null ? [] : [{ term: 'Hatched or born', value: formatDate(row.hatchedOn, locale) }]),

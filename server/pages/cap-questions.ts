@@ -13,7 +13,7 @@ import {
 import type { Animal } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import type { Money } from '../../src/money.ts';
-import type { CareLibrary } from '../../src/species.ts';
+import { type CareLibrary, judgedBy } from '../../src/species.ts';
 import type { Quantity } from '../../src/units.ts';
 import { gatherCap } from '../cap.ts';
 import { capSentences, QUESTION_KINDS, type QuestionKind, askWords as words } from '../cap-words.ts';
@@ -105,8 +105,9 @@ export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
 
   function gather(): Around {
     const ledger = readLedger(db);
-    const animals = loadCollection(db).animals.filter((one) => one.enclosureId !== null);
-    return { ledger, today: dateOfInstant(now(), ledger.timeZone), animals, library: library() };
+    const known = library();
+    const animals = judgedBy(known, loadCollection(db)).animals.filter((one) => one.enclosureId !== null);
+    return { ledger, today: dateOfInstant(now(), ledger.timeZone), animals, library: known };
   }
 
   function questionOf(kind: QuestionKind, { ledger, today, animals, library: known }: Around, typed: Typed) {

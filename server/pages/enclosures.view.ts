@@ -2,7 +2,7 @@
 
 import type { PlainDate } from '../../src/calendar.ts';
 import { ageInMonths, formatDate } from '../../src/calendar.ts';
-import type { Answer, Fitting, Reading, ReadingKind } from '../../src/collection.ts';
+import type { Answer, Collection, Fitting, Reading, ReadingKind } from '../../src/collection.ts';
 import { CHECKS, isBroken, isFitted, READING_KINDS, setupOf } from '../../src/collection.ts';
 import { knownOf } from '../../src/evidence.ts';
 import type { Currency } from '../../src/money.ts';
@@ -31,6 +31,7 @@ import {
   readingNames,
   scoreText,
   topNames,
+  unknownSpecies,
 } from '../words.ts';
 import { canBePlaced } from './light.view.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
@@ -69,13 +70,14 @@ export function enclosuresPage(
           },
     rows: collection.enclosures.map((box) => {
       const here = scored.filter(({ animal }) => animal.enclosureId === box.id);
+      const names = [...here.map(({ animal }) => animal), ...unjudgedIn(collection, box.id)].map(({ name }) => name);
       const worst = here[0];
       return {
         name: box.name,
         href: paths.enclosures.show(box.id),
         size: formatSize(box.lengthMm, box.depthMm, box.heightMm, system),
         floor: formatArea((box.lengthMm * box.depthMm) / 1e6, system),
-        occupants: here.length === 0 ? 'nobody' : listed(here.map(({ animal }) => animal.name)),
+        occupants: names.length === 0 ? 'nobody' : listed(names),
         worst:
           worst === undefined
             ? '–'
@@ -91,6 +93,10 @@ export function enclosuresPage(
     ),
   };
 }
+
+// Animals of an enclosure whose species is not known any more.
+const unjudgedIn = ({ unjudged = [] }: Collection, enclosureId: string) =>
+  unjudged.filter((one) => one.enclosureId === enclosureId);
 
 type FittingLine = {
   name: string;
@@ -128,6 +134,8 @@ type EnclosurePage = {
   warmthHref: string;
   removeHref: string;
   occupants: { name: string; href: string; score: ScoreBar }[];
+  /** Those who live here and whose species is not known any more. */
+  unjudged: { text: string; href: string; name: string }[];
   addAnimalHref: string;
   fittings: FittingLine[];
   broken: BrokenLine[];
@@ -199,7 +207,11 @@ export function enclosurePage(given: {
   return {
     heading: row.name,
     lead: null,
-    flags: flagBoard(setup.occupants, signs, today, { locale, currency, unitSystem: system }),
+    flags: flagBoard([...setup.occupants, ...unjudgedIn(scoring.collection, row.id)], signs, today, {
+      locale,
+      currency,
+      unitSystem: system,
+    }),
     facts: [
       {
         term: 'Inside measures',
@@ -230,6 +242,11 @@ export function enclosurePage(given: {
           score.high,
         ),
       })),
+    unjudged: unjudgedIn(scoring.collection, row.id).map(({ id, name }) => ({
+      text: unknownSpecies.livesHere(name),
+      href: paths.animals.show(id),
+      name,
+    })),
     addAnimalHref: `${paths.animals.new}?enclosure=${row.id}`,
     fittings: fittings.kept.filter((one) => one.retiredOn === null || one.retiredOn > today).map(line),
     broken: fittings.kept.filter(isBroken).map((one): BrokenLine => {

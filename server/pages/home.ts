@@ -25,7 +25,7 @@ import { roadmapSentences, savingSentence, whyNowSentence } from '../plan-words.
 import type { ScoreBar } from '../score-bar.ts';
 import { type CollectionScores, gatherScoring, scoreCollection } from '../scores.ts';
 import { cautions, listed, lowerFirst, severeSentence } from '../words.ts';
-import { animalBar, worstWords } from './animals.view.ts';
+import { animalBar, type UnjudgedLine, unjudgedLines, worstWords } from './animals.view.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
 import { closingOf } from './month-record.ts';
 import { type UnreadUpdate, unreadUpdates } from './own-care.view.ts';
@@ -65,6 +65,8 @@ type HomePage = {
   overdue: { text: string; href: string; renewedHref: string }[];
   severe: { text: string; href: string }[];
   worst: { name: string; href: string; score: ScoreBar; worst: string }[];
+  /** Animals whose species is not known any more. */
+  unjudged: UnjudgedLine[];
   measureFirst: MeasureLine[];
   measureMore: string | null;
   vet: string;
@@ -77,6 +79,7 @@ export function homePages(app: FastifyInstance, { db, now, library, backups, ren
     const { ledger, today, scoring } = gatherScoring(db, library(), now());
     const scores = scoreCollection(scoring);
     const { collection } = scoring;
+    const unjudged = collection.unjudged ?? [];
     const upgrades = listUpgrades(db);
     const plan = latestPlan(db);
     const month = monthOf(today);
@@ -89,7 +92,7 @@ export function homePages(app: FastifyInstance, { db, now, library, backups, ren
     const page: HomePage = {
       heading: formatMonth(month, ledger.locale),
       lead: ledger.cashCounted === null ? null : `${amount(budget.openingCash)} in hand today.`,
-      flags: flagBoard(collection.animals, listEverySign(db), today, ledger),
+      flags: flagBoard([...collection.animals, ...unjudged], listEverySign(db), today, ledger),
       updates: unreadUpdates(listCareUpdates(db), scoring, ledger.locale, ledger.unitSystem),
       steps: steps.every((one) => one.done) ? null : steps,
       writing: {
@@ -118,10 +121,11 @@ export function homePages(app: FastifyInstance, { db, now, library, backups, ren
         score: animalBar(score),
         worst: worstWords(score),
       })),
+      unjudged: unjudgedLines(collection),
       measureFirst: measureLines(critical, collection),
       measureMore: more > 0 ? `All ${scores.measureFirst.length} things to measure first` : null,
       vet: cautions.vet,
-      backupNote: backupNoteOf(backups, collection.animals.length === 0 && plan === null),
+      backupNote: backupNoteOf(backups, collection.animals.length + unjudged.length === 0 && plan === null),
     };
     return render(reply, 'home', page, { title: page.heading, current: 'home' });
   });

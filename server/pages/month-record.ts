@@ -18,7 +18,7 @@ import type {
 import { asItStood, closingRule, monthsToClose, reviewMoney, reviewWelfare, sharesOf } from '../../src/month-review.ts';
 import type { RoadmapBuy } from '../../src/roadmap.ts';
 import type { Scoring } from '../../src/score.ts';
-import type { CareLibrary } from '../../src/species.ts';
+import { type CareLibrary, judgedBy } from '../../src/species.ts';
 import { enclosuresOf } from '../../src/upgrades.ts';
 import { listAnimals, loadCollection } from '../db/collection.ts';
 import { listEvents } from '../db/events.ts';
@@ -136,7 +136,7 @@ export function monthRecordOf(
   const returns = listReturns(session);
   const { plan } = closing;
   const facts = plan === null ? null : factsOfPlan(session, plan.id);
-  const collection = collectionOn(session, judgedOn, facts);
+  const collection = judgedBy(library, collectionOn(session, judgedOn, facts));
   const buys = plan === null ? [] : plannedBuys(plan);
   const made = purchasesMade(upgrades, returns, judgedOn);
   const scoring = { collection, library, choices: valueChoicesOf(ledger), on: judgedOn, knownOn: judgedOn };

@@ -25,8 +25,8 @@ export function spacePages(app: FastifyInstance, { db, library, now, parts, rend
     if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
     const { ledger, today, scoring } = gatherScoring(db, library(), now());
     const { collection, choices } = scoring;
+    const species = speciesOf(scoring.library, row);
     const animal = collection.animals.find((one) => one.id === row.id)!;
-    const species = speciesOf(scoring.library, animal);
     const box = collection.enclosures.find((one) => one.id === animal.enclosureId) ?? null;
     const occupants = box === null ? [animal] : collection.animals.filter((one) => one.enclosureId === box.id);
     const things = box === null ? [] : setupOf(collection, box.id).fittings;

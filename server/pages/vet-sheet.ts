@@ -78,8 +78,8 @@ export function vetSheetPages(app: FastifyInstance, { db, library, now, render }
     const { ledger, today, scoring } = gatherScoring(db, library(), now());
     const { unitSystem: system, locale } = ledger;
     const { collection } = scoring;
+    const species = speciesOf(scoring.library, row);
     const animal = collection.animals.find((one) => one.id === row.id)!;
-    const species = speciesOf(scoring.library, animal);
     const targets = targetsOn(animal, scoring);
     const setup = animal.enclosureId === null ? null : setupOf(collection, animal.enclosureId);
     const signs = listSigns(db, Number(row.id));
