@@ -52,7 +52,7 @@ const PLAIN_KINDS = [
 type Common = Omit<ProposablePart, 'what' | 'lamp' | 'controls' | 'fixture' | 'enclosure' | 'run'>;
 
 /** A part a keeper can buy. A compact lamp known only from its packaging has no lamp output; lengths are inside measures in mm. */
-export type Part = Common &
+type Part = Common &
   (
     | { what: (typeof PLAIN_KINDS)[number] }
     | { what: 'uv-tube'; lamp: LampOutput & { litLengthMm: number } }

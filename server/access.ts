@@ -49,7 +49,7 @@ export class NotSignedIn extends Error {
 }
 
 /** What came of trying to sign in. */
-export type SignInOutcome =
+type SignInOutcome =
   | { status: 'signed-in' }
   | { status: 'wrong' }
   /** Too many tries; `seconds` until the next is taken. */

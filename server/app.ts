@@ -111,7 +111,7 @@ export type AppParts = {
 };
 
 /** In milliseconds: until the head of a request is there, until all of it is, and how often that is looked at. */
-export type Patience = { head: number; whole: number; lookedAtEvery: number };
+type Patience = { head: number; whole: number; lookedAtEvery: number };
 
 const usualPatience: Patience = { head: 10_000, whole: 30_000, lookedAtEvery: 5_000 };
 

@@ -36,7 +36,7 @@ export type AskProgress = {
 };
 
 /** What became of the question asked last. */
-export type AskEnd = { status: 'answered'; id: string } | { status: 'failed' };
+type AskEnd = { status: 'answered'; id: string } | { status: 'failed' };
 
 /** The questions of one ledger, one at a time. */
 export type Asking = {

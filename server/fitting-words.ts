@@ -22,7 +22,7 @@ export function foundedWords(standing: Standing | null): string {
   }[standing];
 }
 
-export const thermostatTypes: Readonly<Record<ThermostatType, string>> = {
+const thermostatTypes: Readonly<Record<ThermostatType, string>> = {
   switching: 'a switching (on-off) thermostat',
   pulse: 'a pulse thermostat',
   dimming: 'a dimming thermostat',

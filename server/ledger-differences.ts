@@ -5,7 +5,7 @@ import { createHash } from 'node:crypto';
 import type { Rows, TableShape, WholeLedger } from './db/whole-ledger.ts';
 
 /** A row that differs: what it is called here, what it is called there where that is another name, and the columns in which both differ. */
-export type ChangedRow = { here: string; there: string; columns: string[] };
+type ChangedRow = { here: string; there: string; columns: string[] };
 
 /** What differs in one table, by names; a table without a difference has three empty lists. */
 export type TableDifference = { table: string; added: string[]; changed: ChangedRow[]; gone: string[] };

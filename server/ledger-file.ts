@@ -37,7 +37,7 @@ import { gatherScoring, scoreCollection } from './scores.ts';
 const FORMAT = 'basking-ledger';
 
 /** The version of the file's own form: what surrounds the tables. The form of the tables is told by the step of the database. */
-export const FILE_VERSION = 1;
+const FILE_VERSION = 1;
 
 /** What may stay away to keep a file small: what was worked out about plans, which is worked out again, or plans with all that is about them. */
 export const LEAVES_OUT = ['nothing', 'studies', 'plans'] as const;
@@ -49,7 +49,7 @@ function tablesLeftOut(db: Db, what: LeavesOut): string[] {
 }
 
 /** What surrounds the tables of a file. */
-export type FileHead = {
+type FileHead = {
   version: number;
   /** The step of the database's history that its tables have the form of. */
   schema: number;

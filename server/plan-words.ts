@@ -365,7 +365,7 @@ function allOf(plans: number): string {
 }
 
 /** Another value choice, by what it would be. */
-export function otherChoiceWords(other: OtherChoice): string {
+function otherChoiceWords(other: OtherChoice): string {
   switch (other.choice) {
     case 'weights':
       return {

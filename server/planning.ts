@@ -50,7 +50,7 @@ const STUDY_MILLISECONDS: Readonly<Record<StudyKind, number>> = {
 const MORE_TIME = 6;
 
 /** Why no plan came of planning. */
-export type PlanningFailure = 'crashed' | 'out-of-memory' | 'nothing-found-in-time' | 'closed';
+type PlanningFailure = 'crashed' | 'out-of-memory' | 'nothing-found-in-time' | 'closed';
 
 /** What came of planning: a plan that was saved, or nothing. */
 export type PlanningOutcome = { status: 'saved'; planId: string } | { status: 'failed'; failure: PlanningFailure };

@@ -15,7 +15,7 @@ import { menuChapters, menuWords, notices, productName } from './words.ts';
 export type MenuKey = keyof typeof menuWords;
 
 /** What surrounds a page. */
-export type Frame = {
+type Frame = {
   /** The title of the document, before the product's name; the page's own h1 should begin with the same words. */
   title: string;
   /** The entry of the menu to mark, or null. */
@@ -27,7 +27,7 @@ export type Frame = {
 };
 
 /** What of a page hangs on when and where it was asked for. */
-export type Occasion = {
+type Occasion = {
   /** A sentence to show once, or null. */
   notice: string | null;
   /** The path of its address, by which its own place in the menu is known. */

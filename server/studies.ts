@@ -117,7 +117,7 @@ function pinnedOf({ built }: StudyParts): string[] {
  * The amounts of money to try, in minor units: steps of about a seventh of the usual monthly sum in round figures, from two less to six
  * more a month, and once from one step to twenty. Common practice, no source: our own choice.
  */
-export function amountsToTry({ money }: Pick<LedgerFacts, 'money'>): { monthly: number[]; once: number[] } {
+function amountsToTry({ money }: Pick<LedgerFacts, 'money'>): { monthly: number[]; once: number[] } {
   const sums = [...money.income].sort((a, b) => a - b);
   const usual = sums[Math.floor(sums.length / 2)] ?? 0;
   const step = roundFigure(Math.max(usual, money.openingCash / 12, 7) / 7);

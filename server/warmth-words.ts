@@ -185,7 +185,7 @@ export function clockText(minutes: number): string {
 }
 
 /** A latitude, '23.7° south'. */
-export function latitudeText(latitude: number): string {
+function latitudeText(latitude: number): string {
   return latitude === 0 ? 'the equator' : `${Math.abs(latitude)}° ${latitude < 0 ? 'south' : 'north'}`;
 }
 

@@ -21,7 +21,7 @@ export type Prices = { money: Float64Array; tail: number; links: Float64Array };
 export type Worth = { weighted: number; severe: number };
 
 /** A row that ties blocks together: `lower` <= sum of coefficient x (member in service by `month`) <= `upper`. */
-export type Link = { lower: number; upper: number; terms: readonly LinkTerm[] };
+type Link = { lower: number; upper: number; terms: readonly LinkTerm[] };
 type LinkTerm = { block: number; member: number; month: number; coefficient: number };
 
 /** One schedule of one block: the month in which each member enters service (NEVER: not at all) and what that brings and costs. */

@@ -49,7 +49,7 @@ export type SetAside = { signId: string; animalId: string; animal: string; month
 export type VetPayment = { animal: string; paid: Money; paidOn: PlainDate };
 
 /** What came back of the price of a purchase on a day. */
-export type Refund = { name: string; amount: Money; on: PlainDate };
+type Refund = { name: string; amount: Money; on: PlainDate };
 
 /** A purchase that was paid on a day. */
 export type PaidPurchase = { upgradeId: string; name: string; paid: Money; boughtOn: PlainDate };
@@ -123,7 +123,7 @@ export type RenewalDue = {
 };
 
 /** Whether what is owed can be paid. `by` is how far the first short month ends below the floor; `mostBy` the same for the worst one. */
-export type Finding =
+type Finding =
   | { status: 'payable' }
   | {
       status: 'short';

@@ -86,7 +86,7 @@ export type Asked = { facts: LedgerFacts; money: MoneyFacts; upkeep: AnimalUpkee
 export type Reached = { severe: number; points: number; firstMonth: number; clearsIn: number | null | 'not-known' };
 
 /** What a change does to one animal that stays: differences over the plan with its credit, and the month from which nothing is severe. */
-export type AnimalChange = {
+type AnimalChange = {
   animalId: string;
   name: string;
   points: number;

@@ -17,7 +17,7 @@ export function figuresIn(value: unknown, path = ''): Figure[] {
 }
 
 /** A target on which sources of the library disagree, and how many different answers they give. */
-export type Disagreement = { about: 'uv-zone' | 'space' | 'uv-ceiling'; of: string; answers: number };
+type Disagreement = { about: 'uv-zone' | 'space' | 'uv-ceiling'; of: string; answers: number };
 
 /** How many species and figures the library holds, how many of each grade and standing, and each target on which its sources disagree. */
 export type CareFigures = {

@@ -28,7 +28,7 @@ const PLACE_TEMPERATURES = [
 type PlaceTemperature = (typeof PLACE_TEMPERATURES)[number];
 
 /** The stages and seasons that have figures of their own. */
-export const TIMES = ['hatchling', 'juvenile', 'cooling', 'winter-rest'] as const;
+const TIMES = ['hatchling', 'juvenile', 'cooling', 'winter-rest'] as const;
 export type Time = (typeof TIMES)[number];
 
 /** Every kind of figure that a score hangs on. */

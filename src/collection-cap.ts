@@ -70,7 +70,7 @@ export type MissingPart =
  * What keeping one animal takes out of the sum a month, in minor units, not rounded: what is known, part by part (`isShare`: its share of a
  * sum for all animals), and what is not known. `isYoung`: it eats less now than it will.
  */
-export type KeepingCost = {
+type KeepingCost = {
   animalId: string;
   name: string;
   known: number;
@@ -307,7 +307,7 @@ export type CapFacts = {
 export type ConstraintName = 'money' | 'time' | 'floor' | 'sockets' | 'backlog' | 'reserve' | 'severe' | 'quarantine';
 
 /** Whether something holds; what is not known never counts as held. */
-export type Holds = 'yes' | 'no' | 'not-known';
+type Holds = 'yes' | 'no' | 'not-known';
 
 /**
  * One constraint. `uses` and `allows` in its own unit (minor units a month, minutes a week, m², amperes, months, minor units, animals).

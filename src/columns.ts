@@ -11,7 +11,7 @@ import { type GrowingProgram, growProgram, type Program } from './solver.ts';
 export type Aim = { aim: 'severe' } | { aim: 'weighted'; severeAtMost: number };
 
 /** A 0/1 program over columns, and the plan that a point of it stands for: months bought by index. */
-export type ColumnChoice = { program: Program; planOf(values: ArrayLike<number>): Int32Array };
+type ColumnChoice = { program: Program; planOf(values: ArrayLike<number>): Int32Array };
 
 /** Work on one problem by columns; everything may be called as often as wanted. */
 export type ColumnWork = {

@@ -23,7 +23,7 @@ export const RELATIVE_TOLERANCE = 1e-6;
 export const TAIL_TOLERANCE = 1e-7;
 
 /** A state in indexes and lists by month. */
-export type PreparedState = {
+type PreparedState = {
   values: Float64Array;
   severe: Uint8Array;
   needs: Int32Array;
@@ -343,10 +343,10 @@ function addMonth(
 }
 
 /** One need of one animal in one month: its value 0-100, whether it is a severe shortfall, whether it counts that month. */
-export type NeedInMonth = { need: string; value: number; severe: boolean; counts: boolean };
+type NeedInMonth = { need: string; value: number; severe: boolean; counts: boolean };
 
 /** One animal in one month: score and mean 0-100, number of severe needs, and its needs; null when it is not counted. */
-export type AnimalInMonth = { score: number; mean: number; severe: number; needs: NeedInMonth[] } | null;
+type AnimalInMonth = { score: number; mean: number; severe: number; needs: NeedInMonth[] } | null;
 
 /** The rule that a schedule breaks, with the purchase and the month where it does. */
 export type BrokenRule =

@@ -39,7 +39,7 @@ export type Known =
  * What an expected UVI was corrected by: how many of the keeper's own readings of other lamps (0 where none was asked), and the day of an
  * earlier reading in this box that still holds for a lamp in it.
  */
-export type LightBehind = { ownReadings: number; readOn: PlainDate | null };
+type LightBehind = { ownReadings: number; readOn: PlainDate | null };
 
 /** A value from 0 to 100 with the range it may lie in; `best` is the likeliest, not always the middle. */
 export type Interval = { low: number; high: number; best: number };

@@ -7,11 +7,11 @@ import type { HideZone, Species } from './species.ts';
 import { bareFitting, type NewFitting } from './upgrades.ts';
 
 /** The kinds of box that are told apart at a glance. */
-export const BOX_SORTS = ['glass-mesh', 'glass-closed', 'wood', 'plastic', 'mesh', 'open', 'unknown'] as const;
-export type BoxSort = (typeof BOX_SORTS)[number];
+const BOX_SORTS = ['glass-mesh', 'glass-closed', 'wood', 'plastic', 'mesh', 'open', 'unknown'] as const;
+type BoxSort = (typeof BOX_SORTS)[number];
 
 /** What a kind of box is made of. One that nobody can name counts as closed, of a material of which no heat loss can be told. */
-export const sortedBox: Readonly<Record<BoxSort, { material: Material; top: Top }>> = {
+const sortedBox: Readonly<Record<BoxSort, { material: Material; top: Top }>> = {
   'glass-mesh': { material: 'glass', top: 'mesh' },
   'glass-closed': { material: 'glass', top: 'closed' },
   wood: { material: 'wood', top: 'closed' },
@@ -22,8 +22,8 @@ export const sortedBox: Readonly<Record<BoxSort, { material: Material; top: Top 
 };
 
 /** How old an animal is, as far as a keeper can tell by looking. */
-export const AGES = ['grown', 'year', 'half-year', 'weeks', 'unknown'] as const;
-export type Age = (typeof AGES)[number];
+const AGES = ['grown', 'year', 'half-year', 'weeks', 'unknown'] as const;
+type Age = (typeof AGES)[number];
 
 // Months since hatching that an answer stands for; null: an adult, as one without a day of hatching counts everywhere. Our own choice.
 const monthsOld: Readonly<Record<Age, number | null>> = {
@@ -35,7 +35,7 @@ const monthsOld: Readonly<Record<Age, number | null>> = {
 };
 
 /** What warms a box. 'mat-unsure' is a mat of which nobody has looked whether a thermostat holds it. */
-export const WARMERS = [
+const WARMERS = [
   'none',
   'mat-held',
   'mat-alone',
@@ -51,13 +51,13 @@ export type Warmer = (typeof WARMERS)[number];
 
 /** What gives UV. 'unknown' is a lamp of which nobody knows whether it does. */
 export const UV_SOURCES = ['none', 'tube-new', 'tube-old', 'compact', 'unknown'] as const;
-export type UvSource = (typeof UV_SOURCES)[number];
+type UvSource = (typeof UV_SOURCES)[number];
 
 /** A thing that is ticked when it is in the box; `place` of a hide. */
 export type Tick = { key: string; kind: FittingKind; place: HideZone | null };
 
 /** What was taken for granted, or left open, when something was entered the short way. */
-export const ASSUMPTION_KINDS = [
+const ASSUMPTION_KINDS = [
   'in-use-for-a-year',
   'box-not-named',
   'heater-not-looked-at',
@@ -74,7 +74,7 @@ export type AssumptionKind = (typeof ASSUMPTION_KINDS)[number];
 export type FirstAnswers = { sort: BoxSort; age: Age; warmer: Warmer; uv: UvSource; ticked: readonly string[] };
 
 /** A thing that an answer stands for, in use since a day, with what was taken for granted of it. */
-export type FirstThing = { thing: NewFitting; since: PlainDate; assumed: AssumptionKind[] };
+type FirstThing = { thing: NewFitting; since: PlainDate; assumed: AssumptionKind[] };
 
 /** Everything the answers stand for, as of a day. Assumptions of single things are with them. */
 export type FirstFacts = {

@@ -83,7 +83,7 @@ export function readingTimeOf(kind: ReadingKind): ReadingTime {
 }
 
 /** A reading to take once it runs, at which time of the day, and what the upgrade promises for it (null: nothing). */
-export type SheetReading = {
+type SheetReading = {
   enclosureId: string;
   kind: ReadingKind;
   time: ReadingTime;
@@ -104,7 +104,7 @@ export type SheetThing = {
 };
 
 /** An animal that had no UV before, as far as is known, and the hours of UV its species is given in the end (null: unknown). */
-export type FirstUv = {
+type FirstUv = {
   animals: string[];
   fullHours: { low: number; high: number } | null;
   standing: Standing;

@@ -7,7 +7,7 @@ import type { BoxMeasures, LengthSpan, SpaceQuestion, SpaceVerdict } from './spa
 import { extentOf, judgeRules, lengthOn } from './space.ts';
 
 /** Further ahead than this nothing is told of growth: the slowest species of the library takes less (months, our own choice). */
-export const FARTHEST_MONTHS = 240;
+const FARTHEST_MONTHS = 240;
 
 /**
  * Until when a box gives what the chosen rules ask for: for a fully grown animal too; only to a month, the earliest if it becomes as large as

@@ -19,7 +19,7 @@ export type FreedThing = { key: string; name: string; from: string } & (
   | { what: 'fitting'; fitting: Fitting }
 );
 
-export const FATES = ['undecided', 'stays', 'handed-down', 'sold', 'spare', 'quarantine', 'recycled'] as const;
+const FATES = ['undecided', 'stays', 'handed-down', 'sold', 'spare', 'quarantine', 'recycled'] as const;
 /** What becomes of it: it goes on in its own box, to other animals, is sold, kept, kept as a quarantine box, or brought to recycling. */
 export type Fate = (typeof FATES)[number];
 

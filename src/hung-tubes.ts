@@ -7,7 +7,7 @@ import { classesThatFit, correctionFor } from './lit-places.ts';
 import type { Part, PartsList } from './parts.ts';
 
 /** Share of the UV that a mesh of unknown make passes: common practice, no source. */
-export const USUAL_MESH_SHARE = 0.8;
+const USUAL_MESH_SHARE = 0.8;
 
 /** The UVI aimed at, the lowest that counts as enough, and the ceiling (all in UVI). */
 export type UviAim = { wanted: number; low: number; high: number };

@@ -69,7 +69,7 @@ export type BuiltProblem = {
  * How many upgrades may touch one need of one animal at once, so that every combination can be scored; those that do most for the animal by
  * themselves are kept, and the others are named and left out.
  */
-export const MOST_AT_ONCE = 5;
+const MOST_AT_ONCE = 5;
 
 const MOST_COMBINATIONS = 512;
 

@@ -340,9 +340,9 @@ export type ErrorTerm = {
 /** ± share of a keeper's UV meter by its maker's class. From memory. */
 export const METER_ERROR = 0.1;
 /** ± mm to which a distance from a lamp is known: an own assumption. */
-export const DATUM_ERROR_MM = 10;
+const DATUM_ERROR_MM = 10;
 /** How far behind its face the light of a reflector lamp may seem to come from where only one reading tells, mm: an own assumption. */
-export const LIKELY_BEHIND_MM = 100;
+const LIKELY_BEHIND_MM = 100;
 
 /**
  * What makes a lamp's part of a prediction uncertain at a place this far below and to its side (mm). `passes` is the share of mesh and of a

@@ -42,7 +42,7 @@ const IMPOSSIBLE_FACTOR = 1.5;
 export type LitBox = Pick<Enclosure, 'lengthMm' | 'depthMm' | 'heightMm' | 'top'>;
 
 /** A UVI read in the box; `placeId` is the basking place or perch, null for the basking place that gets most. `accuracy` ± UVI. */
-export type PlaceReading = { uvi: number; takenOn: PlainDate; accuracy: number | null; placeId: string | null };
+type PlaceReading = { uvi: number; takenOn: PlainDate; accuracy: number | null; placeId: string | null };
 
 /** What a reading made of the model before something was moved, added or taken away: it still holds for the lamps that it was read of. */
 export type EarlierReading = Pick<Recalibration, 'ratio' | 'takenOn'> & { lampIds: ReadonlySet<string> };
@@ -115,7 +115,7 @@ export type LightAssumption =
   | { assumes: 'hides-opaque' | 'walls-dark' | 'no-climbing' };
 
 /** What a reading did: `ratio` is the reading over what the model said for its place and day; everything is multiplied by it. */
-export type Recalibration = {
+type Recalibration = {
   placeId: string;
   takenOn: PlainDate;
   reading: number;
@@ -287,7 +287,7 @@ export function placesIn(scene: LightScene): LitPlace[] {
 }
 
 /** Shares (0 to 1) of what an animal can reach. */
-export type Shares = { zones: { zone: UvZone; share: number }[]; above: number; shade: number };
+type Shares = { zones: { zone: UvZone; share: number }[]; above: number; shade: number };
 
 /** The most UV an animal can meet, with new lamps: `most` adds the lamps' lengths and is never exceeded; `high` is it with its error. */
 export type Highest = { at: Point; on: string | null; aimed: number; most: number; error: number; high: number };

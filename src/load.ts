@@ -65,7 +65,7 @@ export const ASSUMED_CONTROL_WATTS = 5;
 export type OutletMember = 'circuit' | 'plug' | 'lead';
 
 /** One thing on an outlet: rated watts and amperes, and what was assumed to find them. */
-export type Draw = {
+type Draw = {
   fittingId: string;
   name: string;
   watts: number;

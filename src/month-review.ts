@@ -89,7 +89,7 @@ export const CAUSES = [
 export type Cause = (typeof CAUSES)[number];
 
 /** Points x months of one animal in one month, in tenths of a point; null where it was not there to be scored. */
-export type AnimalReview = {
+type AnimalReview = {
   animalId: string;
   name: string;
   planned: number | null;

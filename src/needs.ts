@@ -99,7 +99,7 @@ export type Reason =
   | { why: 'severe-from-memory' };
 
 /** One part of a need: its value, whether it is severe or merely unknown, why it is below 100, and the target it was held against. */
-export type Part = Interval & { severe: boolean; unknown: boolean; reasons: Reason[]; cited: Cited | null };
+type Part = Interval & { severe: boolean; unknown: boolean; reasons: Reason[]; cited: Cited | null };
 
 /** What a need is judged from: its parts (V is the lowest), or that it has no target or does not count now. */
 export type NeedJudgement = { status: 'judged'; parts: Part[] } | { status: 'no-target' } | { status: 'off' };
@@ -130,7 +130,7 @@ export const AMPHIBIAN_LIMIT: { celsius: number } & Cited = {
   grade: 'agreed-practice',
 };
 /** Animals of one enclosure are alike enough while the shortest has at least this share of the longest (common practice, no source). */
-export const ALIKE_IN_SIZE = 0.5;
+const ALIKE_IN_SIZE = 0.5;
 /** Up to this UVI a place counts as away from the light (common practice, no source). */
 export const UV_RETREAT = 0.2;
 

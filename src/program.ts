@@ -389,7 +389,7 @@ export function pointOfMonths(plan: WholePlan, bought: Int32Array): { variable: 
 }
 
 /** Things bought together, what they cost and what they gain. */
-export type Offer = {
+type Offer = {
   purchases: number[];
   /** Month of buying. */
   month: number;

@@ -239,10 +239,10 @@ export function awaitedReadings(
  * What was measured over what the light model alone said, so far: `factor` as it is, `shrunk` drawn towards 1 while few were compared
  * (`from`), with its own error (± share).
  */
-export type UvCorrection = { factor: number; shrunk: number; error: number; from: number };
+type UvCorrection = { factor: number; shrunk: number; error: number; from: number };
 
 /** By how much (kept unit) thermostat-held readings of a kind lay off their promise: `mean` as it is, `shrunk` drawn towards 0. */
-export type ShiftCorrection = { mean: number; shrunk: number; from: number };
+type ShiftCorrection = { mean: number; shrunk: number; from: number };
 
 /** How far a keeper's own readings correct promises; without compared readings there is nothing to correct. */
 export type Correction = {

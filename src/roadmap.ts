@@ -70,7 +70,7 @@ export type RoadmapBuy = {
 };
 
 /** One animal in one month: its score with its range, the score without what arrives this month, and its severe needs. */
-export type MonthScore = { animalId: string; score: number; low: number; high: number; before: number; severe: number };
+type MonthScore = { animalId: string; score: number; low: number; high: number; before: number; severe: number };
 
 /** One month of the roadmap. Cash is at the month's end; `running` holds running costs, renewals and resale, less money in. */
 export type RoadmapMonth = {

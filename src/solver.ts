@@ -13,7 +13,7 @@ const smallEngine = smallModule as unknown as typeof smallModule.default;
 export type ProgramVariable = { cost: number; lower: number; upper: number; whole: boolean };
 
 /** A row: `lower` <= sum of coefficient x variable <= `upper`; infinities where there is no limit. */
-export type ProgramRow = { lower: number; upper: number; entries: [variable: number, coefficient: number][] };
+type ProgramRow = { lower: number; upper: number; entries: [variable: number, coefficient: number][] };
 
 /** A linear program, some of whose variables must be whole. */
 export type Program = { sense: 'maximise' | 'minimise'; variables: ProgramVariable[]; rows: ProgramRow[] };
@@ -255,7 +255,7 @@ function runHighs(highs: Highs, program: Program, limits: Limits, presolve: 'cho
 }
 
 /** A column of a growing linear program: its cost and its entries; it may take any share from 0 on. */
-export type GrowingColumn = { cost: number; entries: readonly [row: number, coefficient: number][] };
+type GrowingColumn = { cost: number; entries: readonly [row: number, coefficient: number][] };
 
 /** A linear program (minimised) to which columns are added between solves, each solve starting from the last one's end. */
 export type GrowingProgram = {

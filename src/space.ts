@@ -271,7 +271,7 @@ export function chosenRules(rules: readonly SpaceRule[], ruleSets: readonly Rule
 }
 
 /** A rule that says nothing for the animals asked about, and why. */
-export type SilentRule = { rule: SpaceRule; asked: Silence };
+type SilentRule = { rule: SpaceRule; asked: Silence };
 
 /**
  * What the chosen rules say of a box. `strictest` is for the larger of the two sizes an animal may have, `lowRatio` its ratio; `highRatio`
@@ -502,7 +502,7 @@ export type Shortage = { dimension: 'length' | 'depth' | 'height'; byMm: number 
  * A box to measure that fits and gives what is needed, inside and outside, or what the space lacks and the largest box that it holds with
  * its ratio. `turned`: its long side lies along the depth of the space.
  */
-export type HomeMadeBox =
+type HomeMadeBox =
   | { status: 'fits'; inside: SuggestedBox; outside: SuggestedBox; turned: boolean }
   | { status: 'short'; shortages: Shortage[]; largest: BoxMeasures; ratio: number; turned: boolean };
 

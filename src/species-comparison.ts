@@ -25,7 +25,7 @@ export function overlapOf(a: Range | null, b: Range | null): Overlap | null {
 }
 
 /** One kind of temperature for both; `threatens` names those whose life is threatened by all that the other asks for. */
-export type TemperatureOverlap = {
+type TemperatureOverlap = {
   kind: TemperatureKind;
   a: TemperatureTarget | null;
   b: TemperatureTarget | null;

@@ -131,14 +131,14 @@ export type RuleSet = (typeof RULE_SETS)[number];
 
 /** Where a rule was made, as a country's code or that of the European Union. */
 export const JURISDICTIONS = ['DE', 'AT', 'CH', 'SE', 'EU'] as const;
-export type Jurisdiction = (typeof JURISDICTIONS)[number];
+type Jurisdiction = (typeof JURISDICTIONS)[number];
 
 /**
  * What each animal above the number covered adds: a share of the floor (the step with the highest `fromAnimal` that is not above the
  * animal's number holds), a share of the volume with the proportions kept, a piece of floor in body lengths, or the last column of the
  * rule's own table.
  */
-export type FurtherAnimals =
+type FurtherAnimals =
   | { by: 'floor-share'; steps: { fromAnimal: number; share: number }[] }
   | { by: 'volume-share'; share: number }
   | { by: 'body-lengths'; length: number; depth: number }

@@ -80,7 +80,7 @@ export type Change =
   | { change: 'answer'; enclosureId: string; check: Check };
 
 /** Where an upgrade stands. Only wanted, ordered and free ones enter a plan; what was bought and fitted is part of the set-up. */
-export type UpgradeStatus = 'proposed' | 'wanted' | 'refused' | 'ordered' | 'fitted';
+type UpgradeStatus = 'proposed' | 'wanted' | 'refused' | 'ordered' | 'fitted';
 
 /**
  * A purchase or a free action. Prices are what is expected at the low and the high end; the plan pays the high one. `monthlyCost` may be

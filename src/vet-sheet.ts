@@ -39,7 +39,7 @@ export function changesSince({ enclosure, fittings }: Setup, since: PlainDate, t
 }
 
 /** What a kind of reading is held against: a band in the kept unit of the reading. Null where the species has no such target. */
-export type BandOf = { low: number; high: number; cited: Cited; standing: Standing; fromMemory: boolean } | null;
+type BandOf = { low: number; high: number; cited: Cited; standing: Standing; fromMemory: boolean } | null;
 
 /** The newest reading of a kind with its target; `before` is when it was taken before the last change of the box, so that it no longer holds. */
 export type ReadingRow = { kind: ReadingKind; reading: Reading | null; target: BandOf; before: boolean };

@@ -78,10 +78,10 @@ export function transmittanceOf(layers: readonly Layer[], films: readonly [numbe
 }
 
 export const FACES = ['back', 'left', 'right', 'front', 'top', 'base'] as const;
-export type Face = (typeof FACES)[number];
+type Face = (typeof FACES)[number];
 
 /** What one face loses: its inside area (m²), what it lets through (W/(m² K)) and both together (W/K); a base on something loses nothing. */
-export type FaceLoss = { face: Face; areaM2: number; transmittance: number; wattsPerKelvin: number };
+type FaceLoss = { face: Face; areaM2: number; transmittance: number; wattsPerKelvin: number };
 
 /** What had to be assumed because the keeper did not say it. */
 export type WarmthAssumption =
@@ -332,7 +332,7 @@ export function gainsOf(
 }
 
 /** What mean air is wanted in the box and what the room has (°C). */
-export type Spell = { insideCelsius: number; roomCelsius: number };
+type Spell = { insideCelsius: number; roomCelsius: number };
 
 /**
  * A day and a night to be held. `heaterWatts` is the rating of the background heater under its thermostat, null while none is chosen;

@@ -25,7 +25,7 @@ export type CandidateFault =
 export type Candidate = { tables: WholeLedger; step: number; hasLog: boolean };
 
 /** The largest file that is taken, in bytes: it is held in memory as a whole. */
-export const MOST_BYTES = 1_000_000_000;
+const MOST_BYTES = 1_000_000_000;
 
 // Two bytes of the header say that there is a write-ahead log, without which such a file is not opened from memory
 // (sqlite.org/fileformat2.html, 1.3.3, and sqlite.org/c3ref/deserialize.html).

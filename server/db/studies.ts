@@ -17,10 +17,10 @@ export const STUDY_KINDS = ['soonest', 'objections', 'measuring', 'money', 'robu
 export type StudyKind = (typeof STUDY_KINDS)[number];
 
 /** The plan under one other set of value choices; see robust.ts for the names. */
-export type RobustPlan = { name: VariantName; buys: Buy[]; proved: boolean };
+type RobustPlan = { name: VariantName; buys: Buy[]; proved: boolean };
 
 /** The plan with more or less money, every month or once. */
-export type AmountTried = MoneyStep & { kind: 'monthly' | 'once' };
+type AmountTried = MoneyStep & { kind: 'monthly' | 'once' };
 
 /**
  * What one reading that is not known well enough is worth to this plan. `prices`: what the meter for it costs in minor units, first 0 for

@@ -42,7 +42,7 @@ type AboutPage = {
 };
 
 /** The page, by the value choices of the ledger and the figures of its library. */
-export function aboutPage(choices: ValueChoices, counted: CareFigures): AboutPage {
+function aboutPage(choices: ValueChoices, counted: CareFigures): AboutPage {
   const { weights, allowances } = choices;
   const isUsual = NEEDS.every(
     (need) => weights[need] === DEFAULT_CHOICES.weights[need] && allowances[need] === DEFAULT_CHOICES.allowances[need],

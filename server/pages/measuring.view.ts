@@ -72,7 +72,7 @@ export type MeasuringParts = {
 };
 
 /** The name under which the chance of a fault of a reading is sent. */
-export function chanceField({ enclosureId, kind }: Pick<UnsettledReading, 'enclosureId' | 'kind'>): string {
+function chanceField({ enclosureId, kind }: Pick<UnsettledReading, 'enclosureId' | 'kind'>): string {
   return `chance-${enclosureId}-${kind}`;
 }
 

@@ -97,7 +97,7 @@ export function plannedBuys(plan: PlanRecord): (PlannedBuy & { boughtIn: PlainMo
 }
 
 /** Every purchase that was ever paid, with what came back of it by a day. */
-export function purchasesMade(
+function purchasesMade(
   upgrades: readonly UpgradeRecord[],
   returns: readonly ReturnedPurchase[],
   by: PlainDate,

@@ -82,7 +82,7 @@ export function monthsPage(
 }
 
 /** What was paid in a month for purchases and renewals, less what came back in it. */
-export function spentIn({ bought, renewed, returned }: MonthRecord) {
+function spentIn({ bought, renewed, returned }: MonthRecord) {
   return money(sumMoney([...bought, ...renewed].map((one) => one.paid)) - sumMoney(returned.map((one) => one.refund)));
 }
 

@@ -35,7 +35,7 @@ import { rememberSent } from './sent-twice.ts';
 import { type OldThingView, placeWords } from './upgrades.view.ts';
 
 /** What an upgrade frees, with what was said of it: as kept when it was fitted, as it would be now before that. */
-export function freedOf(
+function freedOf(
   upgrade: UpgradeRecord,
   kept: readonly OldThing[],
   collection: Collection,
@@ -91,7 +91,7 @@ export function nameOf(freed: FreedThing): string {
 }
 
 /** Where a freed thing would help, as a sentence. */
-export function ideaSentence({ enclosureId, raises }: HandDownIdea, collection: Collection): string {
+function ideaSentence({ enclosureId, raises }: HandDownIdea, collection: Collection): string {
   const told = raises.map(({ animalId, need, from, to }) => {
     const animal = collection.animals.find((one) => one.id === animalId)?.name ?? '';
     return words.raises(needNames[need], animal, Math.round(from), Math.round(to));

@@ -54,7 +54,7 @@ export type EmptyState = { heading: string; text: string; href: string; action: 
 type Link = { href: string; label: string };
 
 /** A purchase of the plan, in words. */
-export type BuyView = {
+type BuyView = {
   name: string;
   price: string;
   isFree: boolean;

@@ -44,7 +44,7 @@ type StudyTable = {
 };
 
 /** One study, folded: what its summary says, what stands inside, and how far it was worked out. */
-export type StudyView = {
+type StudyView = {
   id: string;
   summary: string;
   /** How far it was worked out; null when to the end. */

@@ -76,7 +76,7 @@ export type UpgradeFormPage = {
   cancel: string;
 };
 
-export const upgradeLabels = {
+const upgradeLabels = {
   name: 'Name',
   priceLow: 'Price, low',
   priceHigh: 'Price, high',

@@ -52,7 +52,7 @@ export const withoutBrowser = chromiumPath === null;
 let shared: Promise<Browser> | null = null;
 
 /** One Chromium for the tests of a file; call closeBrowser in afterAll. */
-export function openBrowser(): Promise<Browser> {
+function openBrowser(): Promise<Browser> {
   if (chromiumPath === null) throw new Error('there is no Chromium; guard the test with withoutBrowser');
   shared ??= chromium.launch({ executablePath: chromiumPath, args: flags });
   return shared;

@@ -47,7 +47,7 @@ export function harmless(text: string): string {
 }
 
 /** Texts that stand for numbers, amounts, measures and days, right and wrong, at and past every edge. */
-export const oddNumbers: readonly string[] = [
+const oddNumbers: readonly string[] = [
   '',
   ' ',
   '0',
