@@ -269,6 +269,6 @@ function readMoney(label: string, currency: Currency) {
     const read = parseMoney(typed, currency);
     return read.status === 'ok'
       ? { status: 'ok', value: read.amount }
-      : { status: 'bad', message: moneySentence(label, read.fault) };
+      : { status: 'bad', message: moneySentence(label, read.fault, currency) };
   };
 }

@@ -7,7 +7,7 @@ import { formatDate, formatMonth } from '../src/calendar.ts';
 import type { CareFigures } from '../src/care-figures.ts';
 import type { Check, FittingKind, Material, ReadingKind, Top } from '../src/collection.ts';
 import type { Currency, Money, MoneyFault } from '../src/money.ts';
-import { formatMoney, money } from '../src/money.ts';
+import { formatMoney, LARGEST_TYPED, money, typedMoney } from '../src/money.ts';
 import type { Reason } from '../src/needs.ts';
 import type { CoolingWay, Lowered, ProposedAct } from '../src/proposals.ts';
 import type { AnimalScore, Band, NeedScore, ValueChoices } from '../src/score.ts';
@@ -172,7 +172,7 @@ export function quantitySentence(label: string, fault: QuantityFault): string {
 }
 
 /** What is wrong with a typed amount of money, and what to do. */
-export function moneySentence(label: string, fault: MoneyFault): string {
+export function moneySentence(label: string, fault: MoneyFault, currency: Currency): string {
   switch (fault) {
     case 'empty':
       return formSentences.required(label);
@@ -181,7 +181,7 @@ export function moneySentence(label: string, fault: MoneyFault): string {
     case 'too-many-decimals':
       return `Write ${label} with no more decimals than the currency has.`;
     case 'too-large':
-      return `Check ${label}: it is larger than this ledger can hold.`;
+      return `Check ${label}: it must be at most ${typedMoney(LARGEST_TYPED, currency)}.`;
     case 'negative':
       return `Give ${label} without a minus sign.`;
   }

@@ -14,9 +14,6 @@ export type MoneyFault = 'empty' | 'not-a-number' | 'too-many-decimals' | 'too-l
 
 const LARGEST = 1_000_000_000_000;
 
-// A thousandth of the largest, so that sums of typed amounts over months stay within it.
-const LARGEST_TYPED = 1_000_000_000;
-
 /** Takes a count of minor units as money. Throws when it is not a whole number or is beyond 10^12. */
 export function money(minorUnits: number): Money {
   if (!Number.isSafeInteger(minorUnits) || Math.abs(minorUnits) > LARGEST) {
@@ -24,6 +21,9 @@ export function money(minorUnits: number): Money {
   }
   return (minorUnits === 0 ? 0 : minorUnits) as Money;
 }
+
+/** The largest amount that is taken as typed: a thousandth of what money may be, so that sums of typed amounts over months stay within it. */
+export const LARGEST_TYPED = money(1_000_000_000);
 
 /** Nothing owed and nothing held. */
 export const noMoney = money(0);
