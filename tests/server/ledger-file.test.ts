@@ -463,14 +463,17 @@ test.each<[string, (file: Forged) => void]>([
       file.tables.ledger![0]!.time_zone = 'Mars/Olympus';
     },
   ],
-  [
-    'a species of another library',
-    (file) => {
-      file.tables.animals![0]!.species_id = 'dragon';
-    },
-  ],
 ])('%s fits the tables but not the program, and is not taken', (_what, change) => {
   expect(faultOf(forged(smallText, change))).toEqual({ fault: 'not-usable' });
+});
+
+test('An animal of a species that this library does not hold is taken over as it is, to be judged once it has another', () => {
+  const { tables } = checked(
+    forged(smallText, (file) => {
+      file.tables.animals![0]!.species_id = 'dragon';
+    }),
+  );
+  expect(tables.animals).toMatchObject([{ name: 'Ember', species_id: 'dragon' }]);
 });
 
 test.each<[string, string, unknown]>([
