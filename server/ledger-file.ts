@@ -4,14 +4,15 @@
 
 import { createHash } from 'node:crypto';
 import { z } from 'zod';
+import { checkSpecies } from '../seed/library.ts';
 import { budgetOf } from '../src/budget.ts';
 import { dateOfInstant, formatDate, monthOf, type PlainDate, readDate } from '../src/calendar.ts';
-import { READING_KINDS } from '../src/collection.ts';
-import { type CareLibrary, NEEDS, RULE_SETS } from '../src/species.ts';
+import { overridden, ownSource } from '../src/care-overrides.ts';
+import type { CareLibrary, Source, Species } from '../src/species.ts';
 import { CSV_NAMES, writeCsv } from './csv-tables.ts';
 import { datedPlan } from './dated-plan.ts';
 import { type CandidateFault, readCandidate } from './db/candidate.ts';
-import { listCareUpdates } from './db/care.ts';
+import { listCareUpdates, listOverrides, listOwnSpecies } from './db/care.ts';
 import { listEvents } from './db/events.ts';
 import { readLedger } from './db/ledger.ts';
 import { UnusableDatabase } from './db/migrate.ts';
@@ -23,7 +24,6 @@ import {
   type Column,
   copyBeside,
   holdsAnything,
-  type JsonColumn,
   RefusedRow,
   readWholeLedger,
   replaceWholeLedger,
@@ -32,6 +32,7 @@ import {
   tablesPointingAt,
   type WholeLedger,
 } from './db/whole-ledger.ts';
+import { jsonSchemas } from './ledger-json.ts';
 import { gatherScoring, scoreCollection } from './scores.ts';
 
 const FORMAT = 'basking-ledger';
@@ -227,7 +228,23 @@ export function tryOutLedger(scratch: Db, library: CareLibrary, now: Date): void
     studiesOf(scratch, id);
   }
   listCareUpdates(scratch);
+  mustBeWellFormed(scratch, library);
   listEvents(scratch);
+}
+
+// The keeper's own species and values, removed ones too, by the rules of the shipped figures; a value of a species that is gone is never read.
+function mustBeWellFormed(scratch: Db, library: CareLibrary): void {
+  const check = (species: Species, sources: readonly Source[], known: readonly Source[]) => {
+    if (checkSpecies({ ...species, sources }, known).status === 'bad')
+      throw new RangeError(`${species.id} is not whole`);
+  };
+  for (const which of ['kept', 'removed'] as const) {
+    for (const { species, sources } of listOwnSpecies(scratch, which)) check(species, sources, library.sources);
+    for (const one of listOverrides(scratch, which)) {
+      const species = library.species.find(({ id }) => id === one.speciesId);
+      if (species !== undefined) check(overridden(species, one), [ownSource(one)], library.sources);
+    }
+  }
 }
 
 function checksumOf(tables: WholeLedger): string {
@@ -319,51 +336,6 @@ function cellSchema({ type, isRequired, isJson }: Column) {
   const value = { INTEGER: z.int(), REAL: z.number(), TEXT: z.string() }[type];
   return isRequired ? value : value.nullable();
 }
-
-const things = z.looseObject({});
-const byNeed = z.record(z.enum(NEEDS), z.number());
-
-// Kept as text by the program, which reads and writes them itself.
-type TextOfJson =
-  | `plans.${'answer' | 'problem' | 'roadmap' | 'since_last'}`
-  | 'plan_studies.content'
-  | `cap_questions.${'question' | 'outcome'}`;
-
-/** As much of what the columns of JSON hold as every page goes by, by table and column; one that is forgotten does not compile. */
-export const jsonSchemas: Readonly<Record<JsonColumn | TextOfJson, z.ZodType> & Record<string, z.ZodType>> = {
-  'animals.seasons': z.array(z.looseObject({ season: z.string() })),
-  'animals.states': z.array(things),
-  'cap_questions.outcome': z.unknown(),
-  'cap_questions.question': things,
-  'care_overrides.shipped': z.unknown(),
-  'care_overrides.typed': z.record(z.string(), z.string()),
-  'care_overrides.value': z.unknown(),
-  'care_updates.changes': z.array(things),
-  'care_updates.moved': z.array(things),
-  'enclosures.build': z.looseObject({ standsOn: z.string() }),
-  'fittings.expects': z.array(z.looseObject({ reading: z.enum(READING_KINDS), value: z.number() })),
-  'fittings.lamp': things.nullable(),
-  'fittings.outdoors': things.nullable(),
-  'fittings.placed': things.nullable(),
-  'instruments.measures': z.array(z.looseObject({ kind: z.enum(READING_KINDS) })),
-  'ledger.allowances': byNeed,
-  'ledger.need_weights': byNeed,
-  'ledger.priority': z.array(z.number()),
-  'ledger.rule_sets': z.array(z.enum(RULE_SETS)),
-  'own_species.sources': z.array(z.looseObject({ id: z.string() })),
-  'own_species.species': z.looseObject({ id: z.string() }),
-  'closed_months.record': things,
-  'old_things.facts': things,
-  'plan_facts.facts': things,
-  'plan_studies.content': things,
-  'plans.answer': z.looseObject({ status: z.string() }),
-  'plans.problem': z.looseObject({ months: z.int(), purchases: z.array(things) }),
-  'plans.roadmap': z.looseObject({ months: z.array(things), animals: z.array(things) }).nullable(),
-  'plans.since_last': things.nullable(),
-  'shipped_figures.figures': things,
-  'upgrades.changes': z.array(z.looseObject({ change: z.string() })),
-  'upgrades.requires': z.array(z.array(z.number())),
-};
 
 function faultOfJson(tables: WholeLedger): FileFault | null {
   for (const [place, schema] of Object.entries(jsonSchemas)) {

@@ -18,12 +18,12 @@ import { NOT_OF_THE_LEDGER, readWholeLedger, replaceWholeLedger, tableShapes } f
 import { fileFaultSentence, tableSentences } from '../../server/export-words.ts';
 import {
   type FileFault,
-  jsonSchemas,
   readLedgerFile,
   takeOverLedger,
   tryOutLedger,
   writeLedgerFile,
 } from '../../server/ledger-file.ts';
+import { jsonSchemas } from '../../server/ledger-json.ts';
 import { plainDate, plainMonth } from '../../src/calendar.ts';
 import { money } from '../../src/money.ts';
 import { keepSmallLedger } from '../support/ledger.ts';
@@ -480,6 +480,12 @@ test.each<[string, string, unknown]>([
   ['upgrades', 'changes', 5],
   ['upgrades', 'changes', [{}]],
   ['upgrades', 'requires', [['1']]],
+  ['upgrades', 'changes', [{ change: 'fit', enclosureId: '1' }]],
+  ['upgrades', 'changes', [{ change: 'set-hours', fittingId: '1', hoursPerDay: 25 }]],
+  ['enclosures', 'build', { standsOn: 'something', wallMm: 'thick' }],
+  ['animals', 'seasons', [{ season: 'cooling', fromMonth: 13, toMonth: 2 }]],
+  ['animals', 'states', [{ state: 'gravid', from: '2026-02-30', to: null }]],
+  ['ledger', 'priority', [3, 2]],
   ['enclosures', 'build', null],
   ['animals', 'seasons', {}],
   ['ledger', 'need_weights', {}],
