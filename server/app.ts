@@ -1,5 +1,6 @@
 // The whole web application as one function: the gate every request passes, the pages, and what a person sees when something fails.
 
+import { parse } from 'node:querystring';
 import formbody from '@fastify/formbody';
 import helmet from '@fastify/helmet';
 import Fastify, {
@@ -315,8 +316,11 @@ export async function buildApp({
   });
   // Only forms are taken: no JSON, no plain text, no files.
   app.removeAllContentTypeParsers();
-  await app.register(formbody, { bodyLimit: LARGEST_FORM_BYTES });
-  app.addHook('preValidation', async (request) => refuseRepeatedFields(request.body));
+  await app.register(formbody, { bodyLimit: LARGEST_FORM_BYTES, parser: readForm });
+  app.addHook('preValidation', async (request) => {
+    if (request.body === UNREADABLE) throw new AppError('invalid', formSentences.unreadable);
+    refuseRepeatedFields(request.body);
+  });
   // Here once for all forms; each remembers itself in the transaction of its effect.
   app.addHook('preHandler', async (request, reply) => {
     const led = request.method === 'POST' ? ledBefore(db, request) : null;
@@ -367,6 +371,19 @@ function dayForPrint(db: Db, moment: Date): string | null {
 
 class Misdirected extends Error {
   readonly statusCode = 421;
+}
+
+// A form whose text is no UTF-8 would otherwise be kept as its percent signs. What reads a form must not throw where Fastify calls it.
+const UNREADABLE: Readonly<Record<string, never>> = Object.freeze({});
+
+function readForm(text: string): Record<string, unknown> {
+  try {
+    decodeURIComponent(text.replaceAll('+', ' '));
+  } catch {
+    return UNREADABLE;
+  }
+  // A browser sends no character beyond ASCII as it is; this one stands for bytes that mean nothing.
+  return text.includes('\uFFFD') ? UNREADABLE : parse(text, '&', '=', { maxKeys: 0 });
 }
 
 function refuseRepeatedFields(body: unknown): void {

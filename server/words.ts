@@ -149,6 +149,8 @@ export const formSentences = {
   notLater: (label: string) => `Check ${label}: it lies in the future.`,
   notBefore: (label: string, other: string) => `Check ${label}: it lies before ${other}.`,
   notAfter: (label: string, other: string) => `Check ${label}: it lies after ${other}.`,
+  unreadable:
+    'The form came in characters that could not be read, so nothing was saved. Open the page again and retype it.',
   repeatedField: (name: string) =>
     `The form carried "${name}" more than once, so it is unclear which was meant. Nothing was saved.`,
 } as const;

@@ -8,6 +8,7 @@ import { readAssets } from '../../server/assets.ts';
 import { ownComputerOnly } from '../../server/gate.ts';
 import type { Page } from '../../server/page.ts';
 import { AppError } from '../../src/errors.ts';
+import { money } from '../../src/money.ts';
 import { startApp, textOf, textsOf } from '../support/app.ts';
 
 /** Routes that fail in each way, and one that counts what reached it. */
@@ -129,6 +130,25 @@ describe('Failures', () => {
     expect(page.document.querySelector('main a[href="/"]')).not.toBeNull();
   });
 
+  test.each<[string, Page]>([
+    ['the database', (app, { db }) => app.get('/fails', () => db.$client.prepare('SELECT * FROM no_such_table').all())],
+    ['the domain', (app) => app.get('/fails', () => money(Number.NaN))],
+    [
+      'a template',
+      (app, { render }) =>
+        app.get('/fails', (_request, reply) => render(reply, 'home', {}, { title: 'x', current: null })),
+    ],
+    ['a package', (app) => app.get('/fails', () => JSON.parse('{"cut'))],
+  ])('A fault in %s shows the page of a fault, and no stack, SQL or path', async (_layer, page) => {
+    const lines: string[] = [];
+    const { get } = await startApp({ morePages: [page], log: { write: (line) => lines.push(line) } });
+    const answer = await get('/fails');
+    expect(answer.status).toBe(500);
+    expect(textOf(answer)).toContain('Something went wrong in the program');
+    expect(answer.body).not.toMatch(/\n\s+at |node:|\.ts\b|\.hbs|SELECT|no_such_table|SQLITE|NaN|JSON|Error\b/);
+    expect(lines.length).toBe(1);
+  });
+
   test('A fault of the program shows a number to look up in the log and nothing of what went wrong', async () => {
     const lines: string[] = [];
     const { get } = await startApp({ morePages: [failingPages().page], log: { write: (line) => lines.push(line) } });
@@ -242,6 +262,25 @@ describe('The body of a form', () => {
     expect(answer.status).toBe(413);
     expect(textsOf(answer, 'h1')).toEqual(['That is too much at once']);
     expect(received).toHaveLength(1);
+  });
+
+  test.each<[string, string | Buffer]>([
+    ['Latin-1 letters', 'name=%E9t%E9'],
+    ['a lone percent sign', 'name=100%&version=1'],
+    ['half of a surrogate pair', 'name=%ED%A0%80'],
+    ['bytes that are not escaped', Buffer.from('name=caf\xe9', 'latin1')],
+  ])('must be UTF-8, which %s are not', async (_what, payload) => {
+    const { page, received } = failingPages();
+    const { app } = await startApp({ morePages: [page] });
+    const headers = { 'content-type': 'application/x-www-form-urlencoded', 'sec-fetch-site': 'same-origin' };
+    const answer = await app.inject({ method: 'POST', url: '/count', payload, headers });
+    expect(answer.statusCode).toBe(422);
+    expect(answer.body).toContain('came in characters that could not be read');
+    expect(received).toEqual([]);
+    // Every character of Unicode is taken as it is.
+    const name = 'caf\u00e9 100 % \u{1F98E}+&=';
+    await app.inject({ method: 'POST', url: '/count', payload: new URLSearchParams({ name }).toString(), headers });
+    expect(received).toMatchObject([{ name }]);
   });
 
   test('may carry each field once', async () => {
