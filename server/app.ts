@@ -71,6 +71,7 @@ import { spaceRulePages } from './pages/space-rules.ts';
 import { speciesPages } from './pages/species.ts';
 import { speciesCardPages } from './pages/species-card.ts';
 import { speciesComparePages } from './pages/species-compare.ts';
+import { startPages } from './pages/start.ts';
 import { thisMonthPages } from './pages/this-month.ts';
 import { upgradePages } from './pages/upgrades.ts';
 import { valueChoicePages } from './pages/value-choices.ts';
@@ -118,6 +119,7 @@ const usualPatience: Patience = { head: 10_000, whole: 30_000, lookedAtEvery: 5_
 
 const ownPages: readonly Page[] = [
   homePages,
+  startPages,
   roadmapPages,
   enclosurePages,
   fittingPages,

@@ -21,6 +21,24 @@ const filled = (values: Readonly<Record<string, string>>) =>
 /** Every URL. A GET and the POST of its form share one URL. */
 export const paths = {
   home: '/',
+  /** The short way from an empty ledger to a first plan. */
+  start: {
+    show: '/start',
+    /** Finds the species of an animal by any of its names. */
+    find: '/start/animal',
+    findBy: (words: string) => `/start/animal?called=${encodeURIComponent(words)}`,
+    /** The short form of an animal of a species and its box. */
+    animal: (key: string) => `/start/animal/${key}`,
+    money: '/start/money',
+    /** Currency and units alone. */
+    writing: '/start/writing',
+    /** Takes every priced proposal and begins to plan. */
+    plan: '/start/plan',
+    /** The step that calls something taken for granted right. */
+    settle: (id: Id) => `/start/assumptions/${id}/settle`,
+    putAway: '/start/put-away',
+    takeOut: '/start/take-out',
+  },
   about: '/about',
   /** For a program that watches over this one. */
   health: '/health',

@@ -76,6 +76,9 @@ export const notices: Readonly<Record<string, string>> = {
   saved: 'Saved.',
   'others-signed-out': 'All others are signed out.',
   added: 'Added.',
+  'first-added': 'Written down. Enter another animal, or go on to the next step.',
+  settled: 'Taken for right.',
+  'put-away': 'Put away. It can be taken out again at the foot of Settings.',
   'sent-twice':
     'This form reached the ledger twice and had its effect once. For another one like it, begin with a new form.',
   removed: 'Removed.',

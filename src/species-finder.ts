@@ -89,6 +89,46 @@ export function searchSpecies(library: CareLibrary, keptIds: ReadonlySet<string>
   }
 }
 
+/**
+ * The species whose names come nearest to what was typed, for when none holds it: names that begin alike, or are a slip or two away. The best
+ * first, at most `most`; empty when nothing comes near.
+ */
+export function nearestSpecies({ species }: CareLibrary, typed: string, most = 6): Species[] {
+  const words = wordsOf(typed).filter((one) => one.length > 2);
+  const ranked = species.map((one) => {
+    const names = wordsOf([one.commonName, one.scientificName, ...one.otherNames, ...one.synonyms].join(' ')).flatMap(
+      (name) => [name, ...name.split('-')],
+    );
+    const nearness = words.map((word) => Math.max(...names.map((name) => likeness(word, name))));
+    return { one, nearness: nearness.reduce((sum, each) => sum + each, 0) };
+  });
+  return ranked
+    .filter(({ nearness }) => nearness > 0)
+    .toSorted((a, b) => b.nearness - a.nearness || a.one.commonName.localeCompare(b.one.commonName, 'en'))
+    .slice(0, most)
+    .map(({ one }) => one);
+}
+
+// From 0 to 1: how much of two words is the same from the start, as nicknames are cut off, or all but a slip or two. Our own choice.
+function likeness(typed: string, name: string): number {
+  let alike = 0;
+  while (alike < Math.min(typed.length, name.length) && typed[alike] === name[alike]) alike += 1;
+  if (alike >= 3) return alike / Math.max(typed.length, alike);
+  return typed.length > 3 && slips(typed, name) <= 2 ? 0.5 : 0;
+}
+
+// How many letters are wrong, missing or too many between two words (Levenshtein 1966).
+function slips(a: string, b: string): number {
+  let row = Array.from({ length: b.length + 1 }, (_, place) => place);
+  for (let i = 1; i <= a.length; i += 1) {
+    const next = [i];
+    for (let j = 1; j <= b.length; j += 1)
+      next.push(Math.min(row[j]! + 1, next[j - 1]! + 1, row[j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1)));
+    row = next;
+  }
+  return row[b.length]!;
+}
+
 function wordsOf(text: string): string[] {
   return plain(text).split(' ').filter(Boolean);
 }

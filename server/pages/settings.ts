@@ -119,7 +119,7 @@ function settingsSchema(ledger: Ledger) {
   const shown = withPresent(locales, ledger.locale).map((one) => one.value);
   const rules = Object.fromEntries(chosenRuleSets.map((one) => [ruleField(one), checkbox(ruleSetNames[one])]));
   return formOf({
-    currency: fieldReadBy(readCurrency),
+    currency: currencyField(),
     locale: choice('how dates and amounts are written', shown),
     timeZone: choice('the time zone', zones),
     unitSystem: choice('the units of measure', ['metric', 'imperial']),
@@ -135,6 +135,11 @@ function settingsSchema(ledger: Ledger) {
       ruleSets: chosenRuleSets.filter((one) => (ticked as Record<string, boolean>)[ruleField(one)] === true),
     }),
   );
+}
+
+/** A currency by its three letters (ISO 4217). */
+export function currencyField() {
+  return fieldReadBy(readCurrency);
 }
 
 function readCurrency(typed: string): ReadText<Currency> {

@@ -5,12 +5,11 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { isFitted } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import type { Proposal } from '../../src/proposals.ts';
-import { withMeasuresIn } from '../../src/units.ts';
+import { type UnitSystem, withMeasuresIn } from '../../src/units.ts';
 import { listEvents } from '../db/events.ts';
 import { readLedger } from '../db/ledger.ts';
 import { listOldThings } from '../db/old-things.ts';
-import type { Session } from '../db/open.ts';
-import { inTransaction } from '../db/open.ts';
+import { inTransaction, type Session, type Tx } from '../db/open.ts';
 import { latestPlan } from '../db/plans.ts';
 import { listPredictions } from '../db/predictions.ts';
 import { studiesOf } from '../db/studies.ts';
@@ -49,6 +48,26 @@ import {
 } from './upgrade-form.ts';
 import { upgradeSteps } from './upgrade-steps.ts';
 import { type AroundUpgrades, changesInWords, placeWords, upgradePage, upgradesPage } from './upgrades.view.ts';
+
+/** Wants every proposal that has a price, and is not answered, and says how many those were. */
+export function takeProposals(tx: Tx, proposals: readonly Proposal[], system: UnitSystem): number {
+  const open = proposals.filter((one) => one.priced && !isAnswered(tx, one.key));
+  for (const one of open) {
+    const answered = { ...unplanned, status: 'wanted', origin: 'proposed', proposalKey: one.key } as const;
+    addUpgrade(tx, { ...proposedFacts(one, system), ...answered });
+  }
+  return open.length;
+}
+
+function proposedFacts({ act, upgrade }: Proposal, system: UnitSystem): UpgradeFacts {
+  const { proposalKey: _, pinnedMonth: _pinned, arrivesMonth: _arrives, ...facts } = upgrade;
+  const changes = facts.changes.map((one) =>
+    one.change === 'fit'
+      ? { ...one, fitting: { ...one.fitting, name: withMeasuresIn(one.fitting.name, system) } }
+      : one,
+  );
+  return { ...facts, changes, name: proposalName(act, system).slice(0, 160), note: '' };
+}
 
 /** What a sent form of an upgrade carries besides its fields. */
 type Sent = { values: Values; step: string; proposalKey: string | null; trial: string | null };
@@ -237,15 +256,8 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
     return findProposal(String(key));
   }
 
-  function factsOf({ act, upgrade }: Proposal): UpgradeFacts {
-    const { proposalKey: _, pinnedMonth: _pinned, arrivesMonth: _arrives, ...facts } = upgrade;
-    const { unitSystem } = readLedger(db);
-    const changes = facts.changes.map((one) =>
-      one.change === 'fit'
-        ? { ...one, fitting: { ...one.fitting, name: withMeasuresIn(one.fitting.name, unitSystem) } }
-        : one,
-    );
-    return { ...facts, changes, name: proposalName(act, unitSystem).slice(0, 160), note: '' };
+  function factsOf(proposal: Proposal): UpgradeFacts {
+    return proposedFacts(proposal, readLedger(db).unitSystem);
   }
 
   function answer(tx: Session, proposalKey: string, facts: UpgradeFacts, status: 'wanted' | 'refused'): string {

@@ -1,0 +1,417 @@
+// The short way from an empty ledger to a first plan: a path of steps that tick themselves, one form an animal with its box and what is in
+// it, and one tap that takes what is proposed and plans. It writes the same rows by the same functions as the long forms.
+
+import type { FastifyInstance, FastifyReply } from 'fastify';
+import { dateOfInstant, type PlainDate } from '../../src/calendar.ts';
+import { UNKNOWN_BUILD } from '../../src/collection.ts';
+import { AppError } from '../../src/errors.ts';
+import {
+  AGES,
+  BOX_SORTS,
+  doubtsAbout,
+  type FirstAnswers,
+  factsFrom,
+  ticksFor,
+  UV_SOURCES,
+  warmersFor,
+} from '../../src/first-facts.ts';
+import { type Currency, type Money, typedMoney } from '../../src/money.ts';
+import type { Species } from '../../src/species.ts';
+import { nearestSpecies, searchSpecies } from '../../src/species-finder.ts';
+import type { Quantity, UnitSystem } from '../../src/units.ts';
+import { addAnimal, addEnclosure, addFitting, listAnimals } from '../db/collection.ts';
+import { recordEvent } from '../db/events.ts';
+import { noteAssumption, putFirstStepsAway, settleAssumption } from '../db/first-steps.ts';
+import { readLedger } from '../db/ledger.ts';
+import { holdsAmounts } from '../db/money.ts';
+import { inTransaction, type Tx } from '../db/open.ts';
+import { checkboxField, formPage, numberField, radioField, selectField, textField } from '../fields.ts';
+import {
+  checkbox,
+  choice,
+  type FormError,
+  type FormState,
+  formOf,
+  idFrom,
+  moneyField,
+  optionalQuantity,
+  optionalText,
+  parseForm,
+  quantityField,
+  startForm,
+} from '../forms.ts';
+import type { Deps } from '../page.ts';
+import { paths, withNotice } from '../paths.ts';
+import { gatherScoring, scoreCollection } from '../scores.ts';
+import {
+  ageNames,
+  boxSortNames,
+  doubtSentence,
+  startSentences,
+  thingName,
+  uvSourceNames,
+  warmerNames,
+} from '../start-words.ts';
+import { formSentences, measureNames, moneySentences } from '../words.ts';
+import { registerLedgerForm } from './ledger-form.ts';
+import { openProposals } from './open-proposals.ts';
+import { ONCE_FIELD, watchForTwice } from './sent-twice.ts';
+import { currencyField } from './settings.ts';
+import { findPage, startPage } from './start.view.ts';
+import { takeProposals } from './upgrades.ts';
+
+const MOST_TYPED = 80;
+
+type Value = {
+  name: string;
+  age: FirstAnswers['age'];
+  animalLength: Quantity | null;
+  length: Quantity;
+  depth: Quantity;
+  height: Quantity;
+  sort: FirstAnswers['sort'];
+  warmer: FirstAnswers['warmer'];
+  uv: FirstAnswers['uv'];
+  sure: boolean;
+};
+
+export function startPages(app: FastifyInstance, deps: Deps): void {
+  const { db, now, library, parts, planning, render } = deps;
+  const twice = watchForTwice();
+  const today = () => dateOfInstant(now(), readLedger(db).timeZone);
+
+  app.get(paths.start.show, (_request, reply) => {
+    const { ledger, scoring, today: on } = gatherScoring(db, library(), now());
+    const { proposals } = openProposals(db, parts, { ledger, today: on, scoring });
+    const model = startPage(db, { ledger, scoring, scores: scoreCollection(scoring), proposals });
+    return render(reply, 'start', model, { title: model.heading, current: 'home' });
+  });
+
+  app.get(paths.start.find, (request, reply) => {
+    const { called } = request.query as { called?: unknown };
+    const typed = typeof called === 'string' ? called.slice(0, MOST_TYPED).trim() : '';
+    const none = { group: null, habit: null, activity: null, zone: null, uv: null, outdoors: null } as const;
+    const found =
+      typed === '' ? [] : searchSpecies(library(), new Set(), { words: typed, ...none, kept: null, known: null }).found;
+    const near = found.length > 0 || typed === '' ? [] : nearestSpecies(library(), typed);
+    const model = findPage(typed, found, near);
+    const back = { href: paths.start.show, label: startSentences.heading };
+    return render(reply, 'start-find', model, { title: model.heading, current: 'home', back });
+  });
+
+  app.get(paths.start.animal(':key'), (request, reply) => {
+    const species = speciesAt(request.params);
+    const { unitSystem } = readLedger(db);
+    const first = { age: 'unknown', sort: 'unknown', warmer: 'unknown', uv: 'unknown' };
+    return showAnimal(reply, species, startForm(first), unitSystem, 200);
+  });
+
+  app.post(paths.start.animal(':key'), (request, reply) => {
+    const species = speciesAt(request.params);
+    const { unitSystem } = readLedger(db);
+    const led = twice.led(request.body);
+    if (led !== null) return reply.redirect(led, 303);
+    const { [ONCE_FIELD]: _once, ...fields } = (request.body ?? {}) as Record<string, unknown>;
+    const read = parseForm(animalSchema(species, unitSystem), fields);
+    if (read.status === 'bad') return showAnimal(reply, species, read, unitSystem, 422);
+    const value = read.value as unknown as Value;
+    const errors = value.sure ? [] : askBack(species, value, unitSystem);
+    if (errors.length > 0) return showAnimal(reply, species, { values: read.values, errors }, unitSystem, 422);
+    const ticked = ticksFor(species)
+      .filter(({ key }) => read.values[tickField(key)] === 'yes')
+      .map(({ key }) => key);
+    inTransaction(db, (tx) => save(tx, species, { ...value, ticked }, today()));
+    twice.remember(request.body, paths.start.show);
+    return reply.redirect(withNotice(paths.start.show, 'first-added'), 303);
+  });
+
+  registerLedgerForm<{ monthlySum: Money; cashCounted: Money }>(app, deps, {
+    url: paths.start.money,
+    back: paths.start.show,
+    current: 'home',
+    called: 'the money',
+    schema: ({ currency }) =>
+      formOf({
+        monthlySum: moneyField('the sum a month', currency),
+        cashCounted: moneyField('what is in hand', currency),
+      }),
+    mistakes: () => [],
+    texts: ({ monthlySum, cashCounted, currency }) => ({
+      monthlySum: typedOr(monthlySum, currency),
+      cashCounted: typedOr(cashCounted, currency),
+    }),
+    labels: moneyLabels,
+    form: ({ currency }, form) => ({
+      heading: 'What is there to spend?',
+      groups: [
+        {
+          legend: null,
+          fields: [
+            numberField(form, 'monthlySum', moneyLabels.monthlySum, {
+              suffix: currency.code,
+              hint: 'For things for your animals; 0 is an answer too.',
+            }),
+            numberField(form, 'cashCounted', moneyLabels.cashCounted, {
+              suffix: currency.code,
+              hint: startSentences.cash,
+            }),
+          ],
+        },
+      ],
+      submit: 'Save',
+      related: { href: paths.start.writing, label: 'Another currency' },
+    }),
+    changes: (value) => ({ ...value, cashCountedOn: today(), sumArrived: true }),
+    also: (tx, _before, { cashCounted }) => {
+      recordEvent(tx, {
+        happenedOn: today(),
+        amount: cashCounted,
+        what: 'cash-counted',
+        upgradeId: null,
+        note: '',
+      });
+    },
+  });
+
+  registerLedgerForm<{ currency: Currency; unitSystem: UnitSystem }>(app, deps, {
+    url: paths.start.writing,
+    back: paths.start.show,
+    current: 'home',
+    called: 'the settings',
+    schema: () =>
+      formOf({
+        currency: currencyField(),
+        unitSystem: choice('the units of measure', ['metric', 'imperial']),
+      }),
+    mistakes: (ledger, { currency }, _today, session): FormError[] =>
+      currency.decimals !== ledger.currency.decimals && holdsAmounts(session)
+        ? [{ field: 'currency', message: moneySentences.otherDecimals(ledger.currency.code, currency.code) }]
+        : [],
+    texts: ({ currency, unitSystem }) => ({ currency: currency.code, unitSystem }),
+    labels: { currency: 'Currency', unitSystem: 'Units of measure' },
+    form: (_ledger, form) => ({
+      heading: 'Currency and units',
+      groups: [
+        {
+          legend: null,
+          fields: [
+            numberField(form, 'currency', 'Currency', { hint: 'Three letters, such as EUR.' }),
+            radioField(form, 'unitSystem', 'Units of measure', [
+              { value: 'metric', label: 'Centimetres and °C' },
+              { value: 'imperial', label: 'Inches and °F' },
+            ]),
+          ],
+        },
+      ],
+      submit: 'Save',
+      related: { href: paths.settings, label: 'All settings' },
+    }),
+    changes: (value) => value,
+  });
+
+  app.post(paths.start.plan, (_request, reply) => {
+    const { ledger, scoring, today: on } = gatherScoring(db, library(), now());
+    const { proposals } = openProposals(db, parts, { ledger, today: on, scoring });
+    inTransaction(db, (tx) => takeProposals(tx, proposals, ledger.unitSystem));
+    planning.start();
+    return reply.redirect(paths.roadmap.progress, 303);
+  });
+
+  app.post(paths.start.settle(':id'), (request, reply) => {
+    settleAssumption(db, idFrom(request.params), today());
+    return reply.redirect(`${withNotice(paths.start.show, 'settled')}#assumed`, 303);
+  });
+
+  app.post(paths.start.putAway, (_request, reply) => {
+    putFirstStepsAway(db, today());
+    return reply.redirect(withNotice(paths.home, 'put-away'), 303);
+  });
+
+  app.post(paths.start.takeOut, (_request, reply) => {
+    putFirstStepsAway(db, null);
+    return reply.redirect(paths.start.show, 303);
+  });
+
+  function speciesAt(params: unknown): Species {
+    const { key } = params as { key: string };
+    const species = library().species.find((one) => one.id === key);
+    if (species === undefined) throw new AppError('not_found', formSentences.neverThere);
+    return species;
+  }
+
+  function showAnimal(
+    reply: FastifyReply,
+    species: Species,
+    form: FormState,
+    system: UnitSystem,
+    status: number,
+  ): FastifyReply {
+    const unit = system === 'metric' ? 'cm' : 'inches';
+    const asked = form.values.sure === 'yes' || form.errors.some(({ message }) => message.includes('say below'));
+    const size = (name: 'length' | 'depth' | 'height', hint?: string) =>
+      numberField(form, name, animalLabels[name], hint === undefined ? { suffix: unit } : { suffix: unit, hint });
+    const offered = <Key extends string>(keys: readonly Key[], names: Readonly<Record<Key, string>>) =>
+      keys.map((value) => ({ value, label: names[value] }));
+    const model = formPage(form, {
+      heading: species.commonName,
+      lead: startSentences.share,
+      action: paths.start.animal(species.id),
+      once: twice.mark(),
+      groups: [
+        {
+          legend: 'The animal',
+          fields: [
+            textField(form, 'name', animalLabels.name, { hint: startSentences.name }),
+            selectField(form, 'age', animalLabels.age, offered([...AGES].reverse(), ageNames)),
+            numberField(
+              form,
+              'animalLength',
+              `${animalLabels.animalLength}, ${measureNames[species.adultSize.measure]}`,
+              {
+                suffix: unit,
+                hint: startSentences.length,
+              },
+            ),
+          ],
+        },
+        {
+          legend: 'Its box, inside',
+          fields: [
+            size('length', 'Left to right. Another unit can be written behind the number.'),
+            size('depth', 'Front to back.'),
+            size('height'),
+            selectField(form, 'sort', animalLabels.sort, offered([...BOX_SORTS].reverse(), boxSortNames)),
+            ...(asked ? [checkboxField(form, 'sure', startSentences.sure, { hint: startSentences.sureHint })] : []),
+          ],
+        },
+        {
+          legend: 'Warmth and light',
+          fields: [
+            selectField(form, 'warmer', animalLabels.warmer, offered([...warmersFor(species)].reverse(), warmerNames)),
+            selectField(form, 'uv', animalLabels.uv, offered([...UV_SOURCES].reverse(), uvSourceNames)),
+          ],
+        },
+        {
+          legend: `${startSentences.ticks} ${startSentences.ticksHint}`,
+          fields: ticksFor(species).map(({ key, kind, place }) =>
+            checkboxField(form, tickField(key), thingName(kind, place)),
+          ),
+        },
+      ],
+      submit: 'Write it down',
+      cancel: paths.start.show,
+    });
+    const back = { href: paths.start.find, label: startSentences.findHeading };
+    return render(reply, 'form', model, { title: model.heading, current: 'home', status, back });
+  }
+}
+
+const animalLabels = {
+  name: 'Its name',
+  age: 'How old is it?',
+  animalLength: 'Its length',
+  length: 'Length',
+  depth: 'Depth',
+  height: 'Height',
+  sort: 'What kind of box is it?',
+  warmer: 'What warms it?',
+  uv: 'What gives UV?',
+} as const;
+
+const moneyLabels = { monthlySum: 'Put aside a month', cashCounted: 'In hand today' } as const;
+
+const tickField = (key: string) => `there-${key}`;
+
+function typedOr(amount: Money | null, currency: Currency): string {
+  return amount === null ? '' : typedMoney(amount, currency);
+}
+
+function animalSchema(species: Species, system: UnitSystem) {
+  return formOf({
+    name: optionalText('the name', 80),
+    age: choice('how old it is', AGES),
+    animalLength: optionalQuantity('the length', 'length', system),
+    length: quantityField('the inside length', 'length', system),
+    depth: quantityField('the inside depth', 'length', system),
+    height: quantityField('the inside height', 'length', system),
+    sort: choice('the kind of box', BOX_SORTS),
+    warmer: choice('what warms it', warmersFor(species)),
+    uv: choice('what gives UV', UV_SOURCES),
+    sure: checkbox('whether the measures are right'),
+    ...Object.fromEntries(
+      ticksFor(species).map(({ key, kind, place }) => [tickField(key), checkbox(thingName(kind, place))]),
+    ),
+  });
+}
+
+function askBack(species: Species, value: Value, system: UnitSystem): FormError[] {
+  return doubtsAbout(species, {
+    length: value.length.value,
+    depth: value.depth.value,
+    height: value.height.value,
+    animalLength: value.animalLength?.value ?? null,
+  }).map((doubt) => ({
+    field: doubt.of,
+    message: doubtSentence(doubt, value[doubt.of]?.typed ?? '', system),
+  }));
+}
+
+function save(tx: Tx, species: Species, value: Value & { ticked: string[] }, today: PlainDate): void {
+  const facts = factsFrom(value, species, today, thingName);
+  const name = value.name === '' ? freeName(tx, species.commonName) : value.name;
+  const enclosureId = addEnclosure(tx, {
+    name: `${name}: box`.slice(0, 80),
+    lengthMm: value.length.value,
+    depthMm: value.depth.value,
+    heightMm: value.height.value,
+    lengthTyped: value.length.typed,
+    depthTyped: value.depth.typed,
+    heightTyped: value.height.typed,
+    material: facts.material,
+    top: facts.top,
+    boxSince: facts.boxSince,
+    build: UNKNOWN_BUILD,
+    notes: '',
+  });
+  for (const what of facts.ofBox) noteAssumption(tx, { of: 'enclosure', rowId: enclosureId }, what);
+  const animalId = addAnimal(tx, {
+    name,
+    speciesId: species.id,
+    enclosureId,
+    lengthMm: value.animalLength?.value ?? null,
+    lengthTyped: value.animalLength?.typed ?? '',
+    measuredOn: value.animalLength === null ? null : today,
+    hatchedOn: facts.hatchedOn,
+    sex: 'unknown',
+    paleMorph: false,
+    seasons: [],
+    notes: '',
+  });
+  for (const what of facts.ofAnimal) noteAssumption(tx, { of: 'animal', rowId: animalId }, what);
+  const ids = new Map<string, string>();
+  for (const { thing, since, assumed } of facts.things) {
+    const { key, ...rest } = thing;
+    const fittingId = addFitting(tx, {
+      ...rest,
+      enclosureId,
+      fittedOn: since,
+      movedOn: null,
+      retiredOn: null,
+      brokenOn: null,
+      regulates: rest.regulates === null ? null : ids.get(rest.regulates)!,
+      distanceTyped: '',
+      upgradeId: null,
+    });
+    ids.set(key, fittingId);
+    for (const what of assumed) noteAssumption(tx, { of: 'fitting', rowId: fittingId }, what);
+  }
+}
+
+// 'Corn snake', then 'Corn snake 2': two animals never share a name that nobody gave them.
+function freeName(tx: Tx, name: string): string {
+  const taken = new Set(listAnimals(tx).map((one) => one.name));
+  for (let number = 1; ; number += 1) {
+    const tried = number === 1 ? name : `${name} ${number}`;
+    if (!taken.has(tried)) return tried;
+  }
+}

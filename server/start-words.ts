@@ -1,0 +1,120 @@
+// The sentences of the short way to a first plan: its steps, what is asked, what was taken for granted, and how it asks back.
+
+import type { Age, AssumptionKind, BoxSort, Doubt, UvSource, Warmer } from '../src/first-facts.ts';
+import type { HideZone } from '../src/species.ts';
+import type { UnitSystem } from '../src/units.ts';
+import { typedQuantity } from '../src/units.ts';
+import { fittingNames, hideZoneNames } from './words.ts';
+
+/** How each answer about a box is offered. */
+export const boxSortNames: Readonly<Record<BoxSort, string>> = {
+  unknown: 'Something else, or I do not know',
+  'glass-mesh': 'Glass with a mesh top',
+  'glass-closed': 'Glass, closed on top',
+  wood: 'Wood or board with a glass front',
+  plastic: 'Plastic, closed on top',
+  mesh: 'Mesh on all sides',
+  open: 'Open on top: a table or a pen',
+};
+
+/** How each answer about an age is offered. */
+export const ageNames: Readonly<Record<Age, string>> = {
+  unknown: 'I do not know',
+  grown: 'Grown',
+  year: 'About a year old',
+  'half-year': 'About half a year old',
+  weeks: 'A few weeks or months old',
+};
+
+/** How each answer about warmth is offered. */
+export const warmerNames: Readonly<Record<Warmer, string>> = {
+  unknown: 'Something else, or I do not know',
+  none: 'Nothing',
+  'mat-held': 'A heat mat on a thermostat',
+  'mat-alone': 'A heat mat without a thermostat',
+  'mat-unsure': 'A heat mat; a thermostat: I do not know',
+  'lamp-guarded': 'A hot lamp outside the box or in a guard',
+  'lamp-open': 'A hot lamp that the animal can touch',
+  'dark-held': 'A heater without light, on a thermostat and out of touch',
+  'dark-alone': 'A heater without light, without a thermostat',
+  'water-heater': 'A heater in the water',
+};
+
+/** How each answer about UV is offered. */
+export const uvSourceNames: Readonly<Record<UvSource, string>> = {
+  unknown: 'There is a lamp; whether it gives UV I do not know',
+  none: 'No UV lamp',
+  'tube-new': 'A UV tube, less than a year old',
+  'tube-old': 'A UV tube, older, or I do not know how old',
+  compact: 'A screw-in UV lamp',
+};
+
+/** What a ticked thing is called, in the form and afterwards. */
+export function thingName(kind: keyof typeof fittingNames, place: HideZone | null): string {
+  if (kind === 'hide' && place !== null)
+    return `Hide${place === 'under-water' ? ' under water' : `, ${hideZoneNames[place].replace('the ', '')}`}`;
+  return fittingNames[kind];
+}
+
+const kept = 'Counts as so until you say otherwise.';
+
+/** What was taken for granted, and what that means. */
+export const assumptionSentences: Readonly<Record<AssumptionKind, string>> = {
+  'in-use-for-a-year': 'The box and what is in it count as in use for a year.',
+  'box-not-named': 'The kind of box was not named: it counts as closed on top, and its loss of heat as unknown.',
+  'heater-not-looked-at':
+    'What warms it, and whether a thermostat holds it, counts as unknown. Follow its cable, enter what you find, and remove this one.',
+  'hatched-about': `The day of hatching was worked out from “about”. ${kept}`,
+  'counts-as-grown': 'Its age is not known, so it is held against what a grown one needs.',
+  'tube-half-used': 'The UV tube counts as half a year old, of a usual life of 12 months (common practice, no source).',
+  'tube-used-up':
+    'The age of the UV tube is not known, so it counts as due for renewal: 12 months are usual (common practice, no source).',
+  'perhaps-uv':
+    'Whether this lamp gives UV counts as unknown. Its package or its cap may say; a UV meter tells for certain.',
+  'within-reach': 'Nobody said whether the heater can be touched, so it counts as within reach.',
+};
+
+/** Asks back about a measure that is more likely a slip. */
+export function doubtSentence(doubt: Doubt, typed: string, system: UnitSystem): string {
+  const write = (mm: number) => typedQuantity(mm, 'length', system);
+  const what = {
+    length: 'The inside length',
+    depth: 'The inside depth',
+    height: 'The inside height',
+    animalLength: 'The length of the animal',
+  }[doubt.of];
+  const meant = doubt.doubt === 'large' ? doubt.valueMm / 10 : doubt.valueMm * 10;
+  const size =
+    doubt.doubt === 'large'
+      ? `is more than ${write(doubt.mostMm)}, which is rare`
+      : `is less than ${write(doubt.leastMm)}, which is rare`;
+  return `${what} “${typed.trim()}” ${size}. Did you mean ${write(meant)}? Write the unit too, such as “80 cm”; or say below that it is right.`;
+}
+
+/** The rest of the pages, sentence by sentence. */
+export const startSentences = {
+  heading: 'The way to your first plan',
+  lead: 'About ten minutes beside your animals, with a tape measure. Whatever you do not know can stay unknown.',
+  allDone: 'All steps are done.',
+  animal: 'Enter an animal and its box, with what is in it.',
+  money: 'Say what you put aside a month and what is in hand.',
+  plan: 'Take what is proposed, and plan.',
+  measure: 'Take a first reading; unknown temperatures are not wrong, only unknown.',
+  assumed: 'Look over what was taken for granted.',
+  nothingPriced: 'Nothing is proposed that has a price here yet.',
+  findHeading: 'Which animal?',
+  findLead: 'Any of its names will do: the trade’s, the Latin one, or what you call its kind.',
+  nothingFound: (typed: string) => `No species is called “${typed}” here.`,
+  nearest: 'Did you mean one of these?',
+  notThere:
+    'Try one word of its name. A species that the library does not hold can be begun from a relative, with figures of your own.',
+  share: 'Two in one box? Enter the first here and the other under Animals, where it is asked which box it lives in.',
+  ticks: 'What is in it?',
+  ticksHint: 'Tick what you see. What is not ticked counts as not there.',
+  sure: 'The measures are right as I wrote them',
+  sureHint: 'Tick this only when you have looked at the tape again.',
+  name: 'Left empty, it is called by its kind.',
+  length: 'Only if you ever measured it; space is then judged for its own size.',
+  cash: 'Counted as today, with the sum of this month already in it. Food, the vet and power count as paid from elsewhere until you say otherwise under Money.',
+  taken: 'Taken into the plan. A better plan is looked for now.',
+} as const;
