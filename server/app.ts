@@ -21,9 +21,12 @@ import { openAsking } from './asking.ts';
 import { readAssets, serveAssets } from './assets.ts';
 import { openBackups } from './backups.ts';
 import { openCare } from './care.ts';
+
 import { type AccessFile, openAccessFile } from './db/access.ts';
+import { listAnimals, listEnclosures } from './db/collection.ts';
 import { readLedger } from './db/ledger.ts';
 import { type Db, storageFaultOf } from './db/open.ts';
+import { type ShownLedger, showBeside } from './demonstration.ts';
 import { isOverHttps, isPrivateWay, ownComputerOnly, type Reach, refusalOf } from './gate.ts';
 import { loggedFault } from './log.ts';
 import type { Deps, Page } from './page.ts';
@@ -79,7 +82,7 @@ import { vetSheetPages } from './pages/vet-sheet.ts';
 import { warmthPages } from './pages/warmth.ts';
 import { weekendPages } from './pages/weekend.ts';
 import { openPlanning } from './planning.ts';
-import { loadViews, type Reader, renderer, type Views } from './render.ts';
+import { type Demonstration, loadViews, type Reader, renderer, type Views } from './render.ts';
 import { asOfDay, errorPages, formSentences, shutPages, storagePages, unknownSpecies } from './words.ts';
 
 /** What the application is built from. */
@@ -108,6 +111,10 @@ export type AppParts = {
   log?: { write: (line: string) => void };
   /** Pages beside the program's own, for tests of failures that the real pages do not have. */
   morePages?: readonly Page[];
+  /** Set for the ledger of the demonstration: its pages say so, and its addresses begin with the prefix. */
+  demonstration?: Demonstration;
+  /** The demonstration that is shown beside this ledger; none when not given. */
+  shows?: ShownLedger;
   /** Templates that were read before; the program's own are read when not given. */
   views?: Views;
 };
@@ -219,9 +226,16 @@ export async function buildApp({
   morePages = [],
   views,
   planningMilliseconds,
+  demonstration,
+  shows,
 }: AppParts): Promise<FastifyInstance> {
   const assets = readAssets();
-  const render = renderer(views ?? loadViews(assets), { asOf: () => dayForPrint(db, now()), readerOf });
+  const render = renderer(views ?? loadViews(assets), {
+    asOf: () => dayForPrint(db, now()),
+    readerOf,
+    isEmpty: () => isEmpty(db),
+    demonstration: demonstration ?? null,
+  });
   const app = Fastify({
     logger:
       log === undefined
@@ -355,8 +369,28 @@ export async function buildApp({
     backups.begin();
   });
 
+  if (demonstration !== undefined) {
+    app.addHook('onSend', async (_request, reply) => {
+      const to = reply.getHeader('location');
+      if (typeof to === 'string' && to.startsWith('/')) reply.header('location', `${demonstration.prefix}${to}`);
+    });
+  }
+  if (shows !== undefined) showBeside(app, shows, render);
+
   serveAssets(app, assets);
-  const deps: Deps = { db, now, library, care, parts, planning, asking, backups, access, render };
+  const deps: Deps = {
+    db,
+    now,
+    library,
+    care,
+    parts,
+    planning,
+    asking,
+    backups,
+    access,
+    render,
+    hasDemonstration: shows !== undefined,
+  };
   for (const page of [...ownPages, ...morePages]) page(app, deps);
   return app;
 }
@@ -369,6 +403,10 @@ function dayForPrint(db: Db, moment: Date): string | null {
   } catch {
     return null;
   }
+}
+
+function isEmpty(db: Db): boolean {
+  return listAnimals(db).length === 0 && listEnclosures(db).length === 0;
 }
 
 class Misdirected extends Error {

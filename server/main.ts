@@ -6,15 +6,20 @@ import { networkInterfaces } from 'node:os';
 import { join } from 'node:path';
 import closeWithGrace from 'close-with-grace';
 import { startSentences } from './access-words.ts';
-import { buildApp } from './app.ts';
+import { type AppParts, buildApp } from './app.ts';
 import { doctorWords } from './backup-words.ts';
 import { type Config, isEveryAddress, publicUrl, readConfig } from './config.ts';
 import { type AccessFile, openAccessFile } from './db/access.ts';
 import { fileSystemAt, lockFileOf } from './db/lock.ts';
 import { UnusableDatabase } from './db/migrate.ts';
-import { closeDatabase, type Db, openDatabase } from './db/open.ts';
+import { closeDatabase, type Db, openDatabase, openMemory } from './db/open.ts';
+import { shownWhenAsked } from './demonstration.ts';
+import { paths } from './paths.ts';
 
 const now = () => new Date();
+
+/** How long a plan of the demonstration is looked for while somebody waits to see it. */
+const DEMONSTRATION_MILLISECONDS = 4_000;
 
 await start(process.argv.includes('--demo'));
 
@@ -26,15 +31,19 @@ async function start(demo: boolean): Promise<void> {
   const db = await openLedger(dataDir, demo);
   const place = fileSystemAt(dataDir);
   if (place !== 'local') console.error(doctorWords.place(dataDir, place));
+  const reach = { origin, hosts, ownAddresses: () => ownAddresses(host) };
   const app = await buildApp({
     db,
     now,
     accessFile,
     isPasswordRequired: isReachedBecause !== null,
-    reach: { origin, hosts, ownAddresses: () => ownAddresses(host) },
+    reach,
     proxies,
     log: process.stderr,
     dailyBackups: !demo,
+    ...(demo
+      ? { demonstration: { prefix: '' } }
+      : { shows: shownWhenAsked(() => makeDemonstration({ reach, proxies })) }),
   });
   try {
     await app.listen({ host, port });
@@ -99,6 +108,27 @@ async function openLedger(dataDir: string, demo: boolean): Promise<Db> {
     }
     throw problem;
   }
+}
+
+// The demonstration beside a keeper's own ledger is in memory alone.
+async function makeDemonstration(reached: Pick<AppParts, 'reach' | 'proxies'>) {
+  const { prepareDemo } = await import('../seed/demo.ts');
+  const db = openMemory();
+  await prepareDemo(db, now, DEMONSTRATION_MILLISECONDS);
+  // Who may come in is asked at the gate of the keeper's own ledger.
+  const app = await buildApp({
+    db,
+    now,
+    log: process.stderr,
+    demonstration: { prefix: paths.demonstration },
+    ...reached,
+  });
+  await app.ready();
+  const end = async () => {
+    await app.close();
+    closeDatabase(db);
+  };
+  return { app, end };
 }
 
 // Made under another name first, so that a start that was cut short never leaves half a demonstration.

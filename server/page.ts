@@ -30,6 +30,8 @@ export type Deps = {
   access: Access;
   /** The checked copies of the ledger. */
   backups: Backups;
+  /** Whether a demonstration is shown beside this ledger. */
+  hasDemonstration: boolean;
   /** Answers with a page of views/pages. */
   render: Render;
 };

@@ -21,6 +21,8 @@ const filled = (values: Readonly<Record<string, string>>) =>
 /** Every URL. A GET and the POST of its form share one URL. */
 export const paths = {
   home: '/',
+  /** The demonstration, which begins every address of its own with this one and a slash. */
+  demonstration: '/demonstration',
   /** The short way from an empty ledger to a first plan. */
   start: {
     show: '/start',

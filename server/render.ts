@@ -9,7 +9,7 @@ import Handlebars from 'handlebars';
 import { accessWords } from './access-words.ts';
 import type { Asset } from './assets.ts';
 import { paths } from './paths.ts';
-import { menuChapters, menuWords, notices, productName } from './words.ts';
+import { demonstrationWords, emptyPlaces, emptyWords, menuChapters, menuWords, notices, productName } from './words.ts';
 
 /** A place in the main menu, which stands for all pages below it. */
 export type MenuKey = keyof typeof menuWords;
@@ -35,12 +35,19 @@ type Occasion = {
   /** The day, as it stands at the head of a printed page, or null when it cannot be told. */
   asOf: string | null;
   reader: Reader;
+  /** Whether nothing that could be shown was entered yet. */
+  isEmpty?: boolean;
+  /** Set where the page is one of a demonstration. */
+  demonstration?: Demonstration | null;
 };
 /** Who reads a page: somebody who is signed in, somebody who is not, or anyone where nobody has to be. */
 export type Reader = 'signed-in' | 'signed-out' | 'anyone';
 
 /** Answers a request with a page: the name of its template without folder and ending, its view model and its frame. */
 export type Render = (reply: FastifyReply, page: string, model: object, frame: Frame) => FastifyReply;
+
+/** A ledger that is only looked at and tried: every page says so, and its addresses all begin with `prefix`, '' for none. */
+export type Demonstration = { prefix: string };
 
 /** The templates, ready to write with. */
 export type Views = {
@@ -93,11 +100,11 @@ export function loadViews(assets: ReadonlyMap<string, Asset>, folder: string = o
   };
   return {
     pages: [...compiled.keys()],
-    write: (page, model, frame, { notice, path, asOf, reader }) => {
+    write: (page, model, frame, { notice, path, asOf, reader, isEmpty = false, demonstration = null }) => {
       const template = compiled.get(page);
       if (template === undefined) throw new Error(`there is no template views/pages/${page}.hbs`);
       const body = new Handlebars.SafeString(template(model));
-      return layout({
+      const html = layout({
         ...links,
         productName,
         title: titleOf(frame),
@@ -107,31 +114,65 @@ export function loadViews(assets: ReadonlyMap<string, Asset>, folder: string = o
         signOut: reader === 'signed-in' ? { action: paths.access.signOut, label: accessWords.signOut } : null,
         notice,
         asOf,
+        // Whoever is not signed in is not told whether the ledger holds anything.
+        empty: isEmpty && reader !== 'signed-out' ? emptyState(emptyPlaces[path] ?? '') : null,
+        demonstration:
+          demonstration === null
+            ? null
+            : { ...demonstrationWords, wayBack: demonstration.prefix === '' ? null : paths.home },
         body,
       });
+      return within(html, demonstration?.prefix ?? '');
     },
   };
 }
 
 /**
  * Makes the function that answers requests from compiled templates; the notice comes from the address (see withNotice in paths.ts), the
- * day for print from `asOf`, and who reads it from `readerOf`.
+ * day for print from `asOf`, who reads it from `readerOf`, and what belongs on a page from `isEmpty`, asked only where the page has such a word.
  */
 export function renderer(
   views: Views,
-  { asOf, readerOf }: { asOf: () => string | null; readerOf: (request: FastifyRequest) => Reader },
+  {
+    asOf,
+    readerOf,
+    isEmpty = () => false,
+    demonstration = null,
+  }: {
+    asOf: () => string | null;
+    readerOf: (request: FastifyRequest) => Reader;
+    isEmpty?: () => boolean;
+    demonstration?: Demonstration | null;
+  },
 ): Render {
   return (reply, page, model, frame) => {
     // An address that cannot be decoded has no query at all.
     const done = (reply.request.query as Record<string, unknown> | null)?.done;
     const notice = typeof done === 'string' && Object.hasOwn(notices, done) ? notices[done]! : null;
     const path = reply.request.url.split('?', 1)[0]!;
-    const html = views.write(page, model, frame, { notice, path, asOf: asOf(), reader: readerOf(reply.request) });
+    const html = views.write(page, model, frame, {
+      notice,
+      path,
+      asOf: asOf(),
+      reader: readerOf(reply.request),
+      isEmpty: Object.hasOwn(emptyPlaces, path) && isEmpty(),
+      demonstration,
+    });
     return reply
       .code(frame.status ?? 200)
       .type('text/html; charset=utf-8')
       .send(html);
   };
+}
+
+// Every address of our own stands in an attribute of a template, quoted by ", which what a keeper typed is never written with. The way back
+// out of a demonstration is marked, and stays as it is.
+function within(html: string, prefix: string): string {
+  return prefix === '' ? html : html.replace(/(?<!data-outside )\b(href|action|src)="\/(?!\/)/g, `$1="${prefix}/`);
+}
+
+function emptyState(text: string) {
+  return { heading: emptyWords.heading, text, href: paths.start.show, action: emptyWords.action };
 }
 
 function titleOf(frame: Frame): string {

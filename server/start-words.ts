@@ -93,6 +93,33 @@ export function doubtSentence(doubt: Doubt, typed: string, system: UnitSystem): 
 
 /** The rest of the pages, sentence by sentence. */
 export const startSentences = {
+  welcome: 'Begin here',
+  welcomeLead:
+    'This ledger holds what your animals have against what their kinds need, and works out what to buy next with what you put aside.',
+  way: (done: number, all: number, next: string) => `${done} of ${all} first steps done. Next: ${next}`,
+  freeThings: (count: number) => (count === 1 ? '1 thing costs nothing.' : `${count} things cost nothing.`),
+  firstRun: {
+    begin: {
+      heading: 'Begin your own ledger',
+      text: 'About ten minutes beside your animals, with a tape measure. What you do not know may stay unknown.',
+      action: 'Begin',
+    },
+    demonstration: {
+      heading: 'Look at the demonstration',
+      text: 'An invented keeper with five animals. It stands apart from your ledger, and nothing in it can get into yours.',
+      action: 'Look at it',
+    },
+    restore: {
+      heading: 'Restore a backup',
+      text: 'The checked copies of a ledger that was kept here before.',
+      action: 'Look at the backups',
+    },
+    bringIn: {
+      heading: 'Bring in a ledger',
+      text: 'From a file that was exported here or on another computer before.',
+      action: 'Bring it in',
+    },
+  },
   heading: 'The way to your first plan',
   lead: 'About ten minutes beside your animals, with a tape measure. Whatever you do not know can stay unknown.',
   allDone: 'All steps are done.',
@@ -118,3 +145,17 @@ export const startSentences = {
   cash: 'Counted as today, with the sum of this month already in it. Food, the vet and power count as paid from elsewhere until you say otherwise under Money.',
   taken: 'Taken into the plan. A better plan is looked for now.',
 } as const;
+
+/** The page shown while the demonstration is being made, for an address to look at again. */
+export function demonstrationPage(href: string) {
+  return {
+    heading: 'The demonstration',
+    lead: 'The ledger of an invented keeper with five animals, their shortfalls and a plan. You may change anything in it.',
+    sentences: [
+      'It is being laid out and planned, which takes about ten seconds.',
+      'It stands apart from your own ledger and is forgotten when the program stops.',
+    ],
+    href,
+    action: 'Look again',
+  };
+}

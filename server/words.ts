@@ -71,6 +71,27 @@ export const menuChapters: readonly { heading: string; places: readonly (keyof t
   { heading: 'This book', places: ['valueChoices', 'settings', 'export', 'about'] },
 ];
 
+/** What belongs on the pages that gather from others, by their addresses, for as long as nothing was entered. */
+export const emptyPlaces: Readonly<Record<string, string>> = {
+  '/this-month':
+    'Here stands everything to do this month, what costs nothing first, once an animal is entered and a plan is made.',
+  '/shopping': 'Here stands what to buy this month, with what to measure before, once there is a plan.',
+  '/measuring': 'Here stands which reading is worth taking before money is spent, once an animal is entered.',
+  '/measuring/weekend': 'Here stands the shortest list of readings for a borrowed meter, once an animal is entered.',
+  '/months':
+    'Here stand the months you closed, each as it was. The first can be closed when the month of your first plan is over.',
+  '/renewals': 'Here stands what wears out and when, such as a UV tube, once it is entered with the box it hangs in.',
+};
+
+/** The heading and the button of those. */
+export const emptyWords = { heading: 'Nothing belongs here yet', action: 'Begin with an animal' };
+
+/** What stands on every page of the demonstration. */
+export const demonstrationWords = {
+  label: 'Demonstration: the ledger of an invented keeper. Nothing you do here touches your own.',
+  back: 'Back to my ledger',
+};
+
 /** What a page says once after a change was saved, by the name that the address carries. */
 export const notices: Readonly<Record<string, string>> = {
   saved: 'Saved.',

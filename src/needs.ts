@@ -526,6 +526,11 @@ function judgeUv(judging: Judging): Part[] {
       one.kind === 'dry-dock' ||
       (one.kind === 'plants' && (one.place === 'under-water' || one.place === 'high'));
     if (activeFittings(judging).some(covers)) return part(full, [], cited);
+    // Of a compact lamp without any figure nobody knows that it gives UV at all.
+    if (lamps.every((one) => one.kind === 'uv-compact' && one.lamp === null)) {
+      const reason: Reason = { why: 'unknown-reading', kind: 'uvi-lowest', cause: known.why };
+      return part({ low: 0, high: 100, best: 50 }, [reason], cited, { unknown: true });
+    }
     return part(nothing, [{ why: 'uv-no-retreat', reading: null }], cited, { severe: true });
   }
 

@@ -114,17 +114,22 @@ function likeness(typed: string, name: string): number {
   let alike = 0;
   while (alike < Math.min(typed.length, name.length) && typed[alike] === name[alike]) alike += 1;
   if (alike >= 3) return alike / Math.max(typed.length, alike);
-  return typed.length > 3 && slips(typed, name) <= 2 ? 0.5 : 0;
+  const wrong = slips(typed, name);
+  return typed.length > 3 && wrong <= 2 ? 1 - wrong / typed.length : 0;
 }
 
-// How many letters are wrong, missing or too many between two words (Levenshtein 1966).
+// How many letters are wrong, missing, too many or exchanged with their neighbour between two words (Damerau 1964).
 function slips(a: string, b: string): number {
-  let row = Array.from({ length: b.length + 1 }, (_, place) => place);
+  let [before, row] = [[] as number[], Array.from({ length: b.length + 1 }, (_, place) => place)];
   for (let i = 1; i <= a.length; i += 1) {
     const next = [i];
-    for (let j = 1; j <= b.length; j += 1)
-      next.push(Math.min(row[j]! + 1, next[j - 1]! + 1, row[j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1)));
-    row = next;
+    for (let j = 1; j <= b.length; j += 1) {
+      const replaced = row[j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1);
+      const exchanged =
+        i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1] ? before[j - 2]! + 1 : replaced;
+      next.push(Math.min(row[j]! + 1, next[j - 1]! + 1, replaced, exchanged));
+    }
+    [before, row] = [row, next];
   }
   return row[b.length]!;
 }

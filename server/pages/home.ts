@@ -13,8 +13,11 @@ import type { RoadmapBuy } from '../../src/roadmap.ts';
 import { enclosuresOf } from '../../src/upgrades.ts';
 import { backupDoubtSentence, backupWords } from '../backup-words.ts';
 import { listCareUpdates } from '../db/care.ts';
+import { firstStepsPutAway } from '../db/first-steps.ts';
 import { type Ledger, ledgerVersion } from '../db/ledger.ts';
 import { readMoneyFacts } from '../db/money.ts';
+import { listClosedMonths } from '../db/months.ts';
+import type { Session } from '../db/open.ts';
 import { latestPlan, type PlanRecord } from '../db/plans.ts';
 import { listEverySign } from '../db/signs.ts';
 import { listUpgrades, type UpgradeRecord } from '../db/upgrades.ts';
@@ -24,6 +27,7 @@ import { paths } from '../paths.ts';
 import { roadmapSentences, savingSentence, whyNowSentence } from '../plan-words.ts';
 import type { ScoreBar } from '../score-bar.ts';
 import { type CollectionScores, gatherScoring, scoreCollection } from '../scores.ts';
+import { startSentences } from '../start-words.ts';
 import { cautions, listed, lowerFirst, severeSentence } from '../words.ts';
 import { animalBar, type UnjudgedLine, unjudgedLines, worstWords } from './animals.view.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
@@ -31,8 +35,11 @@ import { closingOf } from './month-record.ts';
 import { type UnreadUpdate, unreadUpdates } from './own-care.view.ts';
 import { mostUrgentFirst } from './roadmap.view.ts';
 import { type FlagBoard, flagBoard } from './signs.view.ts';
+import { stepsTo } from './start.view.ts';
 
 const MOST_LISTED = 5;
+
+type BuyLine = { name: string; price: string; why: string; since: string | null; href: string; action: string | null };
 
 /** What views/pages/home.hbs shows. */
 type HomePage = {
@@ -43,20 +50,25 @@ type HomePage = {
   flags: FlagBoard | null;
   /** What an update of the shipped figures changed and was not read yet. */
   updates: UnreadUpdate[];
-  steps: { text: string; done: boolean; href: string; action: string }[] | null;
-  /** How amounts and measures are written, with the page that changes it; shown with the steps. */
-  writing: { text: string; href: string };
+  /** What a new ledger may begin with; null once anything was entered. */
+  firstRun: { heading: string; text: string; href: string; action: string; look: string }[] | null;
+  /** How far the way to the first plan has come and what is next; null once it is put away or done. */
+  way: { text: string; href: string } | null;
+  /** The rest of what a keeper asks first, one line each. */
+  glance: { term: string; text: string; href: string; action: string }[] | null;
   decision: {
     heading: string;
     figure: string;
     why: string | null;
-    buys: { name: string; price: string; why: string; since: string | null; href: string; action: string | null }[];
+    buys: BuyLine[];
     /** What costs nothing: the first few, and the rest folded. */
     free: { name: string; href: string }[];
+    freeCount: number;
+    /** Whether the first of it cools an animal that is too warm. */
+    urgent: boolean;
     freeMore: { summary: string; rest: { name: string; href: string }[] } | null;
     stale: string | null;
   } | null;
-  canPlan: boolean;
   planAction: string;
   /** The months that are over and not closed; null when there are none. */
   toClose: { heading: string; text: string; href: string; action: string } | null;
@@ -74,7 +86,7 @@ type HomePage = {
   backupNote: { text: string; href: string; action: string } | null;
 };
 
-export function homePages(app: FastifyInstance, { db, now, library, backups, render }: Deps): void {
+export function homePages(app: FastifyInstance, { db, now, library, backups, render, hasDemonstration }: Deps): void {
   app.get(paths.home, (_request, reply) => {
     const { ledger, today, scoring } = gatherScoring(db, library(), now());
     const scores = scoreCollection(scoring);
@@ -85,35 +97,46 @@ export function homePages(app: FastifyInstance, { db, now, library, backups, ren
     const month = monthOf(today);
     const budget = budgetOf(readMoneyFacts(db, today), month, ledger.horizonMonths);
     const amount = (sum: number) => formatMoney(sum as typeof budget.openingCash, ledger.currency, ledger.locale);
-    const steps = stepsOf(collection.animals.length > 0 && scores.scored.length > 0, ledger, upgrades, plan);
-    const ready = steps.every((one, index) => one.done || index === steps.length - 1);
+    const isNew =
+      collection.animals.length + collection.enclosures.length + upgrades.length === 0 &&
+      plan === null &&
+      ledger.version === 1;
+    const steps = stepsTo(db, { ledger, scoring, scores, proposals: null });
+    const next = steps.find((one) => one.isNext) ?? null;
+    const overdue = budget.renewals.filter((one) => one.state === 'overdue');
     const critical = scores.measureFirst.slice(0, MOST_LISTED);
     const more = scores.measureFirst.length - critical.length;
+    const decision =
+      plan === null
+        ? null
+        : decisionOf(plan, { upgrades, collection }, ledger, plan.firstMonth === month, ledgerVersion(db));
     const page: HomePage = {
-      heading: formatMonth(month, ledger.locale),
-      lead: ledger.cashCounted === null ? null : `${amount(budget.openingCash)} in hand today.`,
+      heading: isNew ? startSentences.welcome : formatMonth(month, ledger.locale),
+      lead: isNew
+        ? startSentences.welcomeLead
+        : ledger.cashCounted === null
+          ? null
+          : `${amount(budget.openingCash)} in hand today.`,
       flags: flagBoard([...collection.animals, ...unjudged], listEverySign(db), today, ledger),
       updates: unreadUpdates(listCareUpdates(db), scoring, ledger.locale, ledger.unitSystem),
-      steps: steps.every((one) => one.done) ? null : steps,
-      writing: {
-        text: `Amounts are in ${ledger.currency.code}, measures in ${ledger.unitSystem === 'metric' ? 'centimetres and °C' : 'inches and °F'}.`,
-        href: paths.settings,
-      },
-      decision:
-        plan === null
+      firstRun: isNew ? firstRunOf(hasDemonstration) : null,
+      way:
+        isNew || next === null || firstStepsPutAway(db)
           ? null
-          : decisionOf(plan, { upgrades, collection }, ledger, plan.firstMonth === month, ledgerVersion(db)),
-      canPlan: ready,
+          : {
+              text: startSentences.way(steps.filter((one) => one.done).length, steps.length, next.text),
+              href: paths.start.show,
+            },
+      glance: scores.scored.length === 0 ? null : glanceOf(db, decision, scores, overdue, ledger),
+      decision,
       planAction: paths.roadmap.plan,
       toClose: toCloseOf(closingOf(db, today).open, ledger.locale),
       goesBack: goesBackOf(upgrades, collection, today, ledger.locale),
-      overdue: budget.renewals
-        .filter((one) => one.state === 'overdue')
-        .map((one) => ({
-          text: `${one.name} was due for renewal on ${formatDate(one.dueOn, ledger.locale)}.`,
-          href: paths.enclosures.show(one.enclosureId),
-          renewedHref: paths.enclosures.fittings.renewed(one.enclosureId, one.fittingId),
-        })),
+      overdue: overdue.map((one) => ({
+        text: `${one.name} was due for renewal on ${formatDate(one.dueOn, ledger.locale)}.`,
+        href: paths.enclosures.show(one.enclosureId),
+        renewedHref: paths.enclosures.fittings.renewed(one.enclosureId, one.fittingId),
+      })),
       severe: severeOf(scores),
       worst: scores.scored.slice(0, MOST_LISTED).map(({ animal, score }) => ({
         name: animal.name,
@@ -158,36 +181,82 @@ function toCloseOf(open: readonly PlainMonth[], locale: string): HomePage['toClo
       };
 }
 
-function stepsOf(
-  hasAnimal: boolean,
-  ledger: Ledger,
-  upgrades: readonly UpgradeRecord[],
-  plan: PlanRecord | null,
-): NonNullable<HomePage['steps']> {
+function firstRunOf(hasDemonstration: boolean): NonNullable<HomePage['firstRun']> {
+  const { begin, demonstration, restore, bringIn } = startSentences.firstRun;
   return [
+    { ...begin, href: paths.start.show, look: 'button-primary' },
+    ...(hasDemonstration ? [{ ...demonstration, href: paths.demonstration, look: 'button-secondary' }] : []),
+    { ...restore, href: paths.backups.list, look: 'button-secondary' },
+    { ...bringIn, href: paths.export.import, look: 'button-secondary' },
+  ];
+}
+
+function glanceOf(
+  session: Session,
+  decision: HomePage['decision'],
+  { scored }: CollectionScores,
+  overdue: readonly { name: string }[],
+  { locale }: Ledger,
+): NonNullable<HomePage['glance']> {
+  const [worst] = scored;
+  const month = listClosedMonths(session).at(-1) ?? null;
+  const moved =
+    month === null
+      ? []
+      : scored.flatMap(({ animal, score }) => {
+          const before = month.record.scores.find((one) => one.animalId === animal.id);
+          const [then, now] = [Math.round(before?.score ?? 0), Math.round(score.score)];
+          return before === undefined || then === now ? [] : [`${animal.name} ${then} → ${now}`];
+        });
+  const buy = decision?.buys.find((one) => one.since === null);
+  const free = decision?.free[0];
+  return [
+    ...(decision === null
+      ? []
+      : [
+          {
+            term: 'Buy now',
+            text: buy === undefined ? `${decision.heading}.` : `${buy.name}, ${buy.price}. ${buy.why}`,
+            href: '#decision',
+            action: 'All of it',
+          },
+        ]),
+    ...(decision == null || free === undefined
+      ? []
+      : [
+          {
+            term: 'Free first',
+            text: decision.urgent ? free.name : startSentences.freeThings(decision.freeCount),
+            href: '#free',
+            action: 'See them',
+          },
+        ]),
+    ...(worst === undefined
+      ? []
+      : [
+          {
+            term: 'Worst off',
+            text: `${worst.animal.name}: ${animalBar(worst.score).text}. ${worstWords(worst.score)}`,
+            href: paths.animals.show(worst.animal.id),
+            action: 'Why',
+          },
+        ]),
     {
-      text: 'Enter an enclosure, the animal that lives there, what is fitted in it and what your instruments read.',
-      done: hasAnimal,
-      href: paths.enclosures.list,
-      action: 'Enclosures',
+      term: 'Overdue',
+      text: overdue.length === 0 ? 'Nothing.' : `${listed(overdue.map((one) => one.name))}.`,
+      href: paths.renewals,
+      action: 'What wears out',
     },
     {
-      text: 'Say what you put aside a month, and count the cash you have.',
-      done: ledger.monthlySum !== null && ledger.cashCounted !== null,
-      href: paths.moneyChange,
-      action: 'Money',
-    },
-    {
-      text: 'Take from the proposals what you would buy, or add your own.',
-      done: upgrades.some((one) => one.status !== 'refused'),
-      href: paths.upgrades.list,
-      action: 'Proposals',
-    },
-    {
-      text: 'Plan: the roadmap says what to buy in which month.',
-      done: plan !== null,
-      href: paths.roadmap.show,
-      action: 'Roadmap',
+      term: 'Since last month',
+      text:
+        month === null
+          ? 'No month is closed yet to compare with.'
+          : moved.length === 0
+            ? `No score has moved since ${formatMonth(month.month, locale)} was closed.`
+            : `Scores since ${formatMonth(month.month, locale)} was closed: ${listed(moved)}.`,
+      href: month === null ? paths.months.list : paths.progress,
+      action: month === null ? 'Months' : 'Progress',
     },
   ];
 }
@@ -212,6 +281,8 @@ function decisionOf(
       figure: 'What is fixed already costs more than there is.',
       why: 'The roadmap says in which month, by how much, and what could wait.',
       buys: [],
+      freeCount: 0,
+      urgent: false,
       free: [],
       freeMore: null,
       stale,
@@ -238,6 +309,13 @@ function decisionOf(
       .filter((one) => one.price === 0 && isOpen(one) && !cooling.some(({ id }) => id === one.upgradeId))
       .map((one) => ({ name: `${one.name}${forWhom(one)}.`, href: paths.upgrades.fitted(one.upgradeId) })),
   ];
+  // What is still to be bought comes before what is bought already.
+  const lines = [...open, ...priced.filter((one) => !isOpen(one))].map((one) => ({
+    name: one.name,
+    price: `${amount(one.price)}${forWhom(one)}`,
+    why: whyNowSentence(one.whyNow),
+    ...stepOf(upgradeOf(one)),
+  }));
   const saving = first.savingFor;
   const month = formatMonth(first.month, locale);
   return {
@@ -251,12 +329,9 @@ function decisionOf(
             : `Buy ${open.length} things`,
     figure: `${amount(first.bought)} planned for ${month}, ${amount(first.cash)} kept at its end.`,
     why: saving === null ? null : savingSentence(saving, amount(saving.price), locale),
-    buys: priced.map((one) => ({
-      name: one.name,
-      price: `${amount(one.price)}${forWhom(one)}`,
-      why: whyNowSentence(one.whyNow),
-      ...stepOf(upgradeOf(one)),
-    })),
+    buys: lines,
+    freeCount: free.length,
+    urgent: cooling.length > 0,
     free: free.slice(0, MOST_LISTED),
     freeMore:
       free.length <= MOST_LISTED

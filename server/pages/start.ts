@@ -55,7 +55,7 @@ import {
 import { formSentences, measureNames, moneySentences } from '../words.ts';
 import { registerLedgerForm } from './ledger-form.ts';
 import { openProposals } from './open-proposals.ts';
-import { ONCE_FIELD, watchForTwice } from './sent-twice.ts';
+import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
 import { currencyField } from './settings.ts';
 import { findPage, startPage } from './start.view.ts';
 import { takeProposals } from './upgrades.ts';
@@ -77,7 +77,6 @@ type Value = {
 
 export function startPages(app: FastifyInstance, deps: Deps): void {
   const { db, now, library, parts, planning, render } = deps;
-  const twice = watchForTwice();
   const today = () => dateOfInstant(now(), readLedger(db).timeZone);
 
   app.get(paths.start.show, (_request, reply) => {
@@ -103,25 +102,26 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
     const species = speciesAt(request.params);
     const { unitSystem } = readLedger(db);
     const first = { age: 'unknown', sort: 'unknown', warmer: 'unknown', uv: 'unknown' };
-    return showAnimal(reply, species, startForm(first), unitSystem, 200);
+    return showAnimal(reply, species, startForm(first), unitSystem);
   });
 
   app.post(paths.start.animal(':key'), (request, reply) => {
     const species = speciesAt(request.params);
     const { unitSystem } = readLedger(db);
-    const led = twice.led(request.body);
-    if (led !== null) return reply.redirect(led, 303);
     const { [ONCE_FIELD]: _once, ...fields } = (request.body ?? {}) as Record<string, unknown>;
     const read = parseForm(animalSchema(species, unitSystem), fields);
-    if (read.status === 'bad') return showAnimal(reply, species, read, unitSystem, 422);
+    if (read.status === 'bad') return showAnimal(reply, species, read, unitSystem, { status: 422 });
     const value = read.value as unknown as Value;
     const errors = value.sure ? [] : askBack(species, value, unitSystem);
-    if (errors.length > 0) return showAnimal(reply, species, { values: read.values, errors }, unitSystem, 422);
+    if (errors.length > 0)
+      return showAnimal(reply, species, { values: read.values, errors }, unitSystem, { status: 422, asksSure: true });
     const ticked = ticksFor(species)
       .filter(({ key }) => read.values[tickField(key)] === 'yes')
       .map(({ key }) => key);
-    inTransaction(db, (tx) => save(tx, species, { ...value, ticked }, today()));
-    twice.remember(request.body, paths.start.show);
+    inTransaction(db, (tx) => {
+      save(tx, species, { ...value, ticked }, today());
+      rememberSent(tx, request, paths.start.show);
+    });
     return reply.redirect(withNotice(paths.start.show, 'first-added'), 303);
   });
 
@@ -244,25 +244,28 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
     species: Species,
     form: FormState,
     system: UnitSystem,
-    status: number,
+    { status = 200, asksSure = form.values.sure === 'yes' }: { status?: number; asksSure?: boolean } = {},
   ): FastifyReply {
     const unit = system === 'metric' ? 'cm' : 'inches';
-    const asked = form.values.sure === 'yes' || form.errors.some(({ message }) => message.includes('say below'));
     const size = (name: 'length' | 'depth' | 'height', hint?: string) =>
       numberField(form, name, animalLabels[name], hint === undefined ? { suffix: unit } : { suffix: unit, hint });
+    // What is chosen as long as nobody says anything stands first.
     const offered = <Key extends string>(keys: readonly Key[], names: Readonly<Record<Key, string>>) =>
-      keys.map((value) => ({ value, label: names[value] }));
+      [...keys.filter((one) => one === 'unknown'), ...keys.filter((one) => one !== 'unknown')].map((value) => ({
+        value,
+        label: names[value],
+      }));
     const model = formPage(form, {
       heading: species.commonName,
       lead: startSentences.share,
       action: paths.start.animal(species.id),
-      once: twice.mark(),
+      once: newMark(),
       groups: [
         {
           legend: 'The animal',
           fields: [
             textField(form, 'name', animalLabels.name, { hint: startSentences.name }),
-            selectField(form, 'age', animalLabels.age, offered([...AGES].reverse(), ageNames)),
+            selectField(form, 'age', animalLabels.age, offered(AGES, ageNames)),
             numberField(
               form,
               'animalLength',
@@ -280,15 +283,15 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
             size('length', 'Left to right. Another unit can be written behind the number.'),
             size('depth', 'Front to back.'),
             size('height'),
-            selectField(form, 'sort', animalLabels.sort, offered([...BOX_SORTS].reverse(), boxSortNames)),
-            ...(asked ? [checkboxField(form, 'sure', startSentences.sure, { hint: startSentences.sureHint })] : []),
+            selectField(form, 'sort', animalLabels.sort, offered(BOX_SORTS, boxSortNames)),
+            ...(asksSure ? [checkboxField(form, 'sure', startSentences.sure, { hint: startSentences.sureHint })] : []),
           ],
         },
         {
           legend: 'Warmth and light',
           fields: [
-            selectField(form, 'warmer', animalLabels.warmer, offered([...warmersFor(species)].reverse(), warmerNames)),
-            selectField(form, 'uv', animalLabels.uv, offered([...UV_SOURCES].reverse(), uvSourceNames)),
+            selectField(form, 'warmer', animalLabels.warmer, offered(warmersFor(species), warmerNames)),
+            selectField(form, 'uv', animalLabels.uv, offered(UV_SOURCES, uvSourceNames)),
           ],
         },
         {
@@ -360,7 +363,7 @@ function save(tx: Tx, species: Species, value: Value & { ticked: string[] }, tod
   const facts = factsFrom(value, species, today, thingName);
   const name = value.name === '' ? freeName(tx, species.commonName) : value.name;
   const enclosureId = addEnclosure(tx, {
-    name: `${name}: box`.slice(0, 80),
+    name: `Box of ${name}`.slice(0, 80),
     lengthMm: value.length.value,
     depthMm: value.depth.value,
     heightMm: value.height.value,

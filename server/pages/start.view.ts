@@ -156,7 +156,8 @@ function assumedLine(one: Assumption): StartPage['assumed'][number]['lines'][num
           ? paths.enclosures.fittings.new(enclosureId!)
           : paths.enclosures.fittings.edit(enclosureId!, rowId);
   return {
-    text: `${one.name}: ${assumptionSentences[one.what]}`,
+    // The box is named above its lines.
+    text: of === 'enclosure' ? assumptionSentences[one.what] : `${one.name}: ${assumptionSentences[one.what]}`,
     href,
     action: 'Correct it',
     settle: paths.start.settle(one.id),

@@ -14,27 +14,51 @@ import { library, makeFitting, makeUpgrade } from '../../support/make.ts';
 const today = plainDate('2026-01-15');
 
 function ticked(page: Answer): boolean[] {
-  return textsOf(page, 'ol.measure-first li')
-    .slice(0, 4)
-    .map((one) => one.startsWith('done'));
+  return textsOf(page, 'ol.measure-first li').map((one) => one.startsWith('done'));
 }
 
-test('A new ledger is led to its first plan in steps that tick themselves', async () => {
-  const app = await startApp({ planningMilliseconds: 200 });
-  const steps = async () => ticked(await app.get(paths.home));
-  expect(await steps()).toEqual([false, false, false, false]);
-  expect((await app.get(paths.home)).document.querySelector('main form')).toBeNull();
+test('A new ledger begins with its own, with the demonstration or with a file, and is led to its first plan in steps that tick themselves', async () => {
+  const shows = { open: () => Promise.reject(new Error('not asked for')), close: () => Promise.resolve() };
+  const app = await startApp({ planningMilliseconds: 200, shows });
+  const first = await app.get(paths.home);
+  expect([...first.document.querySelectorAll('main .actions a')].map((one) => one.getAttribute('href'))).toEqual([
+    paths.start.show,
+    paths.demonstration,
+    paths.backups.list,
+    paths.export.import,
+  ]);
+  const steps = async () => ticked(await app.get(paths.start.show));
+  expect(await steps()).toEqual([false, false, false, false, false]);
   keepGecko(app.db);
-  expect(await steps()).toEqual([true, false, false, false]);
+  expect((await steps()).slice(0, 3)).toEqual([true, false, false]);
   keepMoney(app.db, 2000, 3000);
   wantHide(app.db, 'Warm cave', 'warm', 2500);
-  const ready = await app.get(paths.home);
-  expect(ticked(ready)).toEqual([true, true, true, false]);
-  expect(ready.document.querySelector(`main form[action="${paths.roadmap.plan}"]`)).not.toBeNull();
+  expect((await steps()).slice(0, 3)).toEqual([true, true, false]);
+  const ready = await app.get(paths.start.show);
+  expect(ready.document.querySelector(`main form[action="${paths.start.plan}"]`)).not.toBeNull();
+  expect(textOf(await app.get(paths.home))).toContain('Next: Take what is proposed, and plan.');
   await planNow(app.db, library, today, 200);
+  expect((await steps()).slice(0, 3)).toEqual([true, true, true]);
   const planned = await app.get(paths.home);
-  expect(textOf(planned)).not.toContain('To the first plan');
   expect(textOf(planned.document.querySelector('.decision h2'))).toBe('Buy: Warm cave');
+  expect(textOf(planned)).toContain('first steps done');
+  expect((await app.post(paths.start.putAway)).status).toBe(303);
+  expect(textOf(await app.get(paths.home))).not.toContain('first steps done');
+});
+
+test('What a keeper asks first stands in one list: what to buy, what is free, who is worst off, what is overdue, what changed', async () => {
+  const db = openMemory();
+  keepSmallLedger(db);
+  await planNow(db, library, today, 200);
+  const app = await startApp({ db });
+  const page = await app.get(paths.home);
+  expect(textsOf(page, 'dl.glance dt')).toEqual(['Buy now', 'Free first', 'Worst off', 'Overdue', 'Since last month']);
+  const [buy, free, worst, overdue, since] = textsOf(page, 'dl.glance dd');
+  expect(buy).toContain('Warm cave, €25.00, for Ember. It can be paid now.');
+  expect(free).toContain('1 thing costs nothing.');
+  expect(worst).toMatch(/^Ember: Far short: \d+ of 100/);
+  expect(overdue).toContain('Nothing.');
+  expect(since).toContain('No month is closed yet');
 });
 
 test('The decision of the month comes first, with its price, for whom, why now, and the link to say it is bought', async () => {

@@ -1,0 +1,110 @@
+// The short way from an empty ledger to a first plan, with its rows, and what every empty page of the ledger says.
+
+import { expect, test } from 'vitest';
+import { listAnimals, listEnclosures, listFittings } from '../../../server/db/collection.ts';
+import { listAssumptions } from '../../../server/db/first-steps.ts';
+import { listUpgrades } from '../../../server/db/upgrades.ts';
+import { paths } from '../../../server/paths.ts';
+import { patternOf } from '../../support/addresses.ts';
+import { mistakesOf, startApp, textOf, textsOf } from '../../support/app.ts';
+import { crawl } from '../../support/crawl.ts';
+import { keepMoney } from '../../support/ledger.ts';
+
+const answers = { name: 'Reed', length: '90', depth: '45', height: '45' };
+
+test('A species is found by any of its names, by a nickname cut from one, and with a slip of the pen', async () => {
+  const { get } = await startApp();
+  const found = async (words: string) => textsOf(await get(paths.start.findBy(words)), '.species-list a')[0];
+  expect(await found('ball python')).toBe('Royal python');
+  expect(await found('Pantherophis')).toBe('Corn snake');
+  expect(await found('beardie')).toBe('Bearded dragon');
+  expect(await found('crestie')).toBe('Crested gecko');
+  expect(await found('cron snake')).toBe('Corn snake');
+  const none = await get(paths.start.findBy('zzz'));
+  expect(textsOf(none, '.species-list a')).toEqual([]);
+  expect(textOf(none)).toContain('No species is called “zzz” here.');
+});
+
+test('One short form writes the box, the animal and its things by the same rows as the long forms, with what was taken for granted', async () => {
+  const app = await startApp();
+  const page = await app.get(paths.start.animal('corn-snake'));
+  const sent = { ...answers, warmer: 'mat-held', uv: 'tube-old', 'there-hide-warm': 'yes', animalLength: '120' };
+  const saved = await app.submit(page, sent);
+  expect([saved.status, saved.location]).toEqual([303, '/start?done=first-added']);
+  expect(listEnclosures(app.db)).toMatchObject([{ name: 'Box of Reed', lengthMm: 900, lengthTyped: '90 cm' }]);
+  expect(listAnimals(app.db)).toMatchObject([{ name: 'Reed', enclosureId: '1', lengthMm: 1200, hatchedOn: null }]);
+  const things = listFittings(app.db, 1);
+  expect(things.map((one) => one.kind)).toEqual(['heat-mat', 'thermostat', 'uv-tube', 'hide']);
+  expect(things[1]!.regulates).toBe(things[0]!.id);
+  expect(listAssumptions(app.db).map((one) => one.what)).toEqual([
+    'in-use-for-a-year',
+    'box-not-named',
+    'counts-as-grown',
+    'tube-used-up',
+  ]);
+  // The same form sent twice, as by a double tap, enters nothing twice.
+  expect((await app.submit(page, sent)).location).toContain('sent-twice');
+  expect(listAnimals(app.db)).toHaveLength(1);
+  const settled = await app.post(paths.start.settle(listAssumptions(app.db)[0]!.id));
+  expect(settled.status).toBe(303);
+  expect(listAssumptions(app.db)).toHaveLength(3);
+  // Each of the others leads to a form that corrects it.
+  const links = [...(await app.get(paths.start.show)).document.querySelectorAll('#assumed .actions a')];
+  expect(links).toHaveLength(3);
+  for (const link of links) expect((await app.get(link.getAttribute('href')!)).status).toBe(200);
+});
+
+test('A measure that is more likely a slip is asked back with what may be meant, and taken once it is called right', async () => {
+  const app = await startApp();
+  const page = await app.get(paths.start.animal('corn-snake'));
+  const back = await app.submit(page, { ...answers, length: '8 m', animalLength: '130 mm', name: '' });
+  expect(back.status).toBe(422);
+  const [length] = mistakesOf(back);
+  expect(length).toMatchObject({ field: 'length' });
+  expect(length!.message).toContain('Did you mean 80 cm?');
+  expect(listAnimals(app.db)).toEqual([]);
+  expect((await app.submit(back, { sure: 'yes' })).status).toBe(303);
+  expect(listEnclosures(app.db)).toMatchObject([{ lengthMm: 8000, lengthTyped: '8 m' }]);
+  expect(listAnimals(app.db)).toMatchObject([{ name: 'Corn snake' }]);
+  await app.submit(await app.get(paths.start.animal('corn-snake')), { ...answers, name: '' });
+  expect(listAnimals(app.db).map((one) => one.name)).toEqual(['Corn snake', 'Corn snake 2']);
+});
+
+test('One tap takes everything that is proposed at a price and begins to plan; a second tap takes nothing twice', async () => {
+  const app = await startApp({ planningMilliseconds: 50 });
+  await app.submit(await app.get(paths.start.animal('corn-snake')), { ...answers, warmer: 'mat-alone' });
+  keepMoney(app.db, 3000, 6000);
+  const page = await app.get(paths.start.show);
+  const count = Number(/(\d+) things are proposed/.exec(textOf(page))![1]);
+  expect(count).toBeGreaterThan(5);
+  expect((await app.submit(page, {}, paths.start.plan)).location).toBe(paths.roadmap.progress);
+  expect(listUpgrades(app.db)).toHaveLength(count);
+  await app.post(paths.start.plan);
+  expect(listUpgrades(app.db)).toHaveLength(count);
+  for (let tries = 0; (await app.get(paths.roadmap.progress)).status !== 303; tries += 1) {
+    expect(tries).toBeLessThan(600);
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+});
+
+test('An empty ledger has no page without a word on what belongs there and a way to begin', async () => {
+  const app = await startApp();
+  const pages = await crawl(app, patternOf);
+  expect(pages.length).toBeGreaterThan(25);
+  const silent = pages.filter(({ page }) => {
+    const words = textOf(page);
+    const says = words.length > 60;
+    const acts = [...page.document.querySelectorAll('main a[href], main form button')].length > 0;
+    return !says || !acts;
+  });
+  expect(silent.map((one) => one.address)).toEqual([]);
+  // Lists of what a keeper enters say so in the place that is made for it, with one thing to press.
+  const lists = [paths.animals.list, paths.enclosures.list, paths.upgrades.list, paths.roadmap.show, paths.money];
+  const more = [paths.cap.show, paths.progress, paths.months.list, paths.renewals, paths.instruments.list];
+  const others = [paths.rooms.list, paths.measuring.show, paths.measuring.weekend, paths.shopping, paths.thisMonth];
+  for (const address of [...lists, ...more, ...others]) {
+    const page = await app.get(address);
+    expect([...page.document.querySelectorAll('.empty-state .button-primary')].length, address).toBe(1);
+    expect(textOf(page.document.querySelector('.empty-state p')).length, address).toBeGreaterThan(20);
+  }
+});
