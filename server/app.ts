@@ -45,6 +45,7 @@ import { enclosurePages } from './pages/enclosures.ts';
 import { exportPages } from './pages/export.ts';
 import { fittingSheetPages } from './pages/fitting-sheet.ts';
 import { fittingPages } from './pages/fittings.ts';
+import { guidePages } from './pages/guide.ts';
 import { healthPages } from './pages/health.ts';
 import { homePages } from './pages/home.ts';
 import { instrumentPages } from './pages/instruments.ts';
@@ -173,6 +174,7 @@ const ownPages: readonly Page[] = [
   ledgerImportPages,
   backupPages,
   aboutPages,
+  guidePages,
   accessPages,
   healthPages,
 ];

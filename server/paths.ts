@@ -44,6 +44,11 @@ export const paths = {
   about: '/about',
   /** For a program that watches over this one. */
   health: '/health',
+  /** The keeper's guide: its contents, and a chapter by its name. */
+  guide: {
+    show: '/guide',
+    chapter: (topic: string) => `/guide/${topic}`,
+  },
   /** What is to be bought this month, with what to measure before and to look at after. */
   shopping: '/shopping',
   /** Everything to do this month: free, borrowed, handed down, then bought. */

@@ -43,7 +43,7 @@ type Occasion = {
 /** Who reads a page: somebody who is signed in, somebody who is not, or anyone where nobody has to be. */
 export type Reader = 'signed-in' | 'signed-out' | 'anyone';
 
-/** Answers a request with a page: the name of its template without folder and ending, its view model and its frame. */
+/** Answers a request with a page: the name of its template in views/pages without ending ('guide/' and its name for one of views/guide), its view model and its frame. */
 export type Render = (reply: FastifyReply, page: string, model: object, frame: Frame) => FastifyReply;
 
 /** A ledger that is only looked at and tried: every page says so, and its addresses all begin with `prefix`, '' for none. */
@@ -51,7 +51,7 @@ export type Demonstration = { prefix: string };
 
 /** The templates, ready to write with. */
 export type Views = {
-  /** The names of the pages there are. */
+  /** The names of the pages there are; chapters of the guide begin with 'guide/'. */
   pages: readonly string[];
   /** Writes a page inside the layout. */
   write: (page: string, model: object, frame: Frame, occasion: Occasion) => string;
@@ -80,6 +80,7 @@ const menuLinks: Readonly<Record<MenuKey, string>> = {
   settings: paths.settings,
   export: paths.export.show,
   about: paths.about,
+  guide: paths.guide.show,
 };
 
 /** Reads layout, partials and pages of a folder. Throws, naming the template, when one of them cannot be used. */
@@ -87,7 +88,11 @@ export function loadViews(assets: ReadonlyMap<string, Asset>, folder: string = o
   const handlebars = Handlebars.create();
   refuseMissingFields(handlebars);
   const partials = readTemplates(join(folder, 'partials'));
-  const pages = readTemplates(join(folder, 'pages'));
+  const pages = new Map([
+    ...readTemplates(join(folder, 'pages')),
+    // Long texts lie apart from the pages that are forms and tables.
+    ...[...readTemplates(join(folder, 'guide'))].map(([name, source]) => [`guide/${name}`, source] as const),
+  ]);
   const layoutSource = readFileSync(join(folder, 'layout.hbs'), 'utf8');
   const inspected = (name: string, source: string) => compile(handlebars, inspect(handlebars, name, source, partials));
   for (const [name, source] of partials) handlebars.registerPartial(name, inspected(name, source));

@@ -58,6 +58,7 @@ export const menuWords = {
   settings: 'Settings',
   export: 'Export and import',
   about: 'About the score',
+  guide: 'Guide',
 } as const;
 
 /** The day at the head of a printed page. */
@@ -68,7 +69,7 @@ export const menuChapters: readonly { heading: string; places: readonly (keyof t
   { heading: 'Decide', places: ['home', 'todo', 'shopping', 'measuring', 'roadmap', 'upgrades'] },
   { heading: 'Keep', places: ['animals', 'enclosures', 'rooms', 'instruments', 'species'] },
   { heading: 'Account', places: ['money', 'renewals', 'cap', 'months', 'progress'] },
-  { heading: 'This book', places: ['valueChoices', 'settings', 'export', 'about'] },
+  { heading: 'This book', places: ['guide', 'about', 'valueChoices', 'settings', 'export'] },
 ];
 
 /** What belongs on the pages that gather from others, by their addresses, for as long as nothing was entered. */

@@ -53,8 +53,10 @@ export const FRESH_DAYS = 30;
 const CORNER_ERROR = 1 / 3;
 // The lowest UV lies in a hide, a shadow or a corner, so that a coarse grid finds it: this many steps along the longer side.
 const STEPS = 6;
-const POINTS_A_DAY = 0.15;
-const OLDEST_WIDTH = 22;
+/** Points by which the range of a reading grows on each side a day once it is no longer fresh (common practice, no source). */
+export const POINTS_A_DAY = 0.15;
+/** The most points that age adds on each side (common practice, no source). */
+export const OLDEST_WIDTH = 22;
 
 /** The error (±, kept unit) assumed of an instrument whose maker's figure was not entered (from memory; a UV meter's is a share). */
 export function usualAccuracy(kind: ReadingKind, value: number): number {
