@@ -145,7 +145,10 @@ function methodFigures(library: Deps['library']): MethodFigures {
       weight: String(weights[need]),
       allowance: String(allowances[need]),
     })),
-    space: [0.33, 0.66, 1, 1.5].map((ratio) => ({ ratio: String(ratio), value: String(Math.round(spaceValue(ratio))) })),
+    space: [0.33, 0.66, 1, 1.5].map((ratio) => ({
+      ratio: String(ratio),
+      value: String(Math.round(spaceValue(ratio))),
+    })),
     example: { mean: String(example.mean), score: String(example.score) },
     allowances: {
       critical: String(allowances.safety),

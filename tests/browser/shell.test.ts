@@ -2,7 +2,8 @@ import { AxeBuilder } from '@axe-core/playwright';
 import { HtmlValidate } from 'html-validate';
 import { afterAll, describe, expect, test } from 'vitest';
 import { startApp } from '../support/app.ts';
-import { closeBrowser, findChromium, openWindow, withoutBrowser } from '../support/browser.ts';
+import { closeBrowser, openWindow, withoutBrowser } from '../support/browser.ts';
+import { findChromium } from '../support/chromium.ts';
 import { perchPages } from '../support/perch-page.ts';
 
 afterAll(closeBrowser);

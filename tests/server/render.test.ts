@@ -17,6 +17,7 @@ function viewsOf(templates: Record<string, string>) {
     'layout.hbs': '<title>{{title}}</title>{{body}}',
     'partials/none.hbs': '',
     'pages/page.hbs': '',
+    'guide/chapter.hbs': '',
     ...templates,
   };
   for (const [name, text] of Object.entries(all)) {

@@ -1,21 +1,10 @@
 // A real Chromium for the few facts that only a browser can show. Where there is none the tests that need it are left out with a loud
 // notice; in continuous integration that is a failure.
 
-import { existsSync } from 'node:fs';
 import type { FastifyInstance } from 'fastify';
 import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core';
 import { onTestFinished } from 'vitest';
-
-const usualPlaces = [
-  '/usr/bin/chromium',
-  '/usr/bin/chromium-browser',
-  '/usr/bin/google-chrome',
-  '/usr/bin/google-chrome-stable',
-  '/snap/bin/chromium',
-  '/opt/google/chrome/chrome',
-  '/Applications/Google Chrome.app/Contents/MacOS/Google Chrome',
-  '/Applications/Chromium.app/Contents/MacOS/Chromium',
-];
+import { findChromium, missingChromium } from './chromium.ts';
 
 const flags = [
   '--no-sandbox',
@@ -29,22 +18,8 @@ const flags = [
   '--host-resolver-rules=MAP *.lan 127.0.0.1',
 ];
 
-const missing = 'Chromium was not found: install it (apt-get install chromium) or set CHROMIUM_PATH.';
-
-/** Where Chromium is: CHROMIUM_PATH when set, else the first usual place; null when there is none. Throws when there is none in CI. */
-export function findChromium(
-  environment: Readonly<Record<string, string | undefined>>,
-  exists: (path: string) => boolean = existsSync,
-): string | null {
-  const named = environment.CHROMIUM_PATH;
-  const found = (named === undefined || named === '' ? usualPlaces : [named]).find(exists) ?? null;
-  if (found !== null) return found;
-  if (environment.CI) throw new Error(`${missing} In continuous integration the browser tests may not be left out.`);
-  return null;
-}
-
 const chromiumPath = findChromium(process.env);
-if (chromiumPath === null) console.warn(`\n*** ${missing} THE BROWSER TESTS ARE LEFT OUT. ***\n`);
+if (chromiumPath === null) console.warn(`\n*** ${missingChromium} THE BROWSER TESTS ARE LEFT OUT. ***\n`);
 
 /** Whether to leave the browser tests out: `describe.skipIf(withoutBrowser)`. */
 export const withoutBrowser = chromiumPath === null;

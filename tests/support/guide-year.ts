@@ -23,7 +23,8 @@ export async function liveTheYear(): Promise<Record<string, string>> {
   };
   const send = async (url: string, changes: Record<string, string | null> = {}, action?: string): Promise<Answer> => {
     const answer = await submit(await get(url), changes, action);
-    if (answer.status !== 303) throw new Error(`${at}: ${url} answers ${answer.status}: ${textOf(answer).slice(0, 400)}`);
+    if (answer.status !== 303)
+      throw new Error(`${at}: ${url} answers ${answer.status}: ${textOf(answer).slice(0, 400)}`);
     return answer;
   };
   /** Takes the groups of a pattern from the words of a page as figures, under the names given. */
@@ -36,7 +37,11 @@ export async function liveTheYear(): Promise<Record<string, string>> {
   const score = (name: string, id: number) =>
     read(name, paths.animals.show(id), /(?:Far short|Part way|Near|Meets the target): (\d+) of 100(?! Weighs)/);
   const range = (name: string, id: number) =>
-    read(name, paths.animals.show(id), /(?:Far short|Part way|Near|Meets the target): \d+ of 100, between (\d+ and \d+)/);
+    read(
+      name,
+      paths.animals.show(id),
+      /(?:Far short|Part way|Near|Meets the target): \d+ of 100, between (\d+ and \d+)/,
+    );
   const checks = (enclosure: number, yes: readonly string[], no: readonly string[]) =>
     send(paths.enclosures.checks(enclosure), {
       ...Object.fromEntries(yes.map((one) => [one, 'yes'])),
@@ -66,8 +71,7 @@ export async function liveTheYear(): Promise<Record<string, string>> {
   };
   const buyAndFit = (id: number, boughtOn: string, fittedOn: string, paid: string) =>
     send(paths.upgrades.fitted(id), { boughtOn, fittedOn, paid });
-  const price = (key: string, priceLow: string) =>
-    send(paths.upgrades.newFrom(key), { priceLow, priceHigh: '' });
+  const price = (key: string, priceLow: string) => send(paths.upgrades.newFrom(key), { priceLow, priceHigh: '' });
   const planned = async () => {
     for (let tries = 0; (await get(paths.roadmap.progress)).status !== 303; tries += 1) {
       if (tries > 2_000) throw new Error(`${at}: no plan came`);
@@ -95,7 +99,14 @@ export async function liveTheYear(): Promise<Record<string, string>> {
     await range('brambleFirstRange', 2);
 
     goTo('2026-01-24', 'the borrowed meter');
-    const held = ['escape-proof', 'dark-at-night', 'easy-exit', 'nothing-toxic', 'residual-current-device', 'smoke-alarm'];
+    const held = [
+      'escape-proof',
+      'dark-at-night',
+      'easy-exit',
+      'nothing-toxic',
+      'residual-current-device',
+      'smoke-alarm',
+    ];
     await checks(1, held, ['drip-loop']);
     await checks(2, held, ['drip-loop']);
     await change(1, 1, { fittedOn: '2025-10-01', watts: '75', hoursPerDay: '12', lifeMonths: '8', renewalPrice: '9' });
@@ -138,7 +149,12 @@ export async function liveTheYear(): Promise<Record<string, string>> {
     const roadmap = await get(paths.roadmap.show);
     const cash = tableRows(roadmap, 'Cash by month');
     const scores = tableRows(roadmap, 'Scores by month, of 100');
-    for (const [name, month] of [['January', 0], ['March', 2], ['June', 5], ['July', 6]] as const) {
+    for (const [name, month] of [
+      ['January', 0],
+      ['March', 2],
+      ['June', 5],
+      ['July', 6],
+    ] as const) {
       figures[`bought${name}`] = cash[month]![3]!;
       figures[`left${name}`] = cash[month]![5]!;
     }
@@ -194,7 +210,9 @@ export async function liveTheYear(): Promise<Record<string, string>> {
     await send(paths.months.close('2026-01'));
     const money = tableRows(await get(paths.months.show('2026-01')), 'Money, planned and actual');
     [, figures.dueJanuary, figures.actualJanuary] = money.find(([what]) => what!.startsWith('Purchases due'))! as never;
-    figures.priceRatio = /ratio ([\d.]+)/.exec(money.find(([what]) => what!.includes('worth what is in use'))!.join())![1]!;
+    figures.priceRatio = /ratio ([\d.]+)/.exec(
+      money.find(([what]) => what!.includes('worth what is in use'))!.join(),
+    )![1]!;
     await read(['spentForecast'], paths.months.show('2026-01'), /the whole plan comes to (£[\d.]+) instead/);
 
     goTo('2026-03-14', 'the box of March');
@@ -202,7 +220,13 @@ export async function liveTheYear(): Promise<Record<string, string>> {
     await buyAndFit(idOf('Box made by yourself', 2), '2026-03-07', '2026-03-14', '140');
     await score('brambleUnread', 2);
     await checks(2, [...held, 'drip-loop', 'probe-in-place'], []);
-    await send(paths.rooms.new, { name: 'Back room', coldest: '18', coldestMonth: '1', hottest: '25', hottestMonth: '7' });
+    await send(paths.rooms.new, {
+      name: 'Back room',
+      coldest: '18',
+      coldestMonth: '1',
+      hottest: '25',
+      hottestMonth: '7',
+    });
     const walls = { wall: '15 mm', frontMaterial: 'glass', front: '4 mm', airChanges: '1', room: '1' };
     await send(paths.enclosures.build(2), walls);
     goTo('2026-03-16', 'the cold box');
@@ -213,7 +237,11 @@ export async function liveTheYear(): Promise<Record<string, string>> {
     await score('brambleCold', 2);
     await read('brambleColdHeat', paths.animals.show(2), /Heat (?:Far short|Part way): (\d+) of 100/);
     await read(['boxLoss'], paths.enclosures.warmth(2), /Heat loss([\d.]+ W per °C)/);
-    await read(['heatNeededDay', 'heatNeededNight'], paths.enclosures.warmth(2), /Heat needed(\d+ W) \(\d+ to \d+\)(\d+ W)/);
+    await read(
+      ['heatNeededDay', 'heatNeededNight'],
+      paths.enclosures.warmth(2),
+      /Heat needed(\d+ W) \(\d+ to \d+\)(\d+ W)/,
+    );
     await read(['matReaches'], paths.enclosures.warmth(2), /Most it can reach([\d.]+ °C)/);
     await price('2:kit overhead', '58');
     const heater = idOf('Heater without light', 2);
@@ -281,15 +309,29 @@ export async function liveTheYear(): Promise<Record<string, string>> {
 
     goTo('2026-11-21', 'winter');
     await read(['renewalLamp', 'renewalLampPrice'], paths.renewals, /Basking lampBox of Ash(\d+ \w+ \d{4})(£[\d.]+)/);
-    await read(['renewalTube', 'renewalTubePrice'], paths.renewals, /T5 UV-B tube[^£]*?Box of Ash(\d+ \w+ \d{4})(£[\d.]+)/);
+    await read(
+      ['renewalTube', 'renewalTubePrice'],
+      paths.renewals,
+      /T5 UV-B tube[^£]*?Box of Ash(\d+ \w+ \d{4})(£[\d.]+)/,
+    );
     await read('renewalShare', paths.renewals, /Share of each month(£[\d.]+)/);
     await read('heaterKwh', paths.enclosures.warmth(2), /The heater draws (\d+ kWh)/);
-    await read(['heaterShareDay', 'heaterShareNight'], paths.enclosures.warmth(2), /Share of the time it is on(\d+ %) \([^)]*\)(\d+ %)/);
+    await read(
+      ['heaterShareDay', 'heaterShareNight'],
+      paths.enclosures.warmth(2),
+      /Share of the time it is on(\d+ %) \([^)]*\)(\d+ %)/,
+    );
 
     goTo('2026-11-28', 'the vet');
     const weights = paths.animals.signs.newOf(2, 'weight');
     await send(weights, { notedOn: '2026-08-20', grams: '1480' });
-    await send(weights, { notedOn: '2026-11-28', grams: '1290', worrying: 'yes', setAside: '70', setAsideMonth: '2026-12' });
+    await send(weights, {
+      notedOn: '2026-11-28',
+      grams: '1290',
+      worrying: 'yes',
+      setAside: '70',
+      setAsideMonth: '2026-12',
+    });
     await read(['weightNow', 'vetSum'], paths.animals.show(2), /Weight: (\d+ g)[^£]*(£[\d.]+) from December/);
     await score('ashEnd', 1);
     await score('brambleEnd', 2);
