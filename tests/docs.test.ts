@@ -1,6 +1,6 @@
 // README and DEVELOPERS against the code: what they name exists, and what exists and matters is named.
 
-import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { settings } from '../server/config.ts';
@@ -79,4 +79,13 @@ test('no document holds a placeholder for what was to be written', () => {
         .match(/\b[A-Z]+_[A-Z_]+\b/g)
         ?.filter((word) => !named.includes(word)) ?? [],
     ).toEqual([]);
+});
+
+test('The pictures of the README are there, each says what it shows, and none is over 60 kB', () => {
+  const pictures = [...readme.matchAll(/<img src="([^"]+)" width="\d+" alt="([^"]{20,})">/g)];
+  expect(pictures.length).toBe(readme.split('<img').length - 1);
+  expect(pictures.length).toBeGreaterThanOrEqual(2);
+  for (const [, path] of pictures) expect(statSync(join(root, path!)).size, path).toBeLessThan(60_000);
+  const kept = readdirSync(join(root, 'views/guide')).filter((name) => name.endsWith('.webp'));
+  expect(pictures.map(([, path]) => path!.split('/').at(-1)).sort()).toEqual(kept.sort());
 });

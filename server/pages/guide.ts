@@ -82,8 +82,7 @@ const links: Readonly<Record<string, string>> = {
 
 const chapters: readonly Chapter[] = [...yearChapters, ...methodChapters];
 
-/** The contents: the chapters of the year, then those about the method. */
-export function contentsPage(): ContentsPage {
+function contentsPage(): ContentsPage {
   const listed = (some: readonly Chapter[]) =>
     some.map(({ topic, heading, lead }) => ({ href: paths.guide.chapter(topic), heading, lead }));
   return {

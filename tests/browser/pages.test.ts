@@ -15,8 +15,10 @@ import { closeApp, openApp, type TestApp, testMoment, textOf } from '../support/
 import { closeBrowser, openWindow, withoutBrowser } from '../support/browser.ts';
 import { crawl, type Found } from '../support/crawl.ts';
 
-// Kinds of fittings and readings, and species, share a layout each; what is written in them is judged as HTML.
-const layoutOf = (address: string) => patternOf(address).replace(/\?kind=.*|(?<=\/species\/)(?!compare)[^/]*$/, ':one');
+// Kinds of fittings and readings, species, and chapters of the guide but the longest share a layout each; what is written in them is
+// judged as HTML.
+const layoutOf = (address: string) =>
+  patternOf(address).replace(/\?kind=.*|(?<=\/species\/)(?!compare)[^/]*$|(?<=\/guide\/)(?!scoring$)[^/]*$/, ':one');
 
 /** What no keeper wishes for: an animal that has lost weight and breathes with its mouth open, and money set aside for its vet. */
 function noteSigns(db: Db): void {

@@ -209,7 +209,9 @@ export async function liveTheYear(): Promise<Record<string, string>> {
     at = 'closing January';
     await send(paths.months.close('2026-01'));
     const money = tableRows(await get(paths.months.show('2026-01')), 'Money, planned and actual');
-    [, figures.dueJanuary, figures.actualJanuary] = money.find(([what]) => what!.startsWith('Purchases due'))! as never;
+    const due = money.find(([what]) => what!.startsWith('Purchases due'))!;
+    figures.dueJanuary = due[1]!;
+    figures.actualJanuary = due[2]!;
     figures.priceRatio = /ratio ([\d.]+)/.exec(
       money.find(([what]) => what!.includes('worth what is in use'))!.join(),
     )![1]!;
