@@ -7,8 +7,8 @@ import type { HideZone, Species } from './species.ts';
 import { bareFitting, type NewFitting } from './upgrades.ts';
 
 /** The kinds of box that are told apart at a glance. */
-const BOX_SORTS = ['glass-mesh', 'glass-closed', 'wood', 'plastic', 'mesh', 'open', 'unknown'] as const;
-type BoxSort = (typeof BOX_SORTS)[number];
+export const BOX_SORTS = ['glass-mesh', 'glass-closed', 'wood', 'plastic', 'mesh', 'open', 'unknown'] as const;
+export type BoxSort = (typeof BOX_SORTS)[number];
 
 /** What a kind of box is made of. One that nobody can name counts as closed, of a material of which no heat loss can be told. */
 const sortedBox: Readonly<Record<BoxSort, { material: Material; top: Top }>> = {
@@ -22,8 +22,8 @@ const sortedBox: Readonly<Record<BoxSort, { material: Material; top: Top }>> = {
 };
 
 /** How old an animal is, as far as a keeper can tell by looking. */
-const AGES = ['grown', 'year', 'half-year', 'weeks', 'unknown'] as const;
-type Age = (typeof AGES)[number];
+export const AGES = ['grown', 'year', 'half-year', 'weeks', 'unknown'] as const;
+export type Age = (typeof AGES)[number];
 
 // Months since hatching that an answer stands for; null: an adult, as one without a day of hatching counts everywhere. Our own choice.
 const monthsOld: Readonly<Record<Age, number | null>> = {
@@ -51,7 +51,7 @@ export type Warmer = (typeof WARMERS)[number];
 
 /** What gives UV. 'unknown' is a lamp of which nobody knows whether it does. */
 export const UV_SOURCES = ['none', 'tube-new', 'tube-old', 'compact', 'unknown'] as const;
-type UvSource = (typeof UV_SOURCES)[number];
+export type UvSource = (typeof UV_SOURCES)[number];
 
 /** A thing that is ticked when it is in the box; `place` of a hide. */
 export type Tick = { key: string; kind: FittingKind; place: HideZone | null };
