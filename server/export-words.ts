@@ -72,6 +72,90 @@ export const tableSentences: Readonly<Record<TableName, string> & Record<string,
   care_updates: 'What updates of the shipped figures changed.',
 };
 
+/** What a keeper calls each table of the whole ledger; null where it holds only what the ledger counts and works out for itself. */
+export const tableNames: Readonly<Record<TableName, string | null> & Record<string, string | null>> = {
+  ledger: 'Settings and money',
+  ledger_state: null,
+  rooms: 'Rooms',
+  outlets: 'Sockets and leads',
+  enclosures: 'Enclosures',
+  animals: 'Animals',
+  animal_upkeep: 'What each animal takes',
+  animal_signs: 'Weights and signs',
+  fittings: 'Fitted things',
+  readings: 'Readings',
+  answers: 'Answers about safety and upkeep',
+  instruments: 'Instruments',
+  assumptions: 'What was taken for granted',
+  first_steps: null,
+  upgrades: 'Upgrades',
+  predictions: 'What upgrades promised',
+  one_off_sums: 'Sums once',
+  plans: 'Plans',
+  plan_facts: null,
+  closed_months: 'Closed months',
+  month_corrections: 'Corrections of closed months',
+  returned_purchases: 'What went back',
+  old_things: 'What became of replaced things',
+  plan_studies: null,
+  events: 'What happened',
+  cap_settings: 'Figures for the cap',
+  cap_questions: 'Questions about the cap',
+  care_overrides: 'Your own care values',
+  own_species: 'Species of your own',
+  shipped_figures: null,
+  care_updates: 'Updates of the shipped figures',
+};
+
+// What a keeper calls a column, where that is not its own name without what it is kept in. Columns of a row that were typed and reckoned say
+// the same, so both have one name.
+const columnNames: Readonly<Record<string, string>> = {
+  answer: 'answer or outcome',
+  box_since: 'how long the box has stood',
+  broken_on: 'day it broke',
+  build: 'how it is built',
+  can_wait: 'whether it can wait',
+  cash_counted: 'cash counted',
+  change_threshold: 'when a plan changes',
+  clear_months: 'months to clear the backlog',
+  covers_food: 'whether the sum pays for food',
+  covers_power: 'whether the sum pays for power',
+  covers_vet: 'whether the sum pays for the vet',
+  cushion_percent: 'cushion',
+  depth_mm: 'depth',
+  duty: 'share of the time it is on',
+  enclosure_id: 'enclosure',
+  evidence: 'how it is known',
+  expects: 'what it is expected to give',
+  facts: 'what it was',
+  fate: 'what became of it',
+  floor_kept: 'sum that stays put',
+  guards_id: 'what it guards',
+  is_demo: 'whether it is the demonstration',
+  is_out_of_reach: 'whether it is out of reach',
+  is_pale_morph: 'whether it is a pale morph',
+  is_worrying: 'whether it worries you',
+  light_ratio: 'what the lamp gave of its model',
+  mesh_share: 'what the mesh lets through',
+  outlet_id: 'socket',
+  placed: 'where it stands',
+  price_high: 'highest price',
+  price_low: 'lowest price',
+  regulates_id: 'what it regulates',
+  removed_on: 'whether it was removed',
+  retired_on: 'day it was taken out',
+  set_aside: 'sum set aside',
+  states: 'state of the animal',
+  sum_arrived: 'whether the sum had come in',
+  typed: 'value',
+  when_box_replaced: 'what becomes of it with a new box',
+};
+
+/** What a keeper calls a column of a table. */
+export function columnName(column: string): string {
+  return columnNames[column] ?? column.replace(/_(id|mm|typed|celsius|m2|on)$/, '').replaceAll('_', ' ');
+}
+
 /** The sentences of the page and of the two commands. */
 export const exportWords = {
   lead: 'Everything here is yours. Take it along, look at it elsewhere, or bring a whole ledger in.',
@@ -101,11 +185,13 @@ export const exportWords = {
   planning: 'A plan is being made. Wait until it is there, or stop it on the roadmap page; then bring the file in.',
   head: ({ exportedOn, version, schema }: { exportedOn: PlainDate; version: number; schema: number }, locale: string) =>
     `Exported on ${formatDate(exportedOn, locale)}, version ${version} of the file, form ${schema} of the tables.`,
-  leftOut: (tables: readonly string[]) => `Left out when it was exported: ${tables.join(', ')}.`,
+  leftOut: (tables: readonly string[]) =>
+    `Left out when it was exported: ${tables.map((one) => (one === 'plan_studies' ? 'what was worked out about plans' : (tableNames[one] ?? one))).join(', ')}.`,
+  ownCounters: 'What the ledger counts and works out for itself differs too; it comes in with the rest.',
   changedSince:
     'This ledger was changed since the differences were shown, so nothing was replaced. They are shown anew; look at them again.',
   same: (tables: readonly string[]) =>
-    tables.length === 1 ? `No row of ${tables[0]} differs.` : `No row differs in these tables: ${tables.join(', ')}.`,
+    `No row differs in: ${tables.flatMap((one) => tableNames[one] ?? []).join(', ')}.`,
   done: 'The ledger is now what the file held.',
   copy: (file: string) => `What was here before is kept in ${file}.`,
   counts: (there: number, here: number) => `In the file ${exportWords.rows(there)}, here ${exportWords.rows(here)}.`,
@@ -126,10 +212,10 @@ export function differenceSentences({ added, changed, gone }: TableDifference): 
   return [
     ...told(added.map(shortened), 'added'),
     ...told(
-      changed.map(
-        ({ here, there, columns }) =>
-          `${shortened(here)}${here === there ? '' : `, there “${shortened(there)}”`} (${columns.slice(0, 3).join(', ')}${columns.length > 3 ? ` and ${columns.length - 3} more` : ''})`,
-      ),
+      changed.map(({ here, there, columns }) => {
+        const named = [...new Set(columns.map(columnName))];
+        return `${shortened(here)}${here === there ? '' : `, there “${shortened(there)}”`} (${named.slice(0, 3).join(', ')}${named.length > 3 ? ` and ${named.length - 3} more` : ''})`;
+      }),
       'changed',
     ),
     ...told(gone.map(shortened), 'gone'),

@@ -3,6 +3,8 @@
 
 import { createHash } from 'node:crypto';
 import type { Rows, TableShape, WholeLedger } from './db/whole-ledger.ts';
+import { eventNames } from './month-words.ts';
+import { readingNames } from './words.ts';
 
 /** A row that differs: what it is called here, what it is called there where that is another name, and the columns in which both differ. */
 type ChangedRow = { here: string; there: string; columns: string[] };
@@ -44,6 +46,8 @@ export function markOf(ledger: WholeLedger): string {
   return createHash('sha256').update(JSON.stringify(entered)).digest('hex');
 }
 
+const words: Readonly<Record<string, string>> = { ...readingNames, ...eventNames };
+
 // Most rows have a name of their own. The others are told by what they are of, what they say, and when.
 function rowName(row: Rows[number], key: readonly string[], from: WholeLedger): string {
   const text = (column: string) => (typeof row[column] === 'string' ? (row[column] as string) : '');
@@ -52,7 +56,8 @@ function rowName(row: Rows[number], key: readonly string[], from: WholeLedger): 
   const owner = (['enclosure', 'animal', 'upgrade'] as const)
     .map((one) => from[`${one}s`]?.find(({ id }) => id === row[`${one}_id`])?.name)
     .find((name) => typeof name === 'string');
-  const what = [text('kind') || text('what') || text('check_name') || text('figure'), text('typed')];
+  const kind = text('kind') || text('what') || text('check_name') || text('figure');
+  const what = [words[kind] ?? kind.replaceAll('-', ' '), text('typed')];
   const day = Object.keys(row).find((column) => /_on$/.test(column) && column !== 'removed_on' && text(column) !== '');
   const parts = [owner, ...what, day === undefined ? '' : text(day)].filter(
     (part) => part !== undefined && part !== '',

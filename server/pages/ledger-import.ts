@@ -5,7 +5,7 @@ import { dateOfInstant } from '../../src/calendar.ts';
 import { readLedger } from '../db/ledger.ts';
 import type { Db } from '../db/open.ts';
 import { holdsAnything, readWholeLedger, type TableName, tableShapes } from '../db/whole-ledger.ts';
-import { differenceSentences, exportWords, fileFaultSentence, tableSentences } from '../export-words.ts';
+import { differenceSentences, exportWords, fileFaultSentence, tableNames, tableSentences } from '../export-words.ts';
 import { type ErrorSummary, errorSummary, type Field, notesField } from '../fields.ts';
 import { type FormState, fieldReadBy, formOf, parseForm, startForm, withMistake } from '../forms.ts';
 import { differencesOf, markOf, type TableDifference } from '../ledger-differences.ts';
@@ -119,6 +119,8 @@ export function ledgerImportPages(app: FastifyInstance, { db, now, care, plannin
     const isRefused = holds && db.$client.memory;
     const differences = differencesOf(here, tables, tableShapes(db));
     const [same, other] = [differences.filter(isSame), differences.filter((one) => !isSame(one))];
+    const told = other.filter(({ table }) => tableNames[table] !== null);
+    const untold = same.filter(({ table }) => tableNames[table] !== null);
     const model: PreviewPage = {
       heading: 'Found in the file',
       lead: `${exportWords.head(head, locale)} Nothing was changed yet.`,
@@ -130,10 +132,11 @@ export function ledgerImportPages(app: FastifyInstance, { db, now, care, plannin
           : holds
             ? [exportWords.replaces, exportWords.copies]
             : [exportWords.isEmpty]),
+        ...(told.length < other.length ? [exportWords.ownCounters] : []),
       ],
-      same: same.length === 0 ? null : exportWords.same(same.map(({ table }) => table)),
-      rows: other.map((one) => ({
-        name: one.table,
+      same: untold.length === 0 ? null : exportWords.same(untold.map(({ table }) => table)),
+      rows: told.map((one) => ({
+        name: tableNames[one.table] ?? one.table,
         sentence: tableSentences[one.table as TableName],
         counts: exportWords.counts(tables[one.table]?.length ?? 0, here[one.table]?.length ?? 0),
         differences: differenceSentences(one),

@@ -15,7 +15,7 @@ import { addOneOffSum } from '../../server/db/money.ts';
 import { closeDatabase, type Db, newestStep, openDatabase, openMemory, openMemoryAt } from '../../server/db/open.ts';
 import * as schema from '../../server/db/schema.ts';
 import { NOT_OF_THE_LEDGER, readWholeLedger, replaceWholeLedger, tableShapes } from '../../server/db/whole-ledger.ts';
-import { fileFaultSentence, tableSentences } from '../../server/export-words.ts';
+import { fileFaultSentence, tableNames, tableSentences } from '../../server/export-words.ts';
 import {
   type FileFault,
   readLedgerFile,
@@ -160,6 +160,7 @@ test('No table of the ledger can be forgotten: each is in the file and has its s
   const { tables: written } = JSON.parse(writeLedgerFile(openMemory(), today)) as Forged;
   expect(Object.keys(written).sort()).toEqual(tables);
   expect(Object.keys(tableSentences)).toEqual(expect.arrayContaining(tables));
+  expect(Object.keys(tableNames)).toEqual(expect.arrayContaining(tables));
   const real = openMemory()
     .$client.prepare<[], { name: string }>(
       "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%'",

@@ -30,8 +30,11 @@ test('A file is looked at first, and taken into an empty ledger after that', asy
   expect(textOf(preview)).toMatch(
     /Exported on 15 January 2026, version 1 of the file, form \d+ of the tables\. Nothing was changed yet\./,
   );
-  expect(textsOf(preview, 'main .reason-list li')).toEqual(['Nothing was entered here yet, so nothing is lost.']);
-  expect(differenceIn(preview, 'animals')).toBe(
+  expect(textsOf(preview, 'main .reason-list li')).toEqual([
+    'Nothing was entered here yet, so nothing is lost.',
+    'What the ledger counts and works out for itself differs too; it comes in with the rest.',
+  ]);
+  expect(differenceIn(preview, 'Animals')).toBe(
     '1 added: Ember.Your animals, with their seasons. In the file 1 row, here 0 rows.',
   );
   expect(listAnimals(app.db)).toEqual([]);
@@ -61,8 +64,9 @@ test('A ledger that holds something is copied beside itself before it is replace
   expect(textsOf(preview, 'main .reason-list li')).toEqual([
     'Everything in this ledger is replaced by what the file holds.',
     'What is here now is first copied beside the database, and the copy is checked.',
+    'What the ledger counts and works out for itself differs too; it comes in with the rest.',
   ]);
-  expect(differenceIn(preview, 'animals')).toMatch(/^1 gone: Ember\..*In the file 0 rows, here 1 row\.$/);
+  expect(differenceIn(preview, 'Animals')).toMatch(/^1 gone: Ember\..*In the file 0 rows, here 1 row\.$/);
   const taken = await app.submit(preview);
   expect(listAnimals(db)).toEqual([]);
   expect(readdirSync(folder)).toContain('ledger.before-import-2026-01-15.sqlite');
@@ -152,10 +156,13 @@ test('Differences are told row by row by their names, and a ledger changed since
   db.$client.prepare('DELETE FROM readings').run();
   const preview = await app.submit(await app.get('/import'), { text });
   const row = (table: string) => differenceIn(preview, table);
-  expect(row('animals')).toContain('1 changed: Cinder, there “Ember” (name, notes).');
-  expect(row('upgrades')).toContain('1 gone: Cork tube.');
-  expect(row('readings')).toContain('1 added: Shelf, warm-air, 28, 2026-01-15.');
-  expect(row('enclosures')).toBeUndefined();
+  expect(row('Animals')).toContain('1 changed: Cinder, there “Ember” (name, notes).');
+  expect(row('Upgrades')).toContain('1 gone: Cork tube.');
+  expect(row('Readings')).toContain('1 added: Shelf, Temperature of the warm air, 28, 2026-01-15.');
+  expect(row('Enclosures')).toBeUndefined();
+  // Nothing is called as it is kept.
+  for (const { textContent } of preview.document.querySelectorAll('main .facts, main .reason-list, main > p'))
+    expect(textContent).not.toMatch(/[a-z]_[a-z]/);
 
   wantHide(db, 'Slate', 'cool', 300);
   const late = await app.submit(preview);
