@@ -1,7 +1,9 @@
 // The demonstration ledger: an invented keeper's spare room and bedroom in Porto, five animals, 70 EUR a month, and not a cosy start: some
 // severe faults, an enclosure about to be replaced, a tube past its life, a reading missing, a strip near its limit and a wish that cannot
-// be paid.
+// be paid. The month before is closed.
 
+import { saveCap } from '../server/db/cap.ts';
+import { addOverride } from '../server/db/care.ts';
 import {
   addAnimal,
   addEnclosure,
@@ -10,18 +12,22 @@ import {
   loadCollection,
   saveAnswers,
 } from '../server/db/collection.ts';
+import { addInstrument, type InstrumentFacts } from '../server/db/instruments.ts';
 import { changeLedger, firstLedger } from '../server/db/ledger.ts';
 import { addOneOffSum } from '../server/db/money.ts';
+import { closeMonth } from '../server/db/months.ts';
+import { answerOldThing, keepFreed, listOldThings } from '../server/db/old-things.ts';
 import type { Db, Session } from '../server/db/open.ts';
 import { inTransaction } from '../server/db/open.ts';
 import { savePredictions } from '../server/db/predictions.ts';
 import { addOutlet, addRoom } from '../server/db/rooms.ts';
 import { addSign, type SignFacts } from '../server/db/signs.ts';
-import { addUpgrade, markFitted } from '../server/db/upgrades.ts';
+import { addUpgrade, buyUpgrade, findUpgrade, markFitted } from '../server/db/upgrades.ts';
+import { monthRecordOf } from '../server/month-record.ts';
 import { PLANNING_MILLISECONDS, planNow } from '../server/planning.ts';
 import { proposalName } from '../server/words.ts';
 import type { PlainDate } from '../src/calendar.ts';
-import { addDays, addMonths, addMonthsToDate, dateOfInstant, monthOf } from '../src/calendar.ts';
+import { addDays, addMonths, addMonthsToDate, dateOfInstant, daysBetween, firstDay, monthOf } from '../src/calendar.ts';
 import type {
   Answer,
   BoxBuild,
@@ -33,11 +39,14 @@ import type {
   ReadingKind,
 } from '../src/collection.ts';
 import { lampOf, UNKNOWN_BUILD } from '../src/collection.ts';
+import { DEFAULT_CAP_SETTINGS } from '../src/collection-cap.ts';
+import { freedBy } from '../src/hand-downs.ts';
 import { currencyOf, money } from '../src/money.ts';
 import { promisesOf } from '../src/promises.ts';
 import type { Proposal } from '../src/proposals.ts';
 import { proposeUpgrades } from '../src/proposals.ts';
 import { DEFAULT_CHOICES } from '../src/score.ts';
+import { type CareLibrary, findSpecies } from '../src/species.ts';
 import type { Upgrade } from '../src/upgrades.ts';
 import { bareFitting } from '../src/upgrades.ts';
 import { readCatalogue } from './catalogue.ts';
@@ -76,6 +85,16 @@ function at(x: number, y: number, z: number, size: [number, number, number] | nu
     },
   };
 }
+
+/** What was bought in the month before for the skink, and what it took the place of there, handed down to the tortoise. */
+const SKINK_CAVE = 'Flat slate cave';
+const OLD_SHELTER = 'Low wooden shelter';
+
+// The days of the month before on which that was paid and fitted, handed down, and everything was read: in this order, and before anything
+// that the collection was read for since.
+const boughtLastMonth = (today: PlainDate) => addDays(firstDay(addMonths(monthOf(today), -1)), 2);
+const fittedLastMonth = (today: PlainDate) => addDays(boughtLastMonth(today), 1);
+const readLastMonth = (today: PlainDate) => addDays(boughtLastMonth(today), 2);
 
 /** The five enclosures and who lives in them, as of a day. Ids are 1, 2, 3 ... in the order of the lists. */
 export function demoCollection(today: PlainDate): Collection {
@@ -201,7 +220,11 @@ export function demoCollection(today: PlainDate): Collection {
   put('3', 'basking-place', 'Flat stone', 24, at(24, 32, 0, [30, 25, 15]));
   put('3', 'shelf', 'Cork shelf', 24, at(102, 48, 25, [35, 24, 2]));
   put('3', 'hide', 'Cork tube', 24, { place: 'warm', ...at(58, 14, 0, [30, 16, 14]) });
-  put('3', 'hide', 'Flat slate cave', 24, { place: 'cool', ...at(102, 16, 0, [28, 25, 9]) });
+  put('3', 'hide', SKINK_CAVE, 0, {
+    fittedOn: fittedLastMonth(today),
+    place: 'cool',
+    ...at(102, 16, 0, [28, 25, 9]),
+  });
   put('3', 'deep-substrate', 'Soil and leaf mix', 6);
 
   const tortoiseLamp = put('4', 'basking-lamp', 'Basking lamp, 50 W', 3, {
@@ -243,6 +266,8 @@ export function demoCollection(today: PlainDate): Collection {
   put('5', 'perch', 'Broad plastic leaf on a sucker', 26, at(24, 22, 38, [16, 10, 1]));
   put('5', 'water-dish', 'Wide water bowl', 26, at(31, 13, 0, [20, 16, 6]));
   put('5', 'hide', 'Cork tube', 26, { place: 'high', ...at(9, 36, 22, [12, 12, 24]) });
+  put('3', 'hide', OLD_SHELTER, 24, { place: 'cool', retiredOn: fittedLastMonth(today) });
+  put('4', 'hide', OLD_SHELTER, 0, { place: 'cool', fittedOn: fittedLastMonth(today) });
 
   const readings: Reading[] = [];
   const read = (
@@ -291,6 +316,21 @@ export function demoCollection(today: PlainDate): Collection {
   read('5', 'cool-end-air', 22, 11);
   read('5', 'night-air', 20, 11);
   read('5', 'humidity-day', 88, 11);
+  // The round of the month before, in which every box stood much as it does.
+  const daysSince = daysBetween(readLastMonth(today), today);
+  read('1', 'warm-hide-floor', 40, daysSince);
+  read('1', 'cool-end-air', 22, daysSince);
+  read('2', 'warm-hide-floor', 30, daysSince);
+  read('2', 'cool-end-air', 22, daysSince);
+  read('2', 'humidity-day', 63, daysSince);
+  read('3', 'hot-spot-surface', 36, daysSince);
+  read('3', 'cool-end-air', 23, daysSince);
+  read('3', 'humidity-day', 46, daysSince);
+  read('4', 'hot-spot-surface', 30, daysSince);
+  read('4', 'cool-end-air', 19, daysSince);
+  read('5', 'warm-air', 24, daysSince);
+  read('5', 'cool-end-air', 22, daysSince);
+  read('5', 'humidity-day', 85, daysSince);
 
   const answers: Answer[] = [];
   const answer = (enclosureId: string, given: Partial<Record<Answer['check'], Answer['answer']>>) => {
@@ -349,6 +389,133 @@ function addPastPromise(session: Session, collection: Collection, today: PlainDa
     readings: [],
   };
   savePredictions(session, promisesOf({ ...bought, id }, before, addMonthsToDate(today, -SKINK_TUBE_AGE)));
+}
+
+// The month before, closed on the first of this one: a hide bought and fitted, the one it took the place of handed down, everything read.
+function addClosedMonth(session: Session, collection: Collection, library: CareLibrary, today: PlainDate): void {
+  const [boughtOn, fittedOn] = [boughtLastMonth(today), fittedLastMonth(today)];
+  const thing = (name: string, enclosureId: string) => {
+    const one = collection.fittings.find((each) => each.name === name && each.enclosureId === enclosureId)!;
+    const {
+      id,
+      enclosureId: _,
+      fittedOn: _fitted,
+      movedOn: _moved,
+      retiredOn: _retired,
+      brokenOn: _broken,
+      ...facts
+    } = one;
+    return { id, facts };
+  };
+  const old = thing(OLD_SHELTER, '3');
+  const bought = {
+    ...ownUpgrade,
+    name: 'Flat slate cave at the cool end for Pedra',
+    priceLow: money(1800),
+    priceHigh: money(2600),
+    changes: [
+      { change: 'retire' as const, fittingId: old.id },
+      { change: 'fit' as const, enclosureId: '3', fitting: { ...thing(SKINK_CAVE, '3').facts, key: 'cave' } },
+    ],
+  };
+  const paid = money(2290);
+  const id = addUpgrade(session, bought);
+  buyUpgrade(session, Number(id), 1, { boughtOn, paid, arrivesMonth: null }, 'A stonemason’s offcuts, in town');
+  markFitted(session, Number(id), 2, { fittedOn, boughtOn, paid });
+  const wasThere = {
+    ...collection,
+    fittings: collection.fittings.map((one) => (one.id === old.id ? { ...one, retiredOn: null } : one)),
+  };
+  const freed = freedBy(bought, wasThere, fittedOn);
+  keepFreed(session, id, freed, fittedOn);
+  const upgrade = findUpgrade(session, Number(id))!;
+  const answer = {
+    fate: 'handed-down' as const,
+    enclosureId: '4',
+    name: `${OLD_SHELTER}, from Pedra`,
+    avoided: money(800),
+  };
+  answerOldThing(session, upgrade, freed[0]!, answer, fittedOn, 1);
+  const handedDown = listOldThings(session)[0]!.toUpgradeId;
+  markFitted(session, Number(handedDown), 1, { fittedOn, boughtOn: fittedOn, paid: money(0) });
+  const month = monthOf(fittedOn);
+  const closedOn = firstDay(monthOf(today));
+  const note = 'Smoke alarms were sold out.';
+  const closing = { cameIn: money(7000), counted: null, note, shops: new Map<string, string>(), plan: null };
+  closeMonth(session, closedOn, monthRecordOf(session, library, month, closedOn, closing));
+}
+
+/** What the demo's keeper reads with; the meter on loan went back before the light of the tortoise or the frog was read. */
+function demoInstruments(today: PlainDate): InstrumentFacts[] {
+  const own = { standing: 'own' as const, borrowedFrom: null, borrowedUntil: null, notes: '' };
+  const percent = { by: 'amount' as const, value: 5, typed: '5 %' };
+  const light = { by: 'share' as const, value: 0.1, typed: '10 %' };
+  return [
+    {
+      ...own,
+      name: 'Digital thermometer with a probe',
+      measures: (['warm-hide-floor', 'hot-spot-surface', 'warm-air', 'cool-end-air', 'night-air'] as const).map(
+        (kind) => ({
+          kind,
+          accuracy: null,
+        }),
+      ),
+      notes: 'Its maker states no error.',
+    },
+    {
+      ...own,
+      name: 'Digital hygrometer',
+      measures: (['humidity-day', 'humidity-night'] as const).map((kind) => ({ kind, accuracy: percent })),
+    },
+    {
+      name: 'UV index meter on loan',
+      measures: [{ kind: 'uvi-basking', accuracy: light }],
+      standing: 'borrowed',
+      borrowedFrom: addDays(today, -424),
+      borrowedUntil: addDays(today, -417),
+      notes: 'From the local society.',
+    },
+  ];
+}
+
+// What the demo's keeper says of time, room and reserve; food and vet are paid otherwise. Enough floor, hardly time for one more.
+function addCapFigures(session: Session): void {
+  const settings = {
+    ...DEFAULT_CAP_SETTINGS,
+    minutesAWeek: 300,
+    floorM2: 4.5,
+    largestEmergency: money(30000),
+    quarantinePlace: 'yes' as const,
+    quarantineWeeks: 12,
+    quarantineBox: money(4500),
+    newcomerVet: money(9000),
+  };
+  const minutes = { '1': 40, '2': 30, '3': 50, '4': 70, '5': 60 };
+  const upkeep = Object.entries(minutes).map(([animalId, minutesAWeek]) => ({
+    ...{ animalId, minutesAWeek },
+    ...{ food: null, substrate: null, vet: null },
+  }));
+  saveCap(session, 1, settings, upkeep);
+}
+
+// A vet's word for one animal, in place of the shipped figure.
+function addOwnValue(session: Session, library: CareLibrary): void {
+  const { source: _, grade: _grade, note: _note, ...shipped } = findSpecies(library, 'blue-tongued-skink').humidity!;
+  addOverride(session, {
+    speciesId: 'blue-tongued-skink',
+    animalId: '3',
+    figure: 'humidity',
+    value: { ...shipped, day: { ...shipped.day, high: 55 } },
+    source: { title: 'Invented vet, after a shed that came off in pieces', year: null, address: '' },
+    grade: 'hearsay',
+    note: '',
+    shipped,
+    typed: {
+      ...{ 'day-low': `${shipped.day.low} %`, 'day-high': '55 %', 'night-low': '', 'night-high': '' },
+      ...{ toleranceBelow: `${shipped.toleranceBelow} %`, toleranceAbove: `${shipped.toleranceAbove} %` },
+      ...{ moistRetreat: '', lifeCritical: '' },
+    },
+  });
 }
 
 /** What the demo's keeper refused: every new box for the snake (one is coming from a neighbour) and soil for the old one. */
@@ -428,6 +595,10 @@ export function fillDemo(db: Db, now: () => Date): void {
     for (const { id: _, ...facts } of collection.readings) addReading(tx, { ...facts, roomTyped: '20 °C', notes: '' });
     saveAnswers(tx, collection.answers);
     addPastPromise(tx, collection, today);
+    for (const one of demoInstruments(today)) addInstrument(tx, one);
+    addCapFigures(tx);
+    addOwnValue(tx, library);
+    addClosedMonth(tx, collection, library, today);
     addOneOffSum(tx, {
       month: addMonths(monthOf(today), 2),
       amount: money(-4500),

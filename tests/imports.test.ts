@@ -19,7 +19,7 @@ const rules: { files: RegExp; ours: RegExp; packages: RegExp }[] = [
   },
   {
     files: /^server\/pages\/[^/]+\.ts$/,
-    ours: /^(server\/(pages|db)\/|server\/(access|paths|page|care|forms|fields|score-bar|enclosure-drawing|light-words|scores|words|[a-z]+-words|render|planning|cap|asking|backups|csv-tables|dated-plan|ledger-file|ledger-differences|version)\.ts$|src\/)/,
+    ours: /^(server\/(pages|db)\/|server\/(access|paths|page|care|forms|fields|score-bar|enclosure-drawing|light-words|scores|words|[a-z]+-words|render|planning|month-record|cap|asking|backups|csv-tables|dated-plan|ledger-file|ledger-differences|version)\.ts$|src\/)/,
     packages: /^(fastify|zod|d3-scale|d3-shape)$/,
   },
   {
@@ -27,10 +27,10 @@ const rules: { files: RegExp; ours: RegExp; packages: RegExp }[] = [
     ours: /^(server\/|src\/|seed\/(catalogue|demo|library)\.ts$)/,
     packages: /^(fastify|@fastify\/.+|handlebars|zod|close-with-grace|d3-contour|node:.+)$/,
   },
-  // The demonstration plans its months by the program's own planning, so that it shows what the program would.
+  // The demonstration plans and closes its months by the program's own means, so that it shows what the program would.
   {
     files: /^seed\/.+\.ts$/,
-    ours: /^(seed\/|server\/db\/|server\/(planning|words)\.ts$|src\/)/,
+    ours: /^(seed\/|server\/db\/|server\/(month-record|planning|words)\.ts$|src\/)/,
     packages: /^(zod|node:.+)$/,
   },
   { files: /^tests\/.+\.ts$/, ours: /^(src|server|seed|tests|migrations)\//, packages: /^/ },

@@ -44,11 +44,11 @@ import {
   requiredText,
   startForm,
 } from '../forms.ts';
+import { closingOf, collectionOn, monthRecordOf, plannedBuys, plansOfMonth } from '../month-record.ts';
 import { closingSentence, entryFaultSentence, heldSentence, monthSentences, planName } from '../month-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { formSentences, lowerFirst, readingNames } from '../words.ts';
-import { closingOf, collectionOn, monthRecordOf, plannedBuys, plansOfMonth } from './month-record.ts';
 import { type ClosePage, monthPage, monthsPage } from './months.view.ts';
 import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
 

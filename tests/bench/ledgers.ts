@@ -21,7 +21,7 @@ import { closeMonth } from '../../server/db/months.ts';
 import { closeDatabase, type Db, inTransaction, openDatabase } from '../../server/db/open.ts';
 import { addSign } from '../../server/db/signs.ts';
 import { addUpgrade, buyUpgrade, listUpgrades } from '../../server/db/upgrades.ts';
-import { monthRecordOf, planOfMonth } from '../../server/pages/month-record.ts';
+import { monthRecordOf, planOfMonth } from '../../server/month-record.ts';
 import { planNow } from '../../server/planning.ts';
 import { proposalName } from '../../server/words.ts';
 import type { PlainDate } from '../../src/calendar.ts';

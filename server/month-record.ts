@@ -1,12 +1,12 @@
 // How the record of a month is made from what the ledger holds: the plan it is held against, what was due and done, and the set-up as it
-// stood on its last day. Reads only; saving it is the page's business.
+// stood on its last day. Reads only; saving it is the caller's business.
 
-import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
-import { addMonthsToDate, firstDay, lastDay, monthOf } from '../../src/calendar.ts';
-import type { Collection } from '../../src/collection.ts';
-import type { LedgerFacts } from '../../src/ledger-problem.ts';
-import type { Money } from '../../src/money.ts';
-import { money, noMoney, sumMoney } from '../../src/money.ts';
+import type { PlainDate, PlainMonth } from '../src/calendar.ts';
+import { addMonthsToDate, firstDay, lastDay, monthOf } from '../src/calendar.ts';
+import type { Collection } from '../src/collection.ts';
+import type { LedgerFacts } from '../src/ledger-problem.ts';
+import type { Money } from '../src/money.ts';
+import { money, noMoney, sumMoney } from '../src/money.ts';
 import type {
   ClosingRule,
   KeptPurpose,
@@ -14,21 +14,21 @@ import type {
   MonthRecord,
   PlannedBuy,
   WelfareReview,
-} from '../../src/month-review.ts';
-import { asItStood, closingRule, monthsToClose, reviewMoney, reviewWelfare, sharesOf } from '../../src/month-review.ts';
-import type { RoadmapBuy } from '../../src/roadmap.ts';
-import type { Scoring } from '../../src/score.ts';
-import { type CareLibrary, judgedBy } from '../../src/species.ts';
-import { enclosuresOf } from '../../src/upgrades.ts';
-import { listAnimals, loadCollection } from '../db/collection.ts';
-import { listEvents } from '../db/events.ts';
-import { readLedger } from '../db/ledger.ts';
-import { firstMonthKnown, listClosedMonths } from '../db/months.ts';
-import type { Session } from '../db/open.ts';
-import { factsOfPlan, findPlan, listPlans, type PlanLine, type PlanRecord } from '../db/plans.ts';
-import { listReturns, listUpgrades, type ReturnedPurchase, type UpgradeRecord } from '../db/upgrades.ts';
-import { eventNames } from '../month-words.ts';
-import { scoreCollection, valueChoicesOf } from '../scores.ts';
+} from '../src/month-review.ts';
+import { asItStood, closingRule, monthsToClose, reviewMoney, reviewWelfare, sharesOf } from '../src/month-review.ts';
+import type { RoadmapBuy } from '../src/roadmap.ts';
+import type { Scoring } from '../src/score.ts';
+import { type CareLibrary, judgedBy } from '../src/species.ts';
+import { enclosuresOf } from '../src/upgrades.ts';
+import { listAnimals, loadCollection } from './db/collection.ts';
+import { listEvents } from './db/events.ts';
+import { readLedger } from './db/ledger.ts';
+import { firstMonthKnown, listClosedMonths } from './db/months.ts';
+import type { Session } from './db/open.ts';
+import { factsOfPlan, findPlan, listPlans, type PlanLine, type PlanRecord } from './db/plans.ts';
+import { listReturns, listUpgrades, type ReturnedPurchase, type UpgradeRecord } from './db/upgrades.ts';
+import { eventNames } from './month-words.ts';
+import { scoreCollection, valueChoicesOf } from './scores.ts';
 
 /** What the keeper says when a month is closed, beside what the ledger knows. Shops are by the number of the upgrade. */
 export type Closing = {
