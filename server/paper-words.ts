@@ -150,7 +150,7 @@ export const monthWords = {
 export const fateWords: Readonly<Record<Exclude<Fate, 'undecided'>, string>> = {
   stays: 'stays in use in its own box',
   'handed-down': 'goes to other animals of yours',
-  sold: 'is sold or given away',
+  sold: 'is sold',
   spare: 'is kept as a spare',
   quarantine: 'is kept as a quarantine box',
   recycled: 'is thrown away, by way of recycling',
@@ -159,6 +159,7 @@ export const fateWords: Readonly<Record<Exclude<Fate, 'undecided'>, string>> = {
 /** Words of the question what becomes of what an upgrade replaces. */
 export const oldThingWords = {
   heading: 'What becomes of what it replaces',
+  givenAway: 'is given away',
   question: (name: string) => `What becomes of: ${name}?`,
   boxNamed: (name: string) => `the box of “${name}”`,
   undecided: 'Not said yet.',
@@ -172,7 +173,7 @@ export const oldThingWords = {
   amountHint:
     'Enter the least you would expect. It comes in a month after the new one is in use, and enters the plan so.',
   whereTo: 'Choose the enclosure it goes to.',
-  howMuch: 'Enter the sum, or 0 when it is given away.',
+  howMuch: 'Enter the sum, or choose that it is given away.',
   settled:
     'It was already fitted or paid there. Change that first: take the thing out where it is, or change the sum on the page of money.',
   notFreed: 'This upgrade does not replace such a thing.',

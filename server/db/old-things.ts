@@ -15,7 +15,7 @@ import type { Session } from './open.ts';
 import { oldThings } from './schema.ts';
 import { addUpgrade, changeUpgrade, findUpgrade, removeUpgrade, type UpgradeRecord } from './upgrades.ts';
 
-/** A freed thing with its fate. `amount` is what a sale should bring; `avoided` the least a new one would have cost, null unknown. */
+/** A freed thing with its fate. `amount` is what a sale should bring, 0 of a gift; `avoided` the least a new one would have cost, null unknown. */
 export type OldThing = {
   upgradeId: string;
   freed: FreedThing;
@@ -98,7 +98,7 @@ export function answerOldThing(
     row.toUpgradeId = Number(
       addUpgrade(session, handDownUpgrade(freed, { freedBy: upgrade.id, enclosureId, name, on })),
     );
-  } else if (answer.fate === 'sold') {
+  } else if (answer.fate === 'sold' && answer.amount > 0) {
     if (now.status === 'fitted') {
       const month = addMonths(monthOf(on), 1);
       row.sumId = Number(addOneOffSum(session, { month, amount: answer.amount, note: answer.note, canWait: false }));
@@ -134,7 +134,7 @@ function takeBack(session: Session, before: OldThing, on: PlainDate): 'free' | '
     const sum = findOneOffSum(session, Number(before.sumId));
     if (sum !== null && sum.removedOn === null)
       mustSave(removeOneOffSum(session, Number(before.sumId), sum.version, on));
-  } else if (before.fate === 'sold') {
+  } else if (before.fate === 'sold' && before.amount !== 0) {
     if (upgrade.status === 'fitted') return 'settled';
     const left = Math.max(0, (upgrade.proceeds?.amount ?? 0) - (before.amount ?? 0));
     const proceeds = left === 0 ? null : { ...upgrade.proceeds!, amount: money(left) };

@@ -34,6 +34,10 @@ import { versionOf } from './row-form.ts';
 import { rememberSent } from './sent-twice.ts';
 import { type OldThingView, placeWords } from './upgrades.view.ts';
 
+/** A gift is kept as a sale that brings nothing. */
+const GIVEN_AWAY = 'given-away';
+const isGivenAway = ({ fate, amount }: OldThing) => fate === 'sold' && amount === 0;
+
 /** What an upgrade frees, with what was said of it: as kept when it was fitted, as it would be now before that. */
 function freedOf(
   upgrade: UpgradeRecord,
@@ -101,6 +105,7 @@ function ideaSentence({ enclosureId, raises }: HandDownIdea, collection: Collect
 
 function stateOf(answer: OldThing | null, collection: Collection, { currency, locale }: Ledger): string {
   if (answer === null || answer.fate === 'undecided') return words.undecided;
+  if (isGivenAway(answer)) return `${words.givenAway}.`;
   const target = answer.fate === 'handed-down' ? placeOfHandDown(answer, collection) : '';
   const amount = answer.amount === null ? '' : formatMoney(answer.amount, currency, locale);
   return `${fateWords[answer.fate]}${target}${amount === '' ? '' : `, ${amount}`}.`;
@@ -117,9 +122,9 @@ export function oldThingPages(app: FastifyInstance, { db, library, now, parts, r
     const asked = find(request);
     const { answer } = asked;
     const texts = {
-      fate: answer === null || answer.fate === 'undecided' ? '' : answer.fate,
+      fate: answer === null || answer.fate === 'undecided' ? '' : isGivenAway(answer) ? GIVEN_AWAY : answer.fate,
       to: answer?.toEnclosureId ?? '',
-      amount: answer?.amount == null ? '' : typedMoney(answer.amount, asked.ledger.currency),
+      amount: answer?.amount == null || isGivenAway(answer) ? '' : typedMoney(answer.amount, asked.ledger.currency),
     };
     return show(reply, asked, startForm(texts), 200);
   });
@@ -141,13 +146,16 @@ export function oldThingPages(app: FastifyInstance, { db, library, now, parts, r
     const bad = (field: string, message: string) =>
       show(reply, asked, { values: read.values, errors: [{ field, message }] }, 422);
     if (fate === 'handed-down' && to === null) return bad('to', words.whereTo);
-    if (fate === 'sold' && amount === null) return bad('amount', words.howMuch);
+    if (fate === 'sold' && (amount === null || amount === 0)) return bad('amount', words.howMuch);
+    const note = words.saleNote(nameOf(freed));
     const answer: FateAnswer =
       fate === 'handed-down'
         ? { fate, enclosureId: to!, name: words.handDownName(nameOf(freed)), avoided: avoidedBy(freed, parts, ledger) }
         : fate === 'sold'
-          ? { fate, amount: amount!, note: words.saleNote(nameOf(freed)) }
-          : { fate };
+          ? { fate, amount: amount!, note }
+          : fate === GIVEN_AWAY
+            ? { fate: 'sold', amount: noMoney, note }
+            : { fate };
     const outcome = inTransaction(db, (tx) => {
       const answered = answerOldThing(tx, upgrade, freed, answer, today, versionOf(request) - 1);
       if (answered === 'saved') rememberSent(tx, request, paths.upgrades.show(upgrade.id));
@@ -174,9 +182,10 @@ export function oldThingPages(app: FastifyInstance, { db, library, now, parts, r
     const { key } = request.params as { key: string };
     const found = freedOf(upgrade, listOldThings(db), collection, today).find(({ freed }) => freed.key === key);
     if (found === undefined) throw new AppError('not_found', words.notFreed);
-    const fates: Exclude<Fate, 'undecided'>[] = [
+    const fates: (Exclude<Fate, 'undecided'> | typeof GIVEN_AWAY)[] = [
       'handed-down',
       'sold',
+      GIVEN_AWAY,
       ...(found.freed.what === 'box' ? (['quarantine'] as const) : []),
       'spare',
       ...(found.freed.what === 'fitting' && upgrade.status !== 'fitted' && isTakenOut(upgrade, found.freed)
@@ -203,7 +212,7 @@ export function oldThingPages(app: FastifyInstance, { db, library, now, parts, r
               form,
               'fate',
               'It',
-              fates.map((value) => ({ value, label: fateWords[value] })),
+              fates.map((value) => ({ value, label: value === GIVEN_AWAY ? words.givenAway : fateWords[value] })),
             ),
             selectField(
               form,

@@ -9,7 +9,7 @@ import { paths } from '../../../server/paths.ts';
 import { planNow } from '../../../server/planning.ts';
 import { plainDate } from '../../../src/calendar.ts';
 import { money } from '../../../src/money.ts';
-import { mistakesOf, startApp, type TestApp, textOf } from '../../support/app.ts';
+import { findForm, formValues, mistakesOf, startApp, type TestApp, textOf } from '../../support/app.ts';
 import { animalTexts, enclosureTexts, enter, enterSnake } from '../../support/collection.ts';
 import { keepMoney } from '../../support/ledger.ts';
 import { boxUpgrade, library } from '../../support/make.ts';
@@ -83,6 +83,19 @@ test('what was not answered before it was fitted is asked afterwards, with the o
   ]);
 });
 
+test('what is given away brings no sum, before and after the new one is fitted, and can be answered anew', async () => {
+  const app = await snakes();
+  await app.submit(await app.get(question), { fate: 'given-away' });
+  expect(findUpgrade(app.db, 1)!.proceeds).toBeNull();
+  expect(textOf(await app.get(paths.upgrades.show('1')))).toContain('is given away.');
+  await app.submit(await app.get(paths.upgrades.fitted(1)));
+  expect(formValues(findForm(await app.get(question))).fate).toBe('given-away');
+  await app.submit(await app.get(question), { fate: 'spare' });
+  await app.submit(await app.get(question), { fate: 'given-away' });
+  expect(listOldThings(app.db)).toMatchObject([{ fate: 'sold', amount: 0, sumId: null }]);
+  expect(listOneOffSums(app.db)).toEqual([]);
+});
+
 test('a hand-down without a place and a sale without a sum are asked again beside their fields', async () => {
   const app = await snakes();
   const page = await app.get(question);
@@ -90,6 +103,7 @@ test('a hand-down without a place and a sale without a sum are asked again besid
   const unsold = await app.submit(page, { fate: 'sold', amount: '' });
   expect(unsold.status).toBe(422);
   expect(mistakesOf(unsold)).toMatchObject([{ field: 'amount' }]);
+  expect(mistakesOf(await app.submit(page, { fate: 'sold', amount: '0' }))).toMatchObject([{ field: 'amount' }]);
   expect(mistakesOf(await app.submit(page, { fate: null }))).toMatchObject([{ field: 'fate' }]);
   expect(listOldThings(app.db)).toEqual([]);
 });
