@@ -27,11 +27,15 @@ import type { Session } from './open.ts';
 import { savePredictions } from './predictions.ts';
 import { findUpgrade, markFitted, nameFittedThings } from './upgrades.ts';
 
-/** What was said when an upgrade was fitted. `saleNote` names the sum that what it replaced should bring. */
+/**
+ * What was said when an upgrade was fitted. `saleNote` names the sum that what it replaced should bring; `returnBy`, until when it can go back,
+ * is absent where that was asked when it was bought.
+ */
 export type FittedFacts = {
   fittedOn: PlainDate;
   boughtOn: PlainDate;
   paid: Money;
+  returnBy?: PlainDate | null;
   unitSystem: UnitSystem;
   saleNote: string;
 };
@@ -42,9 +46,9 @@ export type FittedFacts = {
  */
 export function fitUpgrade(session: Session, id: number, version: number, facts: FittedFacts): Saved {
   const upgrade = findUpgrade(session, id);
-  const { fittedOn, boughtOn, paid } = facts;
-  if (upgrade === null || markFitted(session, id, version, { fittedOn, boughtOn, paid }) === 'conflict')
-    return 'conflict';
+  const { fittedOn, boughtOn, paid, returnBy } = facts;
+  const fitted = { fittedOn, boughtOn, paid, ...(returnBy === undefined ? {} : { returnBy }) };
+  if (upgrade === null || markFitted(session, id, version, fitted) === 'conflict') return 'conflict';
   const before = loadCollection(session);
   keepFreed(session, upgrade.id, freedBy(upgrade, before, fittedOn), fittedOn);
   const after = applyUpgrades(before, [upgrade], fittedOn);

@@ -136,7 +136,7 @@ export function markFitted(
   session: Session,
   id: number,
   version: number,
-  fitted: { fittedOn: PlainDate; boughtOn: PlainDate; paid: Money },
+  fitted: { fittedOn: PlainDate; boughtOn: PlainDate; paid: Money; returnBy?: PlainDate | null },
 ): Saved {
   const saved = step(session, id, version, ['wanted', 'ordered'], {
     ...fitted,

@@ -210,18 +210,27 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
                 fittedOn: day,
                 boughtOn: dateField('the day of buying'),
                 paid: moneyField('the sum paid', ledger.currency),
+                returnBy: optionalDate('the last day'),
               }),
               fields,
             );
       if (read.status === 'bad') return read;
-      const { fittedOn, boughtOn, paid } = { boughtOn: row.boughtOn!, paid: row.paid!, ...read.value };
+      const { fittedOn, boughtOn, paid, returnBy } = {
+        boughtOn: row.boughtOn!,
+        paid: row.paid!,
+        returnBy: row.returnBy,
+        ...read.value,
+      };
       if (fittedOn > today) return withError(read.values, 'fittedOn', formSentences.notLater('the day'));
       if (boughtOn > fittedOn)
         return withError(read.values, 'fittedOn', formSentences.notBefore('the day', 'the day it was bought'));
+      if (returnBy !== null && returnBy < boughtOn)
+        return withError(read.values, 'returnBy', wayBackWords.beforeBought);
       const facts = {
         fittedOn,
         boughtOn,
         paid,
+        returnBy,
         unitSystem: ledger.unitSystem,
         saleNote: upgradeSentences.soldBy(row.name),
       };
@@ -243,6 +252,9 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
               : [
                   dayField(form, 'boughtOn', 'Bought on', { hint: 'The same day when it cost nothing.' }),
                   numberField(form, 'paid', 'Paid', { suffix: around.ledger.currency.code }),
+                  ...(row.priceHigh === 0
+                    ? []
+                    : [dayField(form, 'returnBy', wayBackWords.label, { hint: wayBackWords.hint })]),
                 ]),
           ],
         },

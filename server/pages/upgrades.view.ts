@@ -230,7 +230,10 @@ export function upgradePage(
       ...fact('Where', whereOf(upgrade, collection)),
       ...fact('Price', priceOf(upgrade, ledger)),
       ...fact('Paid', upgrade.paid === null ? null : amount(upgrade.paid)),
-      ...fact('Can go back until', upgrade.returnBy === null ? null : formatDate(upgrade.returnBy, locale)),
+      ...fact(
+        upgrade.returnBy !== null && upgrade.returnBy < around.today ? 'Could go back until' : 'Can go back until',
+        upgrade.returnBy === null ? null : formatDate(upgrade.returnBy, locale),
+      ),
       ...fact('Running cost a month', upgrade.monthlyCost > 0 ? amount(upgrade.monthlyCost) : null),
       ...fact('Saving a month', upgrade.monthlyCost < 0 ? amount(money(-upgrade.monthlyCost)) : null),
       ...fact('Life', upgrade.lifeMonths === null ? null : monthCount(upgrade.lifeMonths)),
