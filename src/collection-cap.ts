@@ -404,8 +404,8 @@ function floor({ count, floor: taken, settings }: CapFacts): Constraint {
 }
 
 function sockets({ count, sockets: load }: CapFacts): Constraint {
-  const allows = load.sockets === 0 ? null : load.limitAmps;
-  const one = counted('sockets', 'cap', count, load.amps, allows, load.unknownThings.length === 0);
+  const [drawn, allows] = load.sockets === 0 ? [null, null] : [load.amps, load.limitAmps];
+  const one = counted('sockets', 'cap', count, drawn, allows, load.unknownThings.length === 0);
   return load.over.length === 0
     ? one
     : { ...one, holds: 'no', holdsOneMore: 'no', most: Math.min(one.most ?? count, count) };

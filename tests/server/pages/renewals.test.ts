@@ -28,9 +28,9 @@ test('a month’s end is held from the anchor and never drifts: 31 January, 28 F
   const page = await app.get(paths.renewals);
   expect(page.status).toBe(200);
   const rows = tableRows(page, 'Each renewal by its day');
-  expect(rows.slice(0, 3).map((row) => row[2])).toEqual(['28 February 2023', '31 March 2023', '30 April 2023']);
-  expect(rows[11]![2]).toBe('31 January 2024');
-  expect(rows[12]![2]).toBe('29 February 2024');
+  expect(rows.slice(0, 3).map((row) => row[1])).toEqual(['28 February 2023', '31 March 2023', '30 April 2023']);
+  expect(rows[11]![1]).toBe('31 January 2024');
+  expect(rows[12]![1]).toBe('29 February 2024');
   expect(tableRows(page, 'What each month takes')[0]).toEqual(['February 2023', 'Leaf litter', '€3.00']);
 });
 
@@ -65,10 +65,10 @@ test('a tube past its life is overdue though it lights, and can be marked as ren
   });
   keepFitted(app, 'uv-compact', { name: 'Spiral lamp', fittedOn: plainDate('2025-06-01'), lifeMonths: null });
   const page = await app.get(paths.renewals);
-  expect(tableRows(page, 'Past its life')).toEqual([['UV tube', 'Shelf', '31 December 2025', 'unknown', 'Renewed']]);
+  expect(textOf(page)).toContain('UV tube, Shelf: due since 31 December 2025; price of a new one: unknown. Renewed');
   expect(textOf(page)).toContain('A tube that still lights is still due');
   expect(textOf(page)).toContain('count as estimates until it is renewed');
-  expect(page.document.querySelector('.presses a')?.getAttribute('href')).toBe(
+  expect(page.document.querySelector('[aria-label="UV tube was renewed"]')?.getAttribute('href')).toBe(
     paths.enclosures.fittings.renewed('1', '1'),
   );
   expect(textOf(page)).toContain('Without a life');
