@@ -71,7 +71,7 @@ export const capSentences = {
   lead: 'How many animals this money, time and room can carry for good, and when one more could be put right in good time.',
   carryingHeading: 'Can be carried',
   gateHeading: 'Can be put right in time',
-  carrying: (count: CapCount, there: number) => `${countWords(count)}; there are ${there} now.`,
+  carrying: (count: CapCount, there: number) => `Can be carried: ${countWords(count)}; there are ${there} now.`,
   oneMore: {
     yes: 'By these figures there is room for one more. That is no advice to get one.',
     no: 'No room for one more now.',
@@ -330,7 +330,7 @@ export const askWords = {
   notProved: 'Not both plans are proved to be the best there are: a longer search may move these figures a little.',
   notes: {
     'one-more': [
-      'Its kits are chosen for a room of 20 °C and 50 % humidity, our own assumption; what must be read after fitting may still call for more.',
+      'Its kits are chosen for a room of 20 °C (68 °F) and 50 % humidity, our own assumption; what must be read after fitting may still call for more.',
       'Its set-up is bought before it moves in: no animal is planned into a severe shortfall. Its own score is no part of these figures.',
       'A newcomer stays apart in quarantine with tools of its own; ask your reptile vet about tests.',
     ],
