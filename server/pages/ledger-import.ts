@@ -132,7 +132,7 @@ export function ledgerImportPages(app: FastifyInstance, { db, now, care, plannin
           : holds
             ? [exportWords.replaces, exportWords.copies]
             : [exportWords.isEmpty]),
-        ...(told.length < other.length ? [exportWords.ownCounters] : []),
+        ...(told.length < other.length && !isRefused ? [exportWords.ownCounters] : []),
       ],
       same: untold.length === 0 ? null : exportWords.same(untold.map(({ table }) => table)),
       rows: told.map((one) => ({
