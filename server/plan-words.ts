@@ -157,6 +157,14 @@ export function whyNowSentence(why: WhyNow): string {
   }
 }
 
+/** Why a purchase stands in its month, in a few words: what waiting costs where that is known. */
+export function whyNowBriefly(why: WhyNow): string {
+  const delay = 'delay' in why ? why.delay : null;
+  if (delay !== null && delay.severe > 0) return 'Waiting leaves a severe shortfall longer.';
+  if (delay !== null && delay.points >= 0.05) return `Waiting costs ${pointMonths(delay.points)}.`;
+  return whyNowSentence(why);
+}
+
 function delaySentence(delay: DelayCost | null): string {
   if (delay === null) return '';
   if (delay.severe > 0) {

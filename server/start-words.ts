@@ -91,6 +91,24 @@ export function doubtSentence(doubt: Doubt, typed: string, system: UnitSystem): 
   return `${what} “${typed.trim()}” ${size}. Did you mean ${write(meant)}? Write the unit too, such as “80 cm”; or say below that it is right.`;
 }
 
+/** The terms and short answers at the head of the first page. */
+export const glanceWords = {
+  inHand: 'In hand',
+  money: 'Money',
+  notCounted: 'Not counted yet.',
+  atOnce: 'At once',
+  buy: 'Buy now',
+  free: 'Free',
+  worst: 'Worst off',
+  overdue: 'Overdue',
+  nothing: 'Nothing.',
+  since: 'Since last month',
+  sinceMonth: (month: string) => `Since ${month}`,
+  scores: 'Scores:',
+  noneMoved: 'none has moved.',
+  notClosed: 'No month is closed yet to compare with.',
+} as const;
+
 /** The rest of the pages, sentence by sentence. */
 export const startSentences = {
   welcome: 'Begin here',

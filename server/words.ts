@@ -89,7 +89,7 @@ export const emptyWords = { heading: 'Nothing belongs here yet', action: 'Begin 
 
 /** What stands on every page of the demonstration. */
 export const demonstrationWords = {
-  label: 'Demonstration: the ledger of an invented keeper. Nothing you do here touches your own.',
+  label: 'Demonstration; nothing here touches yours.',
   back: 'Back to my ledger',
 };
 

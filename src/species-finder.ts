@@ -90,7 +90,7 @@ export function searchSpecies(library: CareLibrary, keptIds: ReadonlySet<string>
 }
 
 /**
- * The species whose names come nearest to what was typed, for when none holds it: names that begin alike, or are a slip or two away. The best
+ * The species whose names come nearest to what was typed, for when none holds it: names that begin alike, or differ by slips of the pen. The best
  * first, at most `most`; empty when nothing comes near.
  */
 export function nearestSpecies({ species }: CareLibrary, typed: string, most = 6): Species[] {
@@ -109,13 +109,13 @@ export function nearestSpecies({ species }: CareLibrary, typed: string, most = 6
     .map(({ one }) => one);
 }
 
-// From 0 to 1: how much of two words is the same from the start, as nicknames are cut off, or all but a slip or two. Our own choice.
+// From 0 to 1: how much of two words is the same from the start, as nicknames are cut off, or at most half of the letters wrong. Our own choice.
 function likeness(typed: string, name: string): number {
   let alike = 0;
   while (alike < Math.min(typed.length, name.length) && typed[alike] === name[alike]) alike += 1;
   if (alike >= 3) return alike / Math.max(typed.length, alike);
   const wrong = slips(typed, name);
-  return typed.length > 3 && wrong <= 2 ? 1 - wrong / typed.length : 0;
+  return typed.length > 3 && wrong * 2 <= typed.length ? 1 - wrong / typed.length : 0;
 }
 
 // How many letters are wrong, missing, too many or exchanged with their neighbour between two words (Damerau 1964).

@@ -25,10 +25,10 @@ import { wayBackSentence } from '../fitting-words.ts';
 import { closingOf } from '../month-record.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
-import { roadmapSentences, savingSentence, whyNowSentence } from '../plan-words.ts';
+import { roadmapSentences, savingSentence, whyNowBriefly, whyNowSentence } from '../plan-words.ts';
 import type { ScoreBar } from '../score-bar.ts';
 import { type CollectionScores, gatherScoring, scoreCollection } from '../scores.ts';
-import { startSentences } from '../start-words.ts';
+import { glanceWords, startSentences } from '../start-words.ts';
 import { cautions, listed, lowerFirst, severeSentence } from '../words.ts';
 import { animalBar, type UnjudgedLine, unjudgedLines, worstWords } from './animals.view.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
@@ -39,7 +39,20 @@ import { stepsTo } from './start.view.ts';
 
 const MOST_LISTED = 5;
 
-type BuyLine = { name: string; price: string; why: string; since: string | null; href: string; action: string | null };
+type BuyLine = {
+  name: string;
+  price: string;
+  forWhom: string | null;
+  why: string;
+  /** The same in a few words, for the first screen. */
+  briefly: string;
+  since: string | null;
+  href: string;
+  action: string | null;
+};
+
+/** One answer in a line or two: what it is about, where more of it stands, and its sum. */
+type GlanceLine = { term: string; link: { href: string; label: string } | null; text: string; sum: string | null };
 
 /** What views/pages/home.hbs shows. */
 type HomePage = {
@@ -54,8 +67,10 @@ type HomePage = {
   firstRun: { heading: string; text: string; href: string; action: string; look: string }[] | null;
   /** How far the way to the first plan has come and what is next; null once it is put away or done. */
   way: { text: string; href: string } | null;
-  /** The rest of what a keeper asks first, one line each. */
-  glance: { term: string; text: string; href: string; action: string }[] | null;
+  /** Whether that way stands above everything, as long as there is no plan. */
+  wayFirst: boolean;
+  /** What a keeper asks first, one line each, for the first screen of a phone; null while no animal can be scored. */
+  glance: GlanceLine[] | null;
   decision: {
     heading: string;
     figure: string;
@@ -98,7 +113,7 @@ export function homePages(app: FastifyInstance, { db, now, library, backups, ren
     const budget = budgetOf(readMoneyFacts(db, today), month, ledger.horizonMonths);
     const amount = (sum: number) => formatMoney(sum as typeof budget.openingCash, ledger.currency, ledger.locale);
     const isNew =
-      collection.animals.length + collection.enclosures.length + upgrades.length === 0 &&
+      collection.animals.length + unjudged.length + collection.enclosures.length + upgrades.length === 0 &&
       plan === null &&
       ledger.version === 1;
     const steps = stepsTo(db, { ledger, scoring, scores, proposals: null });
@@ -110,14 +125,17 @@ export function homePages(app: FastifyInstance, { db, now, library, backups, ren
       plan === null
         ? null
         : decisionOf(plan, { upgrades, collection }, ledger, plan.firstMonth === month, ledgerVersion(db));
+    const inHand = ledger.cashCounted === null ? null : amount(budget.openingCash);
+    const flags = flagBoard([...collection.animals, ...unjudged], listEverySign(db), today, ledger);
+    const glance = glanceOf(db, { decision, flags, inHand, overdue, scores, ledger });
     const page: HomePage = {
       heading: isNew ? startSentences.welcome : formatMonth(month, ledger.locale),
       lead: isNew
         ? startSentences.welcomeLead
-        : ledger.cashCounted === null
+        : inHand === null || scores.scored.length > 0
           ? null
-          : `${amount(budget.openingCash)} in hand today.`,
-      flags: flagBoard([...collection.animals, ...unjudged], listEverySign(db), today, ledger),
+          : `${inHand} in hand today.`,
+      flags,
       updates: unreadUpdates(listCareUpdates(db), scoring, ledger.locale, ledger.unitSystem),
       firstRun: isNew ? firstRunOf(hasDemonstration) : null,
       way:
@@ -127,7 +145,8 @@ export function homePages(app: FastifyInstance, { db, now, library, backups, ren
               text: startSentences.way(steps.filter((one) => one.done).length, steps.length, next.text),
               href: paths.start.show,
             },
-      glance: scores.scored.length === 0 ? null : glanceOf(db, decision, scores, overdue, ledger),
+      wayFirst: decision === null,
+      glance: scores.scored.length === 0 ? null : glance,
       decision,
       planAction: paths.roadmap.plan,
       toClose: toCloseOf(closingOf(db, today).open, ledger.locale),
@@ -191,74 +210,87 @@ function firstRunOf(hasDemonstration: boolean): NonNullable<HomePage['firstRun']
   ];
 }
 
-function glanceOf(
-  session: Session,
-  decision: HomePage['decision'],
-  { scored }: CollectionScores,
-  overdue: readonly { name: string }[],
-  { locale }: Ledger,
-): NonNullable<HomePage['glance']> {
-  const [worst] = scored;
-  const month = listClosedMonths(session).at(-1) ?? null;
-  const moved =
-    month === null
-      ? []
-      : scored.flatMap(({ animal, score }) => {
-          const before = month.record.scores.find((one) => one.animalId === animal.id);
-          const [then, now] = [Math.round(before?.score ?? 0), Math.round(score.score)];
-          return before === undefined || then === now ? [] : [`${animal.name} ${then} → ${now}`];
-        });
-  const buy = decision?.buys.find((one) => one.since === null);
+type Glanced = {
+  decision: HomePage['decision'];
+  flags: FlagBoard | null;
+  inHand: string | null;
+  overdue: readonly { name: string }[];
+  scores: CollectionScores;
+  ledger: Ledger;
+};
+
+// What is told of an animal itself comes first, then what cools one that is too warm, then money.
+function glanceOf(session: Session, { decision, flags, inHand, overdue, scores, ledger }: Glanced): GlanceLine[] {
+  const [worst] = scores.scored;
+  const sign = flags?.rows[0];
+  const open = decision?.buys.filter((one) => one.since === null) ?? [];
+  const [buy] = open;
   const free = decision?.free[0];
+  const line = (term: string, text: string, link: GlanceLine['link'], sum: string | null = null): GlanceLine[] => [
+    { term, text, link, sum },
+  ];
+  const freeLine =
+    decision === null || free === undefined
+      ? []
+      : decision.urgent
+        ? line(glanceWords.atOnce, '', { href: '#free', label: free.name })
+        : line(glanceWords.free, '', { href: '#free', label: startSentences.freeThings(decision.freeCount) });
   return [
+    ...(sign === undefined || flags === null
+      ? []
+      : line(flags.heading, moreThan(flags.rows.length), { href: sign.href, label: sign.text })),
+    ...(inHand === null
+      ? line(glanceWords.inHand, '', { href: paths.start.money, label: glanceWords.notCounted })
+      : line(glanceWords.inHand, '', { href: paths.money, label: glanceWords.money }, inHand)),
+    ...(decision?.urgent ? freeLine : []),
     ...(decision === null
       ? []
-      : [
-          {
-            term: 'Buy now',
-            text: buy === undefined ? `${decision.heading}.` : `${buy.name}, ${buy.price}. ${buy.why}`,
-            href: '#decision',
-            action: 'All of it',
-          },
-        ]),
-    ...(decision == null || free === undefined
-      ? []
-      : [
-          {
-            term: 'Free first',
-            text: decision.urgent ? free.name : startSentences.freeThings(decision.freeCount),
-            href: '#free',
-            action: 'See them',
-          },
-        ]),
+      : buy === undefined
+        ? line(glanceWords.buy, decision.why ?? '', { href: '#decision', label: `${decision.heading}.` })
+        : line(
+            glanceWords.buy,
+            `${buy.forWhom === null ? '' : `${buy.forWhom}. `}${buy.briefly}${moreThan(open.length)}`,
+            { href: '#decision', label: buy.name },
+            buy.price,
+          )),
     ...(worst === undefined
       ? []
-      : [
-          {
-            term: 'Worst off',
-            text: `${worst.animal.name}: ${animalBar(worst.score).text}. ${worstWords(worst.score)}`,
-            href: paths.animals.show(worst.animal.id),
-            action: 'Why',
-          },
-        ]),
+      : line(glanceWords.worst, `${animalBar(worst.score).text}. ${worstWords(worst.score)}`, {
+          href: paths.animals.show(worst.animal.id),
+          label: worst.animal.name,
+        })),
+    ...(overdue.length === 0
+      ? line(glanceWords.overdue, glanceWords.nothing, null)
+      : line(glanceWords.overdue, moreThan(overdue.length), { href: '#overdue', label: overdue[0]!.name })),
+    ...(decision?.urgent ? [] : freeLine),
+    ...sinceLine(session, scores, ledger),
+  ];
+}
+
+function sinceLine(session: Session, { scored }: CollectionScores, { locale }: Ledger): GlanceLine[] {
+  const month = listClosedMonths(session).at(-1);
+  if (month === undefined)
+    return [
+      { term: glanceWords.since, text: '', link: { href: paths.months.list, label: glanceWords.notClosed }, sum: null },
+    ];
+  const moved = scored.flatMap(({ animal, score }) => {
+    const before = month.record.scores.find((one) => one.animalId === animal.id);
+    const [then, now] = [Math.round(before?.score ?? 0), Math.round(score.score)];
+    return before === undefined || then === now ? [] : [`${animal.name} ${then} → ${now}`];
+  });
+  const name = formatMonth(month.month, locale);
+  return [
     {
-      term: 'Overdue',
-      text: overdue.length === 0 ? 'Nothing.' : `${listed(overdue.map((one) => one.name))}.`,
-      href: paths.renewals,
-      action: 'What wears out',
-    },
-    {
-      term: 'Since last month',
-      text:
-        month === null
-          ? 'No month is closed yet to compare with.'
-          : moved.length === 0
-            ? `No score has moved since ${formatMonth(month.month, locale)} was closed.`
-            : `Scores since ${formatMonth(month.month, locale)} was closed: ${listed(moved)}.`,
-      href: month === null ? paths.months.list : paths.progress,
-      action: month === null ? 'Months' : 'Progress',
+      term: glanceWords.sinceMonth(name),
+      text: moved.length === 0 ? glanceWords.noneMoved : `${listed(moved.slice(0, MOST_LISTED))}.`,
+      link: { href: paths.progress, label: glanceWords.scores },
+      sum: null,
     },
   ];
+}
+
+function moreThan(count: number): string {
+  return count < 2 ? '' : ` And ${count - 1} more.`;
 }
 
 function decisionOf(
@@ -312,8 +344,10 @@ function decisionOf(
   // What is still to be bought comes before what is bought already.
   const lines = [...open, ...priced.filter((one) => !isOpen(one))].map((one) => ({
     name: one.name,
-    price: `${amount(one.price)}${forWhom(one)}`,
+    price: amount(one.price),
+    forWhom: one.animalIds.length === 0 ? null : `for ${listed(one.animalIds.map(animal))}`,
     why: whyNowSentence(one.whyNow),
+    briefly: whyNowBriefly(one.whyNow),
     ...stepOf(upgradeOf(one)),
   }));
   const saving = first.savingFor;

@@ -123,7 +123,7 @@ describe.skipIf(withoutBrowser)('A keeper with a telephone', () => {
     await page.goto('/');
     await page.getByRole('link', { name: 'Look at it' }).click();
     await page.waitForURL('**/demonstration/');
-    expect(await page.locator('.demonstration').textContent()).toContain('an invented keeper');
+    expect(await page.locator('.demonstration').textContent()).toContain('nothing here touches yours');
     await page.goto('/demonstration/animals');
     await page.locator('main').getByRole('link', { name: 'Enter an animal' }).click();
     await page.getByLabel('Name', { exact: true }).fill('Stray');

@@ -3,8 +3,8 @@
 import { expect } from 'vitest';
 import type { Answer, TestApp } from './app.ts';
 
-/** A page and the address it was found at. */
-export type Found = { address: string; page: Answer };
+/** A page, the address it was found at, and the fewest links that lead to it from the first page. */
+export type Found = { address: string; page: Answer; taps: number };
 
 /**
  * Follows every link of the ledger from its first page and fails on one that leads nowhere. Of the addresses that `sameAs` gives the same
@@ -13,17 +13,21 @@ export type Found = { address: string; page: Answer };
 export async function crawl(app: TestApp, sameAs: (address: string) => string): Promise<Found[]> {
   const found: Found[] = [];
   const seen = new Set<string>();
-  const waiting = [{ address: '/', from: '/' }];
+  const waiting = [{ address: '/', from: '/', taps: 0 }];
   for (let next = waiting.shift(); next !== undefined; next = waiting.shift()) {
-    const { address, from } = next;
+    const { address, from, taps } = next;
     if (seen.has(sameAs(address))) continue;
     seen.add(sameAs(address));
     const page = await app.get(address);
     expect(page.status, `the link from ${from} to ${address}`).toBe(200);
     if (!String(page.headers['content-type']).startsWith('text/html')) continue;
-    found.push({ address, page });
+    found.push({ address, page, taps });
     for (const link of page.document.querySelectorAll('a[href^="/"]'))
-      waiting.push({ address: (link.getAttribute('href') ?? '').replace(/#.*/, ''), from: address });
+      waiting.push({
+        address: (link.getAttribute('href') ?? '').replace(/#.*/, ''),
+        from: address,
+        taps: taps + 1,
+      });
   }
   return found;
 }

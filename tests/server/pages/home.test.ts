@@ -52,12 +52,16 @@ test('What a keeper asks first stands in one list: what to buy, what is free, wh
   await planNow(db, library, today, 200);
   const app = await startApp({ db });
   const page = await app.get(paths.home);
-  expect(textsOf(page, 'dl.glance dt')).toEqual(['Buy now', 'Free first', 'Worst off', 'Overdue', 'Since last month']);
-  const [buy, free, worst, overdue, since] = textsOf(page, 'dl.glance dd');
-  expect(buy).toContain('Warm cave, €25.00, for Ember. It can be paid now.');
+  const terms = ['In hand', 'Buy now', 'Worst off', 'Overdue', 'Free', 'Since last month'];
+  expect(textsOf(page, '.glance .glance-term')).toEqual(terms);
+  const [hand, buy, worst, overdue, free, since] = textsOf(page, '.glance > li');
+  expect(hand).toContain('€30.00');
+  // What waiting costs is the plan's own sentence, in full further down.
+  expect(buy).toMatch(/^Buy now Warm cave for Ember\. .+ €25\.00$/);
+  expect(textOf(page.document.querySelector('.glance .entry:nth-child(2) .entry-sum'))).toBe('€25.00');
+  expect(worst).toMatch(/^Worst off Ember Far short: \d+ of 100/);
+  expect(overdue).toBe('Overdue Nothing.');
   expect(free).toContain('1 thing costs nothing.');
-  expect(worst).toMatch(/^Ember: Far short: \d+ of 100/);
-  expect(overdue).toContain('Nothing.');
   expect(since).toContain('No month is closed yet');
 });
 
@@ -67,9 +71,9 @@ test('The decision of the month comes first, with its price, for whom, why now, 
   await planNow(db, library, today, 200);
   const app = await startApp({ db });
   const page = await app.get(paths.home);
-  expect(textOf(page.document.querySelector('.lead'))).toBe('€30.00 in hand today.');
+  expect(textOf(page.document.querySelector('.glance > li'))).toBe('In hand Money €30.00');
   const decision = page.document.querySelector('.decision');
-  expect(textOf(decision)).toContain('€25.00, for Ember It can be paid now.');
+  expect(textOf(decision)).toContain('€25.00 for Ember It can be paid now.');
   expect(decision?.querySelector(`a[href="${paths.upgrades.bought('1')}"]`)).not.toBeNull();
   expect(textOf(decision)).toContain('Cardboard hide, for Ember. Done');
   expect([...page.document.querySelectorAll('main h2')].map((one) => textOf(one))[0]).toBe('Buy: Warm cave');
@@ -78,7 +82,7 @@ test('The decision of the month comes first, with its price, for whom, why now, 
   const bought = await app.get(paths.home);
   const words = textsOf(bought, 'main h2');
   expect(words.slice(0, 2)).toEqual(['The plan is out of date', 'Everything planned for January 2026 is bought']);
-  expect(textOf(bought.document.querySelector('.lead'))).toBe('€5.00 in hand today.');
+  expect(textOf(bought.document.querySelector('.glance > li'))).toBe('In hand Money €5.00');
 });
 
 test('What cools an animal that is too warm stands first among what is free, also where the plan gains nothing by it', async () => {
