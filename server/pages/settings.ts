@@ -108,6 +108,7 @@ export function settingsPages(app: FastifyInstance, deps: Deps): void {
         { href: paths.access.show, label: 'Who gets in: the password, and who is signed in' },
         { href: paths.export.show, label: 'Export: calendar, tables, the whole ledger' },
         { href: paths.backups.list, label: 'Backups: make one, restore one' },
+        { href: paths.start.show, label: 'The way to your first plan, and to take its steps out again' },
       ],
     }),
     changes: (value) => value,

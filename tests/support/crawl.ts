@@ -3,15 +3,15 @@
 import { expect } from 'vitest';
 import type { Answer, TestApp } from './app.ts';
 
-/** A page, the address it was found at, and the fewest links that lead to it from the first page. */
-export type Found = { address: string; page: Answer; taps: number };
+/** A page and the address it was found at. */
+export type Found = { address: string; page: Answer };
 
 /**
  * Follows every link of the ledger from its first page and fails on one that leads nowhere. Of the addresses that `sameAs` gives the same
- * text only the first is opened. Files that are saved are looked for and not read as pages.
+ * text only the first is opened, and `taps` is the fewest links that lead there. Files that are saved are looked for and not read as pages.
  */
-export async function crawl(app: TestApp, sameAs: (address: string) => string): Promise<Found[]> {
-  const found: Found[] = [];
+export async function crawl(app: TestApp, sameAs: (address: string) => string): Promise<(Found & { taps: number })[]> {
+  const found: (Found & { taps: number })[] = [];
   const seen = new Set<string>();
   const waiting = [{ address: '/', from: '/', taps: 0 }];
   for (let next = waiting.shift(); next !== undefined; next = waiting.shift()) {
