@@ -47,7 +47,9 @@ const figureNames: Readonly<Record<string, string>> = {
 export function figureName(key: FigureKey): string {
   const { time, name } = partsOfKey(key);
   const kind = temperatureKindOf(key);
-  const what = kind === null ? figureNames[name]! : temperatureNames[kind];
+  // Beside what is asked of the water itself its temperature must be called by its full name.
+  const what =
+    kind === null ? figureNames[name]! : kind === 'water' ? 'temperature of the water' : temperatureNames[kind];
   return time === null ? what : `${what}, ${timeNames[time]}`;
 }
 

@@ -28,7 +28,7 @@ type BackupsPage = {
   backups: { name: string; written: string; size: string; href: string; restoreHref: string }[];
 };
 
-const frame = { current: null, back: { href: paths.settings, label: 'Settings' } };
+const frame = { current: 'export' as const, back: { href: paths.settings, label: 'Settings' } };
 
 export function backupPages(app: FastifyInstance, deps: Deps): void {
   const { db, now, care, planning, asking, backups, render } = deps;
@@ -106,7 +106,7 @@ export function backupPages(app: FastifyInstance, deps: Deps): void {
     };
     return render(reply, 'ledger-imported', model, {
       title: model.heading,
-      current: null,
+      current: 'export',
       back: { href: paths.backups.list, label: 'Backups' },
     });
   });

@@ -86,7 +86,7 @@ export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
   app.get(paths.cap.progress, (_request, reply) => {
     const progress = asking.progress();
     if (progress !== null)
-      return render(reply, 'asking', askingPage(progress, now()), { title: words.asking, current: 'money', back });
+      return render(reply, 'asking', askingPage(progress, now()), { title: words.asking, current: 'cap', back });
     const last = asking.last();
     return reply.redirect(last?.status === 'answered' ? paths.cap.answer(last.id) : paths.cap.show, 303);
   });
@@ -100,7 +100,7 @@ export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
     const kept = findQuestion<CapQuestion, CapOutcome>(db, idFrom(request.params));
     if (kept === null) throw new AppError('not_found', formSentences.neverThere);
     const model = answerPage(kept, gatherCap(db, library(), now()), library());
-    return render(reply, 'cap-answer', model, { title: model.heading, current: 'money', back });
+    return render(reply, 'cap-answer', model, { title: model.heading, current: 'cap', back });
   });
 
   function gather(): Around {
@@ -197,7 +197,7 @@ export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
       submit: words.submit,
       cancel: paths.cap.show,
     });
-    return render(reply, 'form', model, { title: heading, current: 'money', status, back });
+    return render(reply, 'form', model, { title: heading, current: 'cap', status, back });
   }
 }
 

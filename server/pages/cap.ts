@@ -46,7 +46,7 @@ export function capPages(app: FastifyInstance, { db, now, library, render }: Dep
       gathered.plan === null ? {} : studiesOf(db, gathered.plan.id),
       listQuestions(db, MOST_ASKED),
     );
-    return render(reply, 'cap', model, { title: model.heading, current: 'money' });
+    return render(reply, 'cap', model, { title: model.heading, current: 'cap' });
   });
 
   app.get(paths.cap.change, (_request, reply) => {
@@ -96,7 +96,7 @@ export function capPages(app: FastifyInstance, { db, now, library, render }: Dep
       submit: 'Save',
       cancel: paths.cap.show,
     });
-    return render(reply, 'form', model, { title: heading, current: 'money', status, back });
+    return render(reply, 'form', model, { title: heading, current: 'cap', status, back });
   }
 }
 

@@ -168,12 +168,14 @@ export function readChanges(
   values: Values,
   around: AroundChanges,
 ): { status: 'ok'; changes: Change[] } | { status: 'bad'; errors: FormError[] } {
-  const entered = enteredIn(values).filter((one) => !one.isLeftOut);
+  const all = enteredIn(values);
+  const entered = all.filter((one) => !one.isLeftOut);
   if (entered.length > MOST_CHANGES)
     return { status: 'bad', errors: [{ field: 'add', message: upgradeSentences.tooManyChanges(MOST_CHANGES) }] };
   const [changes, errors]: [Change[], FormError[]] = [[], []];
   const own = ownThings(values, entered);
   for (const { number, what } of entered) {
+    const place = all.findIndex((one) => one.number === number) + 1;
     const prefix = `c${number}-`;
     const { what: _, out: _out, ...fields } = unprefixed(values, prefix);
     const read = readChange(
@@ -183,16 +185,18 @@ export function readChanges(
       own.filter((one) => one.number !== number).map((one) => one.key),
     );
     if (read.status === 'ok') changes.push(read.change);
-    // What has no control of its own, a hidden key or a field that is not known, is a mistake of the whole form.
     else
       errors.push(
-        ...read.errors.map((one) =>
-          isUnseen(one.field) ? { ...one, field: '' } : { ...one, field: `${prefix}${one.field}` },
-        ),
+        ...read.errors.map(({ field, message }) => ({
+          // What has no control of its own, a hidden key or a field that is not known, is a mistake of the whole form.
+          field: isUnseen(field) ? '' : `${prefix}${field}`,
+          // The same mistake in two changes is told apart in the list of mistakes.
+          message: all.length > 1 ? `Change ${place}: ${message}` : message,
+        })),
       );
   }
   const strays = Object.keys(values).filter(
-    (name) => isChangeField(name) && !enteredIn(values).some((one) => name.startsWith(`c${one.number}-`)),
+    (name) => isChangeField(name) && !all.some((one) => name.startsWith(`c${one.number}-`)),
   );
   errors.push(...strays.map((name) => ({ field: '', message: formSentences.unknownField(name) })));
   return errors.length === 0 ? { status: 'ok', changes } : { status: 'bad', errors };

@@ -75,7 +75,7 @@ export function exportPages(app: FastifyInstance, { db, now, render }: Deps): vo
     };
     return render(reply, 'export', model, {
       title: model.heading,
-      current: null,
+      current: 'export',
       back: { href: paths.settings, label: 'Settings' },
     });
   });

@@ -44,7 +44,7 @@ type PreviewPage = {
   back: { href: string; label: string };
 };
 
-const frame = { current: null, back: { href: paths.export.show, label: 'Export' } };
+const frame = { current: 'export' as const, back: { href: paths.export.show, label: 'Export' } };
 
 export function ledgerImportPages(app: FastifyInstance, { db, now, care, planning, asking, render }: Deps): void {
   app.get(paths.export.import, (_request, reply) => show(reply, startForm()));

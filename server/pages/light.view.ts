@@ -29,7 +29,7 @@ import {
   uviText,
 } from '../light-words.ts';
 import { paths } from '../paths.ts';
-import { cautions, fittingNames, listed, ownReadingsWords } from '../words.ts';
+import { cautions, fittingNames, listed, lowerFirst, ownReadingsWords } from '../words.ts';
 
 type Line = { text: string; href: string; action: string };
 
@@ -142,6 +142,19 @@ export function lightPage(given: {
   const spot = things.find(({ fitting }) => fitting.kind === 'basking-place') ?? things[0];
   const groundMm =
     spot?.fitting.kind === 'basking-place' ? spot.fitting.placed!.zMm + (spot.fitting.placed!.heightMm ?? 0) : 0;
+  const spread =
+    litScene === null
+      ? { shares: [], retreat: null, highest: null, ceilings: [], hangings: [] }
+      : spreadParts(litScene, places, zones, setup, library, speech);
+  // Whoever cannot see a drawing is told first what it shows.
+  const told = (drawing: EnclosureDrawing): EnclosureDrawing => ({
+    ...drawing,
+    description: [
+      ...(spread.highest === null ? [] : [`The highest the animal can reach: ${spread.highest}`]),
+      ...(spread.retreat === null ? [] : [`A place without UV: ${lowerFirst(spread.retreat)}`]),
+      drawing.description,
+    ].join(' '),
+  });
   return {
     heading: `Light in “${enclosure.name}”`,
     lead: 'Computed from the figures of the lamps and from where things stand. A reading at the basking place wins over it.',
@@ -154,7 +167,7 @@ export function lightPage(given: {
         : [
             drawSection(drawn, spot?.fitting.placed?.yMm ?? enclosure.depthMm / 2),
             drawPlan(drawn, Math.min(enclosure.heightMm, groundMm + BACK_MM)),
-          ],
+          ].map(told),
     things: things.map(({ fitting, number, planned }) => ({
       number: `(${number})`,
       name: speech.nameOf(fitting.id),
@@ -165,9 +178,7 @@ export function lightPage(given: {
       .filter((one) => one.placed === null)
       .map((one) => ({ text: one.name, href: urls.place(enclosure.id, one.id), action: 'Say where it stands' })),
     places: places.map((one) => ({ name: speech.nameOf(one.fittingId), ...placeTexts(one, system) })),
-    ...(litScene === null
-      ? { shares: [], retreat: null, highest: null, ceilings: [], hangings: [] }
-      : spreadParts(litScene, places, zones, setup, library, speech)),
+    ...spread,
     ...classParts(setup, parts, zones, groundMm, system),
     assumptions: litScene === null ? [] : litScene.assumptions.map((one) => assumptionSentence(one, speech)),
     errors: `The errors are those of ${listed(

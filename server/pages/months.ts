@@ -51,8 +51,9 @@ import { paths, withNotice } from '../paths.ts';
 import { formSentences, lowerFirst, readingNames } from '../words.ts';
 import { type ClosePage, monthPage, monthsPage } from './months.view.ts';
 import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
+import { whereOf } from './upgrades.view.ts';
 
-const menu = 'money';
+const menu = 'months';
 
 export function monthPages(app: FastifyInstance, { db, now, library, render }: Deps): void {
   const back = { href: paths.months.list, label: 'Months' };
@@ -269,6 +270,12 @@ function stepsOf(session: Session, months: readonly PlainMonth[], { locale }: Le
   );
   const collection = collectionOn(session, last, null);
   const upgradeOf = (id: string) => upgrades.find((one) => one.id === id);
+  // The same thing may be wanted for two enclosures.
+  const called = (name: string, upgrade: UpgradeRecord | undefined) => {
+    const isTwice = upgrades.filter((one) => one.name === name).length > 1;
+    const where = isTwice && upgrade !== undefined ? whereOf(upgrade, collection) : null;
+    return where === null ? name : `${name}, ${where}`;
+  };
   const unbought = buys.flatMap(({ upgradeId, price, boughtIn }) => {
     const upgrade = upgradeOf(upgradeId);
     return upgrade?.status === 'wanted' && price > 0 ? [{ upgrade, price, boughtIn }] : [];
@@ -297,7 +304,7 @@ function stepsOf(session: Session, months: readonly PlainMonth[], { locale }: Le
       ...buys.map(({ upgradeId, name, price }) => {
         const status = upgradeOf(upgradeId)?.status ?? 'refused';
         return {
-          text: name,
+          text: called(name, upgradeOf(upgradeId)),
           state:
             status === 'fitted'
               ? 'fitted'
@@ -328,14 +335,21 @@ function stepsOf(session: Session, months: readonly PlainMonth[], { locale }: Le
       one.status === 'ordered'
         ? [
             {
-              text: one.name,
+              text: called(one.name, one),
               state: `bought on ${formatDate(one.boughtOn!, locale)}, not fitted`,
               href: paths.upgrades.fitted(one.id),
               action: 'Mark as fitted',
             },
           ]
         : one.fittedOn !== null && monthOf(one.fittedOn) >= first && one.fittedOn <= last
-          ? [{ text: one.name, state: `fitted on ${formatDate(one.fittedOn, locale)}`, href: null, action: '' }]
+          ? [
+              {
+                text: called(one.name, one),
+                state: `fitted on ${formatDate(one.fittedOn, locale)}`,
+                href: null,
+                action: '',
+              },
+            ]
           : [],
     ),
     readings: upgrades.flatMap((one) =>

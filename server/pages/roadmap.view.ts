@@ -519,7 +519,8 @@ function scoreFinding({ name, planned, baseline }: Roadmap['animals'][number]): 
   const [from, to, without] = [planned[0]!, planned[planned.length - 1]!, baseline[baseline.length - 1]!].map(
     Math.round,
   );
-  return `With the plan the score of ${name} goes from ${from} to ${to} of 100; if you buy nothing it ends at ${without}.`;
+  const course = from === to ? `stays at ${to}` : `goes from ${from} to ${to}`;
+  return `With the plan the score of ${name} ${course} of 100; if you buy nothing it ends at ${without}.`;
 }
 
 // Without its decimals, which would not fit beside the drawing.

@@ -341,10 +341,11 @@ function upgradeRow(upgrade: UpgradeRecord, around: AroundUpgrades): Row {
       ? fateInNewBox(upgrade, upgrades, collection.fittings)
       : null;
   const fateWords = fate === null ? null : newBoxSentence(fate);
+  const where = whereOf(upgrade, collection) ?? 'for no enclosure';
   return {
     name: upgrade.name,
     href: paths.upgrades.show(upgrade.id),
-    where: whereOf(upgrade, collection) ?? 'for no enclosure',
+    where,
     price:
       upgrade.status === 'ordered' || upgrade.status === 'fitted'
         ? formatMoney(upgrade.paid!, ledger.currency, ledger.locale)
@@ -363,7 +364,8 @@ function upgradeRow(upgrade: UpgradeRecord, around: AroundUpgrades): Row {
       ...(fateWords === null ? [] : [fateWords]),
       ...wayBackLines(upgrade, around, false),
     ],
-    acts: actsOf(upgrade, false),
+    // The same thing may be wanted for two enclosures.
+    acts: actsOf(upgrade, false).map((one) => ({ ...one, spoken: `${one.spoken}, ${where}` })),
   };
 }
 
@@ -378,18 +380,19 @@ function proposalRow(proposal: Proposal, ledger: Ledger, collection: Collection)
   const nameOf = (id: string) => collection.animals.find((one) => one.id === id)?.name ?? '';
   const fields = [{ name: 'key', value: proposal.key }];
   const look = 'button-link' as const;
+  const where = placeWords(proposal.enclosureId, collection);
   const act = (label: string, href: string, more: Partial<Act> = {}): Act => ({
     label,
     href,
     fields: null,
-    spoken: `${label}: ${name}`,
+    spoken: `${label}: ${name}, ${where}`,
     look: 'button-secondary',
     ...more,
   });
   return {
     name,
     href: null,
-    where: placeWords(proposal.enclosureId, collection),
+    where,
     price: proposal.isFree ? 'free' : proposal.priced ? priceOf(proposal.upgrade, ledger) : 'price to be entered',
     tags: proposal.powerKnown ? [] : ['cost of its power unknown'],
     notes: [
@@ -564,7 +567,8 @@ function promisesView(upgrade: UpgradeRecord, around: AroundUpgrades): UpgradePa
   };
 }
 
-function whereOf(upgrade: Upgrade, collection: Collection): string | null {
+/** The enclosures that an upgrade changes, with who lives in them, or null. */
+export function whereOf(upgrade: Upgrade, collection: Collection): string | null {
   const places = enclosuresOf(upgrade, collection).map((id) => placeWords(id, collection));
   return places.length === 0 ? null : listed(places);
 }

@@ -1,75 +1,27 @@
-// The main job as a keeper does it on a telephone whose browser runs no script: from an empty ledger to a roadmap, and a month of living
-// with it. Everything is pressed and typed on the pages; what is asserted is what can be read on them.
+// The main job as a keeper does it on a telephone whose browser runs no script, and by keyboard alone: from an empty ledger to a roadmap, and
+// a month of living with it, closed at its end. Everything is pressed and typed on the pages; what is asserted is what can be read on them.
 
-import type { Locator, Page } from 'playwright-core';
 import { afterAll, describe, expect, test } from 'vitest';
 import { startApp, testMoment } from '../support/app.ts';
 import { closeBrowser, openWindow, withoutBrowser } from '../support/browser.ts';
+import { byFinger, byKeyboard, keeperAt, seen } from '../support/keeper.ts';
 
 afterAll(closeBrowser);
 
-/** The words of a part of a page as they can be seen: what is folded away is not among them. */
-async function seen(part: Locator): Promise<string> {
-  // biome-ignore lint/performance/useDomNodeTextContent: textContent has hidden words too
-  return (await part.innerText()).replace(/\s+/g, ' ').trim();
-}
-
-/** What a person can do on a page without a script. */
-function keeperAt(page: Page) {
-  const read = () => seen(page.locator('main'));
-  const notice = () => seen(page.getByRole('status').first());
-  const press = async (name: string | RegExp, within = page.locator('main')) => {
-    const control = within.getByRole('button', { name }).or(within.getByRole('link', { name }));
-    await control.first().click();
-    await page.waitForLoadState();
-  };
-  return {
-    read,
-    notice,
-    press,
-    /** Opens an entry of the menu. */
-    goTo: async (name: string) => {
-      await page.getByText('Menu', { exact: true }).click();
-      await page.getByRole('navigation').getByRole('link', { name, exact: true }).click();
-      await page.waitForLoadState();
-    },
-    /** Fills in controls by their labels: a text is typed, a choice is made by its words. */
-    fill: async (answers: Record<string, string>) => {
-      for (const [label, answer] of Object.entries(answers)) {
-        const control = page.locator('main').getByLabel(label, { exact: true }).first();
-        if ((await control.locator('xpath=self::select').count()) > 0) await control.selectOption({ label: answer });
-        else await control.fill(answer);
-      }
-    },
-    /** Chooses an answer of a question with buttons. */
-    choose: async (question: string, answer: string) => {
-      await page.getByRole('group', { name: question }).getByLabel(answer, { exact: true }).check();
-    },
-    /** Presses a button and expects the page to say that it is done. */
-    done: async (button: string | RegExp, words: string) => {
-      await press(button);
-      expect(await notice()).toBe(words);
-    },
-    /** Waits for the plan by pressing what the page offers. */
-    plan: async (button: string) => {
-      await press(button);
-      for (let times = 0; (await page.title()).startsWith('Planning') && times < 60; times += 1) {
-        await page.waitForTimeout(250);
-        await press('Check progress');
-      }
-      expect(await page.title()).toBe('Roadmap – Basking Ledger');
-    },
-    /** The row of a list of upgrades that begins with a name. */
-    row: (name: RegExp) => page.locator('li.need').filter({ has: page.getByRole('heading', { name }) }),
-  };
-}
-
-describe.skipIf(withoutBrowser)('Without JavaScript', () => {
+// Without a script on a telephone, and with one by nothing but a keyboard.
+describe.skipIf(withoutBrowser).each([
+  ['by finger, without JavaScript', false],
+  ['by keyboard alone', true],
+] as const)('%s', (_how, isByKeyboard) => {
   test('a new keeper goes from an empty ledger to a roadmap, buys, fits, reads, and plans again', async () => {
     let now = testMoment;
     const { app } = await startApp({ now: () => now, planningMilliseconds: 300 });
-    const { page, complaints } = await openWindow(app, { javaScriptEnabled: false, isMobile: true, hasTouch: true });
-    const { read, notice, press, goTo, fill, choose, done, plan, row } = keeperAt(page);
+    const { page, complaints } = await openWindow(
+      app,
+      isByKeyboard ? { reducedMotion: 'reduce' } : { javaScriptEnabled: false, isMobile: true, hasTouch: true },
+    );
+    const hands = isByKeyboard ? byKeyboard(page) : byFinger;
+    const { read, notice, press, goTo, fill, choose, done, plan, row, unfold } = keeperAt(page, hands);
 
     await page.goto('/');
     expect(await read()).toContain('To the first plan');
@@ -130,6 +82,11 @@ describe.skipIf(withoutBrowser)('Without JavaScript', () => {
     await press('Save');
     expect(await page.title()).toMatch(/^Not saved: /);
     expect(await read()).toContain('Check the day of the count: it lies in the future.');
+    if (isByKeyboard) {
+      expect(await page.evaluate('document.activeElement.className')).toBe('error-summary');
+      await hands.press(page.getByRole('link', { name: 'Check the day of the count: it lies in the future.' }));
+      expect(await page.evaluate('document.activeElement.name')).toBe('cashCountedOn');
+    }
     expect(await page.getByLabel('Cash counted', { exact: true }).inputValue()).toBe('80,00');
     await fill({ 'Counted on': '2026-01-15' });
     await choose('Is the sum of that month already in it?', 'Yes');
@@ -138,10 +95,6 @@ describe.skipIf(withoutBrowser)('Without JavaScript', () => {
 
     // Proposals: the free ones that are in sight and two priced ones are accepted, one is refused.
     await goTo('Upgrades');
-    const unfold = async () => {
-      const folded = page.locator('main details:not([open]) > summary');
-      while ((await folded.count()) > 0) await folded.first().click();
-    };
     const offered = (name: RegExp) => row(name).filter({ hasText: 'Refuse' }).first();
     let accepted = 0;
     for (
@@ -167,7 +120,7 @@ describe.skipIf(withoutBrowser)('Without JavaScript', () => {
 
     // The first roadmap.
     await goTo('This month');
-    await plan('Plan');
+    await plan('Plan', { isScripted: isByKeyboard });
     const roadmap = await read();
     expect(roadmap).toContain('Made on 15 January 2026, from January 2026 on for 12 months.');
     expect(roadmap).toMatch(/January 2026: .*Thermostat|January 2026: \d purchases/);
@@ -191,13 +144,17 @@ describe.skipIf(withoutBrowser)('Without JavaScript', () => {
     await press(/^Temperature of the floor of the warm hide/);
     await fill({ Value: '32', 'Taken on': '2026-01-15' });
     await press('Enter this reading');
-    expect(await read()).toMatch(/Temperature of the floor of the warm hide, “Cupboard” read since/);
+    const promised = await read();
+    expect(promised).toMatch(/Temperature of the floor of the warm hide, “Cupboard” read since/);
+    // What the purchase promised stands beside what was read after it.
+    expect(promised).toContain('What it promises and what was measured');
+    expect(promised).toMatch(/Temperature of the floor of the warm hide.* 32 °C/);
 
     // The next month: the plan begins there, and the plan of January stays as it was made.
     now = new Date('2026-02-03T09:00:00Z');
     await goTo('Roadmap');
     expect(await read()).toContain('This plan begins in January 2026, which is over.');
-    await plan('Plan again');
+    await plan('Plan again', { isScripted: isByKeyboard });
     const later = await read();
     expect(later).toContain('Made on 3 February 2026, from February 2026 on for 12 months.');
     expect(later).toContain('Month by month February 2026');
@@ -206,6 +163,18 @@ describe.skipIf(withoutBrowser)('Without JavaScript', () => {
     const kept = await read();
     expect(kept).toContain('Plan of 15 January 2026');
     expect(kept).toMatch(/Pebble: Safety rises from 0 to \d+/);
+
+    // January is looked back at and closed: what was paid, what was gained, and what was counted.
+    await goTo('Months');
+    await press('Close January 2026');
+    await fill({ 'Money left, counted': '60,10', 'Counted on': '2026-01-31' });
+    await choose('Is the sum of the month of that day already in it?', 'Yes');
+    await done('Close the month', 'Closed. The month stays as it is here.');
+    const closed = await read();
+    // The menu tells where this is.
+    expect(await seen(page.locator('.menu-here'))).toMatch(/Months$/);
+    expect(closed).toMatch(/Thermostat.* €19\.90/);
+    expect(closed).toContain('€60.10 was counted on 31 January 2026, as expected.');
     expect(complaints.filter((one) => !one.includes('422'))).toEqual([]);
-  }, 90_000);
+  }, 400_000);
 });

@@ -14,6 +14,7 @@ import { patternOf } from '../support/addresses.ts';
 import { closeApp, openApp, type TestApp, testMoment, textOf } from '../support/app.ts';
 import { closeBrowser, openWindow, withoutBrowser } from '../support/browser.ts';
 import { crawl, type Found } from '../support/crawl.ts';
+import { unheardOf } from '../support/outline.ts';
 
 // Kinds of fittings and readings, species, and chapters of the guide but the longest share a layout each; what is written in them is
 // judged as HTML.
@@ -129,6 +130,15 @@ test('Every page of the demonstration is valid HTML by the HTML standard', async
   // Rows that are opened one by one must stay few: each page is judged in Chromium too.
   expect(found.length).toBeLessThan(320);
 }, 60_000);
+
+test('Every page can be followed by whoever hears it: headings in order, links that say where they lead, tables and drawings with words', () => {
+  expect(found.flatMap(unheardOf)).toEqual([]);
+  const sum = (selector: string) =>
+    found.reduce((count, { page }) => count + [...page.document.querySelectorAll(selector)].length, 0);
+  expect(sum('main a[href]')).toBeGreaterThan(2_000);
+  expect(sum('main table')).toBeGreaterThan(100);
+  expect(sum('main svg[role="img"]')).toBeGreaterThan(20);
+});
 
 describe.skipIf(withoutBrowser)('In Chromium', () => {
   const openPages = async (colorScheme: 'light' | 'dark', width: number) =>

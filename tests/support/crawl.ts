@@ -3,8 +3,8 @@
 import { expect } from 'vitest';
 import type { Answer, TestApp } from './app.ts';
 
-/** A page and the address it was found at. */
-export type Found = { address: string; page: Answer };
+/** A page and the address it was found at, or the form that answered with it. */
+export type Found = { address: string; page: Answer; sent?: true };
 
 /**
  * Follows every link of the ledger from its first page and fails on one that leads nowhere. Of the addresses that `sameAs` gives the same

@@ -3,6 +3,10 @@
 // After a form came back with mistakes or a conflict, a keyboard or screen reader starts at what needs attention.
 document.querySelector('[data-focus="once"]')?.focus();
 
+// A notice that was there from the start is announced by no screen reader; put in again, it is.
+const notice = document.querySelector('.notice-place');
+if (notice?.firstElementChild) setTimeout(() => notice.replaceChildren(...notice.childNodes), 200);
+
 // A file is read into the text of its form here; it is never sent as a file.
 for (const place of document.querySelectorAll('[data-file-into]')) {
   const text = document.getElementById(place.dataset.fileInto);
