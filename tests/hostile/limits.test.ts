@@ -162,8 +162,10 @@ function setAll({ $client: client }: Db, end: 'least' | 'most'): number {
       client.prepare(`UPDATE OR IGNORE ${name} SET ${column} = ? WHERE ${column} IS NOT NULL`).run(value);
       columns += 1;
     }
-    if (name === 'upgrades')
-      client.prepare('UPDATE upgrades SET price_low = ?1, price_high = ?1').run(end === 'most' ? LARGEST_TYPED : 0);
+    if (name === 'upgrades') {
+      const price = end === 'most' ? LARGEST_TYPED : 0;
+      client.prepare('UPDATE upgrades SET price_low = ?, price_high = ?').run(price, price);
+    }
   }
   const [degrees, percent, uvi] = { least: [-30, 0, 0], most: [120, 100, 60] }[end];
   client
