@@ -29,6 +29,7 @@ import { type Db, storageFaultOf } from './db/open.ts';
 import { type ShownLedger, showBeside } from './demonstration.ts';
 import { isOverHttps, isPrivateWay, ownComputerOnly, type Reach, refusalOf } from './gate.ts';
 import { loggedFault } from './log.ts';
+import { packPages } from './packing.ts';
 import type { Deps, Page } from './page.ts';
 import { aboutPages } from './pages/about.ts';
 import { accessPages, keepForm } from './pages/access.ts';
@@ -212,7 +213,7 @@ const statusOf: Readonly<Record<AppErrorCode, number>> = {
   invalid: 422,
 };
 
-/** Builds the application, ready to be listened on or injected into. Throws when a template is broken. */
+/** Builds the application, ready to be listened on or injected into. */
 export async function buildApp({
   db,
   now,
@@ -253,12 +254,15 @@ export async function buildApp({
       requireHostHeader: false,
     },
     connectionTimeout: 120_000,
-    keepAliveTimeout: 5_000,
+    // Longer than a browser or a proxy keeps an unused connection, so that it is they who close it and no request meets a closed one.
+    keepAliveTimeout: 75_000,
     // A browser keeps connections open; without this a stop would wait for each of them.
     forceCloseConnections: true,
     trustProxy: proxies.length === 0 ? false : [...proxies],
     requestIdHeader: false,
     genReqId: () => crypto.randomUUID().slice(0, 8),
+    // Forms are checked by schemas of our own; the compilers of JSON schemas, which take a while to load, are never asked for.
+    schemaController: { compilersFactory: { buildValidator: noJsonSchemas, buildSerializer: noJsonSchemas } },
     // An address that cannot be decoded reaches no hook, and is answered under the same rules all the same.
     frameworkErrors: (error, request, reply) => {
       for (const [name, value] of Object.entries(headersOfAFailure)) reply.header(name, value);
@@ -324,6 +328,7 @@ export async function buildApp({
   app.addHook('onSend', async (_request, reply) => {
     if (!reply.hasHeader('cache-control')) reply.header('cache-control', 'private, no-cache');
   });
+  packPages(app);
   const access = await closePages(app, {
     file: accessFile,
     now,
@@ -395,6 +400,10 @@ export async function buildApp({
   };
   for (const page of [...ownPages, ...morePages]) page(app, deps);
   return app;
+}
+
+function noJsonSchemas(): never {
+  throw new Error('no route is described by a JSON schema');
 }
 
 // A page that tells of a database that cannot be read must still be written, without its day.

@@ -8,6 +8,7 @@ import { fileURLToPath } from 'node:url';
 import { gzipSync } from 'node:zlib';
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../src/errors.ts';
+import { takesPacked } from './packing.ts';
 import { paths } from './paths.ts';
 
 /** A file that pages link to: its content, the same packed by gzip, its media type and the URL that carries its hash. */
@@ -45,11 +46,11 @@ export function serveAssets(app: FastifyInstance, assets: ReadonlyMap<string, As
   app.get(paths.asset(':name'), { config: { isOpen: true } }, (request, reply) => {
     const asset = byHref.get(request.url);
     if (asset === undefined) throw new AppError('not_found', 'There is no such file.');
-    const takesPacked = /\bgzip\b(?!\s*;\s*q=0(\.0+)?\b)/.test(String(request.headers['accept-encoding'] ?? ''));
-    if (takesPacked) reply.header('content-encoding', 'gzip');
+    const isPacked = takesPacked(request);
+    if (isPacked) reply.header('content-encoding', 'gzip');
     return reply
       .headers({ 'cache-control': 'public, max-age=31536000, immutable', vary: 'accept-encoding' })
       .type(asset.type)
-      .send(takesPacked ? asset.packed : asset.content);
+      .send(isPacked ? asset.packed : asset.content);
   });
 }

@@ -5,6 +5,7 @@ import { isIP } from 'node:net';
 import { networkInterfaces } from 'node:os';
 import { join } from 'node:path';
 import closeWithGrace from 'close-with-grace';
+import { z } from 'zod';
 import { startSentences } from './access-words.ts';
 import { type AppParts, buildApp } from './app.ts';
 import { doctorWords } from './backup-words.ts';
@@ -20,6 +21,9 @@ const now = () => new Date();
 
 /** How long a plan of the demonstration is looked for while somebody waits to see it. */
 const DEMONSTRATION_MILLISECONDS = 4_000;
+
+// A schema that is used a few times is checked sooner as it stands than made into code first.
+z.config({ jitless: true });
 
 await start(process.argv.includes('--demo'));
 

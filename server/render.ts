@@ -1,5 +1,6 @@
-// How a view model becomes HTML. Every template is read through at the start, and one that names an unknown partial or helper, or
-// writes text without escaping it, stops the start; it becomes code when it is first shown. A field the view model lacks is an error, never a blank.
+// How a view model becomes HTML. A template is read through when it is first shown, since a start has no time for all of them (a test reads
+// them all); one that names an unknown partial or helper, or writes text without escaping it, is never shown. A field the view model lacks
+// is an error, never a blank.
 
 import { readdirSync, readFileSync } from 'node:fs';
 import { join, relative } from 'node:path';
@@ -55,6 +56,8 @@ export type Views = {
   pages: readonly string[];
   /** Writes a page inside the layout. */
   write: (page: string, model: object, frame: Frame, occasion: Occasion) => string;
+  /** Reads every template through, as showing it does. Throws, naming the template, when one of them cannot be used. */
+  readThrough: () => void;
 };
 
 const ownViews = fileURLToPath(new URL('../views', import.meta.url));
@@ -83,7 +86,7 @@ const menuLinks: Readonly<Record<MenuKey, string>> = {
   guide: paths.guide.show,
 };
 
-/** Reads layout, partials and pages of a folder. Throws, naming the template, when one of them cannot be used. */
+/** Takes layout, partials and pages of a folder, each to be read through when it is first used; only then one that cannot be used throws. */
 export function loadViews(assets: ReadonlyMap<string, Asset>, folder: string = ownViews): Views {
   const handlebars = Handlebars.create();
   refuseMissingFields(handlebars);
@@ -94,21 +97,39 @@ export function loadViews(assets: ReadonlyMap<string, Asset>, folder: string = o
     ...[...readTemplates(join(folder, 'guide'))].map(([name, source]) => [`guide/${name}`, source] as const),
   ]);
   const layoutSource = readFileSync(join(folder, 'layout.hbs'), 'utf8');
-  const inspected = (name: string, source: string) => compile(handlebars, inspect(handlebars, name, source, partials));
-  for (const [name, source] of partials) handlebars.registerPartial(name, inspected(name, source));
-  const compiled = new Map([...pages].map(([name, source]) => [name, inspected(name, source)]));
-  const layout = inspected('layout', layoutSource);
+  const ready = new Map<string, HandlebarsTemplateDelegate>();
+  function templateOf(name: string, source: string): HandlebarsTemplateDelegate {
+    const before = ready.get(name);
+    if (before !== undefined) return before;
+    const { program, used } = inspect(handlebars, name, source, partials);
+    for (const one of used) usePartial(one);
+    const template = compile(handlebars, program);
+    ready.set(name, template);
+    return template;
+  }
+  function usePartial(name: string): void {
+    if (Object.hasOwn(handlebars.partials, name)) return;
+    // Known from here on, since a partial may use itself.
+    handlebars.registerPartial(name, '');
+    try {
+      handlebars.registerPartial(name, templateOf(`partials/${name}`, partials.get(name)!));
+    } catch (problem) {
+      handlebars.unregisterPartial(name);
+      throw problem;
+    }
+  }
   const links = {
     style: hrefOf(assets, 'style.css'),
     script: hrefOf(assets, 'app.js'),
     icon: hrefOf(assets, 'icon.svg'),
   };
   return {
-    pages: [...compiled.keys()],
+    pages: [...pages.keys()],
     write: (page, model, frame, { notice, path, asOf, reader, isEmpty = false, demonstration = null }) => {
-      const template = compiled.get(page);
-      if (template === undefined) throw new Error(`there is no template views/pages/${page}.hbs`);
-      const body = new Handlebars.SafeString(template(model));
+      const source = pages.get(page);
+      if (source === undefined) throw new Error(`there is no template views/pages/${page}.hbs`);
+      const body = new Handlebars.SafeString(templateOf(`pages/${page}`, source)(model));
+      const layout = templateOf('layout', layoutSource);
       const html = layout({
         ...links,
         productName,
@@ -128,6 +149,11 @@ export function loadViews(assets: ReadonlyMap<string, Asset>, folder: string = o
         body,
       });
       return within(html, demonstration?.prefix ?? '');
+    },
+    readThrough: () => {
+      templateOf('layout', layoutSource);
+      for (const name of partials.keys()) usePartial(name);
+      for (const [name, source] of pages) templateOf(`pages/${name}`, source);
     },
   };
 }
@@ -220,7 +246,6 @@ function readTemplates(folder: string): Map<string, string> {
   );
 }
 
-// A start has no time to make code of every template: Handlebars does so when one is first used.
 function compile(handlebars: typeof Handlebars, program: hbs.AST.Program) {
   return handlebars.compile(program, { strict: true, knownHelpersOnly: true });
 }
@@ -242,7 +267,8 @@ function inspect(
   name: string,
   source: string,
   partials: ReadonlyMap<string, string>,
-): hbs.AST.Program {
+): { program: hbs.AST.Program; used: ReadonlySet<string> } {
+  const used = new Set<string>();
   const refuse = (reason: string): never => {
     throw new Error(`the template ${name}.hbs ${reason}`);
   };
@@ -278,13 +304,14 @@ function inspect(
   const requirePartial = (called: hbs.AST.PathExpression | hbs.AST.SubExpression): void => {
     if (called.type !== 'PathExpression') refuse('chooses a partial while running');
     const partial = (called as hbs.AST.PathExpression).original;
-    if (partial !== '@partial-block' && !partials.has(partial))
-      refuse(`uses the partial ${partial}, which does not exist`);
+    if (partial === '@partial-block') return;
+    if (!partials.has(partial)) refuse(`uses the partial ${partial}, which does not exist`);
+    used.add(partial);
   };
   try {
     const program = handlebars.parse(source);
     new Inspection().accept(program);
-    return program;
+    return { program, used };
   } catch (problem) {
     if (problem instanceof Error && problem.message.startsWith('the template ')) throw problem;
     return refuse(`cannot be read: ${problem instanceof Error ? problem.message : problem}`);

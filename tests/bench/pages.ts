@@ -5,6 +5,7 @@ import { copyFileSync, mkdtempSync, rmSync } from 'node:fs';
 import { loadavg, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
+import { gunzipSync } from 'node:zlib';
 import { buildApp } from '../../server/app.ts';
 import { readAssets } from '../../server/assets.ts';
 import { touchLedger } from '../../server/db/ledger.ts';
@@ -23,19 +24,16 @@ export type PageCost = { address: string; standing: number; changed: number; byt
 export async function measurePages(file: string, perPattern: number): Promise<PageCost[]> {
   const db = openDatabase(file);
   const app = await buildApp({ db, now: () => new Date() });
-  const shared = [...readAssets().values()].reduce(
-    (sum, one) => sum + (isShared(one.type) ? one.content.length : 0),
-    0,
-  );
+  const shared = [...readAssets().values()].reduce((sum, one) => sum + (isShared(one.type) ? one.packed.length : 0), 0);
   const counts = new Map<string, number>();
   const seen = new Set<string>();
   const waiting = ['/'];
   const costs: PageCost[] = [];
   const timed = async (url: string) => {
     const start = process.cpuUsage();
-    const answer = await app.inject({ method: 'GET', url });
+    const answer = await app.inject({ method: 'GET', url, headers: { 'accept-encoding': 'gzip' } });
     const { user, system } = process.cpuUsage(start);
-    return { answer, milliseconds: (user + system) / 1000 };
+    return { answer, html: textOfPage(answer), milliseconds: (user + system) / 1000 };
   };
   for (let address = waiting.shift(); address !== undefined; address = waiting.shift()) {
     const pattern = patternOf(address).replace(/^\/species\/[a-z-]+$/, '/species/:key');
@@ -43,7 +41,7 @@ export async function measurePages(file: string, perPattern: number): Promise<Pa
     if (seen.has(address) || count >= perPattern) continue;
     seen.add(address);
     counts.set(pattern, count + 1);
-    const { answer } = await timed(address);
+    const { answer, html } = await timed(address);
     if (answer.statusCode >= 500) throw new Error(`${address} answered ${answer.statusCode}`);
     if (!String(answer.headers['content-type']).startsWith('text/html')) continue;
     touchLedger(db);
@@ -55,13 +53,19 @@ export async function measurePages(file: string, perPattern: number): Promise<Pa
       standing: standing.sort((a, b) => a - b)[1]!,
       changed,
       bytes: answer.rawPayload.length + shared,
-      elsewhere: fetchedFromElsewhere(answer.payload),
+      elsewhere: fetchedFromElsewhere(html),
     });
-    for (const [, link] of answer.payload.matchAll(/<a [^>]*href="(\/[^"#]*)/g)) waiting.push(decoded(link!));
+    for (const [, link] of html.matchAll(/<a [^>]*href="(\/[^"#]*)/g)) waiting.push(decoded(link!));
   }
   await app.close();
   closeDatabase(db);
   return costs;
+}
+
+/** The text of an answer, packed or not. */
+export function textOfPage({ headers, rawPayload }: { headers: object; rawPayload: Buffer }): string {
+  const isPacked = 'content-encoding' in headers && headers['content-encoding'] === 'gzip';
+  return (isPacked ? gunzipSync(rawPayload) : rawPayload).toString('utf8');
 }
 
 const isShared = (type: string) => type.startsWith('text/css') || type.startsWith('text/javascript');

@@ -99,6 +99,29 @@ describe('The files of the looks', () => {
     for (const one of [packed, plain]) expect(one.headers.vary).toBe('accept-encoding');
   });
 
+  test("and pages are packed for the ledger's own links and for typed addresses, not for what another site asks for", async () => {
+    const { app } = await startApp();
+    const ask = (site: string | null, accepted = 'gzip', method: 'GET' | 'HEAD' = 'GET') =>
+      app.inject({
+        method,
+        url: '/about',
+        headers: { 'accept-encoding': accepted, ...(site === null ? {} : { 'sec-fetch-site': site }) },
+      });
+    const plain = await ask('none', 'identity');
+    expect(plain.headers['content-encoding']).toBeUndefined();
+    for (const site of [null, 'none', 'same-origin']) {
+      const packed = await ask(site);
+      expect(packed.headers['content-encoding']).toBe('gzip');
+      expect(packed.headers.vary).toMatch(/Sec-Fetch-Site.*Accept-Encoding/);
+      expect(Number(packed.headers['content-length'])).toBe(packed.rawPayload.length);
+      expect(packed.rawPayload.length).toBeLessThan(plain.rawPayload.length / 2);
+      expect(gunzipSync(packed.rawPayload).equals(plain.rawPayload)).toBe(true);
+    }
+    for (const site of ['cross-site', 'same-site'])
+      expect((await ask(site)).rawPayload.equals(plain.rawPayload), site).toBe(true);
+    expect((await ask('none', 'gzip', 'HEAD')).rawPayload).toHaveLength(0);
+  });
+
   test('change their name when their content changes', () => {
     const folder = mkdtempSync(join(tmpdir(), 'assets-'));
     onTestFinished(() => rmSync(folder, { recursive: true }));

@@ -296,6 +296,7 @@ test('Where even the page of a failure fails, nothing of either is told', async 
   const lines: string[] = [];
   const views = {
     pages: [],
+    readThrough: () => {},
     write: () => {
       throw new Error('no template at /home/keeper/views');
     },

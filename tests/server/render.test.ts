@@ -75,9 +75,17 @@ test.each([
   ['{{shout text}}', 'uses the helper shout, which does not exist'],
   ['{{#shout text}}{{/shout}}', 'uses the helper shout, which does not exist'],
   ['{{> (lookup this text)}}', 'chooses a partial while running'],
-])('The start stops at a template that holds %s', (template, reason) => {
-  expect(() => viewsOf({ 'pages/page.hbs': template })).toThrow(reason);
-  expect(() => viewsOf({ 'partials/part.hbs': template })).toThrow(reason);
+])('No template is shown that holds %s', (template, reason) => {
+  const page = viewsOf({ 'pages/page.hbs': template });
+  for (const show of [() => page.readThrough(), () => page.write('page', { text: '', a: true }, frame, occasion)]) {
+    expect(show).toThrow(reason);
+    // Nor at the second time of asking.
+    expect(show).toThrow(reason);
+  }
+  const part = viewsOf({ 'pages/page.hbs': '{{> part}}', 'partials/part.hbs': template });
+  for (let time = 0; time < 2; time += 1)
+    expect(() => part.write('page', { text: '', a: true }, frame, occasion)).toThrow(reason);
+  expect(() => viewsOf({ 'partials/part.hbs': template }).readThrough()).toThrow(reason);
 });
 
 test('A page without a template is an error', () => {
@@ -87,6 +95,11 @@ test('A page without a template is an error', () => {
 });
 
 const own = loadViews(readAssets());
+
+test('Every template that ships can be shown', () => {
+  own.readThrough();
+  expect(own.pages.length).toBeGreaterThan(50);
+});
 
 test.each([
   ['/about', null, 'page', 'About the score'],

@@ -11,7 +11,8 @@ const connect = net.Socket.prototype.connect;
 net.Socket.prototype.connect = function connectOrEnd(...given) {
   const first = Array.isArray(given[0]) ? given[0][0] : given[0];
   const path = typeof first === 'object' ? first.path : typeof first === 'string' ? first : undefined;
-  if (path === undefined) end(JSON.stringify(first));
+  // A socket in a folder has a path; a request over the network says null.
+  if (typeof path !== 'string') end(JSON.stringify(typeof first === 'object' ? { host: first.host, port: first.port } : first));
   return connect.apply(this, given);
 };
 const lookup = dns.lookup;
