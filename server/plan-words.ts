@@ -81,7 +81,7 @@ export const planningFailures: Readonly<
   'out-of-memory':
     'The last planning took more memory than it is given, and was ended. Nothing was lost: the last plan is still here. Want fewer upgrades, or plan over fewer months, and try again.',
   'nothing-found-in-time':
-    'No plan was found in the time there was, and it was not proved that there is none. Plan again, or want fewer upgrades.',
+    'No plan was found in the time there was, and it was not proved that there is none. Plan again, or want fewer upgrades: a ledger of very many animals with many upgrades each can be too large to be planned at once.',
   closed: 'The last planning was ended because the program was stopped. Plan again.',
 };
 

@@ -30,6 +30,12 @@ const PLANNING_THREAD = new URL('./roadmap-worker.ts', import.meta.url).href;
 /** How long a better plan is looked for, in milliseconds, once the problem is written down; it ends sooner when it is proved best. */
 export const PLANNING_MILLISECONDS = 10_000;
 
+/**
+ * How long writing the problem down may take, in milliseconds. Each animal takes about half a second of a processor, so that this bounds how
+ * many can be planned together; then planning ends without a plan, and says so.
+ */
+const READING_MILLISECONDS = 600_000;
+
 /** How long the thread may take to end after it was asked to, in milliseconds; then it is ended, and the best plan it told of is kept. */
 const ENDING_MILLISECONDS = 15_000;
 
@@ -301,7 +307,8 @@ function beginPlan(parts: {
       case 'looking':
         progress.bare = news.bare;
         // A second thread only draws the plan that the first one found; it has nothing to look for and is not asked to stop.
-        if (redrawing) return;
+        if (redrawing || progress.stage === 'ending') return;
+        for (const timer of timers.splice(0)) clearTimeout(timer);
         progress.stage = 'looking';
         timers.push(setTimeout(askToStop, milliseconds));
         return;
@@ -411,6 +418,7 @@ function beginPlan(parts: {
   };
   if (kept !== undefined) saved(kept.id);
   begin(null);
+  if (!settled) timers.push(setTimeout(askToStop, READING_MILLISECONDS));
   return {
     outcome,
     studied,

@@ -125,25 +125,51 @@ export function buildProblem(facts: LedgerFacts): BuiltProblem {
   wanted = withoutPinnedTooLate(facts, wanted, leftOut);
   wanted = withoutUnmetRequirements(wanted, leftOut);
   const base = plannedCollection(facts);
-  const animals: PlannedAnimal[] = [];
-  for (const animal of facts.collection.animals) {
-    if (animal.enclosureId === null) continue;
-    for (;;) {
-      const planned = planAnimal(facts, base, animal, wanted);
-      if (planned.status === 'planned') {
-        animals.push(planned.animal);
+  const touchingAll = byEnclosure(wanted, base);
+  const housed = facts.collection.animals.filter((one) => one.enclosureId !== null);
+  // What an animal's needs came to, with the upgrades that were there: of a large collection most animals are not touched by what one of
+  // them makes too many. What was scored for an animal holds for the same animal with fewer upgrades too.
+  const known = new Map<string, { touching: string; animal: PlannedAnimal }>();
+  let scored: { of: Animal; scores: CellSource } | null = null;
+  for (;;) {
+    const animals: PlannedAnimal[] = [];
+    const left = new Set(wanted);
+    let dropped: { upgrade: Upgrade; need: Need; animalId: string } | null = null;
+    for (const animal of housed) {
+      const touching = (touchingAll.get(animal.enclosureId!) ?? []).filter((one) => left.has(one));
+      const key = touching.map((one) => one.id).join(' ');
+      const before = known.get(animal.id);
+      if (before?.touching === key) {
+        animals.push(before.animal);
+        continue;
+      }
+      const around = onlyAround(base, [animal.enclosureId!]);
+      if (scored?.of !== animal) scored = { of: animal, scores: scoresOf(facts, around, animal) };
+      const planned = planAnimal(facts, around, animal, touching, scored.scores);
+      if (planned.status === 'too-many') {
+        dropped = { upgrade: planned.drop, need: planned.need, animalId: animal.id };
         break;
       }
-      leftOut.push({ upgradeId: planned.drop.id, why: 'too-many-at-once', need: planned.need, animalId: animal.id });
-      wanted = withoutUnmetRequirements(
-        wanted.filter((one) => one !== planned.drop),
-        leftOut,
-      );
-      // An animal planned before saw the upgrade that is gone; begin again so that all see the same list.
-      if (animals.length > 0) return restart(facts, wanted, leftOut);
+      known.set(animal.id, { touching: key, animal: planned.animal });
+      animals.push(planned.animal);
     }
+    if (dropped === null) return assemble(facts, base, wanted, animals, leftOut);
+    const { upgrade, need, animalId } = dropped;
+    leftOut.push({ upgradeId: upgrade.id, why: 'too-many-at-once', need, animalId });
+    // An animal planned before may have seen the upgrade that is gone; those that did are planned again, so that all see the same list.
+    wanted = withoutUnmetRequirements(
+      wanted.filter((one) => one !== upgrade),
+      leftOut,
+    );
   }
-  return assemble(facts, base, wanted, animals, leftOut);
+}
+
+/** Which upgrades touch each enclosure, in their order. */
+function byEnclosure(upgrades: readonly Upgrade[], base: Collection): Map<string, Upgrade[]> {
+  const touching = new Map<string, Upgrade[]>();
+  for (const one of upgrades)
+    for (const id of enclosuresOf(one, base)) touching.set(id, [...(touching.get(id) ?? []), one]);
+  return touching;
 }
 
 /** The problem of a ledger without its animals: enough to tell what can be paid, and made in no time. */
@@ -151,15 +177,6 @@ export function buildMoneyProblem(facts: LedgerFacts): PlanningProblem {
   const leftOut: LeftOut[] = [];
   const wanted = withoutPinnedTooLate(facts, withoutMetRequirements(facts), leftOut);
   return assemble(facts, plannedCollection(facts), withoutUnmetRequirements(wanted, leftOut), [], leftOut).problem;
-}
-
-function restart(facts: LedgerFacts, wanted: Upgrade[], leftOut: LeftOut[]): BuiltProblem {
-  const kept = new Set(wanted.map((one) => one.id));
-  const built = buildProblem({
-    ...facts,
-    upgrades: facts.upgrades.filter((one) => one.status === 'fitted' || kept.has(one.id)),
-  });
-  return { ...built, leftOut: [...leftOut, ...built.leftOut] };
 }
 
 function assemble(
@@ -257,16 +274,18 @@ export function groupsOf(upgrade: Upgrade): string[] {
 // What costs nothing any more once the upgrade is in service: fitted things it retires, and all that stays behind with an old box.
 function retiredBy(base: Collection, upgrade: Upgrade, upgrades: Upgrade[]): string[] {
   const on = firstDay('9999-12' as PlainMonth);
-  const after = applyUpgrades(base, [upgrade], on);
-  const things = base.fittings
-    .filter((one) => one.retiredOn === null && after.fittings.find((later) => later.id === one.id)?.retiredOn === on)
+  const around = onlyAround(base, enclosuresOf(upgrade, base));
+  const after = new Map(applyUpgrades(around, [upgrade], on).fittings.map((one) => [one.id, one]));
+  const things = around.fittings
+    .filter((one) => one.retiredOn === null && after.get(one.id)?.retiredOn === on)
     .flatMap((one) => [ownedId(one.id), renewalId(one.id)]);
   const boxes = upgrade.changes.flatMap((change) => (change.change === 'replace-box' ? [change.enclosureId] : []));
   // What renews a thing past its life stands for the thing's own coming renewals from then on.
   const renewed = upgrade.changes.flatMap((change) => (change.change === 'renew' ? [renewalId(change.fittingId)] : []));
-  const useless = upgrades
-    .filter((one) => one !== upgrade && isLeftBehind(one, boxes, base.fittings))
-    .map((one) => one.id);
+  const useless =
+    boxes.length === 0
+      ? []
+      : upgrades.filter((one) => one !== upgrade && isLeftBehind(one, boxes, base.fittings)).map((one) => one.id);
   return [...new Set([...things, ...renewed, ...useless])];
 }
 
@@ -316,11 +335,14 @@ function withoutUnmetRequirements(wanted: Upgrade[], leftOut: LeftOut[]): Upgrad
 
 type Planned = { status: 'planned'; animal: PlannedAnimal } | { status: 'too-many'; drop: Upgrade; need: Need };
 
-function planAnimal(facts: LedgerFacts, base: Collection, animal: Animal, wanted: Upgrade[]): Planned {
-  const around = onlyAround(base, animal.enclosureId!);
-  const touching = wanted.filter((one) => enclosuresOf(one, base).includes(animal.enclosureId!));
+function planAnimal(
+  facts: LedgerFacts,
+  around: Collection,
+  animal: Animal,
+  touching: readonly Upgrade[],
+  scores: CellSource,
+): Planned {
   const touched = new Map(touching.map((one) => [one, needsTouched(one, around)]));
-  const scores = scoresOf(facts, around, animal);
   const gains = () => singleGains(touching, touched, scores, facts.months);
   const planned: PlannedNeed[] = [];
   for (const need of NEEDS) {
@@ -336,12 +358,13 @@ function planAnimal(facts: LedgerFacts, base: Collection, animal: Animal, wanted
   return { status: 'planned', animal: { id: animal.id, needs: planned } };
 }
 
-// An animal's score hangs on its own enclosure alone, so nothing else has to be fitted on paper for it.
-function onlyAround(base: Collection, enclosureId: string): Collection {
-  const here = (one: { enclosureId: string | null }) => one.enclosureId === enclosureId;
+// An animal's score hangs on its own enclosure alone, and an upgrade on those it touches, so nothing else has to be fitted on paper for them.
+function onlyAround(base: Collection, enclosureIds: readonly string[]): Collection {
+  const here = (one: { enclosureId: string | null }) =>
+    one.enclosureId !== null && enclosureIds.includes(one.enclosureId);
   return {
     animals: base.animals.filter(here),
-    enclosures: base.enclosures.filter((one) => one.id === enclosureId),
+    enclosures: base.enclosures.filter((one) => enclosureIds.includes(one.id)),
     fittings: base.fittings.filter(here),
     readings: base.readings.filter(here),
     answers: base.answers.filter(here),

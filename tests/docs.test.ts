@@ -32,6 +32,14 @@ test('every path that the documents name exists', () => {
   for (const path of named) expect(existsSync(join(root, path)), path).toBe(true);
 });
 
+test('every row of what is met of ASVS names a test that shows it', () => {
+  const begin = developers.indexOf('## What of OWASP ASVS');
+  const section = developers.slice(begin, developers.indexOf('\n## ', begin + 1));
+  const rows = [...section.matchAll(/^\| (\d[^|]*) \| ([^|]*) \|/gm)];
+  expect(rows.length).toBeGreaterThan(9);
+  for (const [, chapter, met] of rows) expect(met, chapter).toMatch(/`tests\/[\w/-]+\.test\.ts`/);
+});
+
 test('every domain file is on the map', () => {
   for (const name of readdirSync(join(root, 'src'))) expect(developers, name).toContain(`\`src/${name}\``);
 });
