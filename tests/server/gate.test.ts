@@ -128,7 +128,12 @@ test('The application itself does as the gate says, and takes nothing but forms'
           const expected =
             hosts[host] === null ? 421 : !isOwn ? 403 : type.startsWith(form) && !type.includes(',') ? 303 : 415;
           expect(answer.statusCode, JSON.stringify(headers)).toBe(expected);
-          expect(String(answer.headers.vary).split(', ').sort()).toEqual(['Cookie', 'Origin', 'Sec-Fetch-Site']);
+          expect(String(answer.headers.vary).split(', ').sort()).toEqual([
+            'Accept-Encoding',
+            'Cookie',
+            'Origin',
+            'Sec-Fetch-Site',
+          ]);
           if (answer.statusCode === 303) taken += 1;
           else expect(answer.body).toContain('<h1>');
         }
@@ -312,7 +317,8 @@ test('Where even the page of a failure fails, nothing of either is told', async 
   expect(answer.statusCode).toBe(500);
   expect(answer.headers['content-type']).toBe('text/plain; charset=utf-8');
   expect(answer.body).not.toMatch(/home|template|Error/);
-  expect(lines.join('')).toContain('no template');
+  expect(lines.join('')).toContain('the page of a failure failed too');
+  expect(lines.join('')).not.toContain('no template');
 });
 
 test('The page of each failure has words of its own in the usual layout', async () => {
