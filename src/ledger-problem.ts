@@ -130,7 +130,7 @@ export function buildProblem(facts: LedgerFacts): BuiltProblem {
   // What an animal's needs came to, with the upgrades that were there: of a large collection most animals are not touched by what one of
   // them makes too many. What was scored for an animal holds for the same animal with fewer upgrades too.
   const known = new Map<string, { touching: string; animal: PlannedAnimal }>();
-  let scored: { of: Animal; scores: CellSource } | null = null;
+  const scored: { of: Animal | null; scores: CellSource } = { of: null, scores: () => null };
   for (;;) {
     const animals: PlannedAnimal[] = [];
     const left = new Set(wanted);
@@ -144,7 +144,7 @@ export function buildProblem(facts: LedgerFacts): BuiltProblem {
         continue;
       }
       const around = onlyAround(base, [animal.enclosureId!]);
-      if (scored?.of !== animal) scored = { of: animal, scores: scoresOf(facts, around, animal) };
+      if (scored.of !== animal) Object.assign(scored, { of: animal, scores: scoresOf(facts, around, animal) });
       const planned = planAnimal(facts, around, animal, touching, scored.scores);
       if (planned.status === 'too-many') {
         dropped = { upgrade: planned.drop, need: planned.need, animalId: animal.id };
