@@ -1,23 +1,27 @@
 // The long run of kills: `npm run crash -- --kills 200`. Prints a line every ten kills, what it came to, and every problem.
+// With fewer forms a life (`--longest 16`) it is done sooner.
 
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
-import { type PlantedFault, surviveKills } from '../support/crash.ts';
+import { type PlantedFault, surviveKills, writeKilledProgram } from '../support/crash.ts';
 
 const { values } = parseArgs({
   options: {
     kills: { type: 'string', default: '200' },
     seed: { type: 'string', default: '1' },
+    longest: { type: 'string', default: '40' },
     fault: { type: 'string' },
   },
 });
 const folder = mkdtempSync(join(tmpdir(), 'crash-bench-'));
 try {
   const summary = await surviveKills({
+    program: await writeKilledProgram(folder),
     kills: Number(values.kills),
     seed: Number(values.seed),
+    longest: Number(values.longest),
     folder,
     ...(values.fault === undefined ? {} : { fault: values.fault as PlantedFault }),
     log: console.log,

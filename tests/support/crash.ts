@@ -13,6 +13,7 @@ import { randomNumbers } from '../../src/search.ts';
 import { type Document, findForm, formValues } from './app.ts';
 import { animalTexts, enclosureTexts, readingTexts } from './collection.ts';
 import { keepGecko, keepMoney } from './ledger.ts';
+import { writeInOneFile } from './one-file.ts';
 
 /** What a run of kills came to; `problems` is empty when nothing was lost, halved or doubled. */
 export type CrashSummary = {
@@ -32,7 +33,14 @@ export type CrashSummary = {
 };
 
 /** What is wrong with the program on purpose: see warmed-program.ts. */
-export type PlantedFault = 'early-answer' | 'no-transaction';
+export type PlantedFault = 'early-answer' | 'no-transaction' | 'killed-inside';
+
+/** Writes the program that is killed into a folder; returns its file. It starts by itself alone once it is told to. */
+export async function writeKilledProgram(folder: string): Promise<string> {
+  const file = join(folder, 'program.mjs');
+  await writeInOneFile(join(import.meta.dirname, 'warmed-program.ts'), file);
+  return file;
+}
 
 type Sent = {
   kind: Kind;
@@ -85,10 +93,11 @@ const AT_START_EVERY = 7;
 const REPLACED_EVERY = 5;
 
 /**
- * Lets the program live and be killed so many times in a folder of its own, from a seed. `longest` is the most acknowledged forms
+ * Lets a program (of writeKilledProgram) live and be killed so many times in a folder of its own, from a seed. `longest` is the most acknowledged forms
  * of one life. Stops at the first problem.
  */
 export async function surviveKills({
+  program: programFile,
   kills,
   seed,
   folder: above,
@@ -96,6 +105,7 @@ export async function surviveKills({
   fault,
   log = () => undefined,
 }: {
+  program: string;
   kills: number;
   seed: number;
   folder: string;
@@ -126,7 +136,8 @@ export async function surviveKills({
   let count = 0;
   let monthsClosed = 0;
   let replacedIn = 0;
-  let next = warm(folder, fault);
+  let next = warm(programFile, folder, fault);
+  let present = next;
   let again: Sent[] = [];
   let life = 0;
 
@@ -134,7 +145,9 @@ export async function surviveKills({
     while (summary.kills < kills && summary.problems.length === 0) {
       life += 1;
       const program = next;
-      next = warm(folder, fault);
+      present = program;
+      // The last life, which is ended in good order, has no fault.
+      next = warm(programFile, folder, summary.kills + 1 < kills ? fault : undefined);
       program.go();
       if (life % AT_START_EVERY === 0) {
         await later(below(1500));
@@ -275,7 +288,7 @@ export async function surviveKills({
     try {
       while (!state.isOver) await acts[below(acts.length)]!();
     } catch (problem) {
-      if (!state.isOver && summary.problems.length === 0) throw problem;
+      if (!state.isOver && summary.problems.length === 0 && !(await present.isGone())) throw problem;
     }
   }
 
@@ -446,21 +459,19 @@ type Program = {
   url: Promise<string>;
   kill: () => Promise<void>;
   end: (signal: NodeJS.Signals) => Promise<number | null>;
+  /** Whether it ended by itself, or does so within the time that a kill takes to be heard of. */
+  isGone: () => Promise<boolean>;
 };
 
 /** A program that has read what it needs and waits for the word to start. */
-function warm(folder: string, fault: PlantedFault | undefined): Program {
-  const child: ChildProcess = spawn(
-    process.execPath,
-    ['--import', 'tsx', 'tests/support/warmed-program.ts', 'server/main.ts'],
-    {
-      env: {
-        ...{ PATH: process.env.PATH ?? '', PORT: '0', DATA_DIR: folder },
-        ...(fault === undefined ? {} : { PLANTED_FAULT: fault }),
-      },
-      stdio: ['ignore', 'pipe', 'pipe', 'ipc'],
+function warm(file: string, folder: string, fault: PlantedFault | undefined): Program {
+  const child: ChildProcess = spawn(process.execPath, [file], {
+    env: {
+      ...{ PATH: process.env.PATH ?? '', PORT: '0', DATA_DIR: folder },
+      ...(fault === undefined ? {} : { PLANTED_FAULT: fault }),
     },
-  );
+    stdio: ['ignore', 'pipe', 'pipe', 'ipc'],
+  });
   let [output, errors] = ['', ''];
   const ended = new Promise<number | null>((resolve) => child.on('exit', (code) => resolve(code)));
   const url = new Promise<string>((resolve, reject) => {
@@ -479,7 +490,13 @@ function warm(folder: string, fault: PlantedFault | undefined): Program {
     child.kill(signal);
     return ended;
   };
-  return { go: () => child.send('go', () => undefined), url, end, kill: async () => void (await end('SIGKILL')) };
+  return {
+    go: () => child.send('go', () => undefined),
+    url,
+    end,
+    kill: async () => void (await end('SIGKILL')),
+    isGone: () => Promise.race([ended.then(() => true), later(2_000).then(() => false)]),
+  };
 }
 
 async function formAt(url: string, path: string): Promise<Record<string, string>> {
