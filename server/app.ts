@@ -280,7 +280,9 @@ export async function buildApp({
     }
     const { status, title, sentence } = failureOf(error);
     if (status === 500) request.log.error({ err: error, req: request }, 'a request failed');
-    const model = { heading: title, sentence, requestId: status === 500 ? request.id : null };
+    // What was typed into a form that cannot be taken is shown to be read and copied, since its own page is not.
+    const typed = error instanceof AppError || status === 500 ? (sentAgain(request, LONGEST_TO_COPY)?.typed ?? []) : [];
+    const model = { heading: title, sentence, typed, requestId: status === 500 ? request.id : null };
     try {
       return render(reply, 'error', model, { title, current: null, status });
     } catch (problem) {
@@ -447,9 +449,11 @@ function refuseRepeatedFields(body: unknown): void {
 // Fields that say nothing to a person; they go along all the same.
 const UNSHOWN = ['once', 'version', 'step', 'seen'];
 const LONGEST_SHOWN = 400;
+// Above what any field takes.
+const LONGEST_TO_COPY = 10_000;
 
 /** A form whose effect failed, to be read and to be sent again as it was; null for a page, and for a form with a secret in it. */
-function sentAgain({ method, url, body }: FastifyRequest) {
+function sentAgain({ method, url, body }: FastifyRequest, longest = LONGEST_SHOWN) {
   const fields = Object.entries((body ?? {}) as Record<string, unknown>).filter(
     (one): one is [string, string] => typeof one[1] === 'string',
   );
@@ -462,7 +466,7 @@ function sentAgain({ method, url, body }: FastifyRequest) {
       .filter(([name, value]) => value !== '' && !UNSHOWN.includes(name))
       .map(([name, value]) => ({
         name: words(name),
-        value: value.length > LONGEST_SHOWN ? `${value.slice(0, LONGEST_SHOWN)}…` : value,
+        value: value.length > longest ? `${value.slice(0, longest)}…` : value,
       })),
   };
 }

@@ -150,6 +150,8 @@ export const monthSentences = {
   noFacts: 'The plan of this month was made before its facts were kept, so the welfare cannot be held against it.',
   wholeMonth:
     'A month is judged on its last day, and a purchase counts for the whole month in which it comes into use, as it does in the plan. Each cause is what changing it alone adds, one after another in this order, so that they sum to the difference.',
+  changedSince:
+    'Something that was planned, bought or closed was changed after this page was opened, so nothing was saved. What you typed stands below: open the months again and enter it there.',
   notInForce: 'This plan was not in force in that month. Open the page of closing again and choose one it offers.',
   chooseFirst: 'Choose before you fill in the page: it is drawn anew.',
   amountNeedsSide: 'Say whether more or less was spent.',

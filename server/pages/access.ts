@@ -132,7 +132,12 @@ export function accessPages(app: FastifyInstance, { db, render, access }: Deps):
   }
 
   function tellToWait(reply: FastifyReply, status: number, heading: string, sentence: string): FastifyReply {
-    return render(reply, 'error', { heading, sentence, requestId: null }, { title: heading, current: null, status });
+    return render(
+      reply,
+      'error',
+      { heading, sentence, typed: [], requestId: null },
+      { title: heading, current: null, status },
+    );
   }
 
   function accessPage(request: FastifyRequest): AccessPage {

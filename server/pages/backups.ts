@@ -13,7 +13,7 @@ import { readLedgerCopy, takeOverLedger, tryOutLedger } from '../ledger-file.ts'
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { formSentences } from '../words.ts';
-import { ledBefore, newMark, rememberSent } from './sent-twice.ts';
+import { newMark, rememberSent } from './sent-twice.ts';
 
 /** What views/pages/backups.hbs shows. */
 type BackupsPage = {
@@ -72,16 +72,13 @@ export function backupPages(app: FastifyInstance, deps: Deps): void {
     return render(reply, 'confirm', model, { title: model.heading, ...frame });
   });
 
-  app.post(paths.backups.restore(':name'), async (request, reply) => {
+  app.post(paths.backups.restore(':name'), (request, reply) => {
     const backup = asked(request.params);
     const look = lookAt(backup);
     if (look.status === 'bad') return show(reply, backupWords.notRestored(copyFaultSentence(look.fault)), 422);
-    // What is being worked out would be kept in a ledger that it is not about.
-    do await Promise.all([planning.close(), asking.close()]);
-    while (planning.progress() !== null || asking.progress() !== null);
-    // Its first sending may have been taken while this one waited.
-    const led = ledBefore(db, request);
-    if (led !== null) return reply.redirect(led, 303);
+    // What is worked out would be kept in a ledger that it is not about. It is over at once, though its threads end later: nothing is waited
+    // for from here on, so that nothing else can begin before the ledger is replaced.
+    void Promise.all([planning.close(), asking.close()]);
     const today = dateOfInstant(now(), readLedger(db).timeZone);
     const taken = takeOverLedger(db, look.copy, today, {
       before: 'restore',

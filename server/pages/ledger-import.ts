@@ -12,7 +12,7 @@ import { differencesOf, markOf, type TableDifference } from '../ledger-differenc
 import { type CheckedFile, readLedgerFile, takeOverLedger, tryOutLedger } from '../ledger-file.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
-import { ledBefore, newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
+import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
 
 const MOST_CHARACTERS = 12_000_000;
 
@@ -49,7 +49,7 @@ const frame = { current: 'export' as const, back: { href: paths.export.show, lab
 export function ledgerImportPages(app: FastifyInstance, { db, now, care, planning, asking, render }: Deps): void {
   app.get(paths.export.import, (_request, reply) => show(reply, startForm()));
 
-  app.post(paths.export.import, { bodyLimit: LARGEST_BODY }, async (request, reply) => {
+  app.post(paths.export.import, { bodyLimit: LARGEST_BODY }, (request, reply) => {
     const { [ONCE_FIELD]: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
     const read = parseForm(formSchema, fields);
     if (read.status === 'bad') return show(reply, read, 422);
@@ -58,16 +58,11 @@ export function ledgerImportPages(app: FastifyInstance, { db, now, care, plannin
     const checked = readLedgerFile(text, (scratch) => tryOutLedger(scratch, care.libraryOver(scratch), now()));
     if (checked.status === 'bad') return show(reply, withMistake(typed, 'text', fileFaultSentence(checked.fault)), 422);
     if (step !== 'take') return preview(reply, text, checked.file, null);
-    // A plan that is being made would be kept in the ledger that comes; studies of the one that goes are ended.
     if (planning.progress() !== null) return show(reply, withMistake(typed, 'text', exportWords.planning), 422);
-    await Promise.all([planning.close(), asking.close()]);
-    // Its first sending may have been taken while this one waited.
-    const led = ledBefore(db, request);
-    if (led !== null) return reply.redirect(led, 303);
-    if (seen !== markOf(readWholeLedger(db))) {
-      planning.study({ moreTime: false });
-      return preview(reply, text, checked.file, exportWords.changedSince);
-    }
+    if (seen !== markOf(readWholeLedger(db))) return preview(reply, text, checked.file, exportWords.changedSince);
+    // What is worked out would be kept in a ledger that it is not about. It is over at once, though its threads end later: nothing is waited
+    // for from here on, so that nothing else can begin before the ledger is replaced.
+    void Promise.all([planning.close(), asking.close()]);
     const doneAt = (copy: string | null) =>
       `${paths.export.imported}${copy === null ? '' : `?copy=${encodeURIComponent(nameOf(copy))}`}`;
     const today = dateOfInstant(now(), readLedger(db).timeZone);

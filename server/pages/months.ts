@@ -400,6 +400,8 @@ const name = {
   refund: (id: string) => `refund-${id}`,
 };
 
+const OF_ONE_ROW = /^(cameIn|bought|boughtOn|paid|shop|fate|returnedOn|refund)-/;
+
 function firstTexts({ months, unbought, recorded }: Steps, { currency, monthlySum }: Ledger): Record<string, string> {
   return {
     ...Object.fromEntries(
@@ -547,7 +549,7 @@ type ClosingValue = Count & {
 
 type ReadClosing = { status: 'ok'; value: ClosingValue } | ({ status: 'bad' } & FormState);
 
-function readClosing(fields: unknown, steps: Steps, ledger: Ledger, today: PlainDate): ReadClosing {
+function readClosing(fields: Record<string, unknown>, steps: Steps, ledger: Ledger, today: PlainDate): ReadClosing {
   const { currency, locale } = ledger;
   const { months } = steps;
   const [first, month] = [months[0]!, months.at(-1)!];
@@ -574,6 +576,9 @@ function readClosing(fields: unknown, steps: Steps, ledger: Ledger, today: Plain
     ...countSchema(ledger),
     note: optionalText('the note', 2000),
   };
+  // A control that this page has no more cannot be shown again, so that what was typed into it would be dropped.
+  if (Object.keys(fields).some((one) => OF_ONE_ROW.test(one) && !Object.hasOwn(shape, one)))
+    throw new AppError('conflict', monthSentences.changedSince);
   const read = parseForm(formOf(shape), fields);
   if (read.status === 'bad') return read;
   const value = read.value as Count & { note: string } & Record<string, unknown>;

@@ -155,7 +155,7 @@ export async function surviveKills({
       } else {
         const url = await program.url;
         const state = { isOver: false };
-        for (const one of again) await sendAgain(url, one);
+        await sendAllAgain(url, again);
         const from = sent.length;
         const clients =
           life % REPLACED_EVERY === 0
@@ -205,7 +205,7 @@ export async function surviveKills({
     const program = next;
     program.go();
     const url = await program.url;
-    for (const one of again) await sendAgain(url, one);
+    await sendAllAgain(url, again);
     const code = await program.end('SIGTERM');
     if (code !== 0) problem(`the last stop ended with ${code}`);
     if (existsSync(`${file}-wal`)) problem('a write-ahead log was left');
@@ -352,6 +352,12 @@ export async function surviveKills({
     one.acknowledged = true;
     if (one.isReplacement) forgetReplaced(one);
     return answer.headers.get('location');
+  }
+
+  // A ledger that comes in from a file brings no memory of forms along: what was acknowledged before would be taken for new after one that
+  // was cut off is sent again itself.
+  async function sendAllAgain(url: string, forms: readonly Sent[]): Promise<void> {
+    for (const one of forms) if (!one.acknowledged || one.life > replacedIn) await sendAgain(url, one);
   }
 
   async function sendAgain(url: string, one: Sent): Promise<void> {
