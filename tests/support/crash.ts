@@ -526,12 +526,13 @@ function post(url: string, path: string, fields: Record<string, string>): Promis
 
 // A connection that was idle may be ended by the program just when it is used again; what was sent is then sent anew, as browsers do.
 async function ask(url: string, path: string, options: RequestInit = {}): Promise<Response> {
-  try {
-    return await fetch(new URL(path, url), { redirect: 'manual', ...options });
-  } catch (problem) {
-    const code = String((problem as { cause?: { code?: unknown } }).cause?.code);
-    if (!['ECONNRESET', 'UND_ERR_SOCKET', 'EPIPE'].includes(code)) throw problem;
-    return fetch(new URL(path, url), { redirect: 'manual', ...options });
+  for (let tries = 1; ; tries += 1) {
+    try {
+      return await fetch(new URL(path, url), { redirect: 'manual', ...options });
+    } catch (problem) {
+      const code = String((problem as { cause?: { code?: unknown } }).cause?.code);
+      if (tries === 5 || !['ECONNRESET', 'UND_ERR_SOCKET', 'EPIPE'].includes(code)) throw problem;
+    }
   }
 }
 

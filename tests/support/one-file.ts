@@ -38,8 +38,9 @@ const sourcesStay: Plugin = {
       contents: readFileSync(path, 'utf8')
         .replaceAll('import.meta.url', JSON.stringify(pathToFileURL(path).href))
         .replaceAll('import.meta.dirname', JSON.stringify(dirname(path)))
+        // What is imported is not what is required, where a package has both.
         .replace(/import\.meta\.resolve\('([^']+)'\)/g, (_all, name) =>
-          JSON.stringify(pathToFileURL(resolve(name)).href),
+          JSON.stringify(pathToFileURL(resolve(name).replace(/\.cjs$/, '.mjs')).href),
         ),
     }));
   },

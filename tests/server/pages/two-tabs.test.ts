@@ -47,6 +47,7 @@ const UNREMEMBERED: Readonly<Record<string, { times: number; why: string }>> = {
   'logger.ts': { times: 1, why: 'Readings that are there already are left out.' },
   'measuring.ts': { times: 1, why: 'A meter is wanted once.' },
   'reading-import.ts': { times: 1, why: 'Readings that are there already are left out.' },
+  'start.ts': { times: 1, why: 'A proposal is answered once.' },
   'upgrades.ts': { times: 2, why: 'A proposal is answered once.' },
 };
 
@@ -62,6 +63,88 @@ test('No page changes the ledger without remembering the form that it was sent b
     expect([name, Math.max(0, open)]).toEqual([name, UNREMEMBERED[name]?.times ?? 0]);
   }
   expect(transactions).toBeGreaterThan(30);
+});
+
+/** Where a form that is sent twice needs no memory, and why. */
+const NEED_NO_MEMORY: Readonly<Record<string, string>> = {
+  '/access/end-others': 'It changes nothing in the ledger.',
+  '/sign-in': 'It changes nothing in the ledger.',
+  '/sign-out': 'It changes nothing in the ledger.',
+  '/backups': 'One more backup of the same state changes nothing in the ledger.',
+  '/roadmap/plan': 'One plan is made at a time.',
+  '/roadmap/stop': 'It changes nothing in the ledger.',
+  '/roadmap/study': 'A study is made once.',
+  '/cap/emergency': 'One question is asked at a time.',
+  '/cap/lost-month': 'One question is asked at a time.',
+  '/cap/price-rise': 'One question is asked at a time.',
+  '/cap/tariff-rise': 'One question is asked at a time.',
+  '/cap/rehome': 'One question is asked at a time.',
+  '/cap/one-more': 'One question is asked at a time.',
+  '/cap/asking/stop': 'It changes nothing in the ledger.',
+  '/care-updates/:id/read': 'What was read is read.',
+  '/enclosures/:id/checks': 'The form carries all answers that it was made from.',
+  '/enclosures/:id/readings/import': 'Readings that are there already are left out.',
+  '/enclosures/:id/readings/logger': 'Readings that are there already are left out.',
+  '/measuring/meters': 'A meter is wanted once.',
+  '/start/plan': 'A proposal is answered once.',
+  '/start/assumptions/:id/settle': 'What is settled stays so.',
+  '/start/put-away': 'What is put away stays so.',
+  '/start/take-out': 'What is taken out stays so.',
+  '/upgrades/proposals/accept': 'A proposal is answered once.',
+  '/upgrades/proposals/refuse': 'A proposal is answered once.',
+};
+
+/** The forms that are remembered in the transaction of their effect: things with the usual forms, and all others by their address. */
+const REMEMBERED = [
+  ...[
+    'animals',
+    'animals/:id/signs',
+    'enclosures',
+    'enclosures/:id/readings',
+    'enclosures/:id/fittings',
+    'instruments',
+  ],
+  ...['rooms', 'rooms/sockets', 'money/sums', 'own-species', 'care-values', 'upgrades'],
+]
+  .flatMap((thing) => ['new', ':id/edit', ':id/remove', ':id/put-back'].map((step) => `/${thing}/${step}`))
+  .filter((one) => one !== '/care-values/new')
+  .concat(
+    ['broke', 'place', 'place/take-away', 'renewed', 'retire', 'works-after-all'].map(
+      (step) => `/enclosures/:id/fittings/:id/${step}`,
+    ),
+    ['accept', 'bought', 'fitted', 'not-bought', 'old/:key', 'pin', 'refuse', 'return-by', 'unpin'].map(
+      (step) => `/upgrades/:id/${step}`,
+    ),
+    ['/animals/:id/signs/:id/settle', '/enclosures/:id/build', '/enclosures/:id/round', '/rooms/sockets/:id/things'],
+    ['/start/animal/:key', '/start/money', '/start/writing'],
+    ['/species/:key/values/:figure', '/own-species/file', '/measuring/weekend', '/cap/edit', '/money/edit'],
+    [
+      '/settings',
+      '/settings/space-rules',
+      '/value-choices',
+      '/value-choices/defaults',
+      '/value-choices/defaults/:choice',
+    ],
+    ['/months/catch-up', '/months/:month/close', '/months/:month/correct', '/import', '/backups/:name/restore'],
+  );
+
+test('Each address to which a form can be sent, as the app itself lists them, is remembered or said to need no memory', async () => {
+  const app = await openApp();
+  try {
+    await app.app.ready();
+    const above: string[] = [];
+    const there: string[] = [];
+    for (const line of app.app.printRoutes({ commonPrefix: false }).split('\n')) {
+      const match = /^((?:[│ ] {3})*)[├└]── (\S*?)(?: \(([A-Z, ]+)\))?$/u.exec(line);
+      if (match === null) continue;
+      above.splice(match[1]!.length / 4, above.length, match[2]!);
+      if (match[3]?.split(', ').includes('POST') === true) there.push(above.join('').replace(/\|:\w+/g, ''));
+    }
+    expect(there.length).toBeGreaterThan(80);
+    expect(there.toSorted()).toEqual([...REMEMBERED, ...Object.keys(NEED_NO_MEMORY)].sort());
+  } finally {
+    await closeApp(app);
+  }
 });
 
 async function firstApp(): Promise<TestApp> {
