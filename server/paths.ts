@@ -36,6 +36,8 @@ export const paths = {
     writing: '/start/writing',
     /** Takes every priced proposal and begins to plan. */
     plan: '/start/plan',
+    /** The same in a currency that the shipped prices are not in: asks what one unit of theirs is. */
+    prices: '/start/prices',
     /** The step that calls something taken for granted right. */
     settle: (id: Id) => `/start/assumptions/${id}/settle`,
     putAway: '/start/put-away',

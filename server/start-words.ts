@@ -146,6 +146,11 @@ export const startSentences = {
   plan: 'Take what is proposed, and plan.',
   measure: 'Take a first reading; unknown temperatures are not wrong, only unknown.',
   assumed: 'Look over what was taken for granted.',
+  pricesHeading: 'What do things cost where you are?',
+  pricesLead: (from: string) =>
+    `The prices that are proposed are in ${from}. Say about what one of it is in your money, and they are reckoned from it; put a real price in its place as soon as you see one.`,
+  rateNote: (from: string, rate: string, to: string, day: string) =>
+    `Price reckoned from the shipped one at 1 ${from} = ${rate} ${to}, said by you on ${day}.`,
   nothingPriced: 'Nothing is proposed that has a price here yet.',
   findHeading: 'Which animal?',
   findLead: 'Any of its names will do: the trade’s, the Latin one, or what you call its kind.',

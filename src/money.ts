@@ -99,6 +99,11 @@ export function costAtRate(ratePerUnit: number, count: number, currency: Currenc
   return money(Math.ceil(ratePerUnit * count * 10 ** currency.decimals - 1e-9));
 }
 
+/** An amount of one currency in another, at so many major units of it for one of the first, rounded up to a minor unit. */
+export function atRate(amount: Money, from: Currency, rate: number, to: Currency): Money {
+  return money(Math.ceil((amount / 10 ** from.decimals) * rate * 10 ** to.decimals - 1e-9));
+}
+
 // Making one costs a hundred times what writing with it does, and a page writes hundreds of amounts.
 const writers = new Map<string, Intl.NumberFormat>();
 const MOST_WRITERS = 100;

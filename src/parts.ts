@@ -3,7 +3,7 @@
 
 import type { Fitting, FittingKind, LampOutput, Material, Top } from './collection.ts';
 import { UV_LAMPS } from './collection.ts';
-import type { Money } from './money.ts';
+import { atRate, type Currency, currencyOf, type Money } from './money.ts';
 import type { Standing } from './species.ts';
 
 /** How a thermostat works on what it regulates. */
@@ -33,6 +33,21 @@ export type Part = {
 
 /** Generic parts with one currency for their prices. */
 export type PartsList = { currency: string; parts: readonly Part[] };
+
+/** A list with its prices in another currency, at so many major units of it for one of the list's own. Throws for a list of no currency. */
+export function pricedAt(list: PartsList, rate: number, currency: Currency): PartsList {
+  const from = currencyOf(list.currency);
+  if (from === null) throw new Error(`prices are in ${list.currency}, which is no currency`);
+  const inOther = (price: Money) => atRate(price, from, rate, currency);
+  return {
+    currency: currency.code,
+    parts: list.parts.map((one) => ({
+      ...one,
+      priceLow: inOther(one.priceLow),
+      priceHigh: inOther(one.priceHigh),
+    })),
+  };
+}
 
 /** The cheapest part of a kind, by its dear end; undefined when the list holds none that `also` takes. */
 export function cheapest(list: PartsList, what: string, also: (part: Part) => boolean = () => true): Part | undefined {

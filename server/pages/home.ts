@@ -116,7 +116,7 @@ export function homePages(app: FastifyInstance, { db, now, library, backups, ren
       collection.animals.length + unjudged.length + collection.enclosures.length + upgrades.length === 0 &&
       plan === null &&
       ledger.version === 1;
-    const steps = stepsTo(db, { ledger, scoring, scores, proposals: null });
+    const steps = stepsTo(db, { ledger, scoring, scores, proposals: null, asksRate: false });
     const next = steps.find((one) => one.isNext) ?? null;
     const overdue = budget.renewals.filter((one) => one.state === 'overdue');
     const critical = scores.measureFirst.slice(0, MOST_LISTED);

@@ -2,7 +2,7 @@
 // it, and one tap that takes what is proposed and plans. It writes the same rows by the same functions as the long forms.
 
 import type { FastifyInstance, FastifyReply } from 'fastify';
-import { dateOfInstant, type PlainDate } from '../../src/calendar.ts';
+import { dateOfInstant, formatDate, type PlainDate } from '../../src/calendar.ts';
 import { UNKNOWN_BUILD } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import {
@@ -16,19 +16,21 @@ import {
   warmersFor,
 } from '../../src/first-facts.ts';
 import { type Currency, type Money, typedMoney } from '../../src/money.ts';
+import { pricedAt } from '../../src/parts.ts';
 import type { Species } from '../../src/species.ts';
 import { nearestSpecies, searchSpecies } from '../../src/species-finder.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
 import { addAnimal, addEnclosure, addFitting, listAnimals } from '../db/collection.ts';
 import { recordEvent } from '../db/events.ts';
 import { noteAssumption, putFirstStepsAway, settleAssumption } from '../db/first-steps.ts';
-import { readLedger } from '../db/ledger.ts';
+import { type Ledger, readLedger } from '../db/ledger.ts';
 import { holdsAmounts } from '../db/money.ts';
 import { inTransaction, type Tx } from '../db/open.ts';
 import { checkboxField, formPage, numberField, radioField, selectField, textField } from '../fields.ts';
 import {
   checkbox,
   choice,
+  decimalField,
   type FormError,
   type FormState,
   formOf,
@@ -82,7 +84,8 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
   app.get(paths.start.show, (_request, reply) => {
     const { ledger, scoring, today: on } = gatherScoring(db, library(), now());
     const { proposals } = openProposals(db, parts, { ledger, today: on, scoring });
-    const model = startPage(db, { ledger, scoring, scores: scoreCollection(scoring), proposals });
+    const asksRate = parts.currency !== ledger.currency.code;
+    const model = startPage(db, { ledger, scoring, scores: scoreCollection(scoring), proposals, asksRate });
     return render(reply, 'start', model, { title: model.heading, current: 'home' });
   });
 
@@ -217,6 +220,25 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
     return reply.redirect(paths.roadmap.progress, 303);
   });
 
+  app.get(paths.start.prices, (_request, reply) => showPrices(reply, readLedger(db), startForm({ rate: '' })));
+
+  app.post(paths.start.prices, (request, reply) => {
+    const { ledger, scoring, today: on } = gatherScoring(db, library(), now());
+    const { [ONCE_FIELD]: _once, ...fields } = (request.body ?? {}) as Record<string, unknown>;
+    const read = parseForm(formOf({ rate: rateField(ledger) }), fields);
+    if (read.status === 'bad') return showPrices(reply, ledger, read, 422);
+    const { rate } = read.value;
+    const { proposals } = openProposals(db, pricedAt(parts, rate, ledger.currency), { ledger, today: on, scoring });
+    const day = formatDate(on, ledger.locale);
+    const note = startSentences.rateNote(parts.currency, String(rate), ledger.currency.code, day);
+    inTransaction(db, (tx) => {
+      takeProposals(tx, proposals, ledger.unitSystem, note);
+      rememberSent(tx, request, paths.roadmap.progress);
+    });
+    planning.start();
+    return reply.redirect(paths.roadmap.progress, 303);
+  });
+
   app.post(paths.start.settle(':id'), (request, reply) => {
     settleAssumption(db, idFrom(request.params), today());
     return reply.redirect(`${withNotice(paths.start.show, 'settled')}#assumed`, 303);
@@ -231,6 +253,29 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
     putFirstStepsAway(db, null);
     return reply.redirect(paths.start.show, 303);
   });
+
+  function rateField({ currency }: Ledger) {
+    return decimalField(`what 1 ${parts.currency} is`, 0.001, 100_000, currency.code);
+  }
+
+  function showPrices(reply: FastifyReply, { currency }: Ledger, form: FormState, status = 200): FastifyReply {
+    const model = formPage(form, {
+      heading: startSentences.pricesHeading,
+      lead: startSentences.pricesLead(parts.currency),
+      action: paths.start.prices,
+      once: newMark(),
+      groups: [
+        {
+          legend: null,
+          fields: [numberField(form, 'rate', `1 ${parts.currency} is about`, { suffix: currency.code })],
+        },
+      ],
+      submit: 'Take them all and plan',
+      cancel: paths.start.show,
+    });
+    const back = { href: paths.start.show, label: startSentences.heading };
+    return render(reply, 'form', model, { title: model.heading, current: 'home', status, back });
+  }
 
   function speciesAt(params: unknown): Species {
     const { key } = params as { key: string };

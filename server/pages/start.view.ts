@@ -55,15 +55,17 @@ type Around = {
   scores: CollectionScores;
   /** What is proposed and open; not asked for where only the steps are shown. */
   proposals: readonly Proposal[] | null;
+  /** Whether the shipped prices are in another currency than the ledger. */
+  asksRate: boolean;
 };
 
 /** The steps to a first plan as the ledger stands, in their order; the first that is not done is next. */
-export function stepsTo(session: Session, { ledger, scoring, scores, proposals }: Around): Step[] {
+export function stepsTo(session: Session, { ledger, scoring, scores, proposals, asksRate }: Around): Step[] {
   const animals = scoring.collection.animals.length;
   const plan = latestPlan(session);
   const assumed = listAssumptions(session).length;
   const taken = listUpgrades(session).filter((one) => one.status !== 'refused').length;
-  const ready = (proposals ?? []).filter((one) => one.priced).length;
+  const ready = (proposals ?? []).filter((one) => one.priced || asksRate).length;
   const amount = (sum: NonNullable<Ledger['monthlySum']>) => formatMoney(sum, ledger.currency, ledger.locale);
   const firstBox = scoring.collection.enclosures[0];
   const step = (text: string, done: boolean, more: Partial<Step>): Step => ({
@@ -88,13 +90,19 @@ export function stepsTo(session: Session, { ledger, scoring, scores, proposals }
       note: planNote(ready, taken, proposals === null),
       ...(plan !== null
         ? { href: paths.roadmap.show, action: 'Look at the roadmap' }
-        : canPlan
+        : canPlan && asksRate
           ? {
-              send: paths.start.plan,
-              action: ready === 0 ? 'Plan' : 'Take them all and plan',
+              href: paths.start.prices,
+              action: 'Take them all and plan',
               more: { href: paths.upgrades.list, label: 'Choose one by one' },
             }
-          : {}),
+          : canPlan
+            ? {
+                send: paths.start.plan,
+                action: ready === 0 ? 'Plan' : 'Take them all and plan',
+                more: { href: paths.upgrades.list, label: 'Choose one by one' },
+              }
+            : {}),
     }),
     step(
       startSentences.measure,

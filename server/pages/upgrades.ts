@@ -49,12 +49,12 @@ import {
 import { upgradeSteps } from './upgrade-steps.ts';
 import { type AroundUpgrades, changesInWords, placeWords, upgradePage, upgradesPage } from './upgrades.view.ts';
 
-/** Wants every proposal that has a price, and is not answered, and says how many those were. */
-export function takeProposals(tx: Tx, proposals: readonly Proposal[], system: UnitSystem): number {
+/** Wants every proposal that has a price, and is not answered, with a note, and says how many those were. */
+export function takeProposals(tx: Tx, proposals: readonly Proposal[], system: UnitSystem, note = ''): number {
   const open = proposals.filter((one) => one.priced && !isAnswered(tx, one.key));
   for (const one of open) {
     const answered = { ...unplanned, status: 'wanted', origin: 'proposed', proposalKey: one.key } as const;
-    addUpgrade(tx, { ...proposedFacts(one, system), ...answered });
+    addUpgrade(tx, { ...proposedFacts(one, system), note: one.isFree ? '' : note, ...answered });
   }
   return open.length;
 }

@@ -87,6 +87,23 @@ test('One tap takes everything that is proposed at a price and begins to plan; a
   }
 });
 
+test('In another currency than that of the shipped prices one rate is asked, and every price taken says so with its day', async () => {
+  const app = await startApp({ planningMilliseconds: 50 });
+  await app.submit(await app.get(paths.start.writing), { currency: 'USD' });
+  await app.submit(await app.get(paths.start.animal('corn-snake')), { ...answers, warmer: 'mat-alone' });
+  keepMoney(app.db, 3000, 6000);
+  const step = (await app.get(paths.start.show)).document.querySelector(`main a[href="${paths.start.prices}"]`);
+  expect(textOf(step)).toBe('Take them all and plan');
+  const asked = await app.submit(await app.get(paths.start.prices), { rate: 'half' });
+  expect(mistakesOf(asked).map((one) => one.field)).toEqual(['rate']);
+  expect(listUpgrades(app.db)).toEqual([]);
+  expect((await app.submit(asked, { rate: '2' })).location).toBe(paths.roadmap.progress);
+  const thermostat = listUpgrades(app.db).find((one) => one.name.startsWith('Thermostat'))!;
+  // The shipped price of seed/parts.json, 45.00 at most, twice.
+  expect(thermostat.priceHigh).toBe(9000);
+  expect(thermostat.note).toBe('Price reckoned from the shipped one at 1 EUR = 2 USD, said by you on 15 January 2026.');
+});
+
 test('An empty ledger has no page without a word on what belongs there and a way to begin', async () => {
   const app = await startApp();
   const pages = await crawl(app, patternOf);
