@@ -2,11 +2,11 @@
 // with everything that was typed. An absent field (an unticked box, no choice made) reads as empty text.
 
 import { z } from 'zod';
-import { readDate, readMonth, YEARS } from '../src/calendar.ts';
+import { type ClockHours, readDate, readHour, readMonth, YEARS } from '../src/calendar.ts';
 import { AppError } from '../src/errors.ts';
 import { type Currency, type Money, parseMoney } from '../src/money.ts';
 import { type Dimension, hasRaisedDigit, parseQuantity, type Quantity, type UnitSystem } from '../src/units.ts';
-import { formSentences, moneySentence, quantitySentence } from './words.ts';
+import { formSentences, hourSentence, moneySentence, quantitySentence } from './words.ts';
 
 /** What was typed, or is to be shown in the controls, by field name. */
 export type Values = Readonly<Record<string, string>>;
@@ -141,6 +141,21 @@ export function optionalMonth(label: string) {
   return optional(readCalendarMonth(label));
 }
 
+/** A whole hour of the day by the keeper's clock, 0 to 23; see readHour in src/calendar.ts. */
+export function hourField(label: string, clock: ClockHours) {
+  return fieldReadBy(hourReader(label, clock, 0, 23));
+}
+
+/** A whole hour of the day at which something ends, 1 to 24: midnight is 24. */
+export function endingHourField(label: string, clock: ClockHours) {
+  return fieldReadBy(hourReader(label, clock, 1, 24));
+}
+
+/** A whole hour of the day, or null when left empty. */
+export function optionalHour(label: string, clock: ClockHours) {
+  return optional(hourReader(label, clock, 0, 23));
+}
+
 /** A tick box: true when ticked. */
 export function checkbox(label: string) {
   return fieldReadBy((typed) => {
@@ -195,12 +210,24 @@ function readText(typed: string, label: string, limit: number): ReadText<string>
   return { status: 'ok', value: text };
 }
 
-function readChoice<Answer extends string>(label: string, answers: readonly Answer[]) {
+export function readChoice<Answer extends string>(label: string, answers: readonly Answer[]) {
   return (typed: string): ReadText<Answer> => {
     const chosen = answers.find((answer) => answer === typed);
     return chosen === undefined
       ? { status: 'bad', message: formSentences.choose(label) }
       : { status: 'ok', value: chosen };
+  };
+}
+
+function hourReader(label: string, clock: ClockHours, first: number, last: number) {
+  return (typed: string): ReadText<number> => {
+    if (typed.trim() === '') return { status: 'bad', message: formSentences.required(label) };
+    const read = readHour(typed, clock);
+    if (read.status === 'bad') return { status: 'bad', message: hourSentence(label, read.fault, clock, last) };
+    const hour = read.hour === 0 && first === 1 ? 24 : read.hour;
+    return hour > last
+      ? { status: 'bad', message: hourSentence(label, 'not-an-hour', clock, last) }
+      : { status: 'ok', value: hour };
   };
 }
 

@@ -1,6 +1,23 @@
 // What is wrong with a pasted table, in words.
 
+import type { DateOrder } from '../src/calendar.ts';
 import type { TableFault } from '../src/delimited.ts';
+
+/** The orders in which dates in figures are written, as answers to choose. */
+export const dateOrderNames: Readonly<Record<DateOrder, string>> = {
+  'year-month-day': 'Year, month, day: 2026-01-31',
+  'day-month-year': 'Day, month, year: 31.1.2026 or 31/01/2026',
+  'month-day-year': 'Month, day, year: 01/31/2026',
+};
+
+/** The sentences about pasted readings. */
+export const readingTableWords = {
+  order: 'How dates are written',
+  orderHint: 'Dates that begin with a year of four figures are read in any case.',
+  date: 'Write the date as a real day in the order that you chose, such as 2026-03-31, or choose the other order.',
+  /** How a date of the table was read, where it might have been read in another way. */
+  readAs: (written: string, day: string) => `Dates were read in the order you chose: ${written} is ${day}.`,
+} as const;
 
 /** What is wrong with a table as a text, and what to do; the line is named beside it. */
 export function tableFaultSentence(fault: TableFault): string {

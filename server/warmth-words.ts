@@ -179,11 +179,6 @@ export function hoursText(hours: number): string {
   return `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, '0')} min`;
 }
 
-/** Minutes after midnight as a clock shows them, '06:15'. */
-export function clockText(minutes: number): string {
-  return `${String(Math.floor(minutes / 60)).padStart(2, '0')}:${String(minutes % 60).padStart(2, '0')}`;
-}
-
 /** A latitude, '23.7° south'. */
 function latitudeText(latitude: number): string {
   return latitude === 0 ? 'the equator' : `${Math.abs(latitude)}° ${latitude < 0 ? 'south' : 'north'}`;

@@ -2,7 +2,7 @@
 // plan-words.ts. No other file does so.
 
 import type { Budget, Entry, Unknown } from '../src/budget.ts';
-import type { PlainDate } from '../src/calendar.ts';
+import type { ClockHours, HourFault, PlainDate } from '../src/calendar.ts';
 import { formatDate, formatMonth } from '../src/calendar.ts';
 import type { CareFigures } from '../src/care-figures.ts';
 import type { Check, FittingKind, Material, ReadingKind, Top } from '../src/collection.ts';
@@ -29,7 +29,7 @@ import type {
   UvZone,
 } from '../src/species.ts';
 import type { Dimension, QuantityFault, UnitSystem } from '../src/units.ts';
-import { formatArea, formatQuantity, formatSize, formatSpan, withMeasuresIn } from '../src/units.ts';
+import { degreesOf, formatArea, formatQuantity, formatSize, formatSpan, withMeasuresIn } from '../src/units.ts';
 import type { Change, FateInNewBox } from '../src/upgrades.ts';
 import type { StorageFault } from './db/open.ts';
 
@@ -179,6 +179,29 @@ export const formSentences = {
   repeatedField: (name: string) =>
     `The form carried "${name}" more than once, so it is unclear which was meant. Nothing was saved.`,
 } as const;
+
+/** In which degrees a temperature is typed. */
+export function temperatureHint(system: UnitSystem): string {
+  return degreesOf(system) === 'C' ? 'In °C unless you write °F.' : 'In °F unless you write °C.';
+}
+
+/** How an hour of the day is typed, by the keeper's clock. */
+export function hourHint(clock: ClockHours): string {
+  return clock === 24 ? 'A whole hour from 0 to 23; 6 pm is understood too.' : 'A whole hour, such as 6 pm.';
+}
+
+/** How the hour is typed at which something ends, so that midnight is the end of the day. */
+export function endingHourHint(clock: ClockHours): string {
+  return clock === 24 ? 'From 1 to 24.' : 'Such as 8 pm; 12 am is the end of the day.';
+}
+
+/** What is wrong with a typed hour of the day, and what to do. `last` is the last hour that is taken. */
+export function hourSentence(label: string, fault: HourFault, clock: ClockHours, last: number): string {
+  if (fault === 'morning-or-evening') return `Write am or pm after ${label}, such as 6 pm.`;
+  return clock === 24
+    ? `Write ${label} as a whole hour from ${last === 24 ? 1 : 0} to ${last}, such as 18.`
+    : `Write ${label} as a whole hour, such as 6 pm.`;
+}
 
 /** What is wrong with a typed quantity, and what to do. */
 export function quantitySentence(label: string, fault: QuantityFault): string {
@@ -820,7 +843,10 @@ export function zoneWords(zones: readonly UvZone[]): string {
 }
 
 /** Why points are lost, as a whole sentence with the figures in the keeper's units. */
-export function reasonSentence(reason: Reason, system: UnitSystem): string {
+export function reasonSentence(
+  reason: Reason,
+  { unitSystem: system, locale }: { unitSystem: UnitSystem; locale: string },
+): string {
   const length = (mm: number) => formatQuantity(mm, 'length', system);
   switch (reason.why) {
     case 'temperature-outside': {
@@ -832,7 +858,7 @@ export function reasonSentence(reason: Reason, system: UnitSystem): string {
     case 'unknown-reading':
       return unknownSentence(reason.kind, reason.cause);
     case 'uncertain-reading':
-      return uncertainSentence(reason);
+      return uncertainSentence(reason, locale);
     case 'no-heat-fitted':
       return `Nothing that heats is fitted, and the ${temperatureNames[reason.kind]} should lie within ${formatSpan(reason.low, reason.high, 'temperature', system)}.`;
     case 'no-uv-fitted':
@@ -938,14 +964,12 @@ export function ownReadingsWords(from: number): string {
   return `corrected by your own ${from === 1 ? 'reading of another lamp' : `${from} readings of other lamps`}`;
 }
 
-function uncertainSentence({
-  kind,
-  from,
-  takenOn,
-  ownReadings = 0,
-}: Extract<Reason, { why: 'uncertain-reading' }>): string {
+function uncertainSentence(
+  { kind, from, takenOn, ownReadings = 0 }: Extract<Reason, { why: 'uncertain-reading' }>,
+  locale: string,
+): string {
   const name = `The ${lowerFirst(readingNames[kind])}`;
-  const day = takenOn === null ? '' : ` on ${formatDate(takenOn)}`;
+  const day = takenOn === null ? '' : ` on ${formatDate(takenOn, locale)}`;
   switch (from) {
     case 'measured':
       return `${name} was measured${day}; the error of the instrument and the time since leave a range.`;

@@ -202,10 +202,83 @@ export function formatDate(date: PlainDate, locale = 'en-GB'): string {
   return writerOf(locale, 'date').format(Date.parse(date));
 }
 
+/** In which order the parts of a date in figures stand. */
+export const DATE_ORDERS = ['year-month-day', 'day-month-year', 'month-day-year'] as const;
+export type DateOrder = (typeof DATE_ORDERS)[number];
+
+/** The order in which a locale writes a date in figures alone. */
+export function dateOrderOf(locale: string): DateOrder {
+  const [first] = writerOf(locale, 'figures')
+    .formatToParts(0)
+    .filter((part) => part.type !== 'literal');
+  return first?.type === 'year' ? 'year-month-day' : first?.type === 'month' ? 'month-day-year' : 'day-month-year';
+}
+
+/**
+ * Reads a date in figures with '-', '/' or '.': '2026-01-31', '31.1.2026', '01/31/2026'. One that begins with its four-figure year is read in
+ * any order, every other only in the order given. Null when it is no real day of YEARS.
+ */
+export function readDateIn(text: string, order: DateOrder): PlainDate | null {
+  const match = /^(\d{1,4})[-/.](\d{1,2})[-/.](\d{1,4})$/.exec(text);
+  if (match === null) return null;
+  const [first, second, third] = [match[1]!, match[2]!, match[3]!];
+  const yearFirst = first.length === 4;
+  if (!yearFirst && (order === 'year-month-day' || third.length !== 4 || first.length > 2)) return null;
+  if (yearFirst && third.length > 2) return null;
+  const [year, month, day] = yearFirst
+    ? [first, second, third]
+    : order === 'day-month-year'
+      ? [third, second, first]
+      : [third, first, second];
+  return readDate(`${year}-${month.padStart(2, '0')}-${day.padStart(2, '0')}`);
+}
+
+/** By how many hours a clock counts: 12 with am and pm, or 24. */
+export type ClockHours = 12 | 24;
+
+/** Why a typed hour could not be read: it is none, or a bare 1 to 12 by a clock that counts twice to twelve. */
+export type HourFault = 'not-an-hour' | 'morning-or-evening';
+
+/** Minutes after midnight (0 to 1440) as a clock shows them: '6:15' and '18:15', or '6:15 am' and '6:15 pm'. */
+export function formatClock(minutes: number, hours: ClockHours): string {
+  const [hour, minute] = [Math.floor(minutes / 60), String(minutes % 60).padStart(2, '0')];
+  if (hours === 24) return `${hour}:${minute}`;
+  return `${hour % 12 === 0 ? 12 : hour % 12}:${minute} ${hour % 24 < 12 ? 'am' : 'pm'}`;
+}
+
+/** A whole hour of the day (0 to 24) as readHour reads it back: '18', or '6 pm'. The 24th hour is the next '12 am'. */
+export function typedHour(hour: number, hours: ClockHours): string {
+  return hours === 24 ? String(hour) : formatClock(hour * 60, 12).replace(':00', '');
+}
+
+/**
+ * Reads a whole hour of the day, 0 to 24: '18', '18:00', '6 pm', '6:00 p.m.', by either clock, whichever the keeper's is. A bare 1 to 12 is
+ * refused by a clock of twelve hours, since nothing says which half of the day is meant; '12 am' is 0.
+ */
+export function readHour(
+  typed: string,
+  hours: ClockHours,
+): { status: 'ok'; hour: number } | { status: 'bad'; fault: HourFault } {
+  const match = /^(\d{1,2})(:00)?\s*(?:([ap])\.?m\.?)?$/.exec(typed.normalize('NFKC').trim().toLowerCase());
+  if (match === null) return { status: 'bad', fault: 'not-an-hour' };
+  const [hour, half] = [Number(match[1]), match[3]];
+  if (half !== undefined) {
+    if (hour < 1 || hour > 12) return { status: 'bad', fault: 'not-an-hour' };
+    return { status: 'ok', hour: (hour % 12) + (half === 'p' ? 12 : 0) };
+  }
+  if (hour > 24) return { status: 'bad', fault: 'not-an-hour' };
+  // '08:00' is how nobody who says am and pm writes; a bare 8 is.
+  if (hours === 12 && hour >= 1 && hour <= 12 && !match[1]!.startsWith('0')) {
+    return { status: 'bad', fault: 'morning-or-evening' };
+  }
+  return { status: 'ok', hour };
+}
+
 const writings = {
   month: { month: 'long', year: 'numeric', timeZone: 'UTC' },
   'short-month': { month: 'short', year: '2-digit', timeZone: 'UTC' },
   date: { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' },
+  figures: { day: '2-digit', month: '2-digit', year: 'numeric', timeZone: 'UTC' },
   'short-date': { day: 'numeric', month: 'short', year: '2-digit', timeZone: 'UTC' },
 } as const satisfies Record<string, Intl.DateTimeFormatOptions>;
 

@@ -2,13 +2,10 @@
 // that say that nothing was measured. Gives samples in the keeper's own local time, and what cannot be read, by line.
 
 import type { PlainDate, WallClock } from './calendar.ts';
-import { readDate, wallClockOf } from './calendar.ts';
+import { type DateOrder, readDate, readDateIn, wallClockOf } from './calendar.ts';
 import type { DelimitedTable } from './delimited.ts';
 import type { Sample } from './logger-summary.ts';
 import { type Dimension, parseQuantity, type UnitSystem } from './units.ts';
-
-export const DATE_ORDERS = ['year-month-day', 'day-month-year', 'month-day-year'] as const;
-export type DateOrder = (typeof DATE_ORDERS)[number];
 
 /**
  * What the keeper says of a file: its columns by place (`clock` where the time of day has one of its own), the order of its dates, the
@@ -86,24 +83,15 @@ export type Moment = { on: PlainDate; minute: number; offset: number | null };
  */
 export function readMoment(text: string, order: DateOrder): Moment | null {
   const match =
-    /^(\d{1,4})[-/.](\d{1,2})[-/.](\d{1,4})[T ,]\s*(\d{1,2}):(\d{2})(?::\d{2}(?:[.,]\d{1,9})?)?(?:\s*([ap])\.?m\.?)?\s*(z|[+-]\d{2}:?\d{2})?$/i.exec(
+    /^(\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4})[T ,]\s*(\d{1,2}):(\d{2})(?::\d{2}(?:[.,]\d{1,9})?)?(?:\s*([ap])\.?m\.?)?\s*(z|[+-]\d{2}:?\d{2})?$/i.exec(
       text,
     );
   if (match === null) return null;
-  const [first, second, third] = [match[1]!, match[2]!, match[3]!];
-  const yearFirst = first.length === 4;
-  if (!yearFirst && (order === 'year-month-day' || third.length !== 4 || first.length > 2)) return null;
-  if (yearFirst && third.length > 2) return null;
-  const [year, month, day] = yearFirst
-    ? [first, second, third]
-    : order === 'day-month-year'
-      ? [third, second, first]
-      : [third, first, second];
-  const on = readDate(`${year}-${month.padStart(2, '0')}-${day.padStart(2, '0')}`);
-  const hour = hourOf(Number(match[4]), match[6]?.toLowerCase() ?? null);
-  const minute = Number(match[5]);
+  const on = readDateIn(match[1]!, order);
+  const hour = hourOf(Number(match[2]), match[4]?.toLowerCase() ?? null);
+  const minute = Number(match[3]);
   if (on === null || hour === null || minute > 59) return null;
-  return { on, minute: hour * 60 + minute, offset: match[7] === undefined ? null : offsetOf(match[7]) };
+  return { on, minute: hour * 60 + minute, offset: match[5] === undefined ? null : offsetOf(match[5]) };
 }
 
 function hourOf(hour: number, half: string | null): number | null {

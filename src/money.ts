@@ -47,7 +47,7 @@ export function currencyOf(code: string): Currency | null {
 
 /**
  * Reads an amount as a person types it: '12', '12.50', '12,50', '1 234,50', '1,234.50', with or without the currency's sign or code.
- * A single separator followed by as many digits as the currency has decimals (or fewer) is the decimal mark; groups are three digits.
+ * A single separator followed by as many digits as the currency has decimals (or fewer) is the decimal mark; groups are three digits, or two before the last three as in India.
  * Negative amounts are refused unless `allowNegative`, and amounts beyond 10^9 minor units always.
  */
 export function parseMoney(
@@ -55,11 +55,10 @@ export function parseMoney(
   currency: Currency,
   options: { allowNegative?: boolean } = {},
 ): { status: 'ok'; amount: Money } | { status: 'bad'; fault: MoneyFault } {
-  const sign = currencySign(currency);
   let text = typed.normalize('NFKC').trim();
   if (text === '') return { status: 'bad', fault: 'empty' };
   if (hasRaisedDigit(typed)) return { status: 'bad', fault: 'not-a-number' };
-  for (const mark of [sign, currency.code]) if (mark !== '') text = text.replaceAll(mark, '');
+  for (const mark of [...currencySigns(currency), currency.code]) text = text.replaceAll(mark, '');
   text = text.replace(/^[\u2212-]\s*/u, '-').replace(/[\s'\u2019]/gu, '');
   const negative = text.startsWith('-');
   if (negative) text = text.slice(1);
@@ -76,14 +75,16 @@ export function formatMoney(amount: Money, currency: Currency, locale = 'en-GB')
   // The narrow sign, since '$' is what people type and 'US$' would not read back.
   return writerOf(locale, currency.code, { currencyDisplay: 'narrowSymbol' })
     .format(amount / 10 ** currency.decimals)
-    .replace(/[\u00a0\u202f]/gu, ' ');
+    .replace(/[\u00a0\u202f]/gu, ' ')
+    .replace('-', '\u2212');
 }
 
 /** An amount in whole major units, for a place too narrow for more: '€70'. */
 export function formatRoundMoney(amount: Money, currency: Currency, locale = 'en-GB'): string {
   return writerOf(locale, currency.code, { maximumFractionDigits: 0 })
     .format(amount / 10 ** currency.decimals)
-    .replace(/[\u00a0\u202f]/gu, ' ');
+    .replace(/[\u00a0\u202f]/gu, ' ')
+    .replace('-', '\u2212');
 }
 
 /** An amount as plain typed text that parseMoney reads back to the same amount, such as '70.00'. */
@@ -120,9 +121,17 @@ function writerOf(locale: string, currency: string, options: Intl.NumberFormatOp
   return writer;
 }
 
-function currencySign(currency: Currency): string {
-  const parts = writerOf('en', currency.code, { currencyDisplay: 'narrowSymbol' }).formatToParts(0);
-  return parts.find((part) => part.type === 'currency')?.value ?? '';
+// Australian and Canadian English have signs of their own for some currencies.
+const localesOfSigns = ['en', 'en-AU', 'en-CA'];
+
+function currencySigns({ code }: Currency): string[] {
+  const signs = localesOfSigns.flatMap((locale) =>
+    writerOf(locale, code, { currencyDisplay: 'narrowSymbol' })
+      .formatToParts(0)
+      .flatMap((part) => (part.type === 'currency' ? [part.value.normalize('NFKC')] : [])),
+  );
+  // The longest first: '$' is a part of '$U'.
+  return signs.toSorted((a, b) => b.length - a.length);
 }
 
 function readDigits(text: string, decimals: number): { whole: string; fraction: string } | MoneyFault {
@@ -136,12 +145,13 @@ function readDigits(text: string, decimals: number): { whole: string; fraction: 
   const tail = text.slice(last + 1);
   const head = text.slice(0, last);
   const looksGrouped =
-    new RegExp(`^[1-9][0-9]{0,2}(\\${mark}[0-9]{3})*$`).test(head) && tail.length === 3 && !head.includes(other);
+    new RegExp(`^[1-9][0-9]{0,2}(\\${mark}[0-9]{2,3})*$`).test(head) && tail.length === 3 && !head.includes(other);
   // '1,234' is a group when the currency cannot have three decimals; with three decimals (KWD) it is the decimal mark.
   if (looksGrouped && decimals < 3) return { whole: text.replaceAll(mark, ''), fraction: '' };
   if (head.includes(mark)) return 'not-a-number';
   const groupedHead = head.includes(other);
-  if (groupedHead && !new RegExp(`^[0-9]{1,3}(\\${other}[0-9]{3})+$`).test(head)) return 'not-a-number';
+  if (groupedHead && !new RegExp(`^[0-9]{1,3}(\\${other}[0-9]{2,3})*\\${other}[0-9]{3}$`).test(head))
+    return 'not-a-number';
   if (tail.length > decimals) return 'too-many-decimals';
   return { whole: head.replaceAll(other, '') || '0', fraction: tail };
 }

@@ -25,8 +25,30 @@ export function errorDimensionOf(dimension: Dimension): Dimension {
   return dimension === 'temperature' ? 'temperature-difference' : dimension;
 }
 
-/** The units of measure a keeper prefers. */
-export type UnitSystem = 'metric' | 'imperial';
+/** The units of lengths, volumes and masses a keeper prefers: metric, or those customary in the United States. */
+export type Measures = 'metric' | 'imperial';
+
+/** The degrees a keeper prefers: Celsius or Fahrenheit. */
+export type Degrees = 'C' | 'F';
+
+/** The units of measure a keeper prefers; degrees are named where they are not those usually used with the other units. */
+export type UnitSystem = Measures | 'metric-fahrenheit' | 'imperial-celsius';
+
+/** The units of a keeper, from what is chosen of each. */
+export function unitSystemOf(measures: Measures, degrees: Degrees): UnitSystem {
+  if (measures === 'metric') return degrees === 'C' ? 'metric' : 'metric-fahrenheit';
+  return degrees === 'F' ? 'imperial' : 'imperial-celsius';
+}
+
+/** In which units a keeper wants lengths, volumes and masses. */
+export function measuresOf(system: UnitSystem): Measures {
+  return system === 'metric' || system === 'metric-fahrenheit' ? 'metric' : 'imperial';
+}
+
+/** In which degrees a keeper wants temperatures and their differences. */
+export function degreesOf(system: UnitSystem): Degrees {
+  return system === 'metric' || system === 'imperial-celsius' ? 'C' : 'F';
+}
 
 const keptUnits: Readonly<Record<Dimension, string>> = {
   temperature: '°C',
@@ -165,14 +187,15 @@ export function parseQuantity(
   const rule = table[dimension];
   if (rule.accepted.includes(foot)) {
     const value = feetAndInches(text);
-    if (value !== null) return withinRange(value, text, rule, system);
+    if (value !== null) return withinRange(value, text, rule, unitFor(dimension, system));
   }
   const match = /^([+-]?\d{1,7}(?:[.,]\d{1,6})?)\s*([^\s\d.,+-].*)?$/su.exec(text);
   if (match === null) return { status: 'bad', fault: 'not-a-number' };
   // '1,200 mm' is 1200 to one keeper and 1.2 to another; a wrong guess would be off a thousandfold.
   if (/^[+-]?[1-9]\d{0,2},\d{3}$/.test(match[1]!)) return { status: 'bad', fault: 'ambiguous-comma' };
   const unitText = (match[2] ?? '').trim().toLowerCase();
-  const unit = unitText === '' ? rule[system] : rule.accepted.find((known) => known.names.includes(unitText));
+  const unit =
+    unitText === '' ? unitFor(dimension, system) : rule.accepted.find((known) => known.names.includes(unitText));
   if (unit === undefined) {
     return {
       status: 'bad',
@@ -182,7 +205,7 @@ export function parseQuantity(
   }
   const value = tidy(unit.toKept(Number(match[1]!.replace(',', '.'))));
   const keptText = unitText === '' && unit.show !== '' ? `${match[1]} ${unit.show}` : text;
-  return withinRange(value, keptText, rule, system);
+  return withinRange(value, keptText, rule, unitFor(dimension, system));
 }
 
 /**
@@ -197,14 +220,14 @@ function withinRange(
   value: number,
   typed: string,
   rule: (typeof table)[Dimension],
-  system: UnitSystem,
+  shown: Unit,
 ): ReturnType<typeof parseQuantity> {
   if (value >= rule.low && value <= rule.high) return { status: 'ok', quantity: { value, typed } };
   return {
     status: 'bad',
     fault: 'out-of-range',
-    low: writeIn(rule.low, rule[system]),
-    high: writeIn(rule.high, rule[system]),
+    low: writeIn(rule.low, shown),
+    high: writeIn(rule.high, shown),
   };
 }
 
@@ -217,9 +240,21 @@ function feetAndInches(text: string): number | null {
   return inches < 12 ? tidy(Number(match[1]) * FOOT + inches * INCH) : null;
 }
 
+/** The name of the unit in which a keeper types a dimension without naming one, as a hint says it: 'cm', 'inches', '°F', 'oz'. */
+export function unitName(dimension: Dimension, system: UnitSystem): string {
+  const unit = unitFor(dimension, system);
+  return unit === inch ? 'inches' : unit.show;
+}
+
+function unitFor(dimension: Dimension, system: UnitSystem): Unit {
+  const isTemperature = dimension === 'temperature' || dimension === 'temperature-difference';
+  const isMetric = isTemperature ? degreesOf(system) === 'C' : measuresOf(system) === 'metric';
+  return table[dimension][isMetric ? 'metric' : 'imperial'];
+}
+
 /** A kept value as the keeper's system writes it, with its unit: 1219.2 mm is '121.9 cm' or '48 in'. */
 export function formatQuantity(value: number, dimension: Dimension, system: UnitSystem): string {
-  return writeIn(value, table[dimension][system]);
+  return writeIn(value, unitFor(dimension, system));
 }
 
 /**
@@ -227,8 +262,7 @@ export function formatQuantity(value: number, dimension: Dimension, system: Unit
  * that takes at most four decimals (304.8 mm is '30.48 cm', 300 mm is '30 cm' also to a keeper of inches).
  */
 export function typedQuantity(value: number, dimension: Dimension, system: UnitSystem): string {
-  const rule = table[dimension];
-  const texts = [rule[system], ...rule.accepted].map((unit) => {
+  const texts = [unitFor(dimension, system), ...table[dimension].accepted].map((unit) => {
     const number = trim(tidy(unit.fromKept(value)).toFixed(4));
     return { back: tidy(unit.toKept(Number(number))), text: unit.show === '' ? number : `${number} ${unit.show}` };
   });
@@ -237,7 +271,7 @@ export function typedQuantity(value: number, dimension: Dimension, system: UnitS
 
 /** A span of kept values written once with its unit: '28 to 32 °C'. Equal ends are written once. */
 export function formatSpan(low: number, high: number, dimension: Dimension, system: UnitSystem): string {
-  const unit = table[dimension][system];
+  const unit = unitFor(dimension, system);
   const [first, second] = [writeNumber(low, unit), writeNumber(high, unit)];
   const tail = unit.show === '' ? '' : ` ${unit.show}`;
   return first === second ? `${first}${tail}` : `${first} to ${second}${tail}`;
@@ -246,31 +280,33 @@ export function formatSpan(low: number, high: number, dimension: Dimension, syst
 /** An area kept in square metres: '0.54 m²' or '5.8 sq ft'. */
 export function formatArea(squareMetres: number, system: UnitSystem): string {
   const { show, squareMetres: size } = areaUnit(system);
-  return `${trim((squareMetres / size).toFixed(system === 'metric' ? 2 : 1))} ${show}`;
+  return `${trim((squareMetres / size).toFixed(measuresOf(system) === 'metric' ? 2 : 1))} ${show}`;
 }
 
 /** The unit in which a keeper types an area, and its size in square metres; the square foot is exactly 0.09290304 m². */
 export function areaUnit(system: UnitSystem): { show: string; squareMetres: number } {
-  return system === 'metric' ? { show: 'm²', squareMetres: 1 } : { show: 'sq ft', squareMetres: (FOOT / 1000) ** 2 };
+  return measuresOf(system) === 'metric'
+    ? { show: 'm²', squareMetres: 1 }
+    : { show: 'sq ft', squareMetres: (FOOT / 1000) ** 2 };
 }
 
 /** Three inside lengths in millimetres as one text: '90 × 45 × 45 cm'. */
 export function formatSize(lengthMm: number, depthMm: number, heightMm: number, system: UnitSystem): string {
-  const unit = table.length[system];
+  const unit = unitFor('length', system);
   const rough = { ...unit, decimals: 0 };
   return `${[lengthMm, depthMm, heightMm].map((mm) => writeNumber(mm, rough)).join(' × ')} ${unit.show}`;
 }
 
 /** A text that holds measures in cm or errors in °C, as the names of the catalogue do, with those in the keeper's units. */
 export function withMeasuresIn(text: string, system: UnitSystem): string {
-  if (system === 'metric') return text;
   const lengths = /(\d+(?:\.\d+)?(?: (?:x|to) \d+(?:\.\d+)?)*) cm\b/g;
-  return text
-    .replace(lengths, (_, numbers: string) => {
-      const inches = numbers.replace(/\d+(?:\.\d+)?/g, (one) => writeNumber(centimetre.toKept(Number(one)), inch));
-      return `${inches} ${inch.show}`;
-    })
-    .replace(/±(\d+(?:\.\d+)?) °C/g, (_, error: string) => `±${writeIn(Number(error), fahrenheitDegree)}`);
+  const inInches = (numbers: string) =>
+    `${numbers.replace(/\d+(?:\.\d+)?/g, (one) => writeNumber(centimetre.toKept(Number(one)), inch))} ${inch.show}`;
+  const measured =
+    measuresOf(system) === 'metric' ? text : text.replace(lengths, (_, numbers: string) => inInches(numbers));
+  return degreesOf(system) === 'C'
+    ? measured
+    : measured.replace(/±(\d+(?:\.\d+)?) °C/g, (_, error: string) => `±${writeIn(Number(error), fahrenheitDegree)}`);
 }
 
 function writeIn(value: number, unit: Unit): string {

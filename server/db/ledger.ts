@@ -5,6 +5,7 @@ import { DEFAULT_CREDIT_MONTHS, DEFAULT_HORIZON_MONTHS } from '../../src/choice-
 import { type Currency, currencyOf, noMoney } from '../../src/money.ts';
 import { DEFAULT_CALM_THRESHOLD } from '../../src/plan-changes.ts';
 import { DEFAULT_CHOICES } from '../../src/score.ts';
+import { degreesOf, measuresOf, type UnitSystem, unitSystemOf } from '../../src/units.ts';
 import type { Session } from './open.ts';
 import { ledger, ledgerState } from './schema.ts';
 import { whileUnchanged } from './unchanged.ts';
@@ -12,7 +13,10 @@ import { whileUnchanged } from './unchanged.ts';
 type LedgerRow = typeof ledger.$inferSelect;
 
 /** The keeper's settings, money and value choices. What was never said is null, never 0. */
-export type Ledger = Omit<LedgerRow, 'id' | 'currency'> & { currency: Currency };
+export type Ledger = Omit<LedgerRow, 'id' | 'currency' | 'unitSystem' | 'degrees'> & {
+  currency: Currency;
+  unitSystem: UnitSystem;
+};
 
 /** A new ledger: nothing is known of the keeper's money, and every setting has its usual answer. */
 export const firstLedger: Ledger = {
@@ -20,6 +24,7 @@ export const firstLedger: Ledger = {
   locale: 'en-GB',
   timeZone: 'UTC',
   unitSystem: 'metric',
+  clockHours: 24,
   ruleSets: DEFAULT_CHOICES.ruleSets,
   horizonMonths: DEFAULT_HORIZON_MONTHS,
   creditMonths: DEFAULT_CREDIT_MONTHS,
@@ -47,10 +52,10 @@ export const firstLedger: Ledger = {
 export const readLedger = whileUnchanged((session): Ledger => {
   const row = session.select().from(ledger).where(eq(ledger.id, 1)).get();
   if (row === undefined) return firstLedger;
-  const { id: _, currency: code, ...rest } = row;
+  const { id: _, currency: code, unitSystem: measures, degrees, ...rest } = row;
   const currency = currencyOf(code);
   if (currency === null) throw new RangeError(`the ledger's currency is no ISO 4217 code: ${code}`);
-  return { ...rest, currency };
+  return { ...rest, currency, unitSystem: unitSystemOf(measures, degrees) };
 });
 
 /** Saves some settings when nobody changed any since the given version, and says whether it did. */
@@ -59,22 +64,39 @@ export function changeLedger(
   version: number,
   changes: Partial<Omit<Ledger, 'version'>>,
 ): 'saved' | 'conflict' {
-  const { currency, ...rest } = changes;
-  const values = currency === undefined ? rest : { ...rest, currency: currency.code };
+  const { currency, unitSystem, ...rest } = changes;
   session
     .insert(ledger)
-    .values({ ...firstLedger, currency: firstLedger.currency.code, id: 1 })
+    .values({ ...firstLedger, ...columnsOf(firstLedger), id: 1 })
     .onConflictDoNothing()
     .run();
   const { changes: rows } = session
     .update(ledger)
-    .set({ ...values, version: version + 1 })
+    .set({ ...rest, ...columnsOf({ currency, unitSystem }), version: version + 1 })
     .where(and(eq(ledger.id, 1), eq(ledger.version, version)))
     .run();
   if (rows === 0) return 'conflict';
   touchLedger(session);
   return 'saved';
 }
+
+// What is kept in another form than it is used in.
+function columnsOf(given: Pick<Ledger, 'currency' | 'unitSystem'>): Kept;
+function columnsOf(given: { currency: Currency | undefined; unitSystem: UnitSystem | undefined }): Partial<Kept>;
+function columnsOf({
+  currency,
+  unitSystem,
+}: {
+  currency: Currency | undefined;
+  unitSystem: UnitSystem | undefined;
+}): Partial<Kept> {
+  return {
+    ...(currency === undefined ? {} : { currency: currency.code }),
+    ...(unitSystem === undefined ? {} : { unitSystem: measuresOf(unitSystem), degrees: degreesOf(unitSystem) }),
+  };
+}
+
+type Kept = Pick<LedgerRow, 'currency' | 'unitSystem' | 'degrees'>;
 
 /** How many changes there were that a plan depends on. */
 export function ledgerVersion(session: Session): number {

@@ -2,7 +2,7 @@
 // test holds the two together.
 
 import { integer, primaryKey, real, sqliteTable, text } from 'drizzle-orm/sqlite-core';
-import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
+import type { ClockHours, PlainDate, PlainMonth } from '../../src/calendar.ts';
 import type { FigureChange, FigureKey, FigureValue, Snapshot } from '../../src/care-overrides.ts';
 import type {
   BoxBuild,
@@ -24,7 +24,7 @@ import type { Priority } from '../../src/problem.ts';
 import type { OutletRuleName } from '../../src/rooms.ts';
 import type { Alarm, Ending, SignKind } from '../../src/signs.ts';
 import type { DatedSeason, DatedState, Grade, HideZone, Need, RuleSet, Source, Species } from '../../src/species.ts';
-import type { UnitSystem } from '../../src/units.ts';
+import type { Degrees, Measures } from '../../src/units.ts';
 import type { Change } from '../../src/upgrades.ts';
 
 const date = (name: string) => text(name).$type<PlainDate>();
@@ -39,7 +39,7 @@ export const ledger = sqliteTable('ledger', {
   currency: text('currency').notNull(),
   locale: text('locale').notNull(),
   timeZone: text('time_zone').notNull(),
-  unitSystem: text('unit_system').$type<UnitSystem>().notNull(),
+  unitSystem: text('unit_system').$type<Measures>().notNull(),
   ruleSets: text('rule_sets', { mode: 'json' }).$type<RuleSet[]>().notNull(),
   horizonMonths: integer('horizon_months').notNull(),
   creditMonths: integer('credit_months').notNull(),
@@ -61,6 +61,8 @@ export const ledger = sqliteTable('ledger', {
   priority: text('priority', { mode: 'json' }).$type<Priority>().notNull(),
   changeThreshold: integer('change_threshold').notNull(),
   latitude: real('latitude'),
+  degrees: text('degrees').$type<Degrees>().notNull().default('C'),
+  clockHours: integer('clock_hours').$type<ClockHours>().notNull().default(24),
 });
 
 export const rooms = sqliteTable('rooms', {

@@ -6,6 +6,7 @@ import { dateOfInstant } from '../../src/calendar.ts';
 import { AppError } from '../../src/errors.ts';
 import type { CareLibrary, DatedSeason, DatedState } from '../../src/species.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
+import { unitName } from '../../src/units.ts';
 import {
   type AnimalFacts,
   type AnimalRecord,
@@ -271,7 +272,7 @@ function animalForm({ library, system, enclosures, enclosure }: Around, form: Fo
     { value: '', label: 'not dated' },
     ...monthNames.map((label, place) => ({ value: String(place + 1), label })),
   ];
-  const unit = system === 'metric' ? 'cm' : 'inches';
+  const unit = unitName('length', system);
   return {
     heading: row === null ? 'Enter an animal' : `Change ${row.name}`,
     groups: [

@@ -272,9 +272,9 @@ export function animalPage(
               capMean(score.needs.map(({ value }) => ({ weight: 1, allowance: 100, value }))).mean,
             ),
             fromMemory: fromMemoryWords.share(shareFromMemory(score.needs)),
-            severe: severeFirst(score.needs.filter((one) => one.severe)).map((need) => severeLine(need, system)),
+            severe: severeFirst(score.needs.filter((one) => one.severe)).map((need) => severeLine(need, writing)),
           },
-    needs: score === null ? [] : severeFirst(score.needs).map((need) => needLine(need, score, library, system)),
+    needs: score === null ? [] : severeFirst(score.needs).map((need) => needLine(need, score, library, writing)),
     needScores: score === null ? null : scoresOfNeeds(score),
     notScored: score === null ? [] : score.notScored.map(({ need, why }) => notScoredSentence(need, why, score.season)),
     measureFirst: measureLines(
@@ -368,23 +368,25 @@ function vetCheckOf({ id, name, seasons, vetCheckedOn }: AnimalRecord, on: Plain
   return { text, href: paths.animals.edit(id), action: 'Enter the day of the check' };
 }
 
+type Writing = Pick<Ledger, 'unitSystem' | 'locale'>;
+
 function severeFirst(needs: NeedScore[]): NeedScore[] {
   return needs.toSorted((a, b) => Number(b.severe) - Number(a.severe) || a.value - b.value);
 }
 
 // A severe need is named with its heaviest reason, so that nobody has to look for it.
-function severeLine(need: NeedScore, system: UnitSystem): string {
+function severeLine(need: NeedScore, writing: Writing): string {
   const heaviest = need.reasons[0];
   return heaviest === undefined
     ? severeSentence(need)
-    : `${severeSentence(need)} ${reasonSentence(heaviest.reason, system)}`;
+    : `${severeSentence(need)} ${reasonSentence(heaviest.reason, writing)}`;
 }
 
 function needLine(
   need: NeedScore,
   { needs }: AnimalScore,
   library: CareLibrary,
-  system: UnitSystem,
+  writing: Writing,
 ): AnimalPage['needs'][number] {
   const total = needs.reduce((sum, one) => sum + one.weight, 0);
   const stake = need.lifeCritical ? ' Life may depend on it.' : '';
@@ -394,11 +396,11 @@ function needLine(
     score: scoreText(bandOf(need.value), need.value, need.low, need.high),
     note: `Weighs ${need.weight} of ${total}; the score cannot be more than ${need.allowance} points above it.${stake}`,
     severe: need.severe,
-    reasons: reasonGroups(need, library, system),
+    reasons: reasonGroups(need, library, writing),
   };
 }
 
-function reasonGroups({ reasons }: NeedScore, library: CareLibrary, system: UnitSystem): ReasonGroup[] {
+function reasonGroups({ reasons }: NeedScore, library: CareLibrary, writing: Writing): ReasonGroup[] {
   const groups: {
     lost: number;
     cited: NeedScore['reasons'][number]['cited'];
@@ -409,7 +411,7 @@ function reasonGroups({ reasons }: NeedScore, library: CareLibrary, system: Unit
     if (lost < 0.5 && reason.why !== 'outdoors-now') continue;
     const unknown =
       reason.why === 'unknown-reading' || reason.why === 'check-unknown' || reason.why === 'sexes-unknown';
-    const sentence = reasonSentence(reason, system);
+    const sentence = reasonSentence(reason, writing);
     const same = groups.find((one) => one.lost === lost && one.cited === cited && one.unknown === unknown);
     if (same === undefined) groups.push({ lost, cited, unknown, sentences: [sentence] });
     else same.sentences.push(sentence);

@@ -6,7 +6,7 @@ import type { z } from 'zod';
 import { dateOfInstant, type PlainDate } from '../../src/calendar.ts';
 import { type BoxBuild, MATERIALS, type Material } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
-import { parseQuantity, type Quantity, typedQuantity, type UnitSystem } from '../../src/units.ts';
+import { measuresOf, parseQuantity, type Quantity, typedQuantity, type UnitSystem } from '../../src/units.ts';
 import { USUAL_AIR_CHANGES } from '../../src/warmth.ts';
 import { changeEnclosure, type EnclosureRecord, findEnclosure } from '../db/collection.ts';
 import { readLedger } from '../db/ledger.ts';
@@ -146,7 +146,7 @@ export function buildPages(app: FastifyInstance, { db, now, render }: Deps): voi
     const { unitSystem: system } = readLedger(db);
     const heading = `How “${enclosure.name}” is built`;
     const thin =
-      system === 'metric'
+      measuresOf(system) === 'metric'
         ? 'In mm unless you write another unit.'
         : 'In inches unless you write another unit, such as 4 mm.';
     const model = formPage(form, {
@@ -232,7 +232,7 @@ function buildSchema(system: UnitSystem, rooms: readonly string[]): z.ZodType<Va
 // Walls are measured in millimetres, so that a bare 4 is never taken for four centimetres.
 function readThickness(label: string, system: UnitSystem) {
   return (typed: string): ReadText<number> => {
-    const bare = system === 'metric' && /^[\d.,]+$/.test(typed.trim());
+    const bare = measuresOf(system) === 'metric' && /^[\d.,]+$/.test(typed.trim());
     const read = parseQuantity(bare ? `${typed.trim()} mm` : typed, 'length', system);
     if (read.status === 'bad') return { status: 'bad', message: quantitySentence(label, read) };
     return read.quantity.value > MOST_WALL_MM
@@ -281,7 +281,8 @@ function textsOf(build: BoxBuild, system: UnitSystem): Values {
   const { heatUse } = build;
   const text = (value: number | null | undefined, dimension: Parameters<typeof typedQuantity>[1]) =>
     value === null || value === undefined ? '' : typedQuantity(value, dimension, system);
-  const thin = (mm: number | null) => (mm !== null && system === 'metric' ? `${mm} mm` : text(mm, 'length'));
+  const thin = (mm: number | null) =>
+    mm !== null && measuresOf(system) === 'metric' ? `${mm} mm` : text(mm, 'length');
   return {
     wall: thin(build.wallMm),
     frontMaterial: build.frontMaterial ?? '',

@@ -157,7 +157,7 @@ export function casePages(app: FastifyInstance, { db, library, now, render }: De
             .map(({ reason, cited }) => {
               const { text, sureness } = sourceNote(scoring.library, cited);
               return {
-                text: `${needNames[need.need]}${need.severe ? words.isSevere : ''}: ${reasonSentence(reason, system)}`,
+                text: `${needNames[need.need]}${need.severe ? words.isSevere : ''}: ${reasonSentence(reason, ledger)}`,
                 source: `${text}; ${sureness}`,
               };
             }),

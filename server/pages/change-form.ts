@@ -15,7 +15,7 @@ import {
 import type { Currency } from '../../src/money.ts';
 import { HIDE_ZONES } from '../../src/species.ts';
 import type { Dimension, UnitSystem } from '../../src/units.ts';
-import { parseQuantity, typedQuantity } from '../../src/units.ts';
+import { parseQuantity, typedQuantity, unitName } from '../../src/units.ts';
 import type { Change, NewFitting } from '../../src/upgrades.ts';
 import { type Answer, checkboxField, type Field, numberField, radioField, selectField, textField } from '../fields.ts';
 import {
@@ -330,7 +330,7 @@ const asItIs: Answer = { value: '', label: 'As it is now' };
 
 function fieldsOf(form: FormState, one: Entered, around: AroundChanges): Field[] {
   const name = (field: string) => `c${one.number}-${field}`;
-  const unit = around.system === 'metric' ? 'cm' : 'inches';
+  const unit = unitName('length', around.system);
   const anyUnit = { hint: `In ${unit} unless you write another unit.` };
   const enclosure = () =>
     selectField(form, name('enclosure'), 'Where', chosenFrom(around.enclosures, 'Choose an enclosure'));
@@ -419,7 +419,7 @@ function fitFields(
   enclosure: Field,
 ): Field[] {
   const name = (field: string) => `c${number}-${field}`;
-  const unit = around.system === 'metric' ? 'cm' : 'inches';
+  const unit = unitName('length', around.system);
   const filled = (...fields: string[]) =>
     fields.some(
       (field) => (form.values[name(field)] ?? '') !== '' || form.errors.some((one) => one.field === name(field)),

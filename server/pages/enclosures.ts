@@ -95,6 +95,7 @@ export function enclosurePages(app: FastifyInstance, deps: Deps): void {
       currency: ledger.currency,
       locale: ledger.locale,
       system: ledger.unitSystem,
+      clock: ledger.clockHours,
       today,
     });
     return render(reply, 'enclosure', model, {

@@ -1,7 +1,7 @@
 // What the list of enclosures and the page of one enclosure show, already in words.
 
 import type { PlainDate } from '../../src/calendar.ts';
-import { ageInMonths, formatDate } from '../../src/calendar.ts';
+import { ageInMonths, type ClockHours, formatClock, formatDate } from '../../src/calendar.ts';
 import type { Answer, Collection, Fitting, Reading, ReadingKind } from '../../src/collection.ts';
 import { CHECKS, isBroken, isFitted, READING_KINDS, setupOf } from '../../src/collection.ts';
 import { knownOf } from '../../src/evidence.ts';
@@ -184,10 +184,24 @@ export function enclosurePage(given: {
   currency: Currency;
   locale: string;
   system: UnitSystem;
+  clock: ClockHours;
   today: PlainDate;
 }): EnclosurePage {
-  const { row, scoring, scores, signs, fittings, replacementOf, readings, answers, currency, locale, system, today } =
-    given;
+  const {
+    row,
+    scoring,
+    scores,
+    signs,
+    fittings,
+    replacementOf,
+    readings,
+    answers,
+    currency,
+    locale,
+    system,
+    clock,
+    today,
+  } = given;
   const setup = setupOf(scoring.collection, row.id);
   const latest = latestReadings(readings.kept);
   const line = (one: FittingRecord): FittingLine => ({
@@ -286,7 +300,7 @@ export function enclosurePage(given: {
         value: valueText(one, system),
         evidence: evidenceWords[one.evidence],
         takenOn: formatDate(one.takenOn, locale),
-        context: contextOf(one),
+        context: contextOf(one, clock),
         editHref: paths.enclosures.readings.edit(row.id, one.id),
         removeHref: paths.enclosures.readings.remove(row.id, one.id),
       })),
@@ -353,9 +367,9 @@ function stateOf(
   return 'Holds';
 }
 
-function contextOf({ hour, roomTyped, instrument, notes }: ReadingRecord): string {
+function contextOf({ hour, roomTyped, instrument, notes }: ReadingRecord, clock: ClockHours): string {
   const parts = [
-    hour === null ? '' : `at ${hour}:00`,
+    hour === null ? '' : `at ${formatClock(hour * 60, clock)}`,
     roomTyped === '' ? '' : `room ${roomTyped}`,
     instrument,
     notes,

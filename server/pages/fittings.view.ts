@@ -7,7 +7,7 @@ import type { Currency, Money } from '../../src/money.ts';
 import { typedMoney } from '../../src/money.ts';
 import { HIDE_ZONES, type HideZone } from '../../src/species.ts';
 import type { Dimension, Quantity, UnitSystem } from '../../src/units.ts';
-import { typedQuantity } from '../../src/units.ts';
+import { typedQuantity, unitName } from '../../src/units.ts';
 import type { NewFitting } from '../../src/upgrades.ts';
 import type { EnclosureRecord, FittingRecord } from '../db/collection.ts';
 import {
@@ -402,7 +402,7 @@ function questions(
   row: FittingRecord | null,
 ): { legend: string; folded?: boolean; open?: boolean; fields: Field[] }[] {
   const when = (what: Asked, ...fields: Field[]) => (has(kind, what) ? fields : []);
-  const unit = system === 'metric' ? 'cm' : 'inches';
+  const unit = unitName('length', system);
   const lamp = has(kind, 'lamp') ? lampFields(form, kind, system) : { first: [], more: [], filled: false };
   const names = (kinds: (other: FittingRecord) => boolean): Answer[] => [
     { value: '', label: 'Nothing entered here' },

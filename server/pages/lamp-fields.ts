@@ -6,7 +6,7 @@ import { lampOf, OUTPUT_ORIGINS, REFLECTORS } from '../../src/collection.ts';
 import type { OutputMistake } from '../../src/light.ts';
 import { mistakeIn } from '../../src/light.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
-import { typedQuantity } from '../../src/units.ts';
+import { typedQuantity, unitName } from '../../src/units.ts';
 import { checkboxField, type Field, numberField, selectField } from '../fields.ts';
 import {
   checkbox,
@@ -118,7 +118,7 @@ export function lampFields(
   system: UnitSystem,
   name: (field: string) => string = (field) => field,
 ): { first: Field[]; more: Field[]; filled: boolean } {
-  const unit = system === 'metric' ? 'cm' : 'inches';
+  const unit = unitName('length', system);
   const isTube = kind === 'uv-tube';
   const text = (field: string) => form.values[name(field)] ?? '';
   const holds = (field: string) => text(field) !== '' || form.errors.some((one) => one.field === name(field));

@@ -11,7 +11,7 @@ import type { Proposal } from '../../src/proposals.ts';
 import { kwhAMonth } from '../../src/proposals.ts';
 import type { Scoring } from '../../src/score.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
-import { formatQuantity, formatSpan, withMeasuresIn } from '../../src/units.ts';
+import { formatQuantity, formatSpan, unitName, withMeasuresIn } from '../../src/units.ts';
 import { applyUpgrades, paperId, type Upgrade } from '../../src/upgrades.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { UpgradeFacts } from '../db/upgrades.ts';
@@ -169,7 +169,7 @@ export function trialGroups(
   { enclosureId, ledger, scoring, parts }: AroundTrial,
 ): FormPageParts['groups'] {
   const setup = setupOf(scoring.collection, enclosureId);
-  const unit = ledger.unitSystem === 'metric' ? 'cm' : 'inches';
+  const unit = unitName('length', ledger.unitSystem);
   const lamps = lampsThere(setup, scoring.on);
   const hung = (['x', 'y', 'z', 'turned'] as const).some((name) => (form.values[name] ?? '') !== '');
   return [

@@ -2,7 +2,7 @@
 // its source, and which lamps are set otherwise this month.
 
 import type { PlainDate } from '../../src/calendar.ts';
-import { monthOf, monthOfYear } from '../../src/calendar.ts';
+import { type ClockHours, formatClock, monthOf, monthOfYear } from '../../src/calendar.ts';
 import type { Setup } from '../../src/collection.ts';
 import { UV_LAMPS } from '../../src/collection.ts';
 import type { DayWay, LightMonth, LightYear, SeasonRule } from '../../src/light-hours.ts';
@@ -14,7 +14,6 @@ import { type Field, selectField } from '../fields.ts';
 import { startForm } from '../forms.ts';
 import { paths } from '../paths.ts';
 import {
-  clockText,
   dayWayNames,
   hoursText,
   lampHoursSentence,
@@ -51,7 +50,7 @@ export type LightPart = {
 export type AroundLight = {
   setup: Setup;
   library: CareLibrary;
-  ledger: Pick<Ledger, 'latitude'>;
+  ledger: Pick<Ledger, 'latitude' | 'clockHours'>;
   today: PlainDate;
   asked: Readonly<Record<string, unknown>>;
 };
@@ -155,7 +154,10 @@ function yearOf(
     tableId: `${field}-table`,
     caption: `When lamps switch for ${species.commonName}, month by month`,
     columns: ['Lamps on for', 'On', 'Off', ...dayColumns[year.way], 'UV for the score'],
-    rows: year.months.map((one) => ({ head: monthNames[one.month - 1]!, cells: cellsOf(one, year.way) })),
+    rows: year.months.map((one) => ({
+      head: monthNames[one.month - 1]!,
+      cells: cellsOf(one, year.way, ledger.clockHours),
+    })),
     sentences: [
       ...lightYearSentences(year, species.homeLatitude, ledger.latitude),
       `“UV for the score” holds the hours of a UV lamp between ${hoursText(species.uv.hours.low)} and ${hoursText(species.uv.hours.high)}, which alone are scored; where they are fewer, other light makes up the day.`,
@@ -181,14 +183,14 @@ const dayColumns: Readonly<Record<DayWay, string[]>> = {
   keeper: ['Sun is up'],
 };
 
-function cellsOf({ day, light, uv }: LightMonth, way: DayWay): string[] {
+function cellsOf({ day, light, uv }: LightMonth, way: DayWay, clock: ClockHours): string[] {
   const sun = hoursText(day.likely);
   const span = `${hoursText(day.low)} to ${hoursText(day.high)}`;
   const days: Record<DayWay, string[]> = { home: [sun, span], published: [span], keeper: [sun] };
   return [
     hoursText(light.timerHours),
-    light.switches === null ? '–' : clockText(light.switches.onMinutes),
-    light.switches === null ? '–' : clockText(light.switches.offMinutes),
+    light.switches === null ? '–' : formatClock(light.switches.onMinutes, clock),
+    light.switches === null ? '–' : formatClock(light.switches.offMinutes, clock),
     ...days[way],
     uvHoursText(uv),
   ];

@@ -2,12 +2,20 @@
 
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { PlainDate } from '../../src/calendar.ts';
-import { dateOfInstant, wallClockOf } from '../../src/calendar.ts';
+import {
+  type ClockHours,
+  DATE_ORDERS,
+  type DateOrder,
+  dateOfInstant,
+  dateOrderOf,
+  typedHour,
+  wallClockOf,
+} from '../../src/calendar.ts';
 import { READING_KINDS, type ReadingKind, UV_LAMPS } from '../../src/collection.ts';
 import { type DelimitedTable, readDelimited, type TableFault, type TableLimits } from '../../src/delimited.ts';
 import { AppError } from '../../src/errors.ts';
 import { errorOfReading, takes } from '../../src/instruments.ts';
-import { DATE_ORDERS, type DateOrder, type LineFault, readLoggerRows } from '../../src/logger-file.ts';
+import { type LineFault, readLoggerRows } from '../../src/logger-file.ts';
 import {
   FIGURES,
   type Figure,
@@ -18,7 +26,14 @@ import {
   USUAL_DAY,
   USUAL_FIGURE,
 } from '../../src/logger-summary.ts';
-import { parseQuantity, typedQuantity, type UnitSystem } from '../../src/units.ts';
+import {
+  type Dimension,
+  degreesOf,
+  measuresOf,
+  parseQuantity,
+  typedQuantity,
+  type UnitSystem,
+} from '../../src/units.ts';
 import {
   addReading,
   type EnclosureRecord,
@@ -32,10 +47,12 @@ import { type Ledger, readLedger } from '../db/ledger.ts';
 import { inTransaction } from '../db/open.ts';
 import {
   choice,
+  endingHourField,
   type FormError,
   type FormState,
   fieldReadBy,
   formOf,
+  hourField,
   idFrom,
   optionalText,
   parseForm,
@@ -90,10 +107,10 @@ export function loggerPages(app: FastifyInstance, { db, now, render }: Deps): vo
     const texts = {
       headingLine: '1',
       kind: 'night-air',
-      order: 'year-month-day',
+      order: dateOrderOf(around.ledger.locale),
       zone,
-      dayFrom: String(hours.from),
-      dayTo: String(hours.to),
+      dayFrom: typedHour(hours.from, around.ledger.clockHours),
+      dayTo: typedHour(hours.to, around.ledger.clockHours),
     };
     return showWhole(reply, around, startForm(texts), [], 200);
   });
@@ -105,7 +122,7 @@ export function loggerPages(app: FastifyInstance, { db, now, render }: Deps): vo
     const part = (wanted: boolean) =>
       Object.fromEntries(Object.entries(fields).filter(([name]) => isWhole(name) === wanted));
     const isFirst = step !== 'look' && step !== 'take';
-    const whole = readWhole(isFirst ? fields : part(true));
+    const whole = readWhole(isFirst ? fields : part(true), around.ledger.clockHours);
     if (whole.status === 'bad') return showWhole(reply, around, whole, [], 422);
     const table = readDelimited(whole.value.text, LIMITS, whole.value.headingLine);
     if (table.status === 'bad')
@@ -169,7 +186,7 @@ export function loggerPages(app: FastifyInstance, { db, now, render }: Deps): vo
   }
 
   function showWhole(reply: FastifyReply, around: Around, form: FormState, wrong: readonly string[], status: number) {
-    const model = loggerPage(around.enclosure, form, wrong, LIMITS.rows);
+    const model = loggerPage(around.enclosure, form, wrong, LIMITS.rows, around.ledger.clockHours);
     return render(reply, 'logger', model, { title: model.heading, current: 'enclosures', status });
   }
 
@@ -232,22 +249,23 @@ type Around = {
   instruments: InstrumentRecord[];
 };
 
-const wholeSchema = formOf({
-  text: pastedText(MOST_CHARACTERS),
-  headingLine: wholeNumber('the line of the headings', 1, 100),
-  kind: choice('what was logged', READING_KINDS),
-  order: choice('how dates are written', DATE_ORDERS),
-  zone: fieldReadBy((typed) =>
-    wallClockOf(typed.trim()) === null
-      ? { status: 'bad', message: 'Name the time zone as region and city, such as Europe/London, or as UTC.' }
-      : { status: 'ok', value: typed.trim() },
-  ),
-  dayFrom: wholeNumber('the hour at which the lights come on', 0, 23),
-  dayTo: wholeNumber('the hour at which the lights go off', 1, 24),
-});
+const wholeSchema = (clock: ClockHours) =>
+  formOf({
+    text: pastedText(MOST_CHARACTERS),
+    headingLine: wholeNumber('the line of the headings', 1, 100),
+    kind: choice('what was logged', READING_KINDS),
+    order: choice('how dates are written', DATE_ORDERS),
+    zone: fieldReadBy((typed) =>
+      wallClockOf(typed.trim()) === null
+        ? { status: 'bad', message: 'Name the time zone as region and city, such as Europe/London, or as UTC.' }
+        : { status: 'ok', value: typed.trim() },
+    ),
+    dayFrom: hourField('the hour at which the lights come on', clock),
+    dayTo: endingHourField('the hour at which the lights go off', clock),
+  });
 
-function readWhole(fields: object) {
-  const read = parseForm(wholeSchema, fields);
+function readWhole(fields: object, clock: ClockHours) {
+  const read = parseForm(wholeSchema(clock), fields);
   if (read.status === 'bad' || read.value.dayFrom < read.value.dayTo) return read;
   return {
     ...withMistake(startForm(read.values), 'dayTo', 'Give an hour after the one at which the lights come on.'),
@@ -340,9 +358,13 @@ function guessColumns({ headings }: DelimitedTable): Values {
 }
 
 function firstUnit(kind: ReadingKind, system: UnitSystem): Values {
-  const metric = { temperature: '°C', humidity: '%', length: 'cm' } as Record<string, string>;
-  const imperial = { temperature: '°F', humidity: '%', length: 'in' } as Record<string, string>;
-  return { unit: (system === 'metric' ? metric : imperial)[readingDimensions[kind]] ?? '' };
+  const dimension = readingDimensions[kind];
+  const units: Partial<Record<Dimension, string>> = {
+    temperature: degreesOf(system) === 'C' ? '°C' : '°F',
+    humidity: '%',
+    length: measuresOf(system) === 'metric' ? 'cm' : 'in',
+  };
+  return { unit: units[dimension] ?? '' };
 }
 
 function noteOf(

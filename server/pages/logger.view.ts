@@ -1,9 +1,16 @@
 // What the three steps of a logger's file show, already in words.
 
-import { formatDate } from '../../src/calendar.ts';
+import {
+  type ClockHours,
+  DATE_ORDERS,
+  type DateOrder,
+  formatClock,
+  formatDate,
+  typedHour,
+} from '../../src/calendar.ts';
 import { READING_KINDS, type ReadingKind } from '../../src/collection.ts';
 import type { DelimitedTable } from '../../src/delimited.ts';
-import { DATE_ORDERS, type DateOrder, type LineFault } from '../../src/logger-file.ts';
+import type { LineFault } from '../../src/logger-file.ts';
 import {
   COVERED_ENOUGH,
   type DaySummary,
@@ -28,18 +35,13 @@ import {
 } from '../fields.ts';
 import type { FormState, Values } from '../forms.ts';
 import { paths } from '../paths.ts';
-import { capital, lowerFirst, readingDimensions, readingNames } from '../words.ts';
+import { dateOrderNames } from '../table-words.ts';
+import { capital, endingHourHint, hourHint, lowerFirst, readingDimensions, readingNames } from '../words.ts';
 
 /** One date of a file: what would be stored, or that its day or night covers too little. */
 export type StoredDay =
   | { state: 'thin'; summary: DaySummary }
   | { state: 'new' | 'there'; summary: DaySummary; facts: ReadingFacts };
-
-const orderWords: Record<DateOrder, string> = {
-  'year-month-day': 'Year, month, day: 2026-01-31',
-  'day-month-year': 'Day, month, year: 31.1.2026 or 31/01/2026',
-  'month-day-year': 'Month, day, year: 01/31/2026',
-};
 
 const figureWords: Record<Figure, string> = {
   'day-least': 'the least value of each day',
@@ -99,6 +101,7 @@ export function loggerPage(
   form: FormState,
   wrong: readonly string[],
   mostRows: number,
+  clock: ClockHours,
 ): LoggerPage {
   return {
     heading: `The file of a logger in “${enclosure.name}”`,
@@ -125,16 +128,15 @@ export function loggerPage(
         form,
         'order',
         'How dates are written',
-        DATE_ORDERS.map((value) => ({ value, label: orderWords[value] })),
+        DATE_ORDERS.map((value) => ({ value, label: dateOrderNames[value] })),
       ),
       textField(form, 'zone', 'Time zone of its clock', {
         hint: 'Such as Europe/London, or UTC. Times that carry their own offset go by that.',
       }),
-      numberField(form, 'dayFrom', 'Lights on at', {
-        inputMode: 'numeric',
-        hint: 'The hour, from 0 to 23, in the time of this ledger. Day is from this hour to the next one; 8 and 20 are only usual.',
+      textField(form, 'dayFrom', 'Lights on at', {
+        hint: `${hourHint(clock)} In the time of this ledger. Day is from this hour to the next one; ${typedHour(8, clock)} and ${typedHour(20, clock)} are only usual.`,
       }),
-      numberField(form, 'dayTo', 'Lights off at', { inputMode: 'numeric', hint: 'From 1 to 24.' }),
+      textField(form, 'dayTo', 'Lights off at', { hint: endingHourHint(clock) }),
     ],
     cancel: paths.enclosures.show(enclosure.id),
   };
@@ -233,7 +235,7 @@ type PreviewPage = {
 /** The third step: every date with its day and night, and what would be taken over. */
 export function loggerPreview({
   enclosure,
-  ledger: { unitSystem: system, locale },
+  ledger: { unitSystem: system, locale, clockHours: clock },
   whole,
   figure,
   summary,
@@ -256,7 +258,7 @@ export function loggerPreview({
   const count = (state: StoredDay['state']) => days.filter((one) => one.state === state).length;
   const fresh = count('new');
   const gapText = ({ before, after }: Gap) =>
-    `from ${formatDate(before.on, locale)}, ${clockText(before.minute)} to ${formatDate(after.on, locale)}, ${clockText(after.minute)}`;
+    `from ${formatDate(before.on, locale)}, ${formatClock(before.minute, clock)} to ${formatDate(after.on, locale)}, ${formatClock(after.minute, clock)}`;
   const spanText = (span: Span | null) =>
     span === null
       ? '–'
@@ -265,7 +267,7 @@ export function loggerPreview({
     heading: `What the logger in “${enclosure.name}” says`,
     lead: `${fresh === 1 ? 'One reading' : `${fresh} readings`} would be taken over: ${figureWords[figure]}. Nothing was saved yet.`,
     notes: [
-      `${readingNames[kind]}. Day is from ${dayFrom}:00 to ${dayTo}:00 as you said; a night belongs to the date on which it ends.`,
+      `${readingNames[kind]}. Day is from ${formatClock(dayFrom * 60, clock)} to ${formatClock(dayTo * 60, clock)} as you said; a night belongs to the date on which it ends.`,
       `A sample every ${minutesText(summary.everyMinutes)} as a rule.`,
       ...(decimalComma ? ['Commas were read as decimal marks.'] : []),
       ...(blanks > 0 ? [`Lines without a value, passed over: ${blanks}.`] : []),
@@ -297,10 +299,6 @@ export function loggerPreview({
 }
 
 const dateCount = (count: number) => (count === 1 ? 'one date' : `${count} dates`);
-
-function clockText(minute: number): string {
-  return `${Math.floor(minute / 60)}:${String(minute % 60).padStart(2, '0')}`;
-}
 
 function minutesText(minutes: number): string {
   return minutes === 1 ? 'minute' : `${Math.round(minutes * 10) / 10} minutes`;

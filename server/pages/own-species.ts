@@ -9,6 +9,7 @@ import { AppError } from '../../src/errors.ts';
 import type { CareLibrary, Grade, Source, Species } from '../../src/species.ts';
 import { MEASURES } from '../../src/species.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
+import { unitName } from '../../src/units.ts';
 import { careSentences, faultSentence, fileFaultsSentence } from '../care-words.ts';
 import {
   addOwnSpecies,
@@ -318,7 +319,7 @@ function speciesForm({ from, system }: Around, form: FormState, row: OwnSpeciesR
   const words = (all: readonly string[], named: Readonly<Record<string, string>>) =>
     all.map((value) => ({ value, label: capital(named[value]!) }));
   const choose = { value: '', label: 'Choose one' };
-  const unit = system === 'metric' ? 'cm' : 'inches';
+  const unit = unitName('length', system);
   const isLeast = row === null && from === 'nothing';
   return {
     heading:

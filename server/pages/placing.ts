@@ -10,7 +10,7 @@ import { lampsOfClass, ratiosToKeep } from '../../src/evidence.ts';
 import { lightingOf } from '../../src/lit-places.ts';
 import type { Scoring } from '../../src/score.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
-import { typedQuantity } from '../../src/units.ts';
+import { typedQuantity, unitName } from '../../src/units.ts';
 import {
   changeFitting,
   type EnclosureRecord,
@@ -186,7 +186,7 @@ const labelsOf = (kind: FittingKind) => ({
 
 function groupsOf({ row, system }: Around, form: FormState): { legend: string | null; fields: Field[] }[] {
   const labels = labelsOf(row.kind);
-  const unit = system === 'metric' ? 'cm' : 'inches';
+  const unit = unitName('length', system);
   const sizes = UV_LAMPS.has(row.kind)
     ? []
     : [

@@ -2,7 +2,15 @@
 
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { PlainDate } from '../../src/calendar.ts';
-import { dateOfInstant, formatDate, readDate } from '../../src/calendar.ts';
+import {
+  DATE_ORDERS,
+  type DateOrder,
+  dateOfInstant,
+  dateOrderOf,
+  formatDate,
+  readDate,
+  readDateIn,
+} from '../../src/calendar.ts';
 import { READING_KINDS, type ReadingKind } from '../../src/collection.ts';
 import { type DelimitedTable, readDelimited, type TableLimits, undefused } from '../../src/delimited.ts';
 import { AppError } from '../../src/errors.ts';
@@ -20,11 +28,20 @@ import {
 import { type InstrumentRecord, listInstruments } from '../db/instruments.ts';
 import { type Ledger, readLedger } from '../db/ledger.ts';
 import { inTransaction } from '../db/open.ts';
-import { type ErrorSummary, errorSummary, type Field, notesField } from '../fields.ts';
-import { type FormState, fieldReadBy, formOf, idFrom, parseForm, startForm, withMistake } from '../forms.ts';
+import { type ErrorSummary, errorSummary, type Field, notesField, selectField } from '../fields.ts';
+import {
+  type FormState,
+  fieldReadBy,
+  formOf,
+  idFrom,
+  parseForm,
+  readChoice,
+  startForm,
+  withMistake,
+} from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
-import { tableFaultSentence } from '../table-words.ts';
+import { dateOrderNames, readingTableWords, tableFaultSentence } from '../table-words.ts';
 import { formSentences, quantitySentence, readingDimensions, readingNames } from '../words.ts';
 import { QUALITIES, readStatedError } from './instruments.ts';
 
@@ -38,7 +55,7 @@ const COLUMNS = ['date', 'kind', 'value', 'unit', 'instrument', 'accuracy', 'not
 type Column = (typeof COLUMNS)[number];
 
 const columnHints: Record<Column, string> = {
-  date: 'The day, written year-month-day, such as 2026-03-31. Needed.',
+  date: 'The day, in the order chosen above, such as 2026-03-31. Needed.',
   kind: 'What was read, as one of the words listed below. Needed.',
   value: 'A number with a point or a comma as decimal mark. Needed.',
   unit: 'Such as °C or °F. Empty or left out: the unit of this ledger.',
@@ -48,21 +65,24 @@ const columnHints: Record<Column, string> = {
 };
 
 /** What became of one line: a new reading, one that is there already, or one that stands twice in the text. */
-type Line = { line: number; facts: ReadingFacts; state: 'new' | 'there' | 'twice'; isRare: boolean };
+type Line = { line: number; dateTyped: string; facts: ReadingFacts; state: 'new' | 'there' | 'twice'; isRare: boolean };
 
 type Wrong = { line: number | null; sentence: string };
 
 export function readingImportPages(app: FastifyInstance, { db, now, render }: Deps): void {
   const url = paths.enclosures.readings.import(':id');
 
-  app.get(url, (request, reply) => show(reply, gather(request), startForm(), []));
+  app.get(url, (request, reply) => {
+    const around = gather(request);
+    return show(reply, around, startForm({ order: dateOrderOf(around.ledger.locale) }), []);
+  });
 
   app.post(url, { bodyLimit: LARGEST_BODY }, (request, reply) => {
     const around = gather(request);
     const read = parseForm(formSchema, request.body);
     if (read.status === 'bad') return show(reply, around, read, [], 422);
-    const { text, step } = read.value;
-    const lines = readLines(text, around);
+    const { text, step, order } = read.value;
+    const lines = readLines(text, order, around);
     if (lines.status === 'bad') {
       const count = lines.wrong.length;
       const message =
@@ -71,7 +91,7 @@ export function readingImportPages(app: FastifyInstance, { db, now, render }: De
           : `Mend the ${count} places named below and look again. Nothing was taken over.`;
       return show(reply, around, withMistake(startForm(read.values), 'text', message), lines.wrong, 422);
     }
-    if (step !== 'take') return preview(reply, around, text, lines.lines);
+    if (step !== 'take') return preview(reply, around, { text, order }, lines.lines);
     const fresh = lines.lines.filter((one) => one.state === 'new');
     // Sent twice, the second finds every reading there already.
     if (fresh.length > 0) inTransaction(db, (tx) => fresh.map(({ facts }) => addReading(tx, facts)));
@@ -111,6 +131,13 @@ export function readingImportPages(app: FastifyInstance, { db, now, render }: De
         rows: 10,
         hint: `Separated by commas, semicolons or tabs; at most ${LIMITS.rows} lines.`,
       }),
+      order: selectField(
+        form,
+        'order',
+        readingTableWords.order,
+        DATE_ORDERS.map((value) => ({ value, label: dateOrderNames[value] })),
+        { hint: readingTableWords.orderHint },
+      ),
       columns: COLUMNS.map((name) => ({ name, hint: columnHints[name] })),
       kinds: READING_KINDS.map((kind) => ({ name: kind, label: readingNames[kind] })),
       cancel: paths.enclosures.show(enclosure.id),
@@ -124,13 +151,22 @@ export function readingImportPages(app: FastifyInstance, { db, now, render }: De
     });
   }
 
-  function preview(reply: FastifyReply, { enclosure, ledger }: Around, text: string, lines: readonly Line[]) {
+  function preview(
+    reply: FastifyReply,
+    { enclosure, ledger }: Around,
+    { text, order }: { text: string; order: DateOrder },
+    lines: readonly Line[],
+  ) {
+    const inOrder = lines.find((one) => readDate(one.dateTyped) === null);
     const count = (state: Line['state']) => lines.filter((one) => one.state === state).length;
     const fresh = count('new');
     const model: PreviewPage = {
       heading: `Found for “${enclosure.name}”`,
       lead: `${readingCount(fresh)} would be taken over. Nothing was saved yet.`,
       notes: [
+        ...(inOrder === undefined
+          ? []
+          : [readingTableWords.readAs(inOrder.dateTyped, formatDate(inOrder.facts.takenOn, ledger.locale))]),
         ...(count('there') > 0
           ? [`${readingCount(count('there'))} of the same kind, day and value: there already, left out.`]
           : []),
@@ -148,7 +184,10 @@ export function readingImportPages(app: FastifyInstance, { db, now, render }: De
         state: `${stateWords[state]}${isRare ? '; look again' : ''}`,
       })),
       action: paths.enclosures.readings.import(enclosure.id),
-      carried: [{ name: 'text', value: text }],
+      carried: [
+        { name: 'order', value: order },
+        { name: 'text', value: text },
+      ],
       submit: fresh === 0 ? null : `Take over ${fresh === 1 ? 'one reading' : `${fresh} readings`}`,
       back: { href: paths.enclosures.readings.import(enclosure.id), label: 'Paste another table' },
     };
@@ -172,6 +211,7 @@ type ImportPage = {
   wrong: string[];
   wrongMore: string | null;
   text: Field;
+  order: Field;
   columns: { name: string; hint: string }[];
   kinds: { name: string; label: string }[];
   cancel: string;
@@ -201,6 +241,12 @@ const wrongText = ({ line, sentence }: Wrong) => (line === null ? sentence : `Li
 
 const formSchema = formOf({
   text: pastedText(MOST_CHARACTERS),
+  // A form that does not say takes only dates that can be read in one way.
+  order: fieldReadBy((typed) =>
+    typed === ''
+      ? { status: 'ok', value: 'year-month-day' as DateOrder }
+      : readChoice('how dates are written', DATE_ORDERS)(typed),
+  ),
   step: fieldReadBy((typed) => ({ status: 'ok', value: typed })),
 });
 
@@ -214,7 +260,11 @@ export function pastedText(most: number) {
   });
 }
 
-function readLines(text: string, around: Around): { status: 'ok'; lines: Line[] } | { status: 'bad'; wrong: Wrong[] } {
+function readLines(
+  text: string,
+  order: DateOrder,
+  around: Around,
+): { status: 'ok'; lines: Line[] } | { status: 'bad'; wrong: Wrong[] } {
   const read = readDelimited(text, LIMITS);
   if (read.status === 'bad')
     return {
@@ -237,7 +287,7 @@ function readLines(text: string, around: Around): { status: 'ok'; lines: Line[] 
       const place = places.at[column];
       return place === undefined ? '' : undefused(cells[place] ?? '');
     };
-    const found = readRow(cell, around);
+    const found = readRow(cell, order, around);
     if (found.status === 'bad') {
       wrong.push(...found.sentences.map((sentence) => ({ line, sentence })));
       continue;
@@ -247,6 +297,7 @@ function readLines(text: string, around: Around): { status: 'ok'; lines: Line[] 
     seen.add(key);
     lines.push({
       line,
+      dateTyped: cell('date'),
       facts: found.facts,
       state,
       isRare: doubtOf(found.facts.kind, found.facts.value!, null) !== null,
@@ -283,12 +334,13 @@ function placesOf({
 
 function readRow(
   cell: (column: Column) => string,
+  order: DateOrder,
   { enclosure, ledger, today, instruments }: Around,
 ): { status: 'ok'; facts: ReadingFacts } | { status: 'bad'; sentences: string[] } {
   const sentences: string[] = [];
-  const takenOn = readDate(cell('date'));
+  const takenOn = readDateIn(cell('date'), order);
   if (takenOn === null)
-    sentences.push(cell('date') === '' ? formSentences.required('the date') : formSentences.date('the date'));
+    sentences.push(cell('date') === '' ? formSentences.required('the date') : readingTableWords.date);
   else if (takenOn > today) sentences.push(formSentences.notLater('the date'));
   const kind = kindOf(cell('kind'));
   if (kind === null) sentences.push('Give the kind as one of the words listed on this page.');

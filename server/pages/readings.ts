@@ -3,12 +3,12 @@
 import type { FastifyInstance } from 'fastify';
 import type { z } from 'zod';
 import type { PlainDate } from '../../src/calendar.ts';
-import { dateOfInstant } from '../../src/calendar.ts';
+import { type ClockHours, dateOfInstant, typedHour } from '../../src/calendar.ts';
 import { READING_KINDS, type Reading, type ReadingKind } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import { errorOfReading, takes } from '../../src/instruments.ts';
 import type { Dimension, Quantity, UnitSystem } from '../../src/units.ts';
-import { errorDimensionOf, typedQuantity } from '../../src/units.ts';
+import { errorDimensionOf, typedQuantity, unitName } from '../../src/units.ts';
 import {
   addReading,
   changeReading,
@@ -30,9 +30,9 @@ import {
   type FormState,
   formOf,
   idFrom,
+  optionalHour,
   optionalQuantity,
   optionalText,
-  optionalWholeNumber,
 } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
@@ -41,9 +41,11 @@ import {
   cautions,
   evidenceWords,
   formSentences,
+  hourHint,
   readingDimensions,
   readingHints,
   readingNames,
+  temperatureHint,
 } from '../words.ts';
 import { type KindQuestion, registerRowPages } from './row-form.ts';
 
@@ -53,6 +55,7 @@ type Around = {
   leadsTo: string;
   kind: ReadingKind | null;
   system: UnitSystem;
+  clock: ClockHours;
   today: PlainDate;
   instruments: InstrumentRecord[];
 };
@@ -113,6 +116,7 @@ export function readingPages(app: FastifyInstance, deps: Deps): void {
             : paths.enclosures.show(enclosure.id),
         kind: READING_KINDS.find((one) => one === kind) ?? null,
         system: ledger.unitSystem,
+        clock: ledger.clockHours,
         today: dateOfInstant(now(), ledger.timeZone),
         instruments: listInstruments(session),
       };
@@ -122,20 +126,20 @@ export function readingPages(app: FastifyInstance, deps: Deps): void {
       return row === null || row.enclosureId !== enclosure.id ? null : row;
     },
     askFirst: ({ kind, enclosure }) => (kind === null ? readingQuestion(enclosure) : null),
-    schema: ({ kind, system, instruments }, row) => {
+    schema: ({ kind, system, clock, instruments }, row) => {
       const read = row?.kind ?? kind!;
-      return schemaOf(readingDimensions[read], system, metersFor(read, instruments));
+      return schemaOf(readingDimensions[read], system, clock, metersFor(read, instruments));
     },
     mistakes,
     first: ({ today }) => ({ evidence: 'measured', takenOn: today }),
-    texts: ({ system, instruments }, row) => ({
+    texts: ({ system, clock, instruments }, row) => ({
       evidence: row.evidence,
       value:
         row.typed === '' && row.value !== null
           ? typedQuantity(row.value, readingDimensions[row.kind], system)
           : row.typed,
       takenOn: row.takenOn,
-      hour: row.hour === null ? '' : String(row.hour),
+      hour: row.hour === null ? '' : typedHour(row.hour, clock),
       room: row.roomTyped,
       ...instrumentTexts(row, instruments),
       accuracy:
@@ -185,12 +189,17 @@ function readingQuestion(enclosure: EnclosureRecord): KindQuestion {
   };
 }
 
-function schemaOf(dimension: Dimension, system: UnitSystem, meters: readonly InstrumentRecord[]): z.ZodType<Value> {
+function schemaOf(
+  dimension: Dimension,
+  system: UnitSystem,
+  clock: ClockHours,
+  meters: readonly InstrumentRecord[],
+): z.ZodType<Value> {
   return formOf({
     evidence: choice('how it is known', evidences),
     value: optionalQuantity('the value', dimension, system),
     takenOn: dateField('the day it was taken'),
-    hour: optionalWholeNumber('the hour', 0, 23),
+    hour: optionalHour('the hour', clock),
     room: optionalQuantity('the temperature of the room', 'temperature', system),
     meter: choice('the instrument', ['', ...meters.map(({ id }) => id)]),
     instrument: optionalText('the instrument', 120),
@@ -214,15 +223,15 @@ function mistakes({ today }: Around, value: Value): FormError[] {
 }
 
 function readingForm(
-  { enclosure, leadsTo, kind: asked, system, instruments }: Around,
+  { enclosure, leadsTo, kind: asked, system, clock, instruments }: Around,
   form: FormState,
   row: ReadingRecord | null,
 ) {
   const kind = row?.kind ?? asked!;
   const dimension = readingDimensions[kind];
   const units: Partial<Record<Dimension, string>> = {
-    temperature: system === 'metric' ? 'In °C unless you write °F.' : 'In °F unless you write °C.',
-    length: system === 'metric' ? 'In cm unless you write another unit.' : 'In inches unless you write another unit.',
+    temperature: temperatureHint(system),
+    length: `In ${unitName('length', system)} unless you write another unit.`,
     humidity: 'In percent.',
     'uv-index': 'The UV index alone. A reading in µW/cm² cannot be turned into one without the spectrum of the lamp.',
   };
@@ -248,7 +257,7 @@ function readingForm(
       {
         legend: 'Circumstances',
         fields: [
-          numberField(form, 'hour', labels.hour, { hint: 'From 0 to 23.', inputMode: 'numeric' }),
+          textField(form, 'hour', labels.hour, { hint: hourHint(clock) }),
           numberField(form, 'room', labels.room),
           ...instrumentFields(form, metersFor(kind, instruments)),
           numberField(form, 'accuracy', labels.accuracy, {

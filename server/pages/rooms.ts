@@ -61,7 +61,7 @@ import {
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { outletRuleNames, provenanceLine, socketCautions } from '../warmth-words.ts';
-import { formSentences, monthNames } from '../words.ts';
+import { formSentences, monthNames, temperatureHint } from '../words.ts';
 import { roomsPage } from './rooms.view.ts';
 import { type KindQuestion, registerRowPages, versionOf } from './row-form.ts';
 import { saveOnce } from './sent-twice.ts';
@@ -261,7 +261,7 @@ function registerRoomForms(app: FastifyInstance, deps: Deps): void {
           legend: 'As measured beside the enclosures',
           fields: [
             numberField(form, 'coldest', roomLabels.coldest, {
-              hint: `In ${system === 'metric' ? '°C' : '°F'} unless you write the other unit. The mean of days and nights, with the heating as it usually runs.`,
+              hint: `${temperatureHint(system)} The mean of days and nights, with the heating as it usually runs.`,
             }),
             selectField(form, 'coldestMonth', roomLabels.coldestMonth, monthAnswers),
             numberField(form, 'hottest', roomLabels.hottest, { hint: 'Days and nights in the mean, as before.' }),

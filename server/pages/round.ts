@@ -3,7 +3,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { z } from 'zod';
 import type { PlainDate } from '../../src/calendar.ts';
-import { hourOfInstant } from '../../src/calendar.ts';
+import { type ClockHours, hourOfInstant, typedHour } from '../../src/calendar.ts';
 import type { ReadingKind } from '../../src/collection.ts';
 import { setupOf } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
@@ -21,9 +21,9 @@ import {
   type FormState,
   formOf,
   idFrom,
+  optionalHour,
   optionalQuantity,
   optionalText,
-  optionalWholeNumber,
   parseForm,
   startForm,
 } from '../forms.ts';
@@ -60,7 +60,10 @@ type Round = {
 export function roundPages(app: FastifyInstance, { db, now, library, render }: Deps): void {
   app.get(paths.enclosures.round(':id'), (request, reply) => {
     const around = gather(request);
-    const form = startForm({ takenOn: around.today, hour: String(hourOfInstant(now(), around.ledger.timeZone)) });
+    const form = startForm({
+      takenOn: around.today,
+      hour: typedHour(hourOfInstant(now(), around.ledger.timeZone), around.ledger.clockHours),
+    });
     return show(reply, around, form, 200);
   });
 
@@ -83,7 +86,12 @@ export function roundPages(app: FastifyInstance, { db, now, library, render }: D
     const saved = savedReadings(db, request.query).filter((one) => one.enclosureId === around.enclosure.id);
     if (saved.length === 0) return reply.redirect(paths.enclosures.show(around.enclosure.id), 303);
     const changes = scoreChanges(around.scoring, saved);
-    const model = roundSavedPage({ ...around, system: around.ledger.unitSystem, saved, changes });
+    const model = roundSavedPage({
+      ...around,
+      system: around.ledger.unitSystem,
+      saved,
+      changes,
+    });
     return render(reply, 'round-saved', model, {
       title: model.heading,
       current: 'enclosures',
@@ -105,6 +113,7 @@ export function roundPages(app: FastifyInstance, { db, now, library, render }: D
     const model = roundPage({
       ...around,
       system: around.ledger.unitSystem,
+      clock: around.ledger.clockHours,
       locale: around.ledger.locale,
       form,
       stops: stopsOf(around),
@@ -124,7 +133,7 @@ export function roundPages(app: FastifyInstance, { db, now, library, render }: D
     { ledger, today, readings, instruments, ...around }: ReturnType<typeof gather>,
   ) {
     const { [ONCE_FIELD]: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
-    const read = parseForm(schemaOf(ledger.unitSystem, instruments), fields);
+    const read = parseForm(schemaOf(ledger.unitSystem, ledger.clockHours, instruments), fields);
     if (read.status === 'bad') return read;
     const round = read.value;
     const errors: FormError[] = [];
@@ -158,10 +167,10 @@ export function roundPages(app: FastifyInstance, { db, now, library, render }: D
   }
 }
 
-function schemaOf(system: UnitSystem, instruments: readonly InstrumentRecord[]): z.ZodType<Round> {
+function schemaOf(system: UnitSystem, clock: ClockHours, instruments: readonly InstrumentRecord[]): z.ZodType<Round> {
   return formOf({
     takenOn: dateField('the day'),
-    hour: optionalWholeNumber('the hour', 0, 23),
+    hour: optionalHour('the hour', clock),
     room: optionalQuantity('the temperature of the room', 'temperature', system),
     meter: choice('the instrument', ['', ...instruments.map(({ id }) => id)]),
     instrument: optionalText('the instrument', 120),
@@ -174,7 +183,7 @@ function schemaOf(system: UnitSystem, instruments: readonly InstrumentRecord[]):
           [names.sure, checkbox('whether the value is right')],
           [names.asked, optionalText('the value asked about')],
           [names.meter, choice('the instrument', ['', ...meters])],
-          [names.hour, optionalWholeNumber('the hour', 0, 23)],
+          [names.hour, optionalHour('the hour', clock)],
           [names.notes, optionalText('the notes', 4000)],
         ] as const;
       }),

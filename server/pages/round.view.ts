@@ -1,7 +1,7 @@
 // What the form of a round of readings shows at each stop, and what a saved round changed, already in words.
 
 import type { PlainDate } from '../../src/calendar.ts';
-import { formatDate } from '../../src/calendar.ts';
+import { type ClockHours, formatDate } from '../../src/calendar.ts';
 import type { Animal, Reading, ReadingKind, Setup } from '../../src/collection.ts';
 import {
   bandsOf,
@@ -33,6 +33,7 @@ import {
   capital,
   cautions,
   evidenceWords,
+  hourHint,
   lowerFirst,
   needNames,
   readingDimensions,
@@ -152,6 +153,7 @@ export function roundPage({
   stops,
   instruments,
   system,
+  clock,
   locale,
   once,
   action,
@@ -162,6 +164,7 @@ export function roundPage({
   stops: { due: StopFacts[]; rest: StopFacts[] };
   instruments: readonly InstrumentRecord[];
   system: UnitSystem;
+  clock: ClockHours;
   locale: string;
   once: string;
   action: string;
@@ -195,7 +198,7 @@ export function roundPage({
               ...meters.map(({ id, name }) => ({ value: id, label: name })),
             ]),
           ]),
-      numberField(form, names.hour, 'Another hour of the day', { hint: 'From 0 to 23.', inputMode: 'numeric' }),
+      textField(form, names.hour, 'Another hour of the day', { hint: hourHint(clock) }),
       notesField(form, names.notes, 'Notes', { rows: 2 }),
     ];
     return {
@@ -229,7 +232,7 @@ export function roundPage({
     once,
     whole: [
       dayField(form, 'takenOn', 'Taken on'),
-      numberField(form, 'hour', 'Hour of the day', { hint: 'From 0 to 23.', inputMode: 'numeric' }),
+      textField(form, 'hour', 'Hour of the day', { hint: hourHint(clock) }),
       numberField(form, 'room', 'Temperature of the room', {
         inputMode: 'decimal',
         suffix: unitOf('warm-air', system),

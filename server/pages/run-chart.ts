@@ -2,7 +2,7 @@
 
 import type { FastifyInstance } from 'fastify';
 import type { PlainDate } from '../../src/calendar.ts';
-import { formatDate } from '../../src/calendar.ts';
+import { type ClockHours, formatClock, formatDate } from '../../src/calendar.ts';
 import { READING_KINDS, type ReadingKind, setupOf } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import { bandsOf, type TargetBand } from '../../src/reading-round.ts';
@@ -10,6 +10,7 @@ import { type ChartPoint, FEWEST_FOR_LIMITS, type RunChart, runChartOf } from '.
 import { targetsOn } from '../../src/score.ts';
 import { formatQuantity, type UnitSystem } from '../../src/units.ts';
 import { type EnclosureRecord, findEnclosure } from '../db/collection.ts';
+import type { Ledger } from '../db/ledger.ts';
 import { idFrom } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
@@ -35,7 +36,15 @@ export function runChartPages(app: FastifyInstance, { db, now, library, render }
       return band === undefined ? [] : [{ name: animal.name, band }];
     });
     const chart = runChartOf(setup, kind, today);
-    const model = runChartPage({ enclosure, kind, chart, bands, system: ledger.unitSystem, locale: ledger.locale });
+    const model = runChartPage({
+      enclosure,
+      kind,
+      chart,
+      bands,
+      system: ledger.unitSystem,
+      locale: ledger.locale,
+      clockHours: ledger.clockHours,
+    });
     return render(reply, 'run-chart', model, {
       title: model.heading,
       current: 'enclosures',
@@ -60,6 +69,7 @@ function runChartPage({
   bands,
   system,
   locale,
+  clockHours,
 }: {
   enclosure: EnclosureRecord;
   kind: ReadingKind;
@@ -67,6 +77,7 @@ function runChartPage({
   bands: readonly NamedBand[];
   system: UnitSystem;
   locale: string;
+  clockHours: ClockHours;
 }): RunChartPage {
   const amount = (value: number) => formatQuantity(value, readingDimensions[kind], system);
   const findings = findingsOf(chart, bands, kind, amount, system, locale);
@@ -106,7 +117,7 @@ function runChartPage({
           }),
     findings,
     rows: chart.points.toReversed().map((one) => ({
-      takenOn: whenText(one, locale),
+      takenOn: whenText(one, { locale, clockHours }),
       value: amount(one.value),
       instrument: one.reading.instrument === '' ? '–' : one.reading.instrument,
       remark: remarkOf(one, chart.since, locale),
@@ -178,8 +189,8 @@ function dotOf({ stage, outside, step }: ChartPoint): 'chart-dot' | 'chart-dot-o
   return outside || step ? 'chart-dot-marked' : 'chart-dot';
 }
 
-function whenText({ reading }: ChartPoint, locale: string): string {
-  return `${formatDate(reading.takenOn, locale)}${reading.hour === null ? '' : `, ${reading.hour}:00`}`;
+function whenText({ reading }: ChartPoint, { locale, clockHours }: Pick<Ledger, 'locale' | 'clockHours'>): string {
+  return `${formatDate(reading.takenOn, locale)}${reading.hour === null ? '' : `, ${formatClock(reading.hour * 60, clockHours)}`}`;
 }
 
 function remarkOf({ stage, outside, step }: ChartPoint, since: PlainDate, locale: string): string {

@@ -1,9 +1,10 @@
 // The page of settings: currency, how money, dates and measures are written, and which rule lists count.
 
 import type { FastifyInstance } from 'fastify';
+import type { ClockHours } from '../../src/calendar.ts';
 import { type Currency, currencyOf } from '../../src/money.ts';
 import { RULE_SETS, type RuleSet } from '../../src/species.ts';
-import type { UnitSystem } from '../../src/units.ts';
+import { degreesOf, measuresOf, type UnitSystem, unitSystemOf } from '../../src/units.ts';
 import type { Ledger } from '../db/ledger.ts';
 import { holdsAmounts } from '../db/money.ts';
 import { type Answer, checkboxField, numberField, radioField, selectField } from '../fields.ts';
@@ -13,8 +14,8 @@ import { paths } from '../paths.ts';
 import { moneySentences, ruleSetNames } from '../words.ts';
 import { registerLedgerForm } from './ledger-form.ts';
 
-// Pages are written in English, so only its own ways of writing dates and amounts are offered.
-const locales: readonly Answer[] = [
+/** Pages are written in English, so only its own ways of writing dates and amounts are offered. */
+export const offeredLocales: readonly Answer[] = [
   { value: 'en-GB', label: 'United Kingdom: 31 March 2026, 1,234.50' },
   { value: 'en-US', label: 'United States: March 31, 2026, 1,234.50' },
   { value: 'en-IE', label: 'Ireland: 31 March 2026, 1,234.50' },
@@ -37,6 +38,7 @@ type SettingsValue = {
   locale: string;
   timeZone: string;
   unitSystem: UnitSystem;
+  clockHours: ClockHours;
   ruleSets: RuleSet[];
   /** Degrees north of the equator; null while nobody said. */
   latitude: number | null;
@@ -46,7 +48,9 @@ const labels: Readonly<Record<string, string>> = {
   currency: 'Currency',
   locale: 'How dates and amounts are written',
   timeZone: 'Time zone',
-  unitSystem: 'Units of measure',
+  measures: 'Lengths, volumes and weights',
+  degrees: 'Temperatures',
+  clock: 'Hours of the day',
   latitude: 'Latitude where you live',
   ...Object.fromEntries(chosenRuleSets.map((one) => [ruleField(one), ruleSetNames[one]])),
 };
@@ -65,7 +69,9 @@ export function settingsPages(app: FastifyInstance, deps: Deps): void {
       currency: ledger.currency.code,
       locale: ledger.locale,
       timeZone: ledger.timeZone,
-      unitSystem: ledger.unitSystem,
+      measures: measuresOf(ledger.unitSystem),
+      degrees: degreesOf(ledger.unitSystem),
+      clock: String(ledger.clockHours),
       latitude: ledger.latitude === null ? '' : String(ledger.latitude),
       ...Object.fromEntries(chosenRuleSets.map((one) => [ruleField(one), ledger.ruleSets.includes(one) ? 'yes' : ''])),
     }),
@@ -79,18 +85,32 @@ export function settingsPages(app: FastifyInstance, deps: Deps): void {
             numberField(form, 'currency', labels.currency!, {
               hint: 'Three letters, such as EUR. Amounts that were entered are not converted.',
             }),
-            selectField(form, 'locale', labels.locale!, withPresent(locales, ledger.locale)),
+            selectField(form, 'locale', labels.locale!, withPresent(offeredLocales, ledger.locale)),
             selectField(form, 'timeZone', labels.timeZone!, timeZones(ledger.timeZone), {
               hint: 'Decides which day it is today.',
             }),
+            radioField(form, 'clock', labels.clock!, [
+              { value: '24', label: 'From 0 to 23, such as 18:15' },
+              { value: '12', label: 'With am and pm, such as 6:15 pm' },
+            ]),
           ],
         },
         {
           legend: 'Measures',
           fields: [
-            radioField(form, 'unitSystem', labels.unitSystem!, [
-              { value: 'metric', label: 'Centimetres and °C' },
-              { value: 'imperial', label: 'Inches and °F' },
+            radioField(
+              form,
+              'measures',
+              labels.measures!,
+              [
+                { value: 'metric', label: 'Centimetres, litres and grams' },
+                { value: 'imperial', label: 'Inches, US gallons and ounces' },
+              ],
+              { hint: 'A value may be typed in any unit that is written behind it, and comes back as typed.' },
+            ),
+            radioField(form, 'degrees', labels.degrees!, [
+              { value: 'C', label: '°C (Celsius)' },
+              { value: 'F', label: '°F (Fahrenheit)' },
             ]),
             numberField(form, 'latitude', labels.latitude!, {
               hint: 'In degrees north of the equator, such as 51.5, with a minus sign in the south. It decides how long the day is; leave it empty if you would rather not say.',
@@ -117,21 +137,24 @@ export function settingsPages(app: FastifyInstance, deps: Deps): void {
 
 function settingsSchema(ledger: Ledger) {
   const zones = timeZones(ledger.timeZone).map((one) => one.value);
-  const shown = withPresent(locales, ledger.locale).map((one) => one.value);
+  const shown = withPresent(offeredLocales, ledger.locale).map((one) => one.value);
   const rules = Object.fromEntries(chosenRuleSets.map((one) => [ruleField(one), checkbox(ruleSetNames[one])]));
   return formOf({
     currency: currencyField(),
     locale: choice('how dates and amounts are written', shown),
     timeZone: choice('the time zone', zones),
-    unitSystem: choice('the units of measure', ['metric', 'imperial']),
+    measures: choice('the units of lengths, volumes and weights', ['metric', 'imperial']),
+    degrees: choice('the degrees of temperatures', ['C', 'F']),
+    clock: choice('how hours of the day are written', ['24', '12']),
     latitude: optionalDecimal('the latitude', -90, 90, '°'),
     ...rules,
   }).transform(
-    ({ currency, locale, timeZone, unitSystem, latitude, ...ticked }): SettingsValue => ({
+    ({ currency, locale, timeZone, measures, degrees, clock, latitude, ...ticked }): SettingsValue => ({
       currency,
       locale,
       timeZone,
-      unitSystem,
+      unitSystem: unitSystemOf(measures, degrees),
+      clockHours: clock === '12' ? 12 : 24,
       latitude,
       ruleSets: chosenRuleSets.filter((one) => (ticked as Record<string, boolean>)[ruleField(one)] === true),
     }),

@@ -8,7 +8,7 @@ import { dateOfInstant, formatDate, monthOf } from '../../src/calendar.ts';
 import { AppError } from '../../src/errors.ts';
 import { formatMoney, type Money, typedMoney } from '../../src/money.ts';
 import { type Alarm, alarmsOf, ENDINGS, SIGN_KINDS, type SignKind } from '../../src/signs.ts';
-import { type Quantity, typedQuantity } from '../../src/units.ts';
+import { measuresOf, type Quantity, typedQuantity } from '../../src/units.ts';
 import { type AnimalRecord, findAnimal } from '../db/collection.ts';
 import { type Ledger, readLedger } from '../db/ledger.ts';
 import type { Session } from '../db/open.ts';
@@ -281,7 +281,7 @@ function signForm({ animal, kind: asked, ledger }: Around, form: FormState, row:
       ? ` ${signSentences.besides(formatMoney(monthlyVet, currency, locale))}`
       : '';
   const grams = numberField(form, 'grams', labels.grams, {
-    hint: `${unitSystem === 'metric' ? 'In g unless you write kg, oz or lb.' : 'In oz unless you write lb, g or kg.'} ${signHints.weight}`,
+    hint: `${measuresOf(unitSystem) === 'metric' ? 'In g unless you write kg, oz or lb.' : 'In oz unless you write lb, g or kg.'} ${signHints.weight}`,
   });
   const alarm = radioField(
     form,

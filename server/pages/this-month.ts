@@ -93,9 +93,7 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
           ...proposed.map((one) => ({
             what: proposalName(one.act, unitSystem),
             detail: `for ${placeWords(one.enclosureId, collection)}`,
-            why: [...one.because.slice(0, 1).map((each) => reasonSentence(each, unitSystem)), words.proposedFree].join(
-              ' ',
-            ),
+            why: [...one.because.slice(0, 1).map((each) => reasonSentence(each, ledger)), words.proposedFree].join(' '),
             href: paths.upgrades.list,
             action: words.acceptThem,
           })),

@@ -398,7 +398,7 @@ function proposalRow(proposal: Proposal, ledger: Ledger, collection: Collection)
     notes: [
       ...proposal.because
         .filter((one) => proposal.act.act !== 'outdoor-run' || one.why !== 'outdoors-now')
-        .map((one) => reasonSentence(one, ledger.unitSystem)),
+        .map((one) => reasonSentence(one, ledger)),
       ...proposalNotes(proposal, ledger),
       ...proposal.lowers.map((one) => loweredSentence(one, nameOf(one.animalId))),
       ...(proposal.isFromMemory ? [fromMemoryWords.proposal] : []),

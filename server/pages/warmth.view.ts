@@ -70,7 +70,7 @@ type Given = {
   setup: Setup;
   room: Room | null;
   library: CareLibrary;
-  ledger: Pick<Ledger, 'unitSystem' | 'locale' | 'currency' | 'pricePerKwh' | 'latitude'>;
+  ledger: Pick<Ledger, 'unitSystem' | 'locale' | 'currency' | 'pricePerKwh' | 'latitude' | 'clockHours'>;
   today: PlainDate;
   /** The choices in the address. */
   asked: Readonly<Record<string, unknown>>;

@@ -2,7 +2,7 @@
 
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { z } from 'zod';
-import type { PlainDate } from '../../src/calendar.ts';
+import type { ClockHours, PlainDate } from '../../src/calendar.ts';
 import { errorOfReading } from '../../src/instruments.ts';
 import { planChanges } from '../../src/plan-changes.ts';
 import { doubtOf, latestOf } from '../../src/reading-round.ts';
@@ -25,8 +25,8 @@ import {
   type FormError,
   type FormState,
   formOf,
+  optionalHour,
   optionalQuantity,
-  optionalWholeNumber,
   parseForm,
   startForm,
 } from '../forms.ts';
@@ -170,6 +170,7 @@ export function weekendPages(app: FastifyInstance, { db, now, library, parts, pl
       collection: around.scoring.collection,
       parts,
       system: around.ledger.unitSystem,
+      clock: around.ledger.clockHours,
       once: newMark(),
       cautions: [
         ...(kinds.some((kind) => kind.startsWith('uvi')) ? [cautions.uvAndEyes] : []),
@@ -186,7 +187,7 @@ export function weekendPages(app: FastifyInstance, { db, now, library, parts, pl
     const { [ONCE_FIELD]: _, ...fields } = (request.body ?? {}) as Record<string, string>;
     const { walks } = weekendFor(around, startForm(fields));
     const system = around.ledger.unitSystem;
-    const read = parseForm(schemaOf(walks, metersOf(parts), system), fields);
+    const read = parseForm(schemaOf(walks, metersOf(parts), system, around.ledger.clockHours), fields);
     if (read.status === 'bad') return read;
     const taken = read.value.stops.filter((one) => one.value !== null);
     const errors: FormError[] = [];
@@ -231,12 +232,17 @@ function firstField(walks: readonly Walk[]): string {
   return first === undefined ? '' : stopFields(first).value;
 }
 
-function schemaOf(walks: readonly Walk[], meters: readonly { id: string }[], system: UnitSystem): z.ZodType<Typed> {
+function schemaOf(
+  walks: readonly Walk[],
+  meters: readonly { id: string }[],
+  system: UnitSystem,
+  clock: ClockHours,
+): z.ZodType<Typed> {
   const stops = walks.flatMap(({ time, stops }) => stops.map((stop) => ({ time, stop })));
   return formOf({
     takenOn: dateField('the day it was taken'),
     ...Object.fromEntries(meters.map(({ id }) => [meterField(id), checkbox('whether the meter is at hand')])),
-    ...Object.fromEntries(walks.map(({ time }) => [hourField(time), optionalWholeNumber('the hour', 0, 23)])),
+    ...Object.fromEntries(walks.map(({ time }) => [hourField(time), optionalHour('the hour', clock)])),
     ...Object.fromEntries(
       stops.flatMap(({ stop }) => {
         const names = stopFields(stop);

@@ -1,6 +1,6 @@
 // What the list of readings for a weekend with meters shows, and what it changed afterwards, in words.
 
-import type { PlainDate } from '../../src/calendar.ts';
+import type { ClockHours, PlainDate } from '../../src/calendar.ts';
 import type { Collection, ReadingKind } from '../../src/collection.ts';
 import { READING_KINDS } from '../../src/collection.ts';
 import { errorOfReading, isAtHand, takes } from '../../src/instruments.ts';
@@ -12,11 +12,19 @@ import type { OpenReading, Walk, Weekend } from '../../src/weekend.ts';
 import { bestChance } from '../../src/worth-of-measuring.ts';
 import type { InstrumentRecord } from '../db/instruments.ts';
 import type { MeasuringWorth } from '../db/studies.ts';
-import { checkboxField, dayField, type ErrorSummary, errorSummary, type Field, numberField } from '../fields.ts';
+import {
+  checkboxField,
+  dayField,
+  type ErrorSummary,
+  errorSummary,
+  type Field,
+  numberField,
+  textField,
+} from '../fields.ts';
 import type { FormState } from '../forms.ts';
 import { walkNames, weekendSentences as words } from '../measuring-words.ts';
 import { paths } from '../paths.ts';
-import { listed, lowerFirst, readingDimensions, readingHints, readingNames } from '../words.ts';
+import { hourHint, listed, lowerFirst, readingDimensions, readingHints, readingNames } from '../words.ts';
 
 /** The names of the fields of one reading of the list. */
 export function stopFields({ enclosureId, kind }: Pick<OpenReading, 'enclosureId' | 'kind'>) {
@@ -123,6 +131,7 @@ export function weekendPage({
   parts,
   today,
   system,
+  clock,
   once,
   cautions,
 }: {
@@ -135,6 +144,7 @@ export function weekendPage({
   parts: PartsList;
   today: PlainDate;
   system: UnitSystem;
+  clock: ClockHours;
   once: string;
   cautions: string[];
 }): WeekendPage {
@@ -173,7 +183,7 @@ export function weekendPage({
     takenOn: isEmpty ? null : dayField(form, 'takenOn', 'Taken on'),
     walks: weekend.walks.map(({ time, stops }) => ({
       name: walkNames[time],
-      hour: numberField(form, hourField(time), words.hour, { hint: 'From 0 to 23.', inputMode: 'numeric' }),
+      hour: textField(form, hourField(time), words.hour, { hint: hourHint(clock) }),
       stops: stops.map(stopOf),
     })),
     others: [

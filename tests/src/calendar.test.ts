@@ -8,8 +8,10 @@ import {
   ageInMonths,
   DAYS_A_MONTH,
   dateOfInstant,
+  dateOrderOf,
   daysBetween,
   firstDay,
+  formatClock,
   formatDate,
   formatMonth,
   formatShortMonth,
@@ -22,7 +24,10 @@ import {
   plainDate,
   plainMonth,
   readDate,
+  readDateIn,
+  readHour,
   readMonth,
+  typedHour,
 } from '../../src/calendar.ts';
 
 const someDate = fc
@@ -188,4 +193,60 @@ test('A date that cannot be written is refused, never written wrongly', () => {
   expect(() => addMonths('9999-12' as PlainMonth, 1)).toThrow(RangeError);
   expect(() => addDays('9999-12-31' as PlainDate, 1)).toThrow(RangeError);
   expect(() => addMonthsToDate('0000-01-15' as PlainDate, -1)).toThrow(RangeError);
+});
+
+test('An hour as it is written by either clock is read back by either', () => {
+  let tried = 0;
+  for (const written of [12, 24] as const) {
+    for (let hour = 0; hour < 24; hour += 1) {
+      expect(readHour(typedHour(hour, written), written)).toEqual({ status: 'ok', hour });
+      expect(readHour(formatClock(hour * 60, written), written)).toEqual({ status: 'ok', hour });
+      if (written === 12) expect(readHour(typedHour(hour, 12), 24)).toEqual({ status: 'ok', hour });
+      tried += 1;
+    }
+  }
+  expect(tried).toBe(48);
+});
+
+test.each([
+  ['6', 12, 'morning-or-evening'],
+  ['12', 12, 'morning-or-evening'],
+  ['13 pm', 12, 'not-an-hour'],
+  ['0 am', 12, 'not-an-hour'],
+  ['25', 24, 'not-an-hour'],
+  ['6:30', 24, 'not-an-hour'],
+  ['noon', 24, 'not-an-hour'],
+  ['-1', 24, 'not-an-hour'],
+] as const)('The hour %j by a clock of %i is refused as %s', (typed, clock, fault) => {
+  expect(readHour(typed, clock)).toEqual({ status: 'bad', fault });
+});
+
+// How noon and midnight are called: 12 am begins the day, as in the Chicago style and in NIST's page on times of day.
+test('Noon is 12 pm, midnight 12 am, and the end of the day is written as the next 12 am', () => {
+  expect([0, 720, 1439, 1440].map((minute) => formatClock(minute, 12))).toEqual([
+    '12:00 am',
+    '12:00 pm',
+    '11:59 pm',
+    '12:00 am',
+  ]);
+});
+
+test('A date in figures is read in the order that is said, and never otherwise', () => {
+  expect(readDateIn('01/31/2026', 'month-day-year')).toBe('2026-01-31');
+  expect(readDateIn('31.1.2026', 'day-month-year')).toBe('2026-01-31');
+  expect(readDateIn('2026-01-31', 'month-day-year')).toBe('2026-01-31');
+  expect(readDateIn('01/31/2026', 'day-month-year')).toBeNull();
+  expect(readDateIn('01/02/2026', 'year-month-day')).toBeNull();
+  expect(readDateIn('1/2/26', 'day-month-year')).toBeNull();
+});
+
+// Unicode CLDR: figures of a date by locale.
+test('The order of a date in figures is that of the locale', () => {
+  expect(['en-GB', 'en-US', 'en-SE', 'en-AU', 'en-IN'].map(dateOrderOf)).toEqual([
+    'day-month-year',
+    'month-day-year',
+    'year-month-day',
+    'day-month-year',
+    'day-month-year',
+  ]);
 });

@@ -242,3 +242,14 @@ describe('Writing', () => {
     expect(formatSize(1219.2, 609.6, 609.6, 'imperial')).toBe('48 × 24 × 24 in');
   });
 });
+
+test('Degrees are written and read apart from the other units', () => {
+  expect(formatQuantity(30, 'temperature', 'imperial-celsius')).toBe('30 °C');
+  expect(formatQuantity(254, 'length', 'imperial-celsius')).toBe('10 in');
+  expect(formatQuantity(30, 'temperature', 'metric-fahrenheit')).toBe('86 °F');
+  expect(formatQuantity(254, 'length', 'metric-fahrenheit')).toBe('25.4 cm');
+  expect(parseQuantity('86', 'temperature', 'metric-fahrenheit')).toMatchObject({ quantity: { value: 30 } });
+  expect(parseQuantity('10', 'length', 'metric-fahrenheit')).toMatchObject({ quantity: { value: 100 } });
+  expect(withMeasuresIn('Probe, ±1 °C, 30 cm', 'metric-fahrenheit')).toBe('Probe, ±2 °F, 30 cm');
+  expect(withMeasuresIn('Probe, ±1 °C, 30 cm', 'imperial-celsius')).toBe('Probe, ±1 °C, 11.8 in');
+});

@@ -209,7 +209,7 @@ test('Renewing begins a life anew and takes what it cost off the cash', async ()
   expect(listEvents(app.db)).toMatchObject([{ what: 'renewed', happenedOn: '2026-01-15', amount: 31_00 }]);
   expect(tableRows(await app.get('/money'), 'Since the cash was counted')).toEqual([
     ['Counted on 10 January 2026', 'Jan 26', '€100.00'],
-    ['Renewed on 15 January 2026: T5 UV-B tube, 24 W', 'Jan 26', '-€31.00'],
+    ['Renewed on 15 January 2026: T5 UV-B tube, 24 W', 'Jan 26', '−€31.00'],
   ]);
   // Sent twice, the second form is out of date: nothing more leaves the cash.
   expect((await app.submit(form, { paid: '31' })).status).toBe(409);

@@ -5,12 +5,22 @@ import { addEnclosure, addFitting } from '../../../server/db/collection.ts';
 import { listEvents } from '../../../server/db/events.ts';
 import { changeLedger, firstLedger, readLedger } from '../../../server/db/ledger.ts';
 import { addOneOffSum, listOneOffSums, removeOneOffSum } from '../../../server/db/money.ts';
+import { offeredLocales } from '../../../server/pages/settings.ts';
 import { paths } from '../../../server/paths.ts';
 import { addMonths, plainDate, plainMonth } from '../../../src/calendar.ts';
 import { UNKNOWN_BUILD } from '../../../src/collection.ts';
-import { money } from '../../../src/money.ts';
+import { currencyOf, formatMoney, money, parseMoney } from '../../../src/money.ts';
 import { bareFitting } from '../../../src/upgrades.ts';
-import { mistakesOf, startApp, type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
+import {
+  findForm,
+  formValues,
+  mistakesOf,
+  startApp,
+  type TestApp,
+  tableRows,
+  textOf,
+  textsOf,
+} from '../../support/app.ts';
 import { keepGecko, wantHide } from '../../support/ledger.ts';
 import { makeFitting } from '../../support/make.ts';
 
@@ -271,7 +281,9 @@ const settings = {
   currency: 'gbp',
   locale: 'en-US',
   timeZone: 'Europe/Lisbon',
-  unitSystem: 'imperial',
+  measures: 'imperial',
+  degrees: 'F',
+  clock: '12',
 };
 
 test('Settings as chosen are kept and used', async () => {
@@ -294,7 +306,7 @@ test.each<[string, Record<string, string>, string]>([
   ['a currency with other decimals while amounts are kept', { currency: 'JPY' }, 'currency'],
   ['a way of writing that was not offered', { locale: 'tlh' }, 'locale'],
   ['a time zone there is not', { timeZone: 'Mars/Base' }, 'timeZone'],
-  ['units that were not offered', { unitSystem: 'cubits' }, 'unitSystem'],
+  ['units that were not offered', { measures: 'cubits' }, 'measures'],
 ])('The settings refuse %s at its field', async (_name, wrong, field) => {
   const { get, submit, db } = await ledgerWithMoney();
   const before = readLedger(db);
@@ -344,4 +356,37 @@ test('A currency of other decimals is taken while no amount is kept', async () =
 test('A form without its version is refused with a plain page', async () => {
   const { post } = await startApp();
   for (const path of [paths.settings, paths.moneyChange]) expect((await post(path, settings)).status).toBe(422);
+});
+
+// Held against Intl and the CLDR data of this Node, which bring narrow spaces, lakhs and signs of their own.
+test('An amount as written in any offered locale and currency reads back as the same amount', () => {
+  const amounts = [0, 5, -7, 1000, 100_000, 123_456, -123_456, 12_345_678, 123_456_789].map(money);
+  const wrong: string[] = [];
+  let tried = 0;
+  for (const code of Intl.supportedValuesOf('currency')) {
+    const currency = currencyOf(code)!;
+    for (const { value: locale } of offeredLocales) {
+      for (const amount of amounts) {
+        tried += 1;
+        const written = formatMoney(amount, currency, locale);
+        const read = parseMoney(written, currency, { allowNegative: true });
+        if (read.status === 'bad' || read.amount !== amount) wrong.push(`${locale} ${code} ${written}`);
+      }
+    }
+  }
+  expect(tried).toBeGreaterThan(10_000);
+  expect(wrong).toEqual([]);
+});
+
+test('Degrees and the clock are chosen apart from the other units', async () => {
+  const { get, submit, db } = await ledgerWithMoney();
+  await submit(await get(paths.settings), { ...settings, degrees: 'C' });
+  expect(readLedger(db)).toMatchObject({ unitSystem: 'imperial-celsius', clockHours: 12 });
+  expect(formValues(findForm(await get(paths.settings)))).toMatchObject({
+    measures: 'imperial',
+    degrees: 'C',
+    clock: '12',
+  });
+  await submit(await get(paths.settings), { ...settings, measures: 'metric', degrees: 'F', clock: '24' });
+  expect(readLedger(db)).toMatchObject({ unitSystem: 'metric-fahrenheit', clockHours: 24 });
 });

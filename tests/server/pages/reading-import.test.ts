@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import { loadCollection } from '../../../server/db/collection.ts';
+import { changeLedger } from '../../../server/db/ledger.ts';
 import {
   findForm,
   formValues,
@@ -199,4 +200,21 @@ test('Two thousand lines are taken, one more is too many, and more bytes than th
   expect((await look(app, 'x'.repeat(1_100_000))).status).toBe(413);
   // Other forms keep the smaller limit.
   expect((await app.post('/enclosures/1/round', { instrument: 'x'.repeat(70_000) })).status).toBe(413);
+});
+
+test('Dates in figures go by the order that is asked, which begins as the settings write them and is shown', async () => {
+  const app = await withSnake();
+  changeLedger(app.db, 1, { locale: 'en-US' });
+  const page = await app.get(url);
+  expect(formValues(findForm(page))).toMatchObject({ order: 'month-day-year' });
+  const text = 'date,kind,value\n01/02/2026,night-air,70F';
+  const preview = await app.submit(page, { text });
+  expect(textOf(preview)).toContain('Dates were read in the order you chose: 01/02/2026 is January 2, 2026.');
+  await app.submit(preview);
+  expect(readingsOf(app)).toMatchObject([{ takenOn: '2026-01-02' }]);
+  const other = await app.submit(await app.get(url), { text, order: 'day-month-year' });
+  // 1 February lies ahead of the day on which the tests run, so nothing is guessed and it is refused.
+  expect([other.status, textOf(other)]).toEqual([422, expect.stringContaining('it lies in the future')]);
+  const unsaid = await app.post(url, { step: 'look', text });
+  expect([unsaid.status, textOf(unsaid)]).toEqual([422, expect.stringContaining('in the order that you chose')]);
 });

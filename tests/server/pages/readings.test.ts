@@ -77,7 +77,7 @@ test.each([
     'Give the day it was taken as a real day, written year-month-day, such as 2026-03-31.',
   ],
   [{ takenOn: '2026-01-16' }, 'takenOn', 'Check the day it was taken: it lies in the future.'],
-  [{ hour: '24' }, 'hour', 'Give the hour as a whole number from 0 to 23.'],
+  [{ hour: '24' }, 'hour', 'Write the hour as a whole hour from 0 to 23, such as 18.'],
   [{ room: '70' }, 'room', 'Check the temperature of the room: it is hotter than any room.'],
   [{ accuracy: '-1' }, 'accuracy', 'Check the error of the instrument: it must be between 0 °C and 50 °C.'],
 ] as [Record<string, string>, string, string][])(
@@ -141,4 +141,19 @@ test('A reading is not found below an enclosure it was not taken in', async () =
   await enter(app, '/enclosures/new', enclosureTexts);
   expect((await app.get('/enclosures/2/readings/1/edit')).status).toBe(404);
   expect((await app.get('/enclosures/1/readings/8/edit')).status).toBe(404);
+});
+
+test('By a clock of twelve hours an hour is typed and shown with am or pm, and a bare one is not guessed', async () => {
+  const app = await startApp();
+  await enterSnake(app);
+  changeLedger(app.db, 1, { clockHours: 12, locale: 'en-US' });
+  const form = '/enclosures/1/readings/new?kind=night-air';
+  const bare = await app.submit(await app.get(form), { value: '21', hour: '6' });
+  expect([bare.status, mistakesOf(bare)]).toEqual([
+    422,
+    [{ field: 'hour', message: 'Write am or pm after the hour, such as 6 pm.' }],
+  ]);
+  expect((await app.submit(bare, { hour: '6 PM' })).status).toBe(303);
+  expect(textOf(await app.get('/enclosures/1'))).toContain('at 6:00 pm');
+  expect(formValues(findForm(await app.get('/enclosures/1/readings/1/edit')))).toMatchObject({ hour: '6 pm' });
 });

@@ -147,7 +147,7 @@ test.each([
   [
     { 'value-night-air': '20', 'hour-night-air': '24' },
     'hour-night-air',
-    'Give the hour as a whole number from 0 to 23.',
+    'Write the hour as a whole hour from 0 to 23, such as 18.',
   ],
   [{ 'value-night-air': '20', takenOn: '2026-01-16' }, 'takenOn', 'Check the day: it lies in the future.'],
   [{ 'value-night-air': '20', room: '70' }, 'room', 'Check the temperature of the room: it is hotter than any room.'],

@@ -255,7 +255,7 @@ test('A sum set aside is named on the money page and the roadmap, makes the plan
   expect(tableRows(after, 'Since the cash was counted').at(-1)).toEqual([
     'Vet on 15 January 2026, for Ember',
     'Jan 26',
-    '-€4.00',
+    '−€4.00',
   ]);
   await planNow(db, library, today, 300);
   expect(months()).toEqual([0]);
