@@ -3,7 +3,7 @@
 
 import { readDate } from '../src/calendar.ts';
 import type { FormState, Values } from './forms.ts';
-import { mistakesHeading } from './words.ts';
+import { mistakesHeading, sharedWords } from './words.ts';
 
 /** One answer of a select or a group of radio buttons. */
 export type Answer = { value: string; label: string; hint?: string };
@@ -126,8 +126,8 @@ export function errorSummary(form: FormState): ErrorSummary | null {
 
 /** Both versions of a row that was changed in two places, as views/partials/conflict.hbs draws them. */
 export type Conflict = {
-  /** What was changed, completing 'While you were typing, ... was changed elsewhere.' */
-  what: string;
+  /** What was changed while this was being typed. */
+  heading: string;
   /** Each field with what is saved now and what was typed; empty texts are shown as a dash. */
   rows: { label: string; saved: string; typed: string; differs: boolean }[];
   /** Where to go to keep what is saved and drop what was typed. */
@@ -149,7 +149,7 @@ export function conflictView(
     const [there, here] = [saved[name] ?? '', typed[name] ?? ''];
     return { label, saved: there || '–', typed: here || '–', differs: there !== here };
   });
-  return { what, rows, keepSaved };
+  return { heading: sharedWords.changedMeanwhile(what), rows, keepSaved };
 }
 
 /** A page that is one form, as views/pages/form.hbs draws it. */

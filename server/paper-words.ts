@@ -345,7 +345,7 @@ export const growthWords = {
   heading: (month: string) => `Growth up to ${month}`,
   lengthIn: (span: string, month: string) => `${span} in ${month}`,
   grows: (measure: string, lengths: string) =>
-    `Length (${measure}): ${lengths}. A straight line from the last measurement to both ends of adult size; our own simplification.`,
+    `Length (${measure}): ${lengths}. A straight line from the last length that was measured to both ends of adult size; our own simplification.`,
   grown: (span: string) => `Length: ${span}. As far as it is known it grows no more.`,
   adult: (span: string) => `Adults of the species are ${span}.`,
   score: (today: string, month: string, later: string) =>

@@ -44,6 +44,8 @@ export const paths = {
     takeOut: '/start/take-out',
   },
   about: '/about',
+  /** The words of the trade and of the ledger; each has its own place on the page. */
+  glossary: '/glossary',
   /** For a program that watches over this one. */
   health: '/health',
   /** The keeper's guide: its contents, and a chapter by its name. */

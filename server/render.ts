@@ -9,6 +9,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import Handlebars from 'handlebars';
 import { accessWords } from './access-words.ts';
 import type { Asset } from './assets.ts';
+import { glossaryWords } from './glossary-words.ts';
 import { paths } from './paths.ts';
 import { demonstrationWords, emptyPlaces, emptyWords, menuChapters, menuWords, notices, productName } from './words.ts';
 
@@ -133,6 +134,7 @@ export function loadViews(assets: ReadonlyMap<string, Asset>, folder: string = o
       const html = layout({
         ...links,
         productName,
+        words: { href: paths.glossary, label: glossaryWords.link },
         title: titleOf(frame),
         back: frame.back ?? null,
         // Every place would lead somebody who is not signed in back to the same page.

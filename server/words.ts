@@ -127,6 +127,18 @@ export const notices: Readonly<Record<string, string>> = {
   'choices-saved': 'Saved. Scores go by it at once; a plan goes by it once you plan again.',
 };
 
+/** Texts around a value that more than one page shows. */
+export const sharedWords = {
+  removedRow: (name: string, day: string) => `${name}, removed on ${day}`,
+  changedMeanwhile: (what: string) => `While you were typing, ${what} was changed elsewhere`,
+  shippedChanged: (day: string) => `Shipped targets changed on ${day}`,
+  usedBefore: (name: string, kind: string, day: string, details: string) =>
+    `${name} (${kind}, since ${day}): ${details}.`,
+  youKeep: (names: string) => `You keep ${names}`,
+  notScoredYet: (species: string) => `(${species}): not scored until you say where it lives.`,
+  version: (version: string) => `This is version ${version} of the program.`,
+} as const;
+
 /** The heading above the list of mistakes in a form. */
 export function mistakesHeading(count: number): string {
   return count === 1
@@ -463,9 +475,13 @@ export function sourceLine({ title, body, year, section }: Source): string {
   return named.filter((part) => part !== '').join('; ');
 }
 
-/** How sure a figure is: its grade and the standing of its source, such as 'agreed practice; secondary'. */
+/**
+ * How sure a figure is: how well the field knows it, then whether its source could be read, such as 'agreed practice; secondary'. What no
+ * source was read for is only said to be known, since 'agreed practice; from memory' would seem to contradict itself.
+ */
 export function surenessLine({ grade }: Pick<Cited, 'grade'>, { standing }: Pick<Source, 'standing'>): string {
-  return `${gradeWords[grade]}; ${standingWords[standing]}`;
+  const isOnlySaid = standing === 'from-memory' && grade !== 'hearsay';
+  return `${isOnlySaid ? 'said to be ' : ''}${gradeWords[grade]}; ${standingWords[standing]}`;
 }
 
 /** The kinds of temperature, each measured at its own place. */
@@ -594,10 +610,10 @@ export const fittingHints: Readonly<Record<FittingKind, string>> = {
   'ceramic-heater': 'Warms the air from above without light, also at night.',
   'radiant-panel': 'A flat panel under the top that warms what is below it, without light.',
   'rock-heater': 'A rock with a heater in it; burns are known from these.',
-  'water-heater': 'Stands in the water of a pool or tank.',
+  'water-heater': 'Stands in the water and warms it.',
   'unknown-heater': 'Something warms, and what it is or whether a thermostat holds it is not known yet.',
   thermostat: 'Switches or dims a heater by a probe.',
-  guard: 'A cage that keeps the animal off a lamp or heater.',
+  guard: 'Mesh or bars that keep the animal off a lamp or heater.',
   timer: 'Switches lamps on and off by the clock.',
   hide: 'A place to be out of sight.',
   'moist-hide': 'A hide with damp filling, for shedding.',
@@ -608,7 +624,7 @@ export const fittingHints: Readonly<Record<FittingKind, string>> = {
   plants: 'Cover from view; real or not.',
   'water-dish': 'Large enough to lie in.',
   pool: 'Water of a depth to swim in.',
-  filter: 'Cleans the water of a pool or tank.',
+  filter: 'Cleans the water.',
   'dry-dock': 'Where an animal leaves the water to dry and bask.',
   mister: 'Sprays or fogs water by hand or by the clock.',
   insulation: 'Boards outside that keep warmth in.',

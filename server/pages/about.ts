@@ -16,6 +16,7 @@ import {
   gradeMeanings,
   gradeWords,
   needNames,
+  sharedWords,
   shareOfFigures,
   standingMeanings,
   standingWords,
@@ -37,7 +38,7 @@ type AboutPage = {
   choicesHref: string;
   exportHref: string;
   cautions: string[];
-  /** Which version of the program this is. */
+  /** Which version of the program this is, as a sentence. */
   version: string;
 };
 
@@ -73,7 +74,7 @@ function aboutPage(choices: ValueChoices, counted: CareFigures): AboutPage {
     })),
     choicesHref: paths.valueChoices.show,
     exportHref: paths.export.show,
-    version: programVersion,
+    version: sharedWords.version(programVersion),
     cautions: [cautions.vet, cautions.unknowable, cautions.burns, cautions.uvAndEyes, cautions.mainsAndWater],
   };
 }

@@ -43,6 +43,7 @@ import {
   scoreText,
   seasonWords,
   severeSentence,
+  sharedWords,
   stageWords,
   stateNames,
   unknownSpecies,
@@ -114,7 +115,7 @@ export function animalsPage(
     homeless: homeless.map((animal) => ({
       name: animal.name,
       href: paths.animals.show(animal.id),
-      species: speciesOf(library, animal).commonName,
+      species: sharedWords.notScoredYet(speciesOf(library, animal).commonName),
     })),
     unjudged: unjudgedLines(collection),
     measureFirst: measureLines(measureFirst, collection),

@@ -30,6 +30,7 @@ import {
   readingDimensions,
   readingNames,
   scoreText,
+  sharedWords,
   topNames,
   unknownSpecies,
 } from '../words.ts';
@@ -139,7 +140,7 @@ type EnclosurePage = {
   addAnimalHref: string;
   fittings: FittingLine[];
   broken: BrokenLine[];
-  retired: FittingLine[];
+  retired: { text: string; name: string; editHref: string }[];
   addFittingHref: string;
   latest: {
     kind: string;
@@ -276,7 +277,12 @@ export function enclosurePage(given: {
     }),
     retired: fittings.kept
       .filter((one) => one.retiredOn !== null && one.retiredOn <= today && !isBroken(one))
-      .map(line),
+      .map(line)
+      .map(({ name, kind, fitted, details, editHref }) => ({
+        text: sharedWords.usedBefore(name, kind, fitted, details),
+        name,
+        editHref,
+      })),
     addFittingHref: paths.enclosures.fittings.new(row.id),
     latest: READING_KINDS.flatMap((kind) => {
       const one = latest.get(kind);

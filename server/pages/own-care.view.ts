@@ -11,7 +11,7 @@ import { hasShippedChanged } from '../care.ts';
 import { careSentences, changeText, figureName, figureText, movedText } from '../care-words.ts';
 import type { CareUpdate, OverrideRecord, OwnSpeciesRecord } from '../db/care.ts';
 import { paths } from '../paths.ts';
-import { capital } from '../words.ts';
+import { capital, sharedWords } from '../words.ts';
 import { type RemovedList, removedList } from './removed-list.ts';
 import { type SourceNote, sourceNote } from './source-note.ts';
 
@@ -40,7 +40,7 @@ export type AroundFigure = {
 
 /** The part of the page of a species that is about the keeper's own values. */
 export type OwnCare = {
-  updates: { when: string; changes: string[]; moved: string[] }[];
+  updates: { heading: string; changes: string[]; moved: string[] }[];
   individuals: { what: string; text: string; source: SourceNote; acts: Act[] }[];
   missing: Act[];
   space: { lead: string; acts: Act[] };
@@ -50,7 +50,7 @@ export type OwnCare = {
 
 /** An update on the first page: changed targets of kept species, scores that moved, and a sentence about the rest. */
 export type UnreadUpdate = {
-  when: string;
+  heading: string;
   lines: { text: string; href: string }[];
   moved: string[];
   others: string | null;
@@ -118,7 +118,7 @@ export function ownCare(given: OwnCareGiven, library: CareLibrary, animals: read
       if (here.length === 0) return [];
       return [
         {
-          when: formatDate(happenedOn, locale),
+          heading: sharedWords.shippedChanged(formatDate(happenedOn, locale)),
           changes: here.map((one) => changeText(one, system)),
           moved: moved.filter(({ speciesId }) => speciesId === species.id).map(movedText),
         },
@@ -191,7 +191,7 @@ export function unreadUpdates(
       });
       const others = changes.length - lines.length;
       return {
-        when: formatDate(happenedOn, locale),
+        heading: sharedWords.shippedChanged(formatDate(happenedOn, locale)),
         lines,
         moved: moved.map(movedText),
         others: others === 0 ? null : careSentences.otherChanges(others, lines.length > 0),

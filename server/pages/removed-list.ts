@@ -2,11 +2,12 @@
 
 import type { PlainDate } from '../../src/calendar.ts';
 import { formatDate } from '../../src/calendar.ts';
+import { sharedWords } from '../words.ts';
 
 /** Removed rows as views/partials/removed-list.hbs draws them. */
 export type RemovedList = {
   summary: string;
-  rows: { name: string; removedOn: string; action: string; version: string }[];
+  rows: { text: string; name: string; action: string; version: string }[];
 };
 
 /** The list of removed rows; null when none was removed. */
@@ -18,8 +19,8 @@ export function removedList(
   return {
     summary: `Removed (${rows.length})`,
     rows: rows.map(({ name, removedOn, version, action }) => ({
+      text: sharedWords.removedRow(name, removedOn === null ? '–' : formatDate(removedOn, locale)),
       name,
-      removedOn: removedOn === null ? '–' : formatDate(removedOn, locale),
       action,
       version: String(version),
     })),

@@ -21,7 +21,7 @@ import {
   readShareWords,
   uvFilterWords,
 } from '../species-words.ts';
-import { activityWords, alternatives, capital, groupWords, habitWords, listed } from '../words.ts';
+import { activityWords, alternatives, capital, groupWords, habitWords, listed, sharedWords } from '../words.ts';
 import type { RemovedList } from './removed-list.ts';
 
 type SpeciesListPage = {
@@ -128,7 +128,7 @@ export function speciesListPage(
       scientificName: one.scientificName,
       others: one.otherNames.length === 0 ? '' : `, ${one.otherNames.join(', ')}`,
       what: `${capital(groupWords[one.group])}; ${habitWords[one.habit]}; active ${activityWords[one.activity]}; ${uvWords(one)}. ${readShareWords(countFiguresOf(one, library))}.`,
-      kept: listed(collection.animals.filter(({ speciesId }) => speciesId === one.id).map(({ name }) => name)) || null,
+      kept: keptText(collection.animals.filter(({ speciesId }) => speciesId === one.id).map(({ name }) => name)),
     })),
     compare: paths.species.compare(),
     add: paths.ownSpecies.new,
@@ -140,4 +140,8 @@ function uvWords({ uv }: Species): string {
   const places = [...new Set(uv.zones.map(({ zone }) => zone))].sort().map(String);
   const zone = places.length === 0 ? '' : `, zone ${alternatives(places)}`;
   return `UV ${uv.need === 'required' ? 'required' : 'optional'}${zone}`;
+}
+
+function keptText(names: readonly string[]): string | null {
+  return names.length === 0 ? null : sharedWords.youKeep(listed(names));
 }
