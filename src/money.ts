@@ -59,7 +59,7 @@ export function parseMoney(
   if (text === '') return { status: 'bad', fault: 'empty' };
   if (hasRaisedDigit(typed)) return { status: 'bad', fault: 'not-a-number' };
   for (const mark of [...currencySigns(currency), currency.code]) text = text.replaceAll(mark, '');
-  text = text.replace(/^[\u2212-]\s*/u, '-').replace(/[\s'\u2019]/gu, '');
+  text = text.replace(/[\s'\u2019]/gu, '').replace(/^\u2212/u, '-');
   const negative = text.startsWith('-');
   if (negative) text = text.slice(1);
   const digits = readDigits(text, currency.decimals);
@@ -144,14 +144,24 @@ function readDigits(text: string, decimals: number): { whole: string; fraction: 
   const other = mark === '.' ? ',' : '.';
   const tail = text.slice(last + 1);
   const head = text.slice(0, last);
-  const looksGrouped =
-    new RegExp(`^[1-9][0-9]{0,2}(\\${mark}[0-9]{2,3})*$`).test(head) && tail.length === 3 && !head.includes(other);
+  const looksGrouped = !head.includes(other) && /^[1-9]/.test(head) && isGrouped(`${head}${mark}${tail}`, mark);
   // '1,234' is a group when the currency cannot have three decimals; with three decimals (KWD) it is the decimal mark.
   if (looksGrouped && decimals < 3) return { whole: text.replaceAll(mark, ''), fraction: '' };
   if (head.includes(mark)) return 'not-a-number';
   const groupedHead = head.includes(other);
-  if (groupedHead && !new RegExp(`^[0-9]{1,3}(\\${other}[0-9]{2,3})*\\${other}[0-9]{3}$`).test(head))
-    return 'not-a-number';
+  if (groupedHead && !isGrouped(head, other)) return 'not-a-number';
   if (tail.length > decimals) return 'too-many-decimals';
   return { whole: head.replaceAll(other, '') || '0', fraction: tail };
+}
+
+// Groups of three, or as in India of two before the last three: '1,234,567', '12,34,567'.
+function isGrouped(digits: string, mark: string): boolean {
+  const parts = digits.split(mark);
+  const [first, last] = [parts[0]!, parts.at(-1)!];
+  const between = parts.slice(1, -1);
+  if (parts.length < 2 || last.length !== 3 || first.length < 1) return false;
+  return (
+    (first.length <= 3 && between.every((part) => part.length === 3)) ||
+    (first.length <= 2 && between.every((part) => part.length === 2))
+  );
 }

@@ -100,7 +100,7 @@ test('Mistakes are named by line and nothing at all is taken over', async () => 
     { field: 'text', message: 'Mend the 9 places named below and look again. Nothing was taken over.' },
   ]);
   expect(textsOf(answer, '.reason-list li')).toEqual([
-    'Line 3: Give the date as a real day, written year-month-day, such as 2026-03-31.',
+    'Line 3: Write the date as a real day in the order that you chose, such as 2026-03-31, or choose the other order.',
     'Line 4: Give the kind as one of the words listed on this page.',
     'Line 5: Write the value as a number, with its unit if you like.',
     'Line 6: Write the value in °C or °F.',
