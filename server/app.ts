@@ -46,6 +46,7 @@ import { enclosurePages } from './pages/enclosures.ts';
 import { exportPages } from './pages/export.ts';
 import { fittingSheetPages } from './pages/fitting-sheet.ts';
 import { fittingPages } from './pages/fittings.ts';
+import { glossaryPages } from './pages/glossary.ts';
 import { guidePages } from './pages/guide.ts';
 import { healthPages } from './pages/health.ts';
 import { homePages } from './pages/home.ts';
@@ -175,6 +176,7 @@ const ownPages: readonly Page[] = [
   ledgerImportPages,
   backupPages,
   aboutPages,
+  glossaryPages,
   guidePages,
   accessPages,
   healthPages,

@@ -4,7 +4,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { Animal } from '../../src/collection.ts';
 import type { AnimalUpkeep, CapSettings } from '../../src/collection-cap.ts';
 import { type Money, typedMoney } from '../../src/money.ts';
-import { areaUnit } from '../../src/units.ts';
+import { areaUnit, measuresOf } from '../../src/units.ts';
 import { gatherCap } from '../cap.ts';
 import { capSentences as words } from '../cap-words.ts';
 import { type CapRecord, listQuestions, readCap, saveCap } from '../db/cap.ts';
@@ -152,7 +152,7 @@ function readForm(request: FastifyRequest, { ledger, animals }: Around) {
     floorM2: optionalDecimal(
       'the floor',
       0,
-      ledger.unitSystem === 'metric' ? 1000 : 9999,
+      measuresOf(ledger.unitSystem) === 'metric' ? 1000 : 9999,
       areaUnit(ledger.unitSystem).show,
     ),
     largestEmergency: optionalMoney('the largest emergency', currency),

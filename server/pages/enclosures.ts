@@ -7,6 +7,7 @@ import { dateOfInstant } from '../../src/calendar.ts';
 import { type BoxBuild, MATERIALS, type Material, TOPS, type Top, UNKNOWN_BUILD } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
+import { unitName } from '../../src/units.ts';
 import { findReplacement } from '../db/breakdowns.ts';
 import {
   addEnclosure,
@@ -145,7 +146,7 @@ export function enclosurePages(app: FastifyInstance, deps: Deps): void {
     }),
     labels,
     form: ({ system }, form, row) => {
-      const unit = system === 'metric' ? 'cm' : 'inches';
+      const unit = unitName('length', system);
       const hint = `In ${unit} unless you write another unit, such as 1.2 m or 4 ft.`;
       const box =
         row === null

@@ -13,7 +13,7 @@ import {
   WALKING_ORDER,
 } from '../../src/reading-round.ts';
 import { type AnimalScore, bandOfAnimal, type Scoring, targetsOn } from '../../src/score.ts';
-import { formatQuantity, formatSpan, type Quantity, type UnitSystem } from '../../src/units.ts';
+import { formatQuantity, formatSpan, type Quantity, type UnitSystem, unitName } from '../../src/units.ts';
 import type { EnclosureRecord, ReadingRecord } from '../db/collection.ts';
 import type { InstrumentRecord } from '../db/instruments.ts';
 import {
@@ -299,13 +299,8 @@ export function bandText(kind: ReadingKind, { low, high }: TargetBand, system: U
 }
 
 function unitOf(kind: ReadingKind, system: UnitSystem): string {
-  const units: Record<string, [string, string]> = {
-    temperature: ['°C', '°F'],
-    humidity: ['%', '%'],
-    length: ['cm', 'in'],
-    'uv-index': ['UVI', 'UVI'],
-  };
-  return units[readingDimensions[kind]]![system === 'metric' ? 0 : 1];
+  const dimension = readingDimensions[kind];
+  return dimension === 'uv-index' ? 'UVI' : unitName(dimension, system);
 }
 
 /** An animal's score as it would be without some readings, and with them. */

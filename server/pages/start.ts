@@ -20,6 +20,7 @@ import { pricedAt } from '../../src/parts.ts';
 import type { Species } from '../../src/species.ts';
 import { nearestSpecies, searchSpecies } from '../../src/species-finder.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
+import { unitName } from '../../src/units.ts';
 import { addAnimal, addEnclosure, addFitting, listAnimals } from '../db/collection.ts';
 import { recordEvent } from '../db/events.ts';
 import { noteAssumption, putFirstStepsAway, settleAssumption } from '../db/first-steps.ts';
@@ -184,7 +185,7 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
     schema: () =>
       formOf({
         currency: currencyField(),
-        unitSystem: choice('the units of measure', ['metric', 'imperial']),
+        unitSystem: choice('the units of measure', ['metric', 'imperial', 'metric-fahrenheit', 'imperial-celsius']),
       }),
     mistakes: (ledger, { currency }, _today, session): FormError[] =>
       currency.decimals !== ledger.currency.decimals && holdsAmounts(session)
@@ -202,6 +203,8 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
             radioField(form, 'unitSystem', 'Units of measure', [
               { value: 'metric', label: 'Centimetres and °C' },
               { value: 'imperial', label: 'Inches and °F' },
+              { value: 'metric-fahrenheit', label: 'Centimetres and °F' },
+              { value: 'imperial-celsius', label: 'Inches and °C' },
             ]),
           ],
         },
@@ -291,7 +294,7 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
     system: UnitSystem,
     { status = 200, asksSure = form.values.sure === 'yes' }: { status?: number; asksSure?: boolean } = {},
   ): FastifyReply {
-    const unit = system === 'metric' ? 'cm' : 'inches';
+    const unit = unitName('length', system);
     const size = (name: 'length' | 'depth' | 'height', hint?: string) =>
       numberField(form, name, animalLabels[name], hint === undefined ? { suffix: unit } : { suffix: unit, hint });
     // What is chosen as long as nobody says anything stands first.

@@ -5,6 +5,7 @@ import { formatMoney } from '../../src/money.ts';
 import type { Proposal } from '../../src/proposals.ts';
 import type { Scoring } from '../../src/score.ts';
 import type { Species } from '../../src/species.ts';
+import { unitName } from '../../src/units.ts';
 import { type Assumption, firstStepsPutAway, listAssumptions } from '../db/first-steps.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { Session } from '../db/open.ts';
@@ -139,7 +140,7 @@ export function startPage(session: Session, around: Around): StartPage {
     steps,
     progress: `${done} of ${steps.length} steps done`,
     writing: {
-      text: `Amounts are in ${ledger.currency.code}, measures in ${ledger.unitSystem === 'metric' ? 'centimetres and °C' : 'inches and °F'}.`,
+      text: `Amounts are in ${ledger.currency.code}, lengths in ${unitName('length', ledger.unitSystem)}, temperatures in ${unitName('temperature', ledger.unitSystem)}.`,
       href: paths.start.writing,
     },
     assumed: boxes.map(({ id, name }) => ({
