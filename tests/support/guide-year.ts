@@ -144,7 +144,7 @@ export async function liveTheYear(): Promise<Record<string, string>> {
     await price('2:kit moist', '9');
     await price('2:box home-made', '140');
     await price('2:kit climb', '12');
-    await send(paths.start.show, {}, paths.start.plan);
+    await send(paths.roadmap.show, {}, paths.roadmap.plan);
     await planned();
     const roadmap = await get(paths.roadmap.show);
     const cash = tableRows(roadmap, 'Cash by month');
@@ -310,12 +310,15 @@ export async function liveTheYear(): Promise<Record<string, string>> {
     );
 
     goTo('2026-11-21', 'winter');
-    await read(['renewalLamp', 'renewalLampPrice'], paths.renewals, /Basking lampBox of Ash(\d+ \w+ \d{4})(£[\d.]+)/);
-    await read(
-      ['renewalTube', 'renewalTubePrice'],
-      paths.renewals,
-      /T5 UV-B tube[^£]*?Box of Ash(\d+ \w+ \d{4})(£[\d.]+)/,
-    );
+    const renewals = tableRows(await get(paths.renewals), 'Each renewal by its day');
+    for (const [name, thing] of [
+      ['renewalLamp', 'Basking lamp'],
+      ['renewalTube', 'T5 UV-B tube'],
+    ] as const) {
+      const cells = renewals.find(([what]) => what!.startsWith(thing))!;
+      figures[name] = cells.find((cell) => /^\d+ \w+ \d{4}$/.test(cell))!;
+      figures[`${name}Price`] = cells.find((cell) => cell.startsWith('£'))!;
+    }
     await read('renewalShare', paths.renewals, /Share of each month(£[\d.]+)/);
     await read('heaterKwh', paths.enclosures.warmth(2), /The heater draws (\d+ kWh)/);
     await read(
@@ -337,7 +340,7 @@ export async function liveTheYear(): Promise<Record<string, string>> {
     await read(['weightNow', 'vetSum'], paths.animals.show(2), /Weight: (\d+ g)[^£]*(£[\d.]+) from December/);
     await score('ashEnd', 1);
     await score('brambleEnd', 2);
-    await read('cashEnd', paths.home, /(£[\d.]+) in hand today/);
+    await read('cashEnd', paths.home, /Money (£[\d.]+) Buy now/);
     return figures;
   } finally {
     await closeApp(app);
