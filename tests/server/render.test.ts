@@ -110,7 +110,7 @@ test.each([
   (path, current, how, label) => {
     const html = own.write(
       'error',
-      { heading: 'H', sentence: 'S.', requestId: null },
+      { heading: 'H', sentence: 'S.', typed: [], requestId: null },
       { title: 'About', current },
       { notice: 'Saved.', path, asOf: 'As of 1 May 2026', reader: 'anyone' },
     );

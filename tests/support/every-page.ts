@@ -105,6 +105,8 @@ const unlinked = [
   paths.start.animal('leopard-gecko'),
   paths.start.money,
   paths.start.writing,
+  // Linked where the ledger's money is another than that of the shipped prices.
+  paths.start.prices,
   paths.export.imported,
   paths.backups.restored,
   paths.measuring.weekendSaved(1, [1, 2]),
