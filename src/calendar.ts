@@ -239,10 +239,10 @@ export type ClockHours = 12 | 24;
 /** Why a typed hour could not be read: it is none, or a bare 1 to 12 by a clock that counts twice to twelve. */
 export type HourFault = 'not-an-hour' | 'morning-or-evening';
 
-/** Minutes after midnight (0 to 1440) as a clock shows them: '6:15' and '18:15', or '6:15 am' and '6:15 pm'. */
+/** Minutes after midnight (0 to 1440) as a clock shows them: '06:15' and '18:15', or '6:15 am' and '6:15 pm'. */
 export function formatClock(minutes: number, hours: ClockHours): string {
   const [hour, minute] = [Math.floor(minutes / 60), String(minutes % 60).padStart(2, '0')];
-  if (hours === 24) return `${hour}:${minute}`;
+  if (hours === 24) return `${String(hour).padStart(2, '0')}:${minute}`;
   return `${hour % 12 === 0 ? 12 : hour % 12}:${minute} ${hour % 24 < 12 ? 'am' : 'pm'}`;
 }
 

@@ -59,6 +59,7 @@ const notRun: Readonly<Record<string, string>> = {
   'npm run bench': 'takes minutes; tests/bench/bench.test.ts has the short version',
   'npm run fuzz': 'takes minutes; tests/hostile is its short version',
   'npm run weigh': 'takes minutes; tests/server/page-times.test.ts has the short version',
+  'npm run sweep': 'takes half an hour; tests/browser/pages.test.ts is its short version',
   'npm run load': 'takes minutes; tests/bench/load.test.ts has the short version',
   'npm run crash -- --kills 200': 'takes twenty minutes; tests/server/crash.test.ts has the short version',
   'npm run dump': 'writes into tests/; tests/server/db/schema-history.test.ts reads what it wrote',

@@ -38,7 +38,8 @@ export function backupPages(app: FastifyInstance, deps: Deps): void {
   app.post(paths.backups.list, (_request, reply) => {
     const outcome = backups.make();
     if (outcome.status === 'made') return reply.redirect(withNotice(paths.backups.list, 'backup-made'), 303);
-    return show(reply, outcome.status === 'failed' ? backupFailureSentence(outcome) : backupWords.inMemory, 503);
+    if (outcome.status === 'failed') return show(reply, backupFailureSentence(outcome), 503);
+    return show(reply, backupWords.inMemory, 422);
   });
 
   app.get(paths.backups.file(':name'), (request, reply) => {

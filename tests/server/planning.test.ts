@@ -155,12 +155,19 @@ test('A fault in the thread is told, keeps nothing, and does not stand in the wa
   const db = smallLedger();
   const faults: unknown[] = [];
   const logFault = (fault: unknown) => faults.push(fault);
-  // A species that the library does not hold is a broken promise, which the thread meets.
-  const broken = openPlanning({ db, library: () => ({ ...library, species: [] }), now, milliseconds: 200, logFault });
+  // A library whose species have no temperatures is a broken promise, which the thread meets.
+  const untargeted = library.species.map((one) => ({ ...one, temperatures: null as never }));
+  const broken = openPlanning({
+    db,
+    library: () => ({ ...library, species: untargeted }),
+    now,
+    milliseconds: 200,
+    logFault,
+  });
   broken.start();
   await broken.ended();
   expect([broken.lastFailure(), listPlans(db), broken.progress()]).toEqual(['crashed', [], null]);
-  expect(String(faults[0])).toContain('leopard-gecko');
+  expect(String(faults[0])).toMatch(/TypeError|temperatures|null/);
   broken.start();
   expect([broken.lastFailure(), broken.progress()?.stage]).toEqual([null, 'reading']);
   await broken.ended();

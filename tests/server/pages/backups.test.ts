@@ -177,5 +177,5 @@ test('A ledger in memory has no backups and says so', async () => {
   const page = await app.get('/backups');
   expect(textOf(page)).toContain('This ledger is kept in memory only');
   expect(page.document.querySelector('main form')).toBeNull();
-  expect((await app.post('/backups')).status).toBe(503);
+  expect((await app.post('/backups')).status).toBe(422);
 });

@@ -31,7 +31,7 @@ async function enterSocket(app: TestApp, rule: string, texts: Record<string, str
 
 test('A room is entered with its worst months and shown as typed in its form', async () => {
   const app = await startApp();
-  expect(textOf(await app.get('/rooms'))).toContain('No room is entered.');
+  expect(textOf(await app.get('/rooms'))).toContain('No room is entered');
   const answer = await app.submit(await app.get('/rooms/new'), roomTexts);
   expect(answer.location).toBe('/rooms?done=added');
   const room = findRoom(app.db, 1)!;

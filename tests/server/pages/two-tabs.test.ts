@@ -116,7 +116,7 @@ const REMEMBERED = [
       (step) => `/upgrades/:id/${step}`,
     ),
     ['/animals/:id/signs/:id/settle', '/enclosures/:id/build', '/enclosures/:id/round', '/rooms/sockets/:id/things'],
-    ['/start/animal/:key', '/start/money', '/start/writing'],
+    ['/start/animal/:key', '/start/money', '/start/prices', '/start/writing'],
     ['/species/:key/values/:figure', '/own-species/file', '/measuring/weekend', '/cap/edit', '/money/edit'],
     [
       '/settings',
