@@ -13,7 +13,14 @@ import {
   WALKING_ORDER,
 } from '../../src/reading-round.ts';
 import { type AnimalScore, bandOfAnimal, type Scoring, targetsOn } from '../../src/score.ts';
-import { formatQuantity, formatSpan, type Quantity, type UnitSystem, unitName } from '../../src/units.ts';
+import {
+  formatQuantity,
+  formatSpan,
+  parseQuantity,
+  type Quantity,
+  type UnitSystem,
+  unitName,
+} from '../../src/units.ts';
 import type { EnclosureRecord, ReadingRecord } from '../db/collection.ts';
 import type { InstrumentRecord } from '../db/instruments.ts';
 import {
@@ -104,6 +111,16 @@ const dueWords: Record<Due, string> = {
   old: 'Older than 30 days.',
 };
 
+// A number on the wrong thermometer scale is the usual slip: asked where it would be an ordinary value on the other.
+function otherDegrees(typed: string, { low, high }: { low: number; high: number }): string {
+  if (!/°[CF]$/.test(typed)) return '';
+  const other = typed.replace(/[CF]$/, (one) => (one === 'C' ? 'F' : 'C'));
+  const read = parseQuantity(other, 'temperature', 'metric');
+  return read.status === 'ok' && read.quantity.value >= low && read.quantity.value <= high
+    ? ` Did you mean ${other}? Then write it so.`
+    : '';
+}
+
 /** What to look at again, and what to do. */
 export function doubtSentence(
   kind: ReadingKind,
@@ -114,7 +131,7 @@ export function doubtSentence(
 ): string {
   const dimension = readingDimensions[kind];
   return doubt.doubt === 'rare'
-    ? `Look again: ${typed} is hardly ever found there (usually ${formatSpan(doubt.low, doubt.high, dimension, system)}). Correct it, or tick that it is right.`
+    ? `Look again: ${typed} is hardly ever found there (usually ${formatSpan(doubt.low, doubt.high, dimension, system)}).${otherDegrees(typed, doubt)} Correct it, or tick that it is right.`
     : `Look again: ${typed} is far from the ${formatQuantity(doubt.before, dimension, system)} of ${formatDate(doubt.takenOn, locale)}. Correct it, or tick that it is right.`;
 }
 

@@ -197,7 +197,7 @@ test('A value hardly ever seen or far from the one before is asked about, and ta
     {
       field: 'value-night-air',
       message:
-        'Look again: 77 °C is hardly ever found there (usually 1 to 34 °C). Correct it, or tick that it is right.',
+        'Look again: 77 °C is hardly ever found there (usually 1 to 34 °C). Did you mean 77 °F? Then write it so. Correct it, or tick that it is right.',
     },
   ]);
   expect(loadCollection(app.db).readings).toHaveLength(1);
@@ -217,6 +217,8 @@ test('A tick counts for the value it was asked about and for no other', async ()
   const asked = await app.submit(await app.get(url), { 'value-night-air': '77' });
   const again = await app.submit(asked, { 'sure-night-air': 'yes', 'value-night-air': '99' });
   expect(mistakesOf(again)[0]!.message).toContain('Look again: 99 °C is hardly ever found there');
+  // 99 °F is 37 °C, which would be rare at night too.
+  expect(mistakesOf(again)[0]!.message).not.toContain('Did you mean');
   expect(formValues(findForm(again))).not.toHaveProperty('sure-night-air');
   expect(loadCollection(app.db).readings).toEqual([]);
   expect((await app.submit(again, { 'sure-night-air': 'yes' })).status).toBe(303);
