@@ -61,7 +61,7 @@ test('Three steps lead from the text to one reading a date: the least of each ni
   const preview = await app.submit(columns, { meter: '1' });
   expect(preview.status).toBe(200);
   expect(textsOf(preview, '.reason-list li')).toEqual([
-    'Temperature of the air at night. Day is from 8:00 to 20:00 as you said; a night belongs to the date on which it ends.',
+    'Temperature of the air at night. Day is from 08:00 to 20:00 as you said; a night belongs to the date on which it ends.',
     'A sample every 60 minutes as a rule.',
     'Left out: 2 dates of whose night less than 75 % was logged, so that its least value is not known.',
   ]);
