@@ -152,7 +152,7 @@ const columnNames: Readonly<Record<string, string>> = {
 };
 
 /** What a keeper calls a column of a table. */
-export function columnName(column: string): string {
+function columnName(column: string): string {
   return columnNames[column] ?? column.replace(/_(id|mm|typed|celsius|m2|on)$/, '').replaceAll('_', ' ');
 }
 

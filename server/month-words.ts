@@ -6,6 +6,7 @@ import type { Currency, Money } from '../src/money.ts';
 import { formatMoney, money } from '../src/money.ts';
 import type { Cause, ClosingRule, EarnedValue, EntryFault } from '../src/month-review.ts';
 import type { PlanLine } from './db/plans.ts';
+import { happeningWords } from './words.ts';
 
 /** The seven causes, in words that stand alone. */
 export const causeNames: Readonly<Record<Cause, string>> = {
@@ -20,14 +21,8 @@ export const causeNames: Readonly<Record<Cause, string>> = {
 
 /** What happened, as the list of a month's events says it. */
 export const eventNames = {
-  bought: 'Bought',
+  ...happeningWords,
   'not-bought': 'Not bought after all',
-  fitted: 'Fitted',
-  'plan-made': 'Planned',
-  'cash-counted': 'Cash counted',
-  renewed: 'Renewed',
-  broke: 'Broke',
-  'works-after-all': 'Works after all',
   failed: 'Failed and went back',
   returned: 'Went back',
 } as const;

@@ -65,7 +65,7 @@ const ownViews = fileURLToPath(new URL('../views', import.meta.url));
 
 const menuLinks: Readonly<Record<MenuKey, string>> = {
   home: paths.home,
-  todo: paths.thisMonth,
+  thisMonth: paths.thisMonth,
   shopping: paths.shopping,
   measuring: paths.measuring.show,
   roadmap: paths.roadmap.show,

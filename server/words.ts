@@ -39,7 +39,7 @@ export const productName = 'Basking Ledger';
 /** The words of the main menu, by the place they lead to. */
 export const menuWords = {
   home: 'This month',
-  todo: 'Everything to do',
+  thisMonth: 'Everything to do',
   shopping: 'Shopping list',
   measuring: 'Measure before buying',
   roadmap: 'Roadmap',
@@ -66,7 +66,7 @@ export const asOfDay = (day: string) => `As of ${day}`;
 
 /** The chapters of the main menu, in the order in which every page shows them. */
 export const menuChapters: readonly { heading: string; places: readonly (keyof typeof menuWords)[] }[] = [
-  { heading: 'Decide', places: ['home', 'todo', 'shopping', 'measuring', 'roadmap', 'upgrades'] },
+  { heading: 'Decide', places: ['home', 'thisMonth', 'shopping', 'measuring', 'roadmap', 'upgrades'] },
   { heading: 'Keep', places: ['animals', 'enclosures', 'rooms', 'instruments', 'species'] },
   { heading: 'Account', places: ['money', 'renewals', 'cap', 'months', 'progress'] },
   { heading: 'This book', places: ['guide', 'about', 'valueChoices', 'settings', 'export'] },

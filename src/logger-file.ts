@@ -2,7 +2,7 @@
 // that say that nothing was measured. Gives samples in the keeper's own local time, and what cannot be read, by line.
 
 import type { PlainDate, WallClock } from './calendar.ts';
-import { type DateOrder, readDate, readDateIn, wallClockOf } from './calendar.ts';
+import { type DateOrder, readDateIn, wallClockOf } from './calendar.ts';
 import type { DelimitedTable } from './delimited.ts';
 import type { Sample } from './logger-summary.ts';
 import { type Dimension, parseQuantity, type UnitSystem } from './units.ts';

@@ -115,16 +115,19 @@ export function changeReturnBy(session: Session, id: number, version: number, re
   return writeRow(session, id, version, ['ordered', 'fitted'], { returnBy });
 }
 
+// What an upgrade is again once it was not bought, or went back before it was fitted.
+const unbought = {
+  status: 'wanted',
+  boughtOn: null,
+  paid: null,
+  arrivesMonth: null,
+  pinnedMonth: null,
+  returnBy: null,
+} as const;
+
 /** Records that an upgrade was not bought after all, with the reason if one was given: it is wanted, and the next plan decides when. */
 export function leaveUnbought(session: Session, id: number, version: number, on: PlainDate, why: string): Saved {
-  const saved = step(session, id, version, ['wanted', 'ordered'], {
-    status: 'wanted',
-    boughtOn: null,
-    paid: null,
-    arrivesMonth: null,
-    pinnedMonth: null,
-    returnBy: null,
-  });
+  const saved = step(session, id, version, ['wanted', 'ordered'], unbought);
   if (saved === 'saved') {
     recordEvent(session, { happenedOn: on, what: 'not-bought', upgradeId: String(id), amount: null, note: why });
   }
@@ -232,14 +235,7 @@ export function returnUpgrade(
   const wasFitted = upgrade.status === 'fitted';
   const saved = wasFitted
     ? step(session, id, version, ['fitted'], { returnBy: null })
-    : step(session, id, version, ['ordered'], {
-        status: 'wanted',
-        boughtOn: null,
-        paid: null,
-        arrivesMonth: null,
-        pinnedMonth: null,
-        returnBy: null,
-      });
+    : step(session, id, version, ['ordered'], unbought);
   if (saved === 'conflict') return saved;
   const { name, boughtOn, paid } = upgrade;
   session

@@ -2,17 +2,18 @@
 // place of what is there, all or nothing.
 
 import type { FastifyInstance, FastifyReply } from 'fastify';
-import { dateOfInstant, formatDate, wallClockOf } from '../../src/calendar.ts';
+import { formatDate, wallClockOf } from '../../src/calendar.ts';
 import { AppError } from '../../src/errors.ts';
 import { backupDoubtSentence, backupFailureSentence, backupWords, copyFaultSentence } from '../backup-words.ts';
 import type { BackupFile } from '../db/backup-folder.ts';
 import { readLedger } from '../db/ledger.ts';
 import { holdsAnything, type WholeLedger } from '../db/whole-ledger.ts';
 import type { ConfirmPage } from '../fields.ts';
-import { readLedgerCopy, takeOverLedger, tryOutLedger } from '../ledger-file.ts';
+import { readLedgerCopy, tryOutLedger } from '../ledger-file.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { formSentences } from '../words.ts';
+import { replaceLedger } from './replace-ledger.ts';
 import { newMark, rememberSent } from './sent-twice.ts';
 
 /** What views/pages/backups.hbs shows. */
@@ -31,7 +32,7 @@ type BackupsPage = {
 const frame = { current: 'export' as const, back: { href: paths.settings, label: 'Settings' } };
 
 export function backupPages(app: FastifyInstance, deps: Deps): void {
-  const { db, now, care, planning, asking, backups, render } = deps;
+  const { db, now, care, backups, render } = deps;
 
   app.get(paths.backups.list, (_request, reply) => show(reply));
 
@@ -77,18 +78,11 @@ export function backupPages(app: FastifyInstance, deps: Deps): void {
     const backup = asked(request.params);
     const look = lookAt(backup);
     if (look.status === 'bad') return show(reply, backupWords.notRestored(copyFaultSentence(look.fault)), 422);
-    // What is worked out would be kept in a ledger that it is not about. It is over at once, though its threads end later: nothing is waited
-    // for from here on, so that nothing else can begin before the ledger is replaced.
-    void Promise.all([planning.close(), asking.close()]);
-    const today = dateOfInstant(now(), readLedger(db).timeZone);
-    const taken = takeOverLedger(db, look.copy, today, {
+    const taken = replaceLedger(deps, look.copy, {
       before: 'restore',
       also: (copy) => rememberSent(db, request, doneAt(copy)),
     });
     if (taken.status === 'no-place-for-a-copy') return show(reply, backupWords.inMemory, 422);
-    care.forget();
-    care.noticeUpdate(now());
-    planning.study({ moreTime: false });
     return reply.redirect(doneAt(taken.copy), 303);
   });
 

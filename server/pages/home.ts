@@ -10,7 +10,6 @@ import { formatMoney } from '../../src/money.ts';
 import { wayBackOf } from '../../src/promises.ts';
 import { coolsAtOnce } from '../../src/proposals.ts';
 import type { RoadmapBuy } from '../../src/roadmap.ts';
-import { unitName } from '../../src/units.ts';
 import { enclosuresOf } from '../../src/upgrades.ts';
 import { backupDoubtSentence, backupWords } from '../backup-words.ts';
 import { listCareUpdates } from '../db/care.ts';

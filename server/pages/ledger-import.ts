@@ -1,7 +1,6 @@
 // A whole ledger that comes in as a file: looked at first, then put in place of what is there, all or nothing, after a copy was made.
 
 import type { FastifyInstance, FastifyReply } from 'fastify';
-import { dateOfInstant } from '../../src/calendar.ts';
 import { readLedger } from '../db/ledger.ts';
 import type { Db } from '../db/open.ts';
 import { holdsAnything, readWholeLedger, type TableName, tableShapes } from '../db/whole-ledger.ts';
@@ -9,9 +8,10 @@ import { differenceSentences, exportWords, fileFaultSentence, tableNames, tableS
 import { type ErrorSummary, errorSummary, type Field, notesField } from '../fields.ts';
 import { type FormState, fieldReadBy, formOf, parseForm, startForm, withMistake } from '../forms.ts';
 import { differencesOf, markOf, type TableDifference } from '../ledger-differences.ts';
-import { type CheckedFile, readLedgerFile, takeOverLedger, tryOutLedger } from '../ledger-file.ts';
+import { type CheckedFile, readLedgerFile, tryOutLedger } from '../ledger-file.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
+import { replaceLedger } from './replace-ledger.ts';
 import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
 
 const MOST_CHARACTERS = 12_000_000;
@@ -46,7 +46,9 @@ type PreviewPage = {
 
 const frame = { current: 'export' as const, back: { href: paths.export.show, label: 'Export' } };
 
-export function ledgerImportPages(app: FastifyInstance, { db, now, care, planning, asking, render }: Deps): void {
+export function ledgerImportPages(app: FastifyInstance, deps: Deps): void {
+  const { db, now, care, planning, render } = deps;
+
   app.get(paths.export.import, (_request, reply) => show(reply, startForm()));
 
   app.post(paths.export.import, { bodyLimit: LARGEST_BODY }, (request, reply) => {
@@ -60,20 +62,13 @@ export function ledgerImportPages(app: FastifyInstance, { db, now, care, plannin
     if (step !== 'take') return preview(reply, text, checked.file, null);
     if (planning.progress() !== null) return show(reply, withMistake(typed, 'text', exportWords.planning), 422);
     if (seen !== markOf(readWholeLedger(db))) return preview(reply, text, checked.file, exportWords.changedSince);
-    // What is worked out would be kept in a ledger that it is not about. It is over at once, though its threads end later: nothing is waited
-    // for from here on, so that nothing else can begin before the ledger is replaced.
-    void Promise.all([planning.close(), asking.close()]);
     const doneAt = (copy: string | null) =>
       `${paths.export.imported}${copy === null ? '' : `?copy=${encodeURIComponent(nameOf(copy))}`}`;
-    const today = dateOfInstant(now(), readLedger(db).timeZone);
-    const taken = takeOverLedger(db, checked.file, today, {
+    const taken = replaceLedger(deps, checked.file, {
       also: (copy) => rememberSent(db, request, doneAt(copy)),
     });
     if (taken.status === 'no-place-for-a-copy')
       return show(reply, withMistake(typed, 'text', exportWords.inMemory), 422);
-    care.forget();
-    care.noticeUpdate(now());
-    planning.study({ moreTime: false });
     return reply.redirect(doneAt(taken.copy), 303);
   });
 

@@ -1,13 +1,6 @@
 // What the three steps of a logger's file show, already in words.
 
-import {
-  type ClockHours,
-  DATE_ORDERS,
-  type DateOrder,
-  formatClock,
-  formatDate,
-  typedHour,
-} from '../../src/calendar.ts';
+import { type ClockHours, DATE_ORDERS, formatClock, formatDate, typedHour } from '../../src/calendar.ts';
 import { READING_KINDS, type ReadingKind } from '../../src/collection.ts';
 import type { DelimitedTable } from '../../src/delimited.ts';
 import type { LineFault } from '../../src/logger-file.ts';

@@ -4,13 +4,10 @@
 
 import fc from 'fast-check';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { readCatalogue } from '../../seed/catalogue.ts';
-import { openMemory } from '../../server/db/open.ts';
-import { closeApp, formValues, mistakesOf, openApp, type TestApp } from '../support/app.ts';
+import { closeApp, formValues, mistakesOf, type TestApp } from '../support/app.ts';
 import { crawl } from '../support/crawl.ts';
-import { type Form, fillLedger, formsOf, keepCopy, sameForms } from '../support/full-ledger.ts';
+import { type Form, formsOf, keepCopy, openFullLedger, sameForms } from '../support/full-ledger.ts';
 import { anyText, effort, tries } from '../support/hostile.ts';
-import { library } from '../support/make.ts';
 
 let app: TestApp;
 let forms: Form[];
@@ -19,14 +16,7 @@ const faults: string[] = [];
 const answers = new Map<number, number>();
 
 beforeAll(async () => {
-  app = await openApp({
-    db: openMemory(),
-    library,
-    parts: readCatalogue(),
-    planningMilliseconds: 20,
-    log: { write: (line) => void faults.push(line) },
-  });
-  await fillLedger(app);
+  app = await openFullLedger((line) => void faults.push(line));
   // A plan in the background would be answered while the ledger is put back.
   const works = /\/(plan|study|stop)$|^\/cap\/|\/import$|\/logger$/;
   forms = formsOf(await crawl(app, sameForms)).filter(({ pattern, shown }) => shown.length > 0 && !works.test(pattern));

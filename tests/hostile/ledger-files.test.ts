@@ -4,15 +4,13 @@
 import { createHash } from 'node:crypto';
 import fc from 'fast-check';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { readCatalogue } from '../../seed/catalogue.ts';
-import { openMemory } from '../../server/db/open.ts';
 import { readWholeLedger, replaceWholeLedger, type WholeLedger } from '../../server/db/whole-ledger.ts';
 import { fileFaultSentence } from '../../server/export-words.ts';
 import { readLedgerFile, tryOutLedger, writeLedgerFile } from '../../server/ledger-file.ts';
 import { plainDate } from '../../src/calendar.ts';
-import { closeApp, openApp, type TestApp, testMoment } from '../support/app.ts';
+import { closeApp, type TestApp, testMoment } from '../support/app.ts';
 import { crawl } from '../support/crawl.ts';
-import { fillLedger, keepCopy, sameForms } from '../support/full-ledger.ts';
+import { keepCopy, openFullLedger, sameForms } from '../support/full-ledger.ts';
 import { effort, tries } from '../support/hostile.ts';
 import { library } from '../support/make.ts';
 
@@ -28,14 +26,7 @@ const faults: string[] = [];
 const outcomes = new Map<string, number>();
 
 beforeAll(async () => {
-  app = await openApp({
-    db: openMemory(),
-    library,
-    parts: readCatalogue(),
-    planningMilliseconds: 20,
-    log: { write: (line) => void faults.push(line) },
-  });
-  await fillLedger(app);
+  app = await openFullLedger((line) => void faults.push(line));
   const found = await crawl(app, sameForms);
   addresses = found.map(({ address }) => address).filter((address) => !address.startsWith('/species'));
   text = writeLedgerFile(app.db, plainDate('2026-01-15'));

@@ -3,14 +3,13 @@
 // that is none, and planning ends.
 
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { readCatalogue } from '../../seed/catalogue.ts';
-import { type Db, openMemory } from '../../server/db/open.ts';
+import type { Db } from '../../server/db/open.ts';
 import { planNow } from '../../server/planning.ts';
 import { plainDate } from '../../src/calendar.ts';
 import { LARGEST_TYPED } from '../../src/money.ts';
-import { type Answer, closeApp, openApp, type TestApp } from '../support/app.ts';
+import { type Answer, closeApp, type TestApp } from '../support/app.ts';
 import { crawl, type Found } from '../support/crawl.ts';
-import { type Form, fillLedger, formsOf, keepCopy, sameForms } from '../support/full-ledger.ts';
+import { type Form, formsOf, keepCopy, openFullLedger, sameForms } from '../support/full-ledger.ts';
 import { library } from '../support/make.ts';
 
 let app: TestApp;
@@ -21,14 +20,7 @@ let tried = 0;
 const faults: string[] = [];
 
 beforeAll(async () => {
-  app = await openApp({
-    db: openMemory(),
-    library,
-    parts: readCatalogue(),
-    planningMilliseconds: 20,
-    log: { write: (line) => void faults.push(line) },
-  });
-  await fillLedger(app);
+  app = await openFullLedger((line) => void faults.push(line));
   pages = await crawl(app, sameForms);
   const works = /\/(plan|study|stop)$|^\/cap\/|\/import$|\/logger$/;
   forms = formsOf(pages).filter(({ pattern, typed }) => typed.length > 0 && !works.test(pattern));

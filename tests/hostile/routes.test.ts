@@ -4,12 +4,9 @@
 import { METHODS } from 'node:http';
 import fc from 'fast-check';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { readCatalogue } from '../../seed/catalogue.ts';
-import { openMemory } from '../../server/db/open.ts';
-import { closeApp, openApp, type TestApp } from '../support/app.ts';
-import { fillLedger, keepCopy } from '../support/full-ledger.ts';
+import { closeApp, type TestApp } from '../support/app.ts';
+import { keepCopy, openFullLedger } from '../support/full-ledger.ts';
 import { anyText, effort, nearly, tries } from '../support/hostile.ts';
-import { library } from '../support/make.ts';
 
 type Route = { method: string; url: string };
 
@@ -20,15 +17,8 @@ let putBack: () => void;
 let tried = 0;
 
 beforeAll(async () => {
-  app = await openApp({
-    db: openMemory(),
-    library,
-    parts: readCatalogue(),
-    planningMilliseconds: 20,
-    // A warning, such as of a wrong password, is no fault of the program.
-    log: { write: (line) => void ((JSON.parse(line) as { level: number }).level >= 50 && faults.push(line)) },
-  });
-  await fillLedger(app);
+  // A warning, such as of a wrong password, is no fault of the program.
+  app = await openFullLedger((line) => void ((JSON.parse(line) as { level: number }).level >= 50 && faults.push(line)));
   await app.app.ready();
   routes.push(...routesOf(app.app.printRoutes({ commonPrefix: false })));
   putBack = keepCopy(app.db);

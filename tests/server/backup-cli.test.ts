@@ -1,29 +1,13 @@
-// The commands that back a ledger up, restore it and look after it, run as a person runs them.
-
-import { spawnSync } from 'node:child_process';
-import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { expect, onTestFinished, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { closeDatabase, openDatabase } from '../../server/db/open.ts';
 import { writeLedgerFile } from '../../server/ledger-file.ts';
 import { plainDate } from '../../src/calendar.ts';
+import { commandOf, newFolder } from '../support/command.ts';
 import { keepSmallLedger } from '../support/ledger.ts';
 
-function newFolder(): string {
-  const folder = mkdtempSync(join(tmpdir(), 'ledger-'));
-  onTestFinished(() => rmSync(folder, { recursive: true }));
-  return folder;
-}
-
-function run(folder: string, ...options: string[]) {
-  const { status, stdout, stderr } = spawnSync(
-    process.execPath,
-    ['--import', 'tsx', 'server/backup-cli.ts', ...options],
-    { env: { PATH: process.env.PATH ?? '', DATA_DIR: folder }, encoding: 'utf8' },
-  );
-  return { status, stdout, stderr };
-}
+const run = commandOf('backup-cli.ts');
 
 const exported = (file: string) => {
   const db = openDatabase(file);

@@ -1,35 +1,16 @@
-// The command that prints the roadmap, run as a person runs it.
-
-import { spawnSync } from 'node:child_process';
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { expect, onTestFinished, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { touchLedger } from '../../server/db/ledger.ts';
 import { closeDatabase, openDatabase } from '../../server/db/open.ts';
 import { latestPlan } from '../../server/db/plans.ts';
 import { planNow } from '../../server/planning.ts';
 import { plainDate } from '../../src/calendar.ts';
+import { commandOf, newFolder } from '../support/command.ts';
 import { keepSmallLedger } from '../support/ledger.ts';
 import { library } from '../support/make.ts';
 
-function newFolder(): string {
-  const folder = mkdtempSync(join(tmpdir(), 'ledger-'));
-  onTestFinished(() => rmSync(folder, { recursive: true }));
-  return folder;
-}
-
-function run(folder: string, ...options: string[]) {
-  const { status, stdout, stderr } = spawnSync(
-    process.execPath,
-    ['--import', 'tsx', 'server/roadmap-cli.ts', ...options],
-    {
-      env: { PATH: process.env.PATH ?? '', DATA_DIR: folder },
-      encoding: 'utf8',
-    },
-  );
-  return { status, stdout, stderr };
-}
+const run = commandOf('roadmap-cli.ts');
 
 test('The latest roadmap is printed as plain text, and with --json exactly as it is kept', async () => {
   const folder = newFolder();

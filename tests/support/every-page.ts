@@ -11,7 +11,7 @@ import { planNow } from '../../server/planning.ts';
 import { plainDate, plainMonth } from '../../src/calendar.ts';
 import { money } from '../../src/money.ts';
 import { patternOf } from './addresses.ts';
-import { openApp, type TestApp, testMoment } from './app.ts';
+import { openApp, type TestApp } from './app.ts';
 import { crawl, type Found } from './crawl.ts';
 import { fillIn } from './filled-in.ts';
 import { formsOf } from './full-ledger.ts';

@@ -20,7 +20,7 @@ import { DEFAULT_CAP_SETTINGS } from '../../src/collection-cap.ts';
 import { money } from '../../src/money.ts';
 import { findSpecies } from '../../src/species.ts';
 import { keepSmallLedger } from './ledger.ts';
-import { fitUpgrade, library, makeEnclosure, makeThing } from './make.ts';
+import { fitUpgrade, library, makeEnclosure, makeThing, quietMonth } from './make.ts';
 
 const today = plainDate('2026-01-15');
 const january = plainMonth('2026-01');
@@ -67,26 +67,7 @@ export async function fillEveryTable(db: Db): Promise<void> {
     question: { ask: 'less-money' },
     outcome: { status: 'not-known' },
   });
-  closeMonth(db, today, {
-    month: plainMonth('2025-12'),
-    judgedOn: plainDate('2025-12-31'),
-    planId: null,
-    planned: [],
-    bought: [],
-    returned: [],
-    renewed: [],
-    renewalsDue: [],
-    readings: [],
-    cameIn: money(2000),
-    sumPlanned: money(2000),
-    cashPlanned: null,
-    earned: null,
-    counted: null,
-    scores: [],
-    welfare: null,
-    events: [],
-    note: 'A quiet month',
-  });
+  closeMonth(db, today, quietMonth('2025-12', '2025-12-31', { sumPlanned: money(2000), note: 'A quiet month' }));
   addCorrection(db, { month: plainMonth('2025-12'), enteredOn: today, amount: money(250), note: 'A lead, found late' });
   const { id: _, ...hide } = fitUpgrade('0', makeThing('hide', { place: 'moist' }), { name: 'Moss box' });
   const id = addUpgrade(db, hide);

@@ -1,5 +1,6 @@
 // A ledger that has something of every kind, and every form that its pages show, for tests that send what no form should carry.
 
+import { readCatalogue } from '../../seed/catalogue.ts';
 import {
   listAnimals,
   listEnclosures,
@@ -11,19 +12,28 @@ import {
   removeReading,
 } from '../../server/db/collection.ts';
 import { addOneOffSum, removeOneOffSum } from '../../server/db/money.ts';
-import type { Db } from '../../server/db/open.ts';
+import { type Db, openMemory } from '../../server/db/open.ts';
 import { removeOutlet, removeRoom } from '../../server/db/rooms.ts';
 import { buyUpgrade, findUpgrade, refuseUpgrade, removeUpgrade } from '../../server/db/upgrades.ts';
 import { paths } from '../../server/paths.ts';
 import { plainDate, plainMonth } from '../../src/calendar.ts';
 import { money } from '../../src/money.ts';
 import { patternOf } from './addresses.ts';
-import { formValues, type TestApp, textOf } from './app.ts';
+import { formValues, openApp, type TestApp, textOf } from './app.ts';
 import { enclosureTexts, enter, readingTexts } from './collection.ts';
 import type { Found } from './crawl.ts';
 import { keepSmallLedger, wantHide } from './ledger.ts';
+import { library } from './make.ts';
 
 const today = plainDate('2026-01-15');
+
+/** An application over a full ledger in memory, whose log goes to `write` and whose plans are made in no time. */
+export async function openFullLedger(write: (line: string) => void): Promise<TestApp> {
+  const parts = readCatalogue();
+  const app = await openApp({ db: openMemory(), library, parts, planningMilliseconds: 20, log: { write } });
+  await fillLedger(app);
+  return app;
+}
 
 /** A form of a page, with the values it would send as it stands. */
 export type Form = {

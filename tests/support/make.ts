@@ -20,6 +20,7 @@ import {
 } from '../../src/collection.ts';
 import type { LedgerFacts } from '../../src/ledger-problem.ts';
 import { money } from '../../src/money.ts';
+import type { MonthRecord } from '../../src/month-review.ts';
 import { DEFAULT_CHOICES } from '../../src/score.ts';
 import { randomNumbers } from '../../src/search.ts';
 import { HIDE_ZONES } from '../../src/species.ts';
@@ -365,4 +366,29 @@ export function randomFacts(seed: number, most = 4): LedgerFacts {
     months,
     money: plenty(months),
   });
+}
+
+/** The record of a closed month in which nothing happened. */
+export function quietMonth(month: string, judgedOn: string, parts: Partial<MonthRecord> = {}): MonthRecord {
+  return {
+    month: plainMonth(month),
+    judgedOn: plainDate(judgedOn),
+    planId: null,
+    planned: [],
+    bought: [],
+    returned: [],
+    renewed: [],
+    renewalsDue: [],
+    readings: [],
+    cameIn: money(20_00),
+    sumPlanned: null,
+    cashPlanned: null,
+    earned: null,
+    counted: null,
+    scores: [],
+    welfare: null,
+    events: [],
+    note: '',
+    ...parts,
+  };
 }

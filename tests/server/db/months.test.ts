@@ -17,33 +17,13 @@ import { buyUpgrade, findUpgrade, listPaid, listReturns, returnUpgrade } from '.
 import { gatherFacts } from '../../../server/planning.ts';
 import { plainDate, plainMonth } from '../../../src/calendar.ts';
 import { money } from '../../../src/money.ts';
-import type { MonthRecord } from '../../../src/month-review.ts';
 import { keepGecko, keepMoney, wantHide } from '../../support/ledger.ts';
-import { library } from '../../support/make.ts';
+import { library, quietMonth } from '../../support/make.ts';
 
 const today = plainDate('2026-01-15');
 const january = plainMonth('2026-01');
 
-const record: MonthRecord = {
-  month: january,
-  judgedOn: plainDate('2026-01-31'),
-  planId: null,
-  planned: [],
-  bought: [],
-  returned: [],
-  renewed: [],
-  renewalsDue: [],
-  readings: [],
-  cameIn: money(20_00),
-  sumPlanned: money(20_00),
-  cashPlanned: null,
-  earned: null,
-  counted: null,
-  scores: [],
-  welfare: null,
-  events: [],
-  note: 'A quiet month',
-};
+const record = quietMonth('2026-01', '2026-01-31', { sumPlanned: money(20_00), note: 'A quiet month' });
 
 test('a month is closed once and read back as it was closed', () => {
   const db = openMemory();

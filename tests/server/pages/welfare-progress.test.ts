@@ -5,38 +5,15 @@ import { addReading } from '../../../server/db/collection.ts';
 import { closeMonth } from '../../../server/db/months.ts';
 import { savePredictions } from '../../../server/db/predictions.ts';
 import { paths } from '../../../server/paths.ts';
-import { plainDate, plainMonth } from '../../../src/calendar.ts';
+import { plainDate } from '../../../src/calendar.ts';
 import { money } from '../../../src/money.ts';
-import type { KeptScore, MonthRecord } from '../../../src/month-review.ts';
+import type { KeptScore } from '../../../src/month-review.ts';
 import { startApp, tableRows, textOf, textsOf } from '../../support/app.ts';
 import { keepGecko, wantHide } from '../../support/ledger.ts';
+import { quietMonth } from '../../support/make.ts';
 
 function kept(animalId: string, name: string, score: number, severe: KeptScore['severe'] = []): KeptScore {
   return { animalId, name, score, low: score - 5, high: score + 5, worst: 'heat', severe };
-}
-
-function record(month: string, judgedOn: string, parts: Partial<MonthRecord>): MonthRecord {
-  return {
-    month: plainMonth(month),
-    judgedOn: plainDate(judgedOn),
-    planId: null,
-    planned: [],
-    bought: [],
-    returned: [],
-    renewed: [],
-    renewalsDue: [],
-    readings: [],
-    cameIn: money(20_00),
-    sumPlanned: null,
-    cashPlanned: null,
-    earned: null,
-    counted: null,
-    scores: [],
-    welfare: null,
-    events: [],
-    note: '',
-    ...parts,
-  };
 }
 
 const bought = (name: string, paid: number, animal: string, need: 'heat' | 'uv' | null) => ({
@@ -56,7 +33,7 @@ async function afterTwoMonths() {
   closeMonth(
     app.db,
     plainDate('2025-12-01'),
-    record('2025-11', '2025-11-30', {
+    quietMonth('2025-11', '2025-11-30', {
       scores: [kept('1', 'Ember', 20, ['heat', 'uv']), kept('9', 'Fio', 60)],
       bought: [bought('Lamp', 30_00, 'Ember', 'uv')],
       events: [{ on: plainDate('2025-11-12'), what: 'Cash counted', name: '', amount: money(1) }],
@@ -74,7 +51,7 @@ async function afterTwoMonths() {
   closeMonth(
     app.db,
     plainDate('2026-01-01'),
-    record('2025-12', '2025-12-31', {
+    quietMonth('2025-12', '2025-12-31', {
       scores: [kept('1', 'Ember', 40, ['heat']), kept('9', 'Fio', 61)],
       bought: [bought('Lamp two', 12_00, 'Ember', 'uv'), bought('Mat', 8_00, 'Ember', 'heat')],
       welfare: { planned: 1055, actual: 1010, causes, animals: [] },
