@@ -4,8 +4,10 @@
 import { contours } from 'd3-contour';
 import type { Fitting } from '../src/collection.ts';
 import { HEATERS, UV_LAMPS } from '../src/collection.ts';
-import type { Field, LightScene, LitBox } from '../src/lit-places.ts';
+import type { LightScene } from '../src/light-scene.ts';
+import type { Field } from '../src/lit-places.ts';
 import { planField, sectionField, sectionShade } from '../src/lit-places.ts';
+import type { LitBox } from '../src/placed-things.ts';
 import type { UnitSystem } from '../src/units.ts';
 import { formatQuantity } from '../src/units.ts';
 

@@ -1,16 +1,11 @@
 // Every sentence about the light of an enclosure, made from the reasons of lit-places.ts and light.ts. Says nothing about what a species needs.
 
 import type { FittingKind, OutputOrigin, Reflector } from '../src/collection.ts';
+import type { ClassFit, Hanging } from '../src/lamp-hanging.ts';
 import type { ErrorTerm, OutputMistake } from '../src/light.ts';
-import type {
-  ClassFit,
-  Hanging,
-  LightAssumption,
-  LightFinding,
-  LightLack,
-  LightProblem,
-  Retreat,
-} from '../src/lit-places.ts';
+import type { LightAssumption, LightFinding, LightLack } from '../src/light-scene.ts';
+import type { Retreat } from '../src/lit-places.ts';
+import type { LightProblem } from '../src/placed-things.ts';
 import type { UnitSystem } from '../src/units.ts';
 import { formatQuantity, formatSpan } from '../src/units.ts';
 import { listed, ownReadingsWords } from './words.ts';

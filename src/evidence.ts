@@ -13,9 +13,8 @@ import {
   hasOwnFigures,
   type Lighting,
   lightingOf,
-  placesIn,
-  spreadIn,
-} from './lit-places.ts';
+} from './light-scene.ts';
+import { placesIn, spreadIn } from './lit-places.ts';
 
 /**
  * What is known of one reading kind. `accuracy` is ± in the kept unit; `width` the points that age or guesswork add on each side. `highest`

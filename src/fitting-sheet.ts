@@ -5,7 +5,7 @@ import type { PlainDate } from './calendar.ts';
 import type { Collection, Fitting, FittingKind, ReadingKind } from './collection.ts';
 import { HEATERS, isFitted, UV_LAMPS } from './collection.ts';
 import { GUARD_SHARE } from './light.ts';
-import { NEAREST_HANGING_MM } from './lit-places.ts';
+import { NEAREST_HANGING_MM } from './light-scene.ts';
 import type { Load } from './load.ts';
 import { loadOf } from './load.ts';
 import type { Promised } from './promises.ts';

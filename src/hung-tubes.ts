@@ -2,8 +2,9 @@
 // through and what is left of it at the end of its life. Knows no species, only the UVI that is wanted and the one that must not be passed.
 
 import type { Enclosure, LampOutput, LightCorrection } from './collection.ts';
+import { classesThatFit } from './lamp-hanging.ts';
 import { distanceForUvi, meshShareOf, uviOnAxis } from './light.ts';
-import { classesThatFit, correctionFor } from './lit-places.ts';
+import { correctionFor } from './light-scene.ts';
 import type { Part, PartsList } from './parts.ts';
 
 /** Share of the UV that a mesh of unknown make passes: common practice, no source. */

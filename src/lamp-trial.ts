@@ -5,19 +5,12 @@ import type { PlainDate } from './calendar.ts';
 import { monthOf } from './calendar.ts';
 import type { Fitting, Placement, Setup } from './collection.ts';
 import { isFitted, UV_LAMPS } from './collection.ts';
-import type { ClassFit, Hanging, WantedUvi } from './lit-places.ts';
-import {
-  BACK_MM,
-  classesThatFit,
-  hangingFor,
-  lightingOf,
-  MESH_GAP_MM,
-  MOST_ABOVE_MM,
-  NEAREST_HANGING_MM,
-  ROOF_GAP_MM,
-} from './lit-places.ts';
+import type { ClassFit, Hanging, WantedUvi } from './lamp-hanging.ts';
+import { classesThatFit, hangingFor, MESH_GAP_MM, ROOF_GAP_MM } from './lamp-hanging.ts';
+import { BACK_MM, lightingOf, NEAREST_HANGING_MM } from './light-scene.ts';
 import { rightUvi } from './needs.ts';
 import type { Part, PartsList } from './parts.ts';
+import { MOST_ABOVE_MM } from './placed-things.ts';
 import { type CareLibrary, speciesOf, targetsFor, type UvZoneBand } from './species.ts';
 import type { Change, NewFitting } from './upgrades.ts';
 import { bareFitting } from './upgrades.ts';

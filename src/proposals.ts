@@ -15,7 +15,7 @@ import { fitted, guardFor, pieces, RENEWED, thermostat, timerFor, together, tube
 import type { BoxToMake } from './larger-boxes.ts';
 import { largerBoxes } from './larger-boxes.ts';
 import { distanceForUvi, GUARD_SHARE, readUnder } from './light.ts';
-import { correctionFor } from './lit-places.ts';
+import { correctionFor } from './light-scene.ts';
 import type { Currency, Money } from './money.ts';
 import { costAtRate, money, noMoney, sumMoney } from './money.ts';
 import type { Reason } from './needs.ts';

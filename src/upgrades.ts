@@ -16,7 +16,7 @@ import type {
 } from './collection.ts';
 import { influenceOf, isBroken, setupOf, UV_LAMPS } from './collection.ts';
 import { lightRatioOf } from './evidence.ts';
-import { ROOF_GAP_MM } from './lit-places.ts';
+import { ROOF_GAP_MM } from './lamp-hanging.ts';
 import type { Money } from './money.ts';
 import type { Need } from './species.ts';
 import { NEEDS } from './species.ts';

@@ -4,8 +4,8 @@
 import type { Animal, Collection } from '../../src/collection.ts';
 import { setupOf } from '../../src/collection.ts';
 import { lightIn } from '../../src/evidence.ts';
-import type { LightProblem } from '../../src/lit-places.ts';
 import { placesIn } from '../../src/lit-places.ts';
+import type { LightProblem } from '../../src/placed-things.ts';
 import { bandOfAnimal, type Scoring, scoreAnimal } from '../../src/score.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import type { FormError } from '../forms.ts';

@@ -3,10 +3,14 @@
 import type { PlainDate } from '../../src/calendar.ts';
 import { type Animal, type Fitting, isFitted, type Setup, UV_LAMPS } from '../../src/collection.ts';
 import { lampsOfClass, lightIn } from '../../src/evidence.ts';
-import type { Lighting, LightProblem, LightScene, LitPlace } from '../../src/lit-places.ts';
-import { againstCeiling, BACK_MM, classesThatFit, hangingFor, placesIn, spreadIn } from '../../src/lit-places.ts';
+import { classesThatFit, hangingFor } from '../../src/lamp-hanging.ts';
+import type { Lighting, LightScene } from '../../src/light-scene.ts';
+import { BACK_MM } from '../../src/light-scene.ts';
+import type { LitPlace } from '../../src/lit-places.ts';
+import { againstCeiling, placesIn, spreadIn } from '../../src/lit-places.ts';
 import { uvLowerEnd } from '../../src/needs.ts';
 import type { PartsList } from '../../src/parts.ts';
+import type { LightProblem } from '../../src/placed-things.ts';
 import type { CareLibrary, UvZoneBand } from '../../src/species.ts';
 import { speciesOf } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';

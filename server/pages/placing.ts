@@ -7,7 +7,7 @@ import type { Collection, Fitting, FittingKind, Placement } from '../../src/coll
 import { setupOf, UV_LAMPS } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import { lampsOfClass, ratiosToKeep } from '../../src/evidence.ts';
-import { lightingOf } from '../../src/lit-places.ts';
+import { lightingOf } from '../../src/light-scene.ts';
 import type { Scoring } from '../../src/score.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
 import { typedQuantity, unitName } from '../../src/units.ts';

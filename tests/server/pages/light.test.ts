@@ -3,7 +3,8 @@ import { changeFitting, findFitting } from '../../../server/db/collection.ts';
 import { changeLedger, readLedger } from '../../../server/db/ledger.ts';
 import { lampOf, type Placement } from '../../../src/collection.ts';
 import { uviAt } from '../../../src/light.ts';
-import { lightingOf, placesIn } from '../../../src/lit-places.ts';
+import { lightingOf } from '../../../src/light-scene.ts';
+import { placesIn } from '../../../src/lit-places.ts';
 import { startApp, type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
 import { enter, enterSnake } from '../../support/collection.ts';
 
