@@ -1,9 +1,11 @@
 // Holds drizzle's picture of the tables against the tables that the migrations really make.
 
+import { readdirSync } from 'node:fs';
+import { join } from 'node:path';
 import { is } from 'drizzle-orm';
 import { getTableConfig, SQLiteTable } from 'drizzle-orm/sqlite-core';
 import { expect, test } from 'vitest';
-import { openMemory } from '../../../server/db/open.ts';
+import { newestStep, openMemory } from '../../../server/db/open.ts';
 import * as schema from '../../../server/db/schema.ts';
 import { NOT_OF_THE_LEDGER } from '../../../server/db/whole-ledger.ts';
 
@@ -45,4 +47,9 @@ test('Every table is STRICT, so that no column holds a value of another type', (
     .all();
   expect(tables.length).toBeGreaterThan(9);
   expect(tables.filter((one) => one.strict === 0)).toEqual([]);
+});
+
+test('A ledger of the newest step is kept, to be brought forward by every later one: `npm run dump` writes it', () => {
+  const kept = readdirSync(join(import.meta.dirname, '../../cases/schema')).map((name) => Number.parseInt(name, 10));
+  expect(Math.max(...kept)).toBe(newestStep());
 });
