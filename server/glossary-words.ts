@@ -2,7 +2,7 @@
 // words that stand for none of them, so that a thing has one name on every page.
 
 /** One word. `unit` is that of its number, null where none is meant; `key` names its place on the page. */
-export type Term = { key: string; term: string; meaning: string; unit: string | null };
+type Term = { key: string; term: string; meaning: string; unit: string | null };
 
 /** The chapters of the glossary, each in the order of its reading. */
 export const glossary: readonly { heading: string; terms: readonly Term[] }[] = [
@@ -320,8 +320,51 @@ export const notOurWords: Readonly<Record<string, string>> = {
   setpoint: 'target',
 };
 
-/** The page of the glossary itself. */
+// What somebody knows who never kept an animal or read a page of this ledger, and what means something else in daily life as well.
+const needsNoExplaining = new Set([
+  'enclosure',
+  'box',
+  'set-up',
+  'fitting',
+  'hide',
+  'basking-place',
+  'thermostat',
+  'need',
+  'target',
+  'reading',
+  'round',
+  'instrument',
+  'logger',
+  'figure',
+  'score',
+  'weight',
+  'sign',
+  'upgrade',
+  'purchase',
+  'plan',
+  'renewal',
+  'cap',
+]);
+const explained = glossary.flatMap(({ terms }) => terms).filter(({ key }) => !needsNoExplaining.has(key));
+const keyOfTerm = new Map(explained.map(({ key, term }) => [term.toLowerCase(), key]));
+// The longest first, so that UV-B is not taken for UV.
+const anyExplained = new RegExp(
+  `(?<![\\w-])(${[...keyOfTerm.keys()].sort((a, b) => b.length - a.length).join('|')})s?(?![\\w-])`,
+  'gi',
+);
+
+/** The words a text uses that a newcomer may not know, in the order of the glossary. */
+export function wordsUsedIn(text: string): readonly Term[] {
+  const used = new Set([...text.matchAll(anyExplained)].map((one) => keyOfTerm.get(one[1]!.toLowerCase())));
+  return explained.filter(({ key }) => used.has(key));
+}
+
+/** Where on its page the glossary has a word. */
+export const placeOfWord = (key: string): string => `word-${key}`;
+
+/** The page of the glossary itself, and the words explained under the others. */
 export const glossaryWords = {
+  onThisPage: 'Words on this page',
   heading: 'Words',
   lead: 'The words of the trade and of this ledger, each in one sentence. A thing has one name on every page.',
   link: 'Words of this ledger',

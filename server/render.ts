@@ -9,7 +9,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import Handlebars from 'handlebars';
 import { accessWords } from './access-words.ts';
 import type { Asset } from './assets.ts';
-import { glossaryWords } from './glossary-words.ts';
+import { glossaryWords, placeOfWord, wordsUsedIn } from './glossary-words.ts';
 import { paths } from './paths.ts';
 import { demonstrationWords, emptyPlaces, emptyWords, menuChapters, menuWords, notices, productName } from './words.ts';
 
@@ -129,12 +129,13 @@ export function loadViews(assets: ReadonlyMap<string, Asset>, folder: string = o
     write: (page, model, frame, { notice, path, asOf, reader, isEmpty = false, demonstration = null }) => {
       const source = pages.get(page);
       if (source === undefined) throw new Error(`there is no template views/pages/${page}.hbs`);
-      const body = new Handlebars.SafeString(templateOf(`pages/${page}`, source)(model));
+      const body = templateOf(`pages/${page}`, source)(model);
       const layout = templateOf('layout', layoutSource);
       const html = layout({
         ...links,
         productName,
         words: { href: paths.glossary, label: glossaryWords.link },
+        explained: path === paths.glossary ? null : explainedIn(body),
         title: titleOf(frame),
         back: frame.back ?? null,
         // Every place would lead somebody who is not signed in back to the same page.
@@ -148,7 +149,7 @@ export function loadViews(assets: ReadonlyMap<string, Asset>, folder: string = o
           demonstration === null
             ? null
             : { ...demonstrationWords, wayBack: demonstration.prefix === '' ? null : paths.home },
-        body,
+        body: new Handlebars.SafeString(body),
       });
       return within(html, demonstration?.prefix ?? '');
     },
@@ -202,6 +203,16 @@ export function renderer(
 // out of a demonstration is marked, and stays as it is.
 function within(html: string, prefix: string): string {
   return prefix === '' ? html : html.replace(/(?<!data-outside )\b(href|action|src)="\/(?!\/)/g, `$1="${prefix}/`);
+}
+
+// The words of a page that may need a sentence, or null where there is none.
+function explainedIn(body: string) {
+  const terms = wordsUsedIn(body.replace(/<[^>]*>/g, ' '));
+  if (terms.length === 0) return null;
+  return {
+    label: glossaryWords.onThisPage,
+    terms: terms.map(({ key, term, meaning }) => ({ term, meaning, href: `${paths.glossary}#${placeOfWord(key)}` })),
+  };
 }
 
 function emptyState(text: string) {

@@ -1,7 +1,7 @@
 // The page of words: what the trade and this ledger call things, each in one sentence.
 
 import type { FastifyInstance } from 'fastify';
-import { glossary, glossaryWords } from '../glossary-words.ts';
+import { glossary, glossaryWords, placeOfWord } from '../glossary-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 
@@ -20,7 +20,7 @@ export function glossaryPages(app: FastifyInstance, { render }: Deps): void {
       chapters: glossary.map(({ heading, terms }) => ({
         heading,
         terms: terms.map(({ key, term, meaning, unit }) => ({
-          id: `word-${key}`,
+          id: placeOfWord(key),
           term,
           meaning,
           unit: unit === null ? null : glossaryWords.unit(unit),

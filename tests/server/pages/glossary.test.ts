@@ -3,7 +3,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
-import { glossary, notOurWords } from '../../../server/glossary-words.ts';
+import { glossary, notOurWords, wordsUsedIn } from '../../../server/glossary-words.ts';
 import { startApp, textOf, textsOf } from '../../support/app.ts';
 
 const root = join(import.meta.dirname, '../../..');
@@ -61,6 +61,27 @@ test('The glossary is one page with a sentence for every word, and every page le
     const links = [...(await get(path)).document.querySelectorAll('footer a')].map((one) => one.getAttribute('href'));
     expect(links, path).toContain('/glossary');
   }
+});
+
+test('A page explains at its foot the words a newcomer may not know, and no others, and leads to them', async () => {
+  const { get } = await startApp();
+  const about = await get('/about');
+  const explained = textsOf(about, 'footer dfn');
+  const said = about.body.replace(/<footer[\s\S]*/, '').replace(/<[^>]*>/g, ' ');
+  expect(explained).toContain('severe');
+  for (const { key, term, meaning } of terms.filter(({ term }) => explained.includes(term))) {
+    expect(has(said, term), term).toBe(true);
+    expect(about.document.querySelector(`footer a[href="/glossary#word-${key}"]`), term).not.toBeNull();
+    expect(textsOf(about, 'footer p')).toContain(`${term}: ${meaning}`);
+  }
+  expect(explained).not.toContain('enclosure');
+  expect(textsOf(await get('/glossary'), 'footer dfn')).toEqual([]);
+  expect(wordsUsedIn('A T5 tube: UV-B by its UV index; D3').map(({ term }) => term)).toEqual([
+    'UV index',
+    'T5',
+    'UV-B',
+    'D3',
+  ]);
 });
 
 test('Every word of the glossary is used on some page', () => {
