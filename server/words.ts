@@ -9,7 +9,8 @@ import type { Check, FittingKind, Material, ReadingKind, Top } from '../src/coll
 import type { Currency, Money, MoneyFault } from '../src/money.ts';
 import { formatMoney, LARGEST_TYPED, money, typedMoney } from '../src/money.ts';
 import type { Reason } from '../src/needs.ts';
-import type { CoolingWay, Lowered, ProposedAct } from '../src/proposals.ts';
+import type { Lowered } from '../src/proposals.ts';
+import type { CoolingWay, ProposedAct } from '../src/remedies.ts';
 import type { AnimalScore, Band, NeedScore, ValueChoices } from '../src/score.ts';
 import type { Silence } from '../src/space.ts';
 import type {

@@ -17,8 +17,9 @@ import { CHECKS, HEATERS, lampOf, UNKNOWN_BUILD } from '../../src/collection.ts'
 import { evaluateSchedule } from '../../src/evaluate.ts';
 import { buildProblem } from '../../src/ledger-problem.ts';
 import { uviOnAxis } from '../../src/light.ts';
-import type { Proposal, Proposing } from '../../src/proposals.ts';
+import type { Proposal } from '../../src/proposals.ts';
 import { proposeUpgrades, surveyUpgrades } from '../../src/proposals.ts';
+import type { Proposing } from '../../src/remedies.ts';
 import type { Room } from '../../src/rooms.ts';
 import { DEFAULT_CHOICES, scoreAnimal } from '../../src/score.ts';
 import type { HideZone } from '../../src/species.ts';
