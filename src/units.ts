@@ -132,6 +132,8 @@ const ounce = scaled(['oz', 'ounce', 'ounces'], 'oz', POUND / 16, 2);
 const pound = scaled(['lb', 'lbs', 'pound', 'pounds'], 'lb', POUND, 3);
 const plain = scaled([], '', 1, 0);
 
+const ofTheUnitedStates = new Set([fahrenheit, fahrenheitDegree, inch, foot, gallon, ounce, pound]);
+
 const table: Record<Dimension, { metric: Unit; imperial: Unit; accepted: Unit[]; low: number; high: number }> = {
   temperature: { metric: celsius, imperial: fahrenheit, accepted: [celsius, fahrenheit], low: -30, high: 120 },
   'temperature-difference': {
@@ -269,6 +271,20 @@ export function typedQuantity(value: number, dimension: Dimension, system: UnitS
   return (texts.find((one) => one.back === tidy(value)) ?? texts[0]!).text;
 }
 
+/**
+ * A quantity as it was typed, and where that was in a unit of the other system also in the keeper's: '37 °C (99 °F)' to one of °F. Where no
+ * text was kept, the value in the keeper's unit.
+ */
+export function formatTyped({ value, typed }: Quantity, dimension: Dimension, system: UnitSystem): string {
+  const shown = unitFor(dimension, system);
+  if (typed === '') return writeIn(value, shown);
+  const name = /[^\s\d.,+-].*$/su.exec(typed.normalize('NFKC').toLowerCase())?.[0].trim();
+  const isFeetAndInches = table[dimension].accepted.includes(foot) && feetAndInches(typed) !== null;
+  const unit = isFeetAndInches ? foot : table[dimension].accepted.find((one) => one.names.includes(name ?? ''));
+  if (unit === undefined || ofTheUnitedStates.has(unit) === ofTheUnitedStates.has(shown)) return typed;
+  return `${typed} (${writeIn(value, shown)})`;
+}
+
 /** A span of kept values written once with its unit: '28 to 32 °C'. Equal ends are written once. */
 export function formatSpan(low: number, high: number, dimension: Dimension, system: UnitSystem): string {
   const unit = unitFor(dimension, system);
@@ -307,6 +323,18 @@ export function withMeasuresIn(text: string, system: UnitSystem): string {
   return degreesOf(system) === 'C'
     ? measured
     : measured.replace(/±(\d+(?:\.\d+)?) °C/g, (_, error: string) => `±${writeIn(Number(error), fahrenheitDegree)}`);
+}
+
+/** A text that names temperatures in °C, as the cautions of a species do, with each also in °F for a keeper of those: '26 °C (78.8 °F)'. */
+export function withTemperaturesIn(text: string, system: UnitSystem): string {
+  // To the tenth, since a whole degree may lie above a limit.
+  const tenths = { ...fahrenheit, decimals: 1 };
+  return degreesOf(system) === 'C'
+    ? text
+    : text.replace(
+        /(?<![\d.±])(\d+(?:\.\d+)?) °C/g,
+        (celsius, one: string) => `${celsius} (${writeIn(Number(one), tenths)})`,
+      );
 }
 
 function writeIn(value: number, unit: Unit): string {

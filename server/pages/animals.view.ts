@@ -17,7 +17,7 @@ import {
 import { vetCheckMissing } from '../../src/signs.ts';
 import { type CareLibrary, type Species, speciesOf } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
-import { formatQuantity, formatSpan } from '../../src/units.ts';
+import { formatQuantity, formatSpan, formatTyped, withTemperaturesIn } from '../../src/units.ts';
 import { unsettledReadings } from '../../src/unsettled.ts';
 import type { AnimalRecord } from '../db/collection.ts';
 import type { Ledger } from '../db/ledger.ts';
@@ -289,7 +289,10 @@ export function animalPage(
     vetSheetHref: paths.animals.vetSheet(row.id),
     growth: found === undefined ? null : growthView(found.animal, scoring, writing),
     enclosureHref: box === null ? null : paths.enclosures.show(box.id),
-    hazards: (species?.hazards ?? []).map((one) => ({ text: one.text, source: sourceNote(library, one) })),
+    hazards: (species?.hazards ?? []).map((one) => ({
+      text: withTemperaturesIn(one.text, system),
+      source: sourceNote(library, one),
+    })),
     cautions: [cautions.vet, cautions.unknowable],
   };
 }
@@ -345,7 +348,7 @@ function factsOf(
       value:
         row.lengthMm === null || row.measuredOn === null
           ? `never measured${species === null ? '' : `; adults are ${formatSpan(species.adultSize.lowMm, species.adultSize.highMm, 'length', system)} ${measureNames[species.adultSize.measure]}`}`
-          : `${row.lengthTyped}${species === null ? '' : ` ${measureNames[species.adultSize.measure]}`}, on ${formatDate(row.measuredOn, locale)}`,
+          : `${formatTyped({ value: row.lengthMm, typed: row.lengthTyped }, 'length', system)}${species === null ? '' : ` ${measureNames[species.adultSize.measure]}`}, on ${formatDate(row.measuredOn, locale)}`,
     },
     { term: 'Weight', value: weight },
     ...(row.hatchedOn === null ? [] : [{ term: 'Hatched or born', value: formatDate(row.hatchedOn, locale) }]),

@@ -9,7 +9,7 @@ import type { Currency } from '../../src/money.ts';
 import { formatMoney } from '../../src/money.ts';
 import { bandOfAnimal, type Scoring } from '../../src/score.ts';
 import type { UnitSystem } from '../../src/units.ts';
-import { formatArea, formatQuantity, formatSize } from '../../src/units.ts';
+import { formatArea, formatQuantity, formatSize, formatTyped } from '../../src/units.ts';
 import { canBeTakenBack } from '../db/breakdowns.ts';
 import type { EnclosureRecord, FittingRecord, ReadingRecord } from '../db/collection.ts';
 import type { SignRecord } from '../db/signs.ts';
@@ -230,7 +230,7 @@ export function enclosurePage(given: {
     facts: [
       {
         term: 'Inside measures',
-        value: `${row.lengthTyped} × ${row.depthTyped} × ${row.heightTyped} (length × depth × height)`,
+        value: insideText(row, system),
       },
       { term: 'Floor', value: formatArea((row.lengthMm * row.depthMm) / 1e6, system) },
       { term: 'Walls', value: materialNames[row.material] },
@@ -306,7 +306,7 @@ export function enclosurePage(given: {
         value: valueText(one, system),
         evidence: evidenceWords[one.evidence],
         takenOn: formatDate(one.takenOn, locale),
-        context: contextOf(one, clock),
+        context: contextOf(one, clock, system),
         editHref: paths.enclosures.readings.edit(row.id, one.id),
         removeHref: paths.enclosures.readings.remove(row.id, one.id),
       })),
@@ -352,10 +352,23 @@ function latestReadings(readings: ReadingRecord[]): Map<ReadingKind, ReadingReco
   return latest;
 }
 
+// As typed, and once more in the keeper's unit where a side was typed in another.
+function insideText(row: EnclosureRecord, system: UnitSystem): string {
+  const sides = [
+    { value: row.lengthMm, typed: row.lengthTyped },
+    { value: row.depthMm, typed: row.depthTyped },
+    { value: row.heightMm, typed: row.heightTyped },
+  ];
+  const typed = sides.map((one) => one.typed).join(' × ');
+  const isForeign = sides.some((one) => formatTyped(one, 'length', system) !== one.typed);
+  const again = isForeign ? `, which is ${formatSize(row.lengthMm, row.depthMm, row.heightMm, system)}` : '';
+  return `${typed} (length × depth × height)${again}`;
+}
+
 /** A reading as it was typed, or that it is unknown. */
 function valueText(one: Reading, system: UnitSystem): string {
   if (one.value === null) return 'unknown';
-  return one.typed === '' ? formatQuantity(one.value, readingDimensions[one.kind], system) : one.typed;
+  return formatTyped({ value: one.value, typed: one.typed }, readingDimensions[one.kind], system);
 }
 
 function stateOf(
@@ -373,10 +386,14 @@ function stateOf(
   return 'Holds';
 }
 
-function contextOf({ hour, roomTyped, instrument, notes }: ReadingRecord, clock: ClockHours): string {
+function contextOf(
+  { hour, roomCelsius, roomTyped, instrument, notes }: ReadingRecord,
+  clock: ClockHours,
+  system: UnitSystem,
+): string {
   const parts = [
     hour === null ? '' : `at ${formatClock(hour * 60, clock)}`,
-    roomTyped === '' ? '' : `room ${roomTyped}`,
+    roomCelsius === null ? '' : `room ${formatTyped({ value: roomCelsius, typed: roomTyped }, 'temperature', system)}`,
     instrument,
     notes,
   ].filter((part) => part !== '');
@@ -404,7 +421,9 @@ function fittingDetails(
     one.lamp === null
       ? ''
       : `UV index ${formatQuantity(one.lamp.uvi, 'uv-index', system)} at ${formatQuantity(one.lamp.atMm, 'length', system)}, bare`,
-    one.distanceTyped === '' ? '' : `${one.distanceTyped} above the basking place`,
+    one.distanceMm === null || one.distanceTyped === ''
+      ? ''
+      : `${formatTyped({ value: one.distanceMm, typed: one.distanceTyped }, 'length', system)} above the basking place`,
     one.meshShare === 1 ? '' : `through mesh that passes ${Math.round(100 * one.meshShare)} %`,
     one.outOfReach ? 'out of reach' : '',
     one.outdoors === null

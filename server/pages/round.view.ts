@@ -16,6 +16,7 @@ import { type AnimalScore, bandOfAnimal, type Scoring, targetsOn } from '../../s
 import {
   formatQuantity,
   formatSpan,
+  formatTyped,
   parseQuantity,
   type Quantity,
   type UnitSystem,
@@ -292,7 +293,7 @@ function beforeText(before: ReadingRecord, system: UnitSystem, locale: string): 
 
 function valueText(one: Pick<Reading, 'value' | 'typed' | 'kind'>, system: UnitSystem): string {
   if (one.value === null) return 'unknown';
-  return one.typed === '' ? formatQuantity(one.value, readingDimensions[one.kind], system) : one.typed;
+  return formatTyped({ value: one.value, typed: one.typed }, readingDimensions[one.kind], system);
 }
 
 // Animals that share a band are not named; where bands differ each is said for its own.

@@ -15,7 +15,7 @@ import type {
 } from '../../src/species.ts';
 import { asksNothingOfAir } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
-import { formatQuantity, formatSpan } from '../../src/units.ts';
+import { formatQuantity, formatSpan, withTemperaturesIn } from '../../src/units.ts';
 import { paths } from '../paths.ts';
 import { lawWords } from '../species-words.ts';
 import {
@@ -180,7 +180,10 @@ export function speciesPage(
     space: spaceTable(species, library, collection, system),
     // That none is ever got stands first, with the law.
     never: species.neverPropose.filter((one) => one !== 'acquire').map((one) => neverSentences[one]),
-    hazards: species.hazards.map((one) => ({ text: one.text, source: sourceNote(library, one) })),
+    hazards: species.hazards.map((one) => ({
+      text: withTemperaturesIn(one.text, system),
+      source: sourceNote(library, one),
+    })),
     own: ownCare(own, library, collection.animals),
   };
 }

@@ -6,10 +6,12 @@ import {
   formatQuantity,
   formatSize,
   formatSpan,
+  formatTyped,
   parseQuantity,
   typedQuantity,
   type UnitSystem,
   withMeasuresIn,
+  withTemperaturesIn,
 } from '../../src/units.ts';
 
 const read = (typed: string, dimension: Dimension, system: UnitSystem = 'metric') => {
@@ -231,6 +233,23 @@ describe('Writing', () => {
     expect(withMeasuresIn('Surface thermometer, infrared, ±2 °C', 'imperial')).toBe(
       'Surface thermometer, infrared, ±4 °F',
     );
+  });
+
+  test('What was typed comes back as typed, with its value beside it where the unit is not the keeper’s', () => {
+    expect(formatTyped({ value: 37, typed: '37 °C' }, 'temperature', 'imperial')).toBe('37 °C (99 °F)');
+    expect(formatTyped({ value: 37, typed: '37 °C' }, 'temperature', 'imperial-celsius')).toBe('37 °C');
+    expect(formatTyped({ value: 254, typed: '10in' }, 'length', 'metric')).toBe('10in (25.4 cm)');
+    expect(formatTyped({ value: 1727.2, typed: `5' 8"` }, 'length', 'metric')).toBe(`5' 8" (172.7 cm)`);
+    expect(formatTyped({ value: 1500, typed: '1,5 m' }, 'length', 'metric')).toBe('1,5 m');
+    expect(formatTyped({ value: 2.5, typed: '2.5' }, 'uv-index', 'imperial')).toBe('2.5');
+    expect(formatTyped({ value: 30, typed: '' }, 'temperature', 'imperial')).toBe('86 °F');
+  });
+
+  test('A caution keeps its degrees and says them in the keeper’s, to the tenth so that no limit is passed', () => {
+    const caution = 'Amphibians must never stay above 26 °C.';
+    expect(withTemperaturesIn(caution, 'metric')).toBe(caution);
+    expect(withTemperaturesIn(caution, 'imperial')).toBe('Amphibians must never stay above 26 °C (78.8 °F).');
+    expect(withTemperaturesIn('±2 °C', 'imperial')).toBe('±2 °C');
   });
 
   // 1 square foot is 0.09290304 m² exactly (NIST SP 811, appendix B).

@@ -34,7 +34,7 @@ test('An enclosure typed in three units is kept in millimetres, and its form sho
     boxChanged: 'no',
   });
   const shown = await app.get('/enclosures/1');
-  expect(textOf(shown)).toContain('4 ft × 0,6 m × 457mm');
+  expect(textOf(shown)).toContain('4 ft × 0,6 m × 457mm (length × depth × height), which is 122 × 60 × 46 cm');
   expect(textOf(shown)).toContain('0.73 m²');
 });
 
