@@ -31,7 +31,7 @@ const PLANNING_THREAD = new URL('./roadmap-worker.ts', import.meta.url).href;
 export const PLANNING_MILLISECONDS = 10_000;
 
 /**
- * How long writing the problem down may take, in milliseconds. Each animal takes about half a second of a processor, so that this bounds how
+ * How long writing the problem down may take, in milliseconds. Each animal takes about a tenth of a second of a processor, so that this bounds how
  * many can be planned together; then planning ends without a plan, and says so.
  */
 const READING_MILLISECONDS = 600_000;

@@ -306,6 +306,25 @@ export function setupOf(collection: Collection, enclosureId: string): Setup {
   };
 }
 
+/**
+ * What of a collection some enclosures hang on. An animal's score hangs on its own alone, and an upgrade on those it touches, so that nothing
+ * else has to be fitted on paper for them.
+ */
+export function aroundEnclosures(collection: Collection, enclosureIds: readonly string[]): Collection {
+  const only = <One extends { enclosureId: string | null }>(all: One[]): One[] =>
+    enclosureIds.length === 1
+      ? inPlace(all, enclosureIds[0]!)
+      : all.filter((one) => one.enclosureId !== null && enclosureIds.includes(one.enclosureId));
+  return {
+    ...collection,
+    animals: only(collection.animals),
+    enclosures: collection.enclosures.filter((one) => enclosureIds.includes(one.id)),
+    fittings: only(collection.fittings),
+    readings: only(collection.readings),
+    answers: only(collection.answers),
+  };
+}
+
 // A large collection is asked for each of its enclosures; a list that nobody can change any more is sorted by them once.
 const sorted = new WeakMap<readonly object[], Map<string, object[]>>();
 
@@ -390,7 +409,10 @@ export function influenceOf(fitting: Fitting, fittings: Fitting[]): ReadingKind[
   const through = worksOn === undefined ? [] : (ownInfluence[worksOn.kind] ?? []);
   // Deep soil over a heat mat keeps the warmth from the animal and in the mat.
   const overMat =
-    fitting.kind === 'deep-substrate' && fittings.some((one) => one.kind === 'heat-mat' && one.retiredOn === null);
+    fitting.kind === 'deep-substrate' &&
+    fittings.some(
+      (one) => one.kind === 'heat-mat' && one.retiredOn === null && one.enclosureId === fitting.enclosureId,
+    );
   return [
     ...new Set([
       ...fitting.expects.map((one) => one.reading),

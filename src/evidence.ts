@@ -2,8 +2,8 @@
 // how age and guesswork widen the value. Knows nothing of species or targets.
 
 import type { PlainDate } from './calendar.ts';
-import { ageInMonths, daysBetween } from './calendar.ts';
-import type { Fitting, LightCorrection, Reading, ReadingKind, Setup } from './collection.ts';
+import { ageInMonths, daysBetween, monthOf, monthOfYear } from './calendar.ts';
+import type { Collection, Fitting, LightCorrection, Reading, ReadingKind, Setup } from './collection.ts';
 import { HIDES, influenceOf, isBroken, isFitted, isGuarded, UV_LAMPS } from './collection.ts';
 import { GUARD_SHARE, inQuadrature, METER_ERROR, meshShareOf, mistakeIn, uviOnAxis } from './light.ts';
 import {
@@ -103,6 +103,24 @@ export function knownOf(setup: Setup, kind: ReadingKind, on: PlainDate, knownOn:
   if (instead !== null) return instead.known;
   if (latest === null) return { status: 'unknown', why: 'never-read' };
   return { status: 'unknown', why: latest.evidence === 'unknown' ? 'said-unknown' : 'box-changed' };
+}
+
+/**
+ * A collection without the readings that later ones have taken the place of on a day and ever after: of each kind in each enclosure only the
+ * newest counts, in each month of the year where an animal there has seasons. What was read where a thing broke is left as it is.
+ */
+export function withoutOutdated(collection: Collection, on: PlainDate): Collection {
+  const seasonal = new Set(collection.animals.filter((one) => one.seasons.length > 0).map((one) => one.enclosureId));
+  const broke = new Set(collection.fittings.filter((one) => one.brokenOn !== null).map((one) => one.enclosureId));
+  const placeOf = ({ enclosureId, kind, takenOn }: Reading) =>
+    `${enclosureId} ${kind} ${seasonal.has(enclosureId) ? monthOfYear(monthOf(takenOn)) : ''}`;
+  const newest = new Map<string, PlainDate>();
+  for (const one of collection.readings) {
+    const place = placeOf(one);
+    if (one.takenOn <= on && one.takenOn > (newest.get(place) ?? '')) newest.set(place, one.takenOn);
+  }
+  const counts = (one: Reading) => broke.has(one.enclosureId) || one.takenOn >= (newest.get(placeOf(one)) ?? '');
+  return { ...collection, readings: collection.readings.filter(counts) };
 }
 
 /**

@@ -1,10 +1,13 @@
 // How a ledger becomes a planning problem: every combination of upgrades that touch one need of one animal is fitted on paper, scored
 // with the score page's own function, and kept as the fewest states that say the same. Upgrades never carry points of their own.
 
+import { alikeDays } from './alike-days.ts';
 import type { PlainDate, PlainMonth } from './calendar.ts';
 import { addMonths, firstDay, monthOf, monthsBetween } from './calendar.ts';
 import type { Animal, Collection, Fitting } from './collection.ts';
+import { aroundEnclosures } from './collection.ts';
 import { prepareProblem, TAIL_TOLERANCE, tailCostOf } from './evaluate.ts';
+import { withoutOutdated } from './evidence.ts';
 import type { Money } from './money.ts';
 import type { PlannedAnimal, PlannedNeed, PlanningProblem, Purchase } from './problem.ts';
 import type { AnimalScore, NeedOutcome, NeedScore, Scoring, ValueChoices } from './score.ts';
@@ -92,12 +95,21 @@ export function dayOfMonth(facts: { planDate: PlainDate; firstMonth: PlainMonth 
   return index === 0 && facts.planDate > first ? facts.planDate : first;
 }
 
-/** The collection as a plan finds it: fitted things whose renewals the plan pays for never pass their life. */
+/**
+ * The collection as a plan finds it: fitted things whose renewals the plan pays for never pass their life. Its lists are frozen, so that a
+ * large one is sorted by enclosures once.
+ */
 export function plannedCollection(facts: LedgerFacts): Collection {
   const renewed = new Set(facts.money.owned.filter((one) => isRenewed(one)).map((one) => one.fittingId));
+  const { collection } = facts;
+  const frozen = <One>(list: readonly One[]) => Object.freeze([...list]) as One[];
   return {
-    ...facts.collection,
-    fittings: facts.collection.fittings.map((one) => (renewed.has(one.id) ? { ...one, lifeMonths: null } : one)),
+    ...collection,
+    animals: frozen(collection.animals),
+    enclosures: frozen(collection.enclosures),
+    fittings: frozen(collection.fittings.map((one) => (renewed.has(one.id) ? { ...one, lifeMonths: null } : one))),
+    readings: frozen(collection.readings),
+    answers: frozen(collection.answers),
   };
 }
 
@@ -143,8 +155,9 @@ export function buildProblem(facts: LedgerFacts): BuiltProblem {
         animals.push(before.animal);
         continue;
       }
-      const around = onlyAround(base, [animal.enclosureId!]);
-      if (scored.of !== animal) Object.assign(scored, { of: animal, scores: scoresOf(facts, around, animal) });
+      const around = aroundEnclosures(base, [animal.enclosureId!]);
+      if (scored.of !== animal)
+        Object.assign(scored, { of: animal, scores: scoresOf(facts, around, animal, touching) });
       const planned = planAnimal(facts, around, animal, touching, scored.scores);
       if (planned.status === 'too-many') {
         dropped = { upgrade: planned.drop, need: planned.need, animalId: animal.id };
@@ -165,7 +178,7 @@ export function buildProblem(facts: LedgerFacts): BuiltProblem {
 }
 
 /** Which upgrades touch each enclosure, in their order. */
-function byEnclosure(upgrades: readonly Upgrade[], base: Collection): Map<string, Upgrade[]> {
+export function byEnclosure(upgrades: readonly Upgrade[], base: Collection): Map<string, Upgrade[]> {
   const touching = new Map<string, Upgrade[]>();
   for (const one of upgrades)
     for (const id of enclosuresOf(one, base)) touching.set(id, [...(touching.get(id) ?? []), one]);
@@ -274,7 +287,7 @@ export function groupsOf(upgrade: Upgrade): string[] {
 // What costs nothing any more once the upgrade is in service: fitted things it retires, and all that stays behind with an old box.
 function retiredBy(base: Collection, upgrade: Upgrade, upgrades: Upgrade[]): string[] {
   const on = firstDay('9999-12' as PlainMonth);
-  const around = onlyAround(base, enclosuresOf(upgrade, base));
+  const around = aroundEnclosures(base, enclosuresOf(upgrade, base));
   const after = new Map(applyUpgrades(around, [upgrade], on).fittings.map((one) => [one.id, one]));
   const things = around.fittings
     .filter((one) => one.retiredOn === null && after.get(one.id)?.retiredOn === on)
@@ -358,36 +371,38 @@ function planAnimal(
   return { status: 'planned', animal: { id: animal.id, needs: planned } };
 }
 
-// An animal's score hangs on its own enclosure alone, and an upgrade on those it touches, so nothing else has to be fitted on paper for them.
-function onlyAround(base: Collection, enclosureIds: readonly string[]): Collection {
-  const here = (one: { enclosureId: string | null }) =>
-    one.enclosureId !== null && enclosureIds.includes(one.enclosureId);
-  return {
-    animals: base.animals.filter(here),
-    enclosures: base.enclosures.filter((one) => enclosureIds.includes(one.id)),
-    fittings: base.fittings.filter(here),
-    readings: base.readings.filter(here),
-    answers: base.answers.filter(here),
-  };
-}
-
 type CellSource = (need: Need, chosen: readonly Upgrade[], month: number) => Cell;
 
-// The same upgrades are met again for other needs; what they make of the set-up in a month is worked out once.
-function scoresOf(facts: LedgerFacts, around: Collection, animal: Animal): CellSource {
-  const known = new Map<string, (need: Need) => NeedOutcome>();
-  const targets = Array.from({ length: facts.months }, (_, month) =>
-    targetsOn(animal, { library: facts.library, on: dayOfMonth(facts, month) }),
+// The same upgrades are met again for other needs, and one month is judged as another; what they make of the set-up is worked out once.
+// `touching` are all that are ever asked about.
+function scoresOf(facts: LedgerFacts, around: Collection, animal: Animal, touching: readonly Upgrade[]): CellSource {
+  const { library, choices, planDate } = facts;
+  const scorers = new Map<string, (need: Need) => NeedOutcome>();
+  const known = new Map<Need, Map<string, Cell>>(NEEDS.map((need) => [need, new Map()]));
+  const days = Array.from({ length: facts.months }, (_, month) => {
+    const on = dayOfMonth(facts, month);
+    return { on, targets: targetsOn(animal, { library, on }) };
+  });
+  const { ruleSets } = choices;
+  const alike = alikeDays({ animal, around, upgrades: touching, ruleSets, knownOn: planDate, days });
+  const telling = withoutOutdated(
+    around,
+    days.reduce((first, { on }) => (on < first ? on : first), planDate),
   );
   return (need, chosen, month) => {
-    const key = `${month} ${chosen.map((one) => one.id).join(' ')}`;
-    let score = known.get(key);
+    const first = alike(need)[month]!;
+    const key = `${first} ${chosen.map((one) => one.id).join(' ')}`;
+    const before = known.get(need)!.get(key);
+    if (before !== undefined) return before;
+    let score = scorers.get(key);
     if (score === undefined) {
-      score = needScorer(animal, scoringInMonth(facts, chosen, month, around), targets[month])!;
-      known.set(key, score);
+      score = needScorer(animal, scoringInMonth(facts, chosen, first, telling), days[first]!.targets)!;
+      scorers.set(key, score);
     }
     const outcome = score(need);
-    return outcome.status === 'scored' ? cellOf(outcome.score) : null;
+    const cell = outcome.status === 'scored' ? cellOf(outcome.score) : null;
+    known.get(need)!.set(key, cell);
+    return cell;
   };
 }
 

@@ -156,19 +156,27 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
     enclosures.set(box.id, larger);
     replaced.add(box.id);
   }
-  for (const [id, one] of fittings) {
-    if (!replaced.has(one.enclosureId) || one.placed === null) continue;
-    const before = collection.enclosures.find((box) => box.id === one.enclosureId)!;
-    fittings.set(id, { ...one, placed: carriedOver(one, before, enclosures.get(one.enclosureId)!) });
+  // Most that is tried leaves every box as it is.
+  if (replaced.size > 0) {
+    for (const [id, one] of fittings) {
+      if (!replaced.has(one.enclosureId) || one.placed === null) continue;
+      const before = collection.enclosures.find((box) => box.id === one.enclosureId)!;
+      fittings.set(id, { ...one, placed: carriedOver(one, before, enclosures.get(one.enclosureId)!) });
+    }
   }
-  const answers = collection.answers.map((one) =>
-    replaced.has(one.enclosureId) && ANSWERED_ANEW.has(one.check) ? { ...one, answer: 'unknown' as const } : one,
-  );
+  const answers =
+    replaced.size === 0
+      ? [...collection.answers]
+      : collection.answers.map((one) =>
+          replaced.has(one.enclosureId) && ANSWERED_ANEW.has(one.check) ? { ...one, answer: 'unknown' as const } : one,
+        );
   const staysBehind = (fitting: { whenBoxReplaced: Fitting['whenBoxReplaced'] }, enclosureId: string) =>
     fitting.whenBoxReplaced === 'stays-behind' && replaced.has(enclosureId);
-  for (const [id, fitting] of fittings) {
-    if (fitting.retiredOn === null && staysBehind(fitting, fitting.enclosureId))
-      fittings.set(id, { ...fitting, retiredOn: on });
+  if (replaced.size > 0) {
+    for (const [id, fitting] of fittings) {
+      if (fitting.retiredOn === null && staysBehind(fitting, fitting.enclosureId))
+        fittings.set(id, { ...fitting, retiredOn: on });
+    }
   }
   for (const { upgrade, change } of changes) {
     if (change.change === 'retire')
@@ -245,19 +253,21 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
   }
   const things = [...fittings.values()];
   const changed = changedReadings(collection, things);
-  const withoutIt = readWhileBroken(
-    collection.fittings.filter((one) => backInUse.has(one.id)),
-    things,
-  );
-  const known = collection.readings
-    .filter((one) => !withoutIt(one))
-    .map((one): Reading => {
+  let known = collection.readings;
+  if (backInUse.size > 0) {
+    const broken = collection.fittings.filter((one) => backInUse.has(one.id));
+    const withoutIt = readWhileBroken(broken, things);
+    known = known.filter((one) => !withoutIt(one));
+  }
+  if (changed.size > 0 || replaced.size > 0) {
+    known = known.map((one): Reading => {
       const fate = replaced.has(one.enclosureId) ? 'ended' : changed.get(`${one.enclosureId} ${one.kind}`);
       if (fate === undefined) return one;
       return one.kind === 'uvi-basking'
         ? { ...one, onPaper: fate, lightRatio: lightRatioBefore(collection, one) }
         : { ...one, onPaper: fate };
     });
+  }
   return {
     ...collection,
     enclosures: [...enclosures.values()],

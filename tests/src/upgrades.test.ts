@@ -398,3 +398,19 @@ test('What broke is in use again once it is renewed, and what was read meanwhile
   const behind = { retiredOn: broke, brokenOn: broke, whenBoxReplaced: 'stays-behind' as const };
   expect(after(behind, [newBox]).fittings).toMatchObject([{ retiredOn: broke }]);
 });
+
+test('Deep soil keeps back the warmth of a mat in its own box, and of no mat in another', () => {
+  const soil: Change = {
+    change: 'fit',
+    enclosureId: '1',
+    fitting: { ...bareFitting('deep-substrate', 'Soil'), key: 'soil' },
+  };
+  const matIn = (enclosureId: string) =>
+    aCollection({
+      enclosures: [aBox(900, 450, 450), { ...aBox(900, 450, 450), id: '2' }],
+      fittings: [aFitting('heat-mat', { id: '5', enclosureId })],
+    });
+  const asked = (enclosureId: string) => readingsAfter(makeUpgrade('1', [soil]), matIn(enclosureId))[0]!.readings;
+  expect(asked('1')).toContain('warm-hide-floor');
+  expect(asked('2')).not.toContain('warm-hide-floor');
+});
