@@ -3,6 +3,7 @@
 import { formatMonth } from '../src/calendar.ts';
 import type { CapQuestion, PosedQuestion, Reached } from '../src/cap-questions.ts';
 import type { CapCount, Constraint, ConstraintName, CostPart, MissingPart } from '../src/collection-cap.ts';
+import { type Currency, formatMoney, money } from '../src/money.ts';
 import { listed, lowerFirst } from './words.ts';
 
 /** The names of the constraints as they stand in a table. */
@@ -200,7 +201,10 @@ export const QUESTION_KINDS = ['emergency', 'lost-month', 'price-rise', 'tariff-
 export type QuestionKind = (typeof QUESTION_KINDS)[number];
 
 /** A question as the completion of 'What ... would do'. */
-export function questionWords(question: CapQuestion | PosedQuestion, amount: (minor: number) => string): string {
+export function questionWords(
+  question: CapQuestion | PosedQuestion,
+  { currency, locale }: { currency: Currency; locale: string },
+): string {
   switch (question.ask) {
     case 'one-more':
       return `one more animal (${lowerFirst(question.species)})`;
@@ -211,9 +215,9 @@ export function questionWords(question: CapQuestion | PosedQuestion, amount: (mi
     case 'tariff-rise':
       return `power ${question.percent} % dearer`;
     case 'lost-month':
-      return `a month without income (${formatMonth(question.month)})`;
+      return `a month without income (${formatMonth(question.month, locale)})`;
     case 'emergency':
-      return `a bill of ${amount(question.amount)} in ${formatMonth(question.month)}`;
+      return `a bill of ${formatMoney(money(question.amount), currency, locale)} in ${formatMonth(question.month, locale)}`;
   }
 }
 

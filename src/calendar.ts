@@ -183,22 +183,22 @@ function localIn(timeZone: string, trueMinute: number): { on: PlainDate; minute:
 }
 
 /** A month as people read it, such as 'November 2026'. */
-export function formatMonth(month: PlainMonth, locale = 'en-GB'): string {
+export function formatMonth(month: PlainMonth, locale: string): string {
   return writerOf(locale, 'month').format(Date.parse(`${month}-01`));
 }
 
 /** A month in short, such as 'Nov 26'. */
-export function formatShortMonth(month: PlainMonth, locale = 'en-GB'): string {
+export function formatShortMonth(month: PlainMonth, locale: string): string {
   return writerOf(locale, 'short-month').format(Date.parse(`${month}-01`));
 }
 
 /** A date in short, such as '5 Nov 26'. */
-export function formatShortDate(date: PlainDate, locale = 'en-GB'): string {
+export function formatShortDate(date: PlainDate, locale: string): string {
   return writerOf(locale, 'short-date').format(Date.parse(date));
 }
 
 /** A date as people read it, such as '5 November 2026'. */
-export function formatDate(date: PlainDate, locale = 'en-GB'): string {
+export function formatDate(date: PlainDate, locale: string): string {
   return writerOf(locale, 'date').format(Date.parse(date));
 }
 

@@ -71,7 +71,7 @@ export function parseMoney(
 }
 
 /** An amount as it is written in the given locale, such as '€70.00'; signs and digits follow Unicode CLDR. */
-export function formatMoney(amount: Money, currency: Currency, locale = 'en-GB'): string {
+export function formatMoney(amount: Money, currency: Currency, locale: string): string {
   // The narrow sign, since '$' is what people type and 'US$' would not read back.
   return writerOf(locale, currency.code, { currencyDisplay: 'narrowSymbol' })
     .format(amount / 10 ** currency.decimals)
@@ -80,7 +80,7 @@ export function formatMoney(amount: Money, currency: Currency, locale = 'en-GB')
 }
 
 /** An amount in whole major units, for a place too narrow for more: '€70'. */
-export function formatRoundMoney(amount: Money, currency: Currency, locale = 'en-GB'): string {
+export function formatRoundMoney(amount: Money, currency: Currency, locale: string): string {
   return writerOf(locale, currency.code, { maximumFractionDigits: 0 })
     .format(amount / 10 ** currency.decimals)
     .replace(/[\u00a0\u202f]/gu, ' ')

@@ -85,8 +85,11 @@ export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
 
   app.get(paths.cap.progress, (_request, reply) => {
     const progress = asking.progress();
-    if (progress !== null)
-      return render(reply, 'asking', askingPage(progress, now()), { title: words.asking, current: 'cap', back });
+    if (progress !== null) {
+      const { currency, locale } = readLedger(db);
+      const page = askingPage(progress, { now: now(), currency, locale });
+      return render(reply, 'asking', page, { title: words.asking, current: 'cap', back });
+    }
     const last = asking.last();
     return reply.redirect(last?.status === 'answered' ? paths.cap.answer(last.id) : paths.cap.show, 303);
   });

@@ -8,7 +8,7 @@ import {
   type Reached,
   setUpPrice,
 } from '../../src/cap-questions.ts';
-import { formatMoney, money } from '../../src/money.ts';
+import { type Currency, formatMoney, money } from '../../src/money.ts';
 import type { CareLibrary, Need } from '../../src/species.ts';
 import type { AskProgress } from '../asking.ts';
 import type { GatheredCap } from '../cap.ts';
@@ -30,12 +30,15 @@ export type AskingPage = {
 };
 
 /** How far a question has come. */
-export function askingPage({ question, startedAt, stage }: AskProgress, now: Date): AskingPage {
+export function askingPage(
+  { question, startedAt, stage }: AskProgress,
+  { now, ...writing }: { now: Date; currency: Currency; locale: string },
+): AskingPage {
   return {
     heading: words.asking,
     lead: words.askingLead,
     facts: [
-      { term: 'Asked', value: questionWords(question, String) },
+      { term: 'Asked', value: questionWords(question, writing) },
       { term: 'Now', value: words.stages[stage] },
       { term: 'For', value: `${Math.max(0, Math.round((now.getTime() - startedAt.getTime()) / 1000))} seconds` },
     ],
@@ -71,7 +74,7 @@ export function answerPage(
   const amount = (minor: number) => formatMoney(money(Math.round(minor)), kept.currency, locale);
   const month = (index: number) => formatMonth(addMonths(kept.firstMonth, index), locale);
   return {
-    heading: words.answerHeading(questionWords(question, amount)),
+    heading: words.answerHeading(questionWords(question, { currency: kept.currency, locale })),
     lead: `Asked on ${formatDate(kept.askedOn, locale)}.`,
     gate: question.ask === 'one-more' ? gateOf(question) : null,
     ...said(outcome),

@@ -144,7 +144,7 @@ export function capPage(
     askHeading: words.askLabel,
     questions: QUESTION_KINDS.map((kind) => ({ label: askWords.kinds[kind].link, href: paths.cap.ask(kind) })),
     answers: asked.map(({ id, askedOn, currency, question }) => ({
-      label: `${formatDate(askedOn, ledger.locale)}: ${questionWords(question, (minor) => formatMoney(money(minor), currency, ledger.locale))}`,
+      label: `${formatDate(askedOn, ledger.locale)}: ${questionWords(question, { currency, locale: ledger.locale })}`,
       href: paths.cap.answer(id),
     })),
   };

@@ -162,10 +162,10 @@ test('The day of an instant is that of the clock on the wall there', () => {
 });
 
 test('Dates and months are written for people in the keeper’s own order', () => {
-  expect(formatDate(plainDate('2026-11-05'))).toBe('5 November 2026');
+  expect(formatDate(plainDate('2026-11-05'), 'en-GB')).toBe('5 November 2026');
   expect(formatDate(plainDate('2026-11-05'), 'en-US')).toBe('November 5, 2026');
-  expect(formatMonth(plainMonth('2026-11'))).toBe('November 2026');
-  expect(formatShortMonth(plainMonth('2026-11'))).toBe('Nov 26');
+  expect(formatMonth(plainMonth('2026-11'), 'en-GB')).toBe('November 2026');
+  expect(formatShortMonth(plainMonth('2026-11'), 'en-GB')).toBe('Nov 26');
   expect(formatMonth(plainMonth('2026-03'), 'de-DE')).toBe('März 2026');
 });
 

@@ -169,9 +169,9 @@ describe('Writing', () => {
   });
 
   test('Amounts are written with their sign and decimals', () => {
-    expect(formatMoney(7000 as Money, euro)).toBe('€70.00');
+    expect(formatMoney(7000 as Money, euro, 'en-GB')).toBe('€70.00');
     expect(formatMoney(123456 as Money, euro, 'de-DE')).toBe('1.234,56 €');
-    expect(formatMoney(-50 as Money, euro)).toBe('−€0.50');
+    expect(formatMoney(-50 as Money, euro, 'en-GB')).toBe('−€0.50');
     expect(formatMoney(1200 as Money, yen, 'en-GB')).toBe('¥1,200');
     expect(formatMoney(1200 as Money, dollar, 'en-GB')).toBe('$12.00');
     expect(typedMoney(5 as Money, euro)).toBe('0.05');

@@ -66,6 +66,7 @@ test('One more animal is asked for, worked out to the end, kept, and told with t
 test('A bill that cannot be paid is told with month and sum', async () => {
   const app = await ledger();
   await app.submit(await app.get(paths.cap.ask('emergency')), { amount: '500', month: '2026-01' });
+  expect(textOf(await app.get(paths.cap.progress))).toContain('a bill of €500.00 in January 2026');
   expect(textOf(await answered(app))).toContain('It cannot be paid: €470.00 would be lacking in January 2026');
 }, 60_000);
 
