@@ -25,7 +25,7 @@ import { addSign, type SignFacts } from '../server/db/signs.ts';
 import { addUpgrade, buyUpgrade, findUpgrade, markFitted } from '../server/db/upgrades.ts';
 import { monthRecordOf } from '../server/month-record.ts';
 import { PLANNING_MILLISECONDS, planNow } from '../server/planning.ts';
-import { proposalName } from '../server/words.ts';
+import { proposalName } from '../server/proposal-words.ts';
 import type { PlainDate } from '../src/calendar.ts';
 import { addDays, addMonths, addMonthsToDate, dateOfInstant, daysBetween, firstDay, monthOf } from '../src/calendar.ts';
 import type {

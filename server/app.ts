@@ -21,12 +21,13 @@ import { openAsking } from './asking.ts';
 import { readAssets, serveAssets } from './assets.ts';
 import { openBackups } from './backups.ts';
 import { openCare } from './care.ts';
-
 import { type AccessFile, openAccessFile } from './db/access.ts';
 import { listAnimals, listEnclosures } from './db/collection.ts';
 import { readLedger } from './db/ledger.ts';
 import { type Db, storageFaultOf } from './db/open.ts';
 import { type ShownLedger, showBeside } from './demonstration.ts';
+import { errorPages, shutPages, storagePages, unknownSpecies } from './fault-words.ts';
+import { formSentences } from './form-words.ts';
 import { isOverHttps, isPrivateWay, ownComputerOnly, type Reach, refusalOf } from './gate.ts';
 import { loggedFault } from './log.ts';
 import { packPages } from './packing.ts';
@@ -86,7 +87,7 @@ import { warmthPages } from './pages/warmth.ts';
 import { weekendPages } from './pages/weekend.ts';
 import { openPlanning } from './planning.ts';
 import { type Demonstration, loadViews, type Reader, renderer, type Views } from './render.ts';
-import { asOfDay, errorPages, formSentences, shutPages, storagePages, unknownSpecies } from './words.ts';
+import { asOfDay } from './words.ts';
 
 /** What the application is built from. */
 export type AppParts = {

@@ -5,20 +5,18 @@ import type { CareFault } from '../seed/library.ts';
 import type { FigureChange, FigureContent, FigureKey } from '../src/care-overrides.ts';
 import { partsOfKey, temperatureKindOf } from '../src/care-overrides.ts';
 import type { SpaceRule, Species, TemperatureTarget, WaterTarget } from '../src/species.ts';
-import { type Dimension, formatQuantity, formatSpan, type UnitSystem } from '../src/units.ts';
+import type { Dimension, UnitSystem } from '../src/units.ts';
+import { formatQuantity, formatSpan } from '../src/units.ts';
 import {
-  capital,
   enrichmentNames,
-  listed,
-  lowerFirst,
   measureNames,
-  monthCount,
   monthNames,
   placesOfHides,
   temperatureNames,
   uvNeedWords,
   waterFeatureNames,
-} from './words.ts';
+} from './kind-words.ts';
+import { capital, listed, lowerFirst, monthCount, percent } from './words.ts';
 
 const timeNames = {
   hatchling: 'hatchling',
@@ -129,8 +127,7 @@ function ruleText({ shape, forAnimals, further }: SpaceRule, system: UnitSystem)
         ? [shape.length, shape.depth, shape.height].map((times) => (times === null ? null : String(times)))
         : [];
   const size = parts.filter((part) => part !== null).join(' × ');
-  const more =
-    further?.by === 'floor-share' ? `, ${Math.round(100 * further.steps[0]!.share)} % more floor for each more` : '';
+  const more = further?.by === 'floor-share' ? `, ${percent(further.steps[0]!.share)} more floor for each more` : '';
   const animals = forAnimals === null ? 'for each animal' : `for ${forAnimals}${more}`;
   return `${size}${shape.by === 'multiples' ? ' lengths of the animal' : ''}, ${animals}.`;
 }

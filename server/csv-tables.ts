@@ -13,7 +13,8 @@ import { readMoneyFacts } from './db/money.ts';
 import type { Db } from './db/open.ts';
 import { latestPlan } from './db/plans.ts';
 import { type Cell, readTable, type TableName } from './db/whole-ledger.ts';
-import { entryWords, readingDimensions } from './words.ts';
+import { readingDimensions } from './kind-words.ts';
+import { entryWords } from './money-words.ts';
 
 /** The name of a table, which is also that of its file. */
 export type CsvName = (typeof CSV_NAMES)[number];

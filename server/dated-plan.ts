@@ -13,8 +13,9 @@ import type { Session } from './db/open.ts';
 import { latestPlan } from './db/plans.ts';
 import { listUpgrades } from './db/upgrades.ts';
 import { calendarWords } from './export-words.ts';
+import { readingNames } from './kind-words.ts';
 import { roadmapSentences, whyNowSentence } from './plan-words.ts';
-import { listed, readingNames } from './words.ts';
+import { listed } from './words.ts';
 
 /** Every dated thing as of a day, by date; none when there is no plan and nothing wears out. */
 export function datedPlan(session: Session, today: PlainDate): CalendarDay[] {

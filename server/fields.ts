@@ -2,8 +2,9 @@
 // only this file knows how label, hint and mistake are tied together for a screen reader.
 
 import { readDate } from '../src/calendar.ts';
+import { mistakesHeading } from './form-words.ts';
 import type { FormState, Values } from './forms.ts';
-import { mistakesHeading, sharedWords } from './words.ts';
+import { sharedWords } from './words.ts';
 
 /** One answer of a select or a group of radio buttons. */
 export type Answer = { value: string; label: string; hint?: string };

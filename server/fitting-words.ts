@@ -8,7 +8,9 @@ import type { Shortage, SuggestedBox } from '../src/space.ts';
 import type { Standing } from '../src/species.ts';
 import type { UnitSystem } from '../src/units.ts';
 import { formatQuantity } from '../src/units.ts';
-import { cautions, listed, lowerFirst, monthCount, readingDimensions, readingNames } from './words.ts';
+import { cautions } from './caution-words.ts';
+import { readingDimensions, readingNames } from './kind-words.ts';
+import { listed, lowerFirst, monthCount, percent } from './words.ts';
 
 /** How well a line of a sheet is founded, beside it; null is what was entered for the upgrade. */
 export function foundedWords(standing: Standing | null): string {
@@ -49,7 +51,6 @@ function datumWords({ from, belowMm }: Datum, system: UnitSystem): string {
 /** One line of a sheet as a sentence that says what to do. */
 export function sheetSentence(fact: SheetFact, system: UnitSystem): string {
   const length = (mm: number) => formatQuantity(mm, 'length', system);
-  const percent = (share: number) => `${Math.round(100 * share)} %`;
   switch (fact.line) {
     case 'distance':
       return `Hang it ${length(fact.distanceMm)} from the back of the basking animal, measured straight down from ${datumWords(fact.datum, system)}.`;
@@ -215,7 +216,7 @@ export function correctionSentences({ uv, temperatures }: Correction, system: Un
   const sentences = [];
   if (uv !== null) {
     sentences.push(
-      `Your lamps so far gave ${uv.factor.toFixed(2)} of what the light model says (${count(uv.from, 'reading')}); what it expects of lamps without a reading of their own is taken times ${uv.shrunk.toFixed(2)} ± ${Math.round(100 * uv.error)} %, in scores and plans too.`,
+      `Your lamps so far gave ${uv.factor.toFixed(2)} of what the light model says (${count(uv.from, 'reading')}); what it expects of lamps without a reading of their own is taken times ${uv.shrunk.toFixed(2)} ± ${percent(uv.error)}, in scores and plans too.`,
     );
   }
   for (const [kind, shift] of Object.entries(temperatures)) {

@@ -6,7 +6,7 @@ import { type ClockHours, readDate, readHour, readMonth, YEARS } from '../src/ca
 import { AppError } from '../src/errors.ts';
 import { type Currency, type Money, parseMoney } from '../src/money.ts';
 import { type Dimension, hasRaisedDigit, parseQuantity, type Quantity, type UnitSystem } from '../src/units.ts';
-import { formSentences, hourSentence, moneySentence, quantitySentence } from './words.ts';
+import { formSentences, hourSentence, moneySentence, quantitySentence } from './form-words.ts';
 
 /** What was typed, or is to be shown in the controls, by field name. */
 export type Values = Readonly<Record<string, string>>;

@@ -3,8 +3,8 @@
 
 import { createHash } from 'node:crypto';
 import type { Rows, TableShape, WholeLedger } from './db/whole-ledger.ts';
+import { readingNames } from './kind-words.ts';
 import { eventNames } from './month-words.ts';
-import { readingNames } from './words.ts';
 
 /** A row that differs: what it is called here, what it is called there where that is another name, and the columns in which both differ. */
 type ChangedRow = { here: string; there: string; columns: string[] };

@@ -8,7 +8,8 @@ import type { Retreat } from '../src/lit-places.ts';
 import type { LightProblem } from '../src/placed-things.ts';
 import type { UnitSystem } from '../src/units.ts';
 import { formatQuantity, formatSpan } from '../src/units.ts';
-import { listed, ownReadingsWords } from './words.ts';
+import { ownReadingsWords } from './score-words.ts';
+import { listed } from './words.ts';
 
 /** How names and lengths are written in the sentences. */
 export type LightSpeech = { nameOf: (fittingId: string) => string; system: UnitSystem };

@@ -4,10 +4,9 @@ import type { ReadingKind } from '../src/collection.ts';
 import type { AnimalScore } from '../src/score.ts';
 import type { Need } from '../src/species.ts';
 import type { Walk } from '../src/weekend.ts';
+import { needNames, readingNames } from './kind-words.ts';
 import { weightedMonths } from './plan-words.ts';
-import { listed, lowerFirst, needNames, readingNames } from './words.ts';
-
-const percent = (chance: number) => `${Math.round(100 * chance)} %`;
+import { listed, lowerFirst, percent } from './words.ts';
 
 /** The sentences of the page about measuring first, and of its study beside a plan. */
 export const measuringSentences = {

@@ -6,7 +6,7 @@ import type { Currency, Money } from '../src/money.ts';
 import { formatMoney, money } from '../src/money.ts';
 import type { Cause, ClosingRule, EarnedValue, EntryFault } from '../src/month-review.ts';
 import type { PlanLine } from './db/plans.ts';
-import { happeningWords } from './words.ts';
+import { happeningWords } from './upgrade-words.ts';
 
 /** The seven causes, in words that stand alone. */
 export const causeNames: Readonly<Record<Cause, string>> = {

@@ -6,7 +6,8 @@ import type { Fate } from '../src/hand-downs.ts';
 import type { ArrivalCheck, BuyingCaution, MeasureBefore } from '../src/shopping.ts';
 import type { UnitSystem } from '../src/units.ts';
 import { formatQuantity, formatSize } from '../src/units.ts';
-import { cautions, listed } from './words.ts';
+import { cautions } from './caution-words.ts';
+import { listed } from './words.ts';
 
 /** Words of the shopping list around its lines. */
 export const shoppingWords = {

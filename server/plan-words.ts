@@ -13,7 +13,9 @@ import type { CheapestSet, DelayCost, Effect, Roadmap, WhyNot, WhyNow } from '..
 import type { RobustLabel, VariantName } from '../src/robust.ts';
 import type { Bridge, SoonestMonth } from '../src/soonest.ts';
 import type { Difference, MoneyRange, SevereEnd } from '../src/what-if.ts';
-import { alternatives, capital, fromMemoryWords, listed, lowerFirst, monthCount, needNames } from './words.ts';
+import { needNames } from './kind-words.ts';
+import { fromMemoryWords } from './source-words.ts';
+import { alternatives, capital, listed, lowerFirst, monthCount } from './words.ts';
 
 /** How far a plan may be from the best, as far as that is proved: of severe shortfalls first, then of points. */
 export function gapSentences(answer: FoundAnswer): { severe: string; points: string } {

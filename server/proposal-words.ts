@@ -1,18 +1,29 @@
 // Sentences about what is proposed: what the keeper has of a kit already, what was taken for it, what it should bring, what a warmer box
 // saves, and why nothing is proposed for a need.
 
+import type { Check } from '../src/collection.ts';
 import type { KitAssumption } from '../src/kits.ts';
 import type { Currency } from '../src/money.ts';
 import { formatMoney } from '../src/money.ts';
 import type { ControlType } from '../src/parts.ts';
-import type { Proposal } from '../src/proposals.ts';
-import type { NoProposal } from '../src/remedies.ts';
+import type { Lowered, Proposal } from '../src/proposals.ts';
+import type { CoolingWay, NoProposal, ProposedAct } from '../src/remedies.ts';
 import type { Shortage } from '../src/space.ts';
 import type { UnitSystem } from '../src/units.ts';
-import { formatQuantity } from '../src/units.ts';
+import { formatQuantity, formatSize, withMeasuresIn } from '../src/units.ts';
 import type { WarmthUnknown, YearSaving } from '../src/warmth-year.ts';
+import {
+  hideZoneNames,
+  materialNames,
+  needNames,
+  readingNames,
+  readingText,
+  temperatureNames,
+  topNames,
+} from './kind-words.ts';
+import { standingWords } from './source-words.ts';
 import { noEstimateWords, objectionSentences } from './warmth-words.ts';
-import { listed, lowerFirst, readingNames, readingText, standingWords } from './words.ts';
+import { listed, lowerFirst, percent } from './words.ts';
 
 /** How figures and sums are written. */
 type Written = { unitSystem: UnitSystem; currency: Currency; locale: string };
@@ -87,7 +98,7 @@ function kitSentence(one: KitAssumption, system: UnitSystem): string {
     case 'above-mesh':
       return 'It hangs above the mesh, where no animal reaches it, so no guard is in the kit. Nothing that burns stands near it.';
     case 'mesh-share':
-      return `The mesh is taken to pass ${Math.round(100 * one.share)} % of the UV (common practice, no source).`;
+      return `The mesh is taken to pass ${percent(one.share)} of the UV (common practice, no source).`;
     case 'place-height-unknown':
       return 'The height of the basking place is not entered, so the distance holds for a place that lies at a fitting height.';
     case 'bare-figures':
@@ -173,3 +184,103 @@ export function noProposalWords(no: NoProposal, system: UnitSystem): string {
       return `covering a part of the mesh is not proposed, because ${listed(no.objections.map((one) => objectionSentences[one]))}`;
   }
 }
+
+/** What a proposal makes worse beside what it mends. */
+export function loweredSentence({ need, from, to, severe, untilMeasured }: Lowered, animal: string): string {
+  const [before, after] = [Math.round(from), Math.round(to)];
+  if (severe)
+    return `It leaves ${lowerFirst(needNames[need])} of ${animal} severely short: ${after} instead of ${before}.`;
+  return untilMeasured
+    ? `${needNames[need]} of ${animal} counts as ${after} instead of ${before} until you read it again.`
+    : `It lowers ${lowerFirst(needNames[need])} of ${animal} from ${before} to ${after}.`;
+}
+
+/** What a proposal asks for, as the name it goes by in lists and in the roadmap. */
+export function proposalName(act: ProposedAct, system: UnitSystem): string {
+  const length = (mm: number) => formatQuantity(mm, 'length', system);
+  // What the keeper named stays as typed; only names of the list are written in their units.
+  const ofTheList = (name: string) => withMeasuresIn(name, system);
+  switch (act.act) {
+    case 'kit': {
+      const where = act.place === null ? '' : ` (${hideZoneNames[act.place]})`;
+      const distance = act.distanceMm === null ? '' : `, ${length(act.distanceMm)} above the basking place`;
+      if (act.parts.length === 0) return `Use what you have: ${listed(act.owned.map((one) => one.name))}`;
+      const [first, ...others] = act.parts;
+      const rest =
+        others.length === 0 ? '' : ` with ${listed(others.map((one) => kitWords[one.what] ?? ofTheList(one.name)))}`;
+      return `${withoutMetNeeds(ofTheList(first?.name ?? ''), [...others, ...act.owned])}${rest}${where}${distance}`;
+    }
+    case 'box':
+    case 'insulate':
+    case 'close-top':
+      return ofTheList(act.part);
+    case 'home-made-box':
+      return `Box made by yourself, ${formatSize(act.lengthMm, act.depthMm, act.heightMm, system)} inside, ${lowerFirst(materialNames[act.material])}, ${lowerFirst(topNames[act.top])}`;
+    case 'renew':
+      return `A new lamp in place of: ${act.fitting}`;
+    case 'outdoor-run':
+      return ofTheList(act.part);
+    case 'set-thermostat':
+      return `Turn the thermostat until the ${readingNames[act.reading]} reads ${readingText(act.reading, act.value, system)}`;
+    case 'move-lamp':
+      return `Hang ${act.fitting} ${length(act.distanceMm)} from the basking place`;
+    case 'adjust-basking':
+      return `Bring ${act.fitting} ${act.side === 'nearer' ? 'nearer' : 'farther away'}, a little at a time, until the hot spot reads ${readingText('hot-spot-surface', act.value, system)}`;
+    case 'set-hours':
+      return `Set ${act.fitting} to ${act.hours} hours a day`;
+    case 'home-made-hide':
+      return `Hide made of cardboard or cork (${hideZoneNames[act.place]})`;
+    case 'scatter-food':
+      return 'Scatter and hide the food so that it must be looked for';
+    case 'swap-objects':
+      return 'Swap an object or a scent in the enclosure now and then';
+    case 'take-out':
+      return `Unplug and take out: ${act.fitting}`;
+    case 'do-check':
+      return checkActs[act.check];
+    case 'mist-by-hand':
+      return `Mist by hand until the humidity reads ${readingText('humidity-day', act.value, system)}`;
+    case 'cool-down':
+      return `Cool it at once (move or dim the heat, air, shade the room) until the ${temperatureNames[act.kind]} reads ${formatQuantity(act.value, 'temperature', system)} or less`;
+    case 'cool-by':
+      return `${coolingWays[act.way]} until the ${temperatureNames[act.kind]} reads ${formatQuantity(act.value, 'temperature', system)} or less`;
+    case 'air-more':
+      return `Air more and mist less until the humidity reads ${readingText('humidity-day', act.value, system)}`;
+  }
+}
+
+const coolingWays: Readonly<Record<CoolingWay, string>> = {
+  shade: 'Shade the window and the enclosure',
+  fan: 'Let a fan move air past the enclosure, not at the animal',
+  move: 'Move the enclosure to the coolest room',
+};
+
+// The lesser parts of a kit, in a word: their full names stand where the kit is taken apart.
+const kitWords: Readonly<Record<string, string>> = {
+  fixture: 'fitting',
+  reflector: 'reflector',
+  timer: 'timer plug',
+  guard: 'guard',
+  thermostat: 'thermostat',
+  hide: 'hide',
+};
+
+// A part's name may end in what it needs, ', needs a guard and a thermostat'; what the kit brings or the keeper has is not asked for.
+function withoutMetNeeds(name: string, others: readonly { what: string }[]): string {
+  const [thing, needs] = name.split(', needs ');
+  if (needs === undefined) return name;
+  const left = needs.split(' and ').filter((need) => !others.some(({ what }) => need === `a ${kitWords[what]}`));
+  return left.length === 0 ? `${thing}` : `${thing}, needs ${left.join(' and ')}`;
+}
+
+const checkActs: Readonly<Record<Check, string>> = {
+  'escape-proof': 'Close every gap and lock the doors',
+  'probe-in-place': 'Put the thermostat probe where the animal feels the heat and fix it there',
+  'dark-at-night': 'Make the nights dark: no lamp with light after dusk',
+  'residual-current-device': 'Run the set-up through a residual-current device',
+  'smoke-alarm': 'Hang a smoke alarm in the room',
+  'drip-loop': 'Let every cable hang in a loop below its socket, so that water drips off it',
+  'easy-exit': 'Put a stone or a ramp in the water so that the animal can climb out',
+  'water-quality-tested': 'Test the water',
+  'nothing-toxic': 'Take out everything that could poison or hurt',
+};

@@ -18,7 +18,10 @@ import {
   type WeightChange,
 } from '../src/signs.ts';
 import { formatQuantity, type UnitSystem } from '../src/units.ts';
-import { capital, seasonWords, setAsideWords, standingWords } from './words.ts';
+import { seasonWords } from './kind-words.ts';
+import { setAsideWords } from './money-words.ts';
+import { standingWords } from './source-words.ts';
+import { capital } from './words.ts';
 
 /** Each kind of sign as it is named. */
 export const signNames: Readonly<Record<SignKind, string>> = {

@@ -3,11 +3,14 @@
 
 import type { FigureCount } from '../src/care-figures.ts';
 import type { SpaceDimension } from '../src/space.ts';
+import type { Never } from '../src/species.ts';
 import type { Overlap } from '../src/species-comparison.ts';
 import type { Criterion, KnownLevel, WantedSpecies } from '../src/species-finder.ts';
 import type { Dimension, UnitSystem } from '../src/units.ts';
 import { formatArea, formatQuantity, formatSpan } from '../src/units.ts';
-import { activityWords, groupWords, habitWords, listed, standingWords } from './words.ts';
+import { activityWords, groupWords, habitWords } from './kind-words.ts';
+import { standingWords } from './source-words.ts';
+import { listed } from './words.ts';
 
 /** What every page of species says of law. */
 export const lawWords = {
@@ -193,3 +196,15 @@ export const ruleListWords = {
     'The choice holds for every animal of this ledger. Scores go by it at once; a plan goes by it once you plan again.',
   submit: 'Judge by these lists',
 } as const;
+
+/** What is never proposed for a species. */
+export const neverSentences: Readonly<Record<Never, string>> = {
+  'close-top': 'Closing the top: it needs moving air.',
+  'more-height': 'More height: it falls and is hurt.',
+  novelty: 'New things from time to time: it is shy of them.',
+  'overhead-heater': 'A heater from above.',
+  'any-heater': 'A heater: it is harmed by warmth sooner than by cold.',
+  'uv-lamp': 'A UV lamp: it keeps to water, shade or the dark, and bright light harms it.',
+  acquire: 'Getting another one.',
+  'winter-rest': 'Winter rest.',
+};

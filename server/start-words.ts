@@ -4,7 +4,7 @@ import type { Age, AssumptionKind, BoxSort, Doubt, UvSource, Warmer } from '../s
 import type { HideZone } from '../src/species.ts';
 import type { UnitSystem } from '../src/units.ts';
 import { typedQuantity } from '../src/units.ts';
-import { fittingNames, hideZoneNames } from './words.ts';
+import { fittingNames, hideZoneNames } from './kind-words.ts';
 
 /** How each answer about a box is offered. */
 export const boxSortNames: Readonly<Record<BoxSort, string>> = {

@@ -17,7 +17,9 @@ import type {
   NoEstimate,
   WarmthAssumption,
 } from '../src/warmth.ts';
-import { listed, materialNames, standingWords } from './words.ts';
+import { materialNames } from './kind-words.ts';
+import { standingWords } from './source-words.ts';
+import { listed, percent } from './words.ts';
 
 /** The regional rules by name. */
 export const outletRuleNames: Readonly<Record<OutletRuleName, string>> = {
@@ -35,7 +37,7 @@ export function provenanceLine({ source, standing }: Provenance): string {
 
 /** How a socket stands, in a few words; nothing that was entered can show more than this. */
 export const loadWords: Readonly<Record<Load['state'], string>> = {
-  within: `Below ${Math.round(100 * CAUTION_SHARE)} % of its limit, as far as was entered`,
+  within: `Below ${percent(CAUTION_SHARE)} of its limit, as far as was entered`,
   caution: 'Needs a second look',
   over: 'More than it may carry',
 };
@@ -53,7 +55,7 @@ export function loadSentence(reason: LoadReason): string {
     case 'over-the-limit':
       return 'With everything on at once it would carry more than its weakest part may. Move something to a socket of another circuit.';
     case 'near-the-limit':
-      return `With everything on at once it carries ${Math.round(100 * CAUTION_SHARE)} % or more of what its weakest part may. Plug nothing more into it.`;
+      return `With everything on at once it carries ${percent(CAUTION_SHARE)} or more of what its weakest part may. Plug nothing more into it.`;
     case 'watts-unknown':
       return `The watts of ${listed(reason.things.map(({ name }) => `“${name}”`))} are unknown and not in the sum: read them off the plate and enter them.`;
   }

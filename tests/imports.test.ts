@@ -19,7 +19,7 @@ const rules: { files: RegExp; ours: RegExp; packages: RegExp }[] = [
   },
   {
     files: /^server\/pages\/[^/]+\.ts$/,
-    ours: /^(server\/(pages|db)\/|server\/(access|paths|page|care|forms|fields|score-bar|enclosure-drawing|light-words|scores|words|[a-z]+-words|render|planning|month-record|cap|asking|backups|csv-tables|dated-plan|ledger-file|ledger-differences|version)\.ts$|src\/)/,
+    ours: /^(server\/(pages|db)\/|server\/(access|paths|page|care|forms|fields|score-bar|enclosure-drawing|scores|words|[a-z]+-words|render|planning|month-record|cap|asking|backups|csv-tables|dated-plan|ledger-file|ledger-differences|version)\.ts$|src\/)/,
     packages: /^(fastify|zod|d3-scale|d3-shape)$/,
   },
   {
@@ -30,7 +30,7 @@ const rules: { files: RegExp; ours: RegExp; packages: RegExp }[] = [
   // The demonstration plans and closes its months by the program's own means, so that it shows what the program would.
   {
     files: /^seed\/.+\.ts$/,
-    ours: /^(seed\/|server\/db\/|server\/(month-record|planning|words)\.ts$|src\/)/,
+    ours: /^(seed\/|server\/db\/|server\/(month-record|planning|proposal-words)\.ts$|src\/)/,
     packages: /^(zod|node:.+)$/,
   },
   { files: /^tests\/.+\.ts$/, ours: /^(src|server|seed|tests|migrations)\//, packages: /^/ },

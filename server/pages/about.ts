@@ -4,23 +4,16 @@ import type { FastifyInstance } from 'fastify';
 import { type CareFigures, countCareFigures } from '../../src/care-figures.ts';
 import { DEFAULT_CHOICES, type ValueChoices } from '../../src/score.ts';
 import { GRADES, NEEDS, STANDINGS } from '../../src/species.ts';
+import { aboutWords, careFiguresSentences, shareOfFigures } from '../about-words.ts';
+import { cautions } from '../caution-words.ts';
 import { readLedger } from '../db/ledger.ts';
+import { needNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { valueChoicesOf } from '../scores.ts';
+import { gradeMeanings, gradeWords, standingMeanings, standingWords } from '../source-words.ts';
 import { programVersion } from '../version.ts';
-import {
-  aboutWords,
-  careFiguresSentences,
-  cautions,
-  gradeMeanings,
-  gradeWords,
-  needNames,
-  sharedWords,
-  shareOfFigures,
-  standingMeanings,
-  standingWords,
-} from '../words.ts';
+import { sharedWords } from '../words.ts';
 
 /** What views/pages/about.hbs shows. */
 type AboutPage = {

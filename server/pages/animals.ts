@@ -30,6 +30,7 @@ import {
   selectField,
   textField,
 } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import {
   checkbox,
   choice,
@@ -43,10 +44,10 @@ import {
   optionalWholeNumber,
   requiredText,
 } from '../forms.ts';
+import { measureNames, monthNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
-import { formSentences, measureNames, monthNames } from '../words.ts';
 import { animalPage, animalsPage } from './animals.view.ts';
 import { registerRowPages } from './row-form.ts';
 

@@ -19,35 +19,29 @@ import { type CareLibrary, type Species, speciesOf } from '../../src/species.ts'
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity, formatSpan, formatTyped, withTemperaturesIn } from '../../src/units.ts';
 import { unsettledReadings } from '../../src/unsettled.ts';
+import { cautions } from '../caution-words.ts';
 import type { AnimalRecord } from '../db/collection.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { SignRecord } from '../db/signs.ts';
+import { unknownSpecies } from '../fault-words.ts';
+import { measureNames, monthNames, needNames, seasonWords, stageWords, stateNames } from '../kind-words.ts';
 import { driversSentence, narrowingSentence } from '../measuring-words.ts';
 import { paths } from '../paths.ts';
 import { type ScoreBar, scoreBar } from '../score-bar.ts';
-import type { CollectionScores } from '../scores.ts';
-import { vetCheckSentence } from '../sign-words.ts';
 import {
   bandWords,
   capSentence,
-  cautions,
-  fromMemoryWords,
-  listed,
   meansSentence,
-  measureNames,
-  monthNames,
-  needNames,
   notScoredSentence,
   partSentence,
   reasonSentence,
   scoreText,
-  seasonWords,
   severeSentence,
-  sharedWords,
-  stageWords,
-  stateNames,
-  unknownSpecies,
-} from '../words.ts';
+} from '../score-words.ts';
+import type { CollectionScores } from '../scores.ts';
+import { vetCheckSentence } from '../sign-words.ts';
+import { fromMemoryWords } from '../source-words.ts';
+import { listed, sharedWords } from '../words.ts';
 import { type GrowthView, growthView } from './growth.view.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
 import { type RemovedList, removedList } from './removed-list.ts';

@@ -9,10 +9,10 @@ import type { BackupFile } from '../db/backup-folder.ts';
 import { readLedger } from '../db/ledger.ts';
 import { holdsAnything, type WholeLedger } from '../db/whole-ledger.ts';
 import type { ConfirmPage } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import { readLedgerCopy, tryOutLedger } from '../ledger-file.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
-import { formSentences } from '../words.ts';
 import { replaceLedger } from './replace-ledger.ts';
 import { newMark, rememberSent } from './sent-twice.ts';
 

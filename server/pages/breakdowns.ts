@@ -17,6 +17,7 @@ import { influenceOf, isBroken } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import type { Money } from '../../src/money.ts';
 import { formatMoney, typedMoney } from '../../src/money.ts';
+import { breakdownCautions } from '../caution-words.ts';
 import {
   breakFitting,
   canBeTakenBack,
@@ -37,6 +38,7 @@ import {
   numberField,
   radioField,
 } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import {
   choice,
   dateField,
@@ -54,10 +56,11 @@ import {
   type Values,
   withMistake,
 } from '../forms.ts';
+import { readingNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { gatherFacts } from '../planning.ts';
-import { breakdownCautions, breakdownSentences, formSentences, readingNames, upgradeSentences } from '../words.ts';
+import { breakdownSentences, upgradeSentences } from '../upgrade-words.ts';
 import { cautionsFor } from './fittings.view.ts';
 import { whatIsMissing } from './roadmap.ts';
 import { versionOf } from './row-form.ts';

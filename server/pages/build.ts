@@ -22,6 +22,7 @@ import {
   radioField,
   selectField,
 } from '../fields.ts';
+import { formSentences, quantitySentence } from '../form-words.ts';
 import {
   choice,
   type FormError,
@@ -38,10 +39,10 @@ import {
   startForm,
   type Values,
 } from '../forms.ts';
+import { materialNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { measureUseSentence } from '../warmth-words.ts';
-import { formSentences, materialNames, quantitySentence } from '../words.ts';
 import { versionOf } from './row-form.ts';
 import { saveOnce } from './sent-twice.ts';
 

@@ -21,6 +21,7 @@ import { findQuestion, readCap } from '../db/cap.ts';
 import { loadCollection } from '../db/collection.ts';
 import { type Ledger, readLedger } from '../db/ledger.ts';
 import { formPage, numberField, selectField } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import {
   choice,
   type FormError,
@@ -39,7 +40,6 @@ import {
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { valueChoicesOf } from '../scores.ts';
-import { formSentences } from '../words.ts';
 import { answerPage, askingPage } from './cap-questions.view.ts';
 import { whatIsMissing } from './roadmap.ts';
 

@@ -14,9 +14,10 @@ import type { AskProgress } from '../asking.ts';
 import type { GatheredCap } from '../cap.ts';
 import { bindingSentence, capSentences, constraintNames, questionWords, askWords as words } from '../cap-words.ts';
 import type { KeptQuestion } from '../db/cap.ts';
+import { needNames } from '../kind-words.ts';
 import { paths } from '../paths.ts';
 import { lawWords } from '../species-words.ts';
-import { listed, lowerFirst, needNames } from '../words.ts';
+import { listed, lowerFirst } from '../words.ts';
 import { capWriting } from './cap.view.ts';
 
 /** What views/pages/asking.hbs shows. */

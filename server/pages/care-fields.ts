@@ -20,7 +20,8 @@ import {
   type Values,
   wholeNumber,
 } from '../forms.ts';
-import { capital, enrichmentNames, hideZoneNames, monthNames, uvNeedWords, waterFeatureNames } from '../words.ts';
+import { enrichmentNames, hideZoneNames, monthNames, uvNeedWords, waterFeatureNames } from '../kind-words.ts';
+import { capital } from '../words.ts';
 
 /** One field: how it is read and drawn. `label` stands at it and, in lower case, completes the sentences about it. */
 export type FigureField = { name: string; label: string; hint?: string } & (

@@ -32,6 +32,7 @@ import { listAnimals } from '../db/collection.ts';
 import { readLedger } from '../db/ledger.ts';
 import { inTransaction } from '../db/open.ts';
 import { type Answer, notesField, numberField, radioField, selectField, textField } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import {
   choice,
   type FormError,
@@ -44,7 +45,8 @@ import {
 } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
-import { capital, formSentences, gradeMeanings, gradeWords } from '../words.ts';
+import { gradeMeanings, gradeWords } from '../source-words.ts';
+import { capital } from '../words.ts';
 import {
   controlsOf,
   everyFieldLabel,

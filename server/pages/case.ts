@@ -9,13 +9,16 @@ import { type AnimalScore, bandOfAnimal, shareFromMemory } from '../../src/score
 import { speciesOf } from '../../src/species.ts';
 import { formatSize } from '../../src/units.ts';
 import { gatherCap } from '../cap.ts';
+import { cautions } from '../caution-words.ts';
 import { latestPlan } from '../db/plans.ts';
+import { needNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { caseWords as words } from '../paper-words.ts';
 import { paths } from '../paths.ts';
 import { pointMonths } from '../plan-words.ts';
+import { reasonSentence, scoreText } from '../score-words.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
-import { cautions, listed, needNames, reasonSentence, scoreText } from '../words.ts';
+import { listed } from '../words.ts';
 import { capPage } from './cap.view.ts';
 import { sourceNote } from './source-note.ts';
 

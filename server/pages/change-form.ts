@@ -1,28 +1,20 @@
 // How the changes of an upgrade are entered by plain form rows: each is a group of fields named 'c1-', 'c2-' and so on, and only this
 // file knows which questions each kind of change asks and how its answers become a change.
 
-import {
-  CHECKS,
-  FITTING_KINDS,
-  type Fitting,
-  type FittingKind,
-  HEATERS,
-  MATERIALS,
-  READING_KINDS,
-  type ReadingKind,
-  TOPS,
-} from '../../src/collection.ts';
+import type { Fitting, FittingKind, ReadingKind } from '../../src/collection.ts';
+import { CHECKS, FITTING_KINDS, HEATERS, MATERIALS, READING_KINDS, TOPS } from '../../src/collection.ts';
 import type { Currency } from '../../src/money.ts';
 import { HIDE_ZONES } from '../../src/species.ts';
 import type { Dimension, UnitSystem } from '../../src/units.ts';
 import { parseQuantity, typedQuantity, unitName } from '../../src/units.ts';
 import type { Change, NewFitting } from '../../src/upgrades.ts';
-import { type Answer, checkboxField, type Field, numberField, radioField, selectField, textField } from '../fields.ts';
+import type { Answer, Field } from '../fields.ts';
+import { checkboxField, numberField, radioField, selectField, textField } from '../fields.ts';
+import { formSentences, quantitySentence } from '../form-words.ts';
+import type { FormError, FormState, ReadText, Values } from '../forms.ts';
 import {
   checkbox,
   choice,
-  type FormError,
-  type FormState,
   fieldReadBy,
   formOf,
   optional,
@@ -33,26 +25,21 @@ import {
   optionalWholeNumber,
   parseForm,
   quantityField,
-  type ReadText,
   requiredText,
-  type Values,
 } from '../forms.ts';
 import {
-  capital,
-  changeNames,
   checkQuestions,
   fittingNames,
-  formSentences,
   hideZoneNames,
   materialNames,
   meshShares,
   monthNames,
-  quantitySentence,
   readingDimensions,
   readingNames,
   topNames,
-  upgradeSentences,
-} from '../words.ts';
+} from '../kind-words.ts';
+import { changeNames, upgradeSentences } from '../upgrade-words.ts';
+import { capital, percent } from '../words.ts';
 import { fittingLabels, has, regulatesLabel, thingTexts } from './fittings.view.ts';
 import { lampFields, lampMistakes, lampRead, lampShape, usualOrigin, withUnshownPoints } from './lamp-fields.ts';
 
@@ -408,7 +395,7 @@ function meshAnswers(present: string | undefined): Answer[] {
   const share = Number(present);
   const known = present === undefined || present === '' || meshShares.some(({ value }) => Number(value) === share);
   if (known || !(share >= 0 && share <= 1)) return [...meshShares];
-  return [...meshShares, { value: present, label: `As entered: passes ${Math.round(share * 100)} %` }];
+  return [...meshShares, { value: present, label: `As entered: passes ${percent(share)}` }];
 }
 
 function fitFields(

@@ -5,14 +5,16 @@ import { dateOfInstant } from '../../src/calendar.ts';
 import type { Answer, Check } from '../../src/collection.ts';
 import { CHECKS } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
+import { cautions } from '../caution-words.ts';
 import { type EnclosureRecord, findEnclosure, listAnswers, saveAnswers } from '../db/collection.ts';
 import { readLedger } from '../db/ledger.ts';
 import { inTransaction } from '../db/open.ts';
 import { type Conflict, conflictView, formPage, radioField } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import { choice, type FormState, formOf, idFrom, parseForm, startForm, type Values } from '../forms.ts';
+import { answerWords, checkQuestions } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
-import { answerWords, cautions, checkQuestions, formSentences } from '../words.ts';
 
 const answers = ['yes', 'no', 'unknown'] as const;
 

@@ -26,6 +26,7 @@ import {
 import { readLedger } from '../db/ledger.ts';
 import { listEverySign } from '../db/signs.ts';
 import { dayField, notesField, numberField, radioField, selectField, textField } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import {
   choice,
   dateField,
@@ -37,10 +38,11 @@ import {
   quantityField,
   requiredText,
 } from '../forms.ts';
+import { materialNames, topNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
-import { formSentences, listed, materialNames, topNames } from '../words.ts';
+import { listed } from '../words.ts';
 import { enclosurePage, enclosuresPage } from './enclosures.view.ts';
 import { registerRowPages } from './row-form.ts';
 

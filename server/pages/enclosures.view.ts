@@ -1,43 +1,46 @@
 // What the list of enclosures and the page of one enclosure show, already in words.
 
-import type { PlainDate } from '../../src/calendar.ts';
-import { ageInMonths, type ClockHours, formatClock, formatDate } from '../../src/calendar.ts';
+import type { ClockHours, PlainDate } from '../../src/calendar.ts';
+import { ageInMonths, formatClock, formatDate } from '../../src/calendar.ts';
 import type { Answer, Collection, Fitting, Reading, ReadingKind } from '../../src/collection.ts';
 import { CHECKS, isBroken, isFitted, READING_KINDS, setupOf } from '../../src/collection.ts';
 import { knownOf } from '../../src/evidence.ts';
 import type { Currency } from '../../src/money.ts';
 import { formatMoney } from '../../src/money.ts';
-import { bandOfAnimal, type Scoring } from '../../src/score.ts';
+import type { Scoring } from '../../src/score.ts';
+import { bandOfAnimal } from '../../src/score.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatArea, formatQuantity, formatSize, formatTyped } from '../../src/units.ts';
+import { cautions } from '../caution-words.ts';
 import { canBeTakenBack } from '../db/breakdowns.ts';
 import type { EnclosureRecord, FittingRecord, ReadingRecord } from '../db/collection.ts';
 import type { SignRecord } from '../db/signs.ts';
 import type { UpgradeRecord } from '../db/upgrades.ts';
-import { paths } from '../paths.ts';
-import { type ScoreBar, scoreBar } from '../score-bar.ts';
-import type { CollectionScores } from '../scores.ts';
+import { unknownSpecies } from '../fault-words.ts';
 import {
   answerWords,
-  cautions,
   checkQuestions,
   evidenceWords,
   fittingNames,
   hideZoneNames,
-  listed,
   materialNames,
-  monthCount,
   readingDimensions,
   readingNames,
-  scoreText,
-  sharedWords,
   topNames,
-  unknownSpecies,
-} from '../words.ts';
+} from '../kind-words.ts';
+import { paths } from '../paths.ts';
+import type { ScoreBar } from '../score-bar.ts';
+import { scoreBar } from '../score-bar.ts';
+import { scoreText } from '../score-words.ts';
+import type { CollectionScores } from '../scores.ts';
+import { listed, monthCount, percent, sharedWords } from '../words.ts';
 import { canBePlaced } from './light.view.ts';
-import { type MeasureLine, measureLines } from './measure-first.ts';
-import { type RemovedList, removedList } from './removed-list.ts';
-import { type FlagBoard, flagBoard } from './signs.view.ts';
+import type { MeasureLine } from './measure-first.ts';
+import { measureLines } from './measure-first.ts';
+import type { RemovedList } from './removed-list.ts';
+import { removedList } from './removed-list.ts';
+import type { FlagBoard } from './signs.view.ts';
+import { flagBoard } from './signs.view.ts';
 
 type EnclosuresPage = {
   heading: string;
@@ -424,7 +427,7 @@ function fittingDetails(
     one.distanceMm === null || one.distanceTyped === ''
       ? ''
       : `${formatTyped({ value: one.distanceMm, typed: one.distanceTyped }, 'length', system)} above the basking place`,
-    one.meshShare === 1 ? '' : `through mesh that passes ${Math.round(100 * one.meshShare)} %`,
+    one.meshShare === 1 ? '' : `through mesh that passes ${percent(one.meshShare)}`,
     one.outOfReach ? 'out of reach' : '',
     one.outdoors === null
       ? ''

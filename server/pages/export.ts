@@ -9,10 +9,11 @@ import { datedPlan } from '../dated-plan.ts';
 import { readLedger } from '../db/ledger.ts';
 import { type TableName, tableShapes } from '../db/whole-ledger.ts';
 import { calendarWords, csvSentences, exportWords, tableSentences } from '../export-words.ts';
+import { formSentences } from '../form-words.ts';
 import { LEAVES_OUT, type LeavesOut, writeLedgerFile } from '../ledger-file.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
-import { formSentences, productName } from '../words.ts';
+import { productName } from '../words.ts';
 
 /** What views/pages/export.hbs shows. */
 type ExportPage = {

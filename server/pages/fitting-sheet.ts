@@ -5,11 +5,11 @@ import { AppError } from '../../src/errors.ts';
 import { sheetFor } from '../../src/fitting-sheet.ts';
 import { listOutlets } from '../db/rooms.ts';
 import { findUpgrade } from '../db/upgrades.ts';
+import { formSentences } from '../form-words.ts';
 import { idFrom } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
-import { formSentences } from '../words.ts';
 import { fittingSheetPage } from './fitting-sheet.view.ts';
 
 export function fittingSheetPages(app: FastifyInstance, { db, library, now, render }: Deps): void {

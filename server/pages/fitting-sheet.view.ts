@@ -17,7 +17,8 @@ import {
   thingHeading,
   trialSentence,
 } from '../fitting-words.ts';
-import { listed, readingDimensions, readingHints, readingNames } from '../words.ts';
+import { readingDimensions, readingHints, readingNames } from '../kind-words.ts';
+import { listed } from '../words.ts';
 import { placeWords } from './upgrades.view.ts';
 
 /** A sentence with how well it is founded beside it. */

@@ -23,6 +23,7 @@ import { readLedger } from '../db/ledger.ts';
 import { renewFitting } from '../db/money.ts';
 import type { Session, Tx } from '../db/open.ts';
 import { dayField, type FormPageParts, formPage, numberField } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import {
   dateField,
   type FormState,
@@ -34,9 +35,10 @@ import {
   type Values,
   withMistake,
 } from '../forms.ts';
+import { fittingNames } from '../kind-words.ts';
+import { paidHint } from '../money-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
-import { fittingNames, formSentences, paidHint } from '../words.ts';
 import {
   type AroundFitting,
   cautionsFor,

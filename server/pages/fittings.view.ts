@@ -2,30 +2,25 @@
 
 import type { z } from 'zod';
 import type { PlainDate } from '../../src/calendar.ts';
-import { type Fitting, type FittingKind, HEATERS, UV_LAMPS } from '../../src/collection.ts';
+import type { Fitting, FittingKind } from '../../src/collection.ts';
+import { HEATERS, UV_LAMPS } from '../../src/collection.ts';
 import type { Currency, Money } from '../../src/money.ts';
 import { typedMoney } from '../../src/money.ts';
-import { HIDE_ZONES, type HideZone } from '../../src/species.ts';
+import type { HideZone } from '../../src/species.ts';
+import { HIDE_ZONES } from '../../src/species.ts';
 import type { Dimension, Quantity, UnitSystem } from '../../src/units.ts';
 import { typedQuantity, unitName } from '../../src/units.ts';
 import type { NewFitting } from '../../src/upgrades.ts';
+import { cautions } from '../caution-words.ts';
 import type { EnclosureRecord, FittingRecord } from '../db/collection.ts';
-import {
-  type Answer,
-  checkboxField,
-  dayField,
-  type Field,
-  numberField,
-  radioField,
-  selectField,
-  textField,
-} from '../fields.ts';
+import type { Answer, Field } from '../fields.ts';
+import { checkboxField, dayField, numberField, radioField, selectField, textField } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
+import type { FormError, FormState, Values } from '../forms.ts';
 import {
   checkbox,
   choice,
   dateField,
-  type FormError,
-  type FormState,
   formOf,
   optional,
   optionalChoice,
@@ -34,20 +29,12 @@ import {
   optionalQuantity,
   optionalWholeNumber,
   requiredText,
-  type Values,
 } from '../forms.ts';
+import { fittingHints, fittingNames, hideZoneNames, meshShares, monthNames } from '../kind-words.ts';
 import { paths } from '../paths.ts';
-import {
-  capital,
-  cautions,
-  fittingHints,
-  fittingNames,
-  formSentences,
-  hideZoneNames,
-  meshShares,
-  monthNames,
-} from '../words.ts';
-import { type LampValue, lampFields, lampLabels, lampMistakes, lampShape, lampTexts } from './lamp-fields.ts';
+import { capital, percent } from '../words.ts';
+import type { LampValue } from './lamp-fields.ts';
+import { lampFields, lampLabels, lampMistakes, lampShape, lampTexts } from './lamp-fields.ts';
 import type { KindQuestion } from './row-form.ts';
 
 /** What is around a fitting: its enclosure, the others there, the kind that the address names for a new one. */
@@ -420,9 +407,7 @@ function questions(
   const meshes = [
     { value: '', label: 'Choose what is between' },
     ...meshShares,
-    ...(own
-      ? [{ value: String(row.meshShare), label: `As entered: passes ${Math.round(row.meshShare * 100)} %` }]
-      : []),
+    ...(own ? [{ value: String(row.meshShare), label: `As entered: passes ${percent(row.meshShare)}` }] : []),
   ];
   const place = [
     ...when('place', selectField(form, 'place', fittingLabels.place, places)),

@@ -11,8 +11,10 @@ import { formatSpan } from '../../src/units.ts';
 import type { Change } from '../../src/upgrades.ts';
 import type { Ledger } from '../db/ledger.ts';
 import { oncePer } from '../db/unchanged.ts';
+import { measureNames } from '../kind-words.ts';
 import { growthWords as words } from '../paper-words.ts';
-import { listed, measureNames, scoreText } from '../words.ts';
+import { scoreText } from '../score-words.ts';
+import { listed } from '../words.ts';
 import { type SourceNote, sourceNote } from './source-note.ts';
 
 /** What views/partials/growth.hbs shows. */

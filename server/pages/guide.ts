@@ -8,10 +8,12 @@ import { SEVERE_BELOW } from '../../src/problem.ts';
 import { capMean, DEFAULT_CHOICES } from '../../src/score.ts';
 import { spaceValue } from '../../src/space.ts';
 import { NEEDS } from '../../src/species.ts';
+import { shareOfFigures } from '../about-words.ts';
 import { type Chapter, guideWords, methodChapters, yearChapters } from '../guide-words.ts';
+import { needNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
-import { gradeWords, needNames, shareOfFigures, standingWords } from '../words.ts';
+import { gradeWords, standingWords } from '../source-words.ts';
 import { guideFigures } from './guide-figures.ts';
 
 /** What views/pages/guide.hbs shows. */

@@ -26,6 +26,7 @@ import {
 } from '../db/instruments.ts';
 import { readLedger } from '../db/ledger.ts';
 import { checkboxField, dayField, notesField, radioField, textField } from '../fields.ts';
+import { formSentences, quantitySentence } from '../form-words.ts';
 import {
   checkbox,
   choice,
@@ -37,9 +38,10 @@ import {
   type ReadText,
   requiredText,
 } from '../forms.ts';
+import { readingDimensions, readingNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
-import { formSentences, listed, lowerFirst, quantitySentence, readingDimensions, readingNames } from '../words.ts';
+import { listed, lowerFirst } from '../words.ts';
 import { type RemovedList, removedList } from './removed-list.ts';
 import { registerRowPages } from './row-form.ts';
 

@@ -8,6 +8,7 @@ import { mistakeIn } from '../../src/light.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
 import { typedQuantity, unitName } from '../../src/units.ts';
 import { checkboxField, type Field, numberField, selectField } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import {
   checkbox,
   type FormError,
@@ -18,7 +19,6 @@ import {
   type Values,
 } from '../forms.ts';
 import { lampFieldSentences, originNames, outputMistakes, reflectorNames } from '../light-words.ts';
-import { formSentences } from '../words.ts';
 
 // Rows for further points; the first point has fields of its own.
 const ROWS = [2, 3, 4, 5, 6, 7, 8, 9] as const;

@@ -2,37 +2,45 @@
 // is said of the trial, and the upgrade it would become. Nothing of it is kept.
 
 import type { PlainDate } from '../../src/calendar.ts';
-import { type Collection, isFitted, type Setup, setupOf, UV_LAMPS } from '../../src/collection.ts';
+import type { Collection, Setup } from '../../src/collection.ts';
+import { isFitted, setupOf, UV_LAMPS } from '../../src/collection.ts';
 import { lightIn } from '../../src/evidence.ts';
-import { lampsIn, TRIED_KEY, type TriedLamp, tryLamp } from '../../src/lamp-trial.ts';
-import { costAtRate, formatMoney, type Money, noMoney } from '../../src/money.ts';
+import type { TriedLamp } from '../../src/lamp-trial.ts';
+import { lampsIn, TRIED_KEY, tryLamp } from '../../src/lamp-trial.ts';
+import type { Money } from '../../src/money.ts';
+import { costAtRate, formatMoney, noMoney } from '../../src/money.ts';
 import type { Part, PartsList } from '../../src/parts.ts';
 import type { Proposal } from '../../src/proposals.ts';
 import { kwhAMonth } from '../../src/proposals.ts';
 import type { Scoring } from '../../src/score.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
 import { formatQuantity, formatSpan, unitName, withMeasuresIn } from '../../src/units.ts';
-import { applyUpgrades, paperId, type Upgrade } from '../../src/upgrades.ts';
+import type { Upgrade } from '../../src/upgrades.ts';
+import { applyUpgrades, paperId } from '../../src/upgrades.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { UpgradeFacts } from '../db/upgrades.ts';
-import { checkboxField, type FormPageParts, numberField, radioField, selectField } from '../fields.ts';
+import type { FormPageParts } from '../fields.ts';
+import { checkboxField, numberField, radioField, selectField } from '../fields.ts';
+import type { FormState, Values } from '../forms.ts';
 import {
   checkbox,
   choice,
-  type FormState,
   formOf,
   optionalChoice,
   optionalQuantity,
   parseForm,
   startForm,
-  type Values,
   withMistake,
 } from '../forms.ts';
-import { classFitText, heightQuestion, type LightSpeech, trialSentences, uviText } from '../light-words.ts';
+import { meshShares } from '../kind-words.ts';
+import type { LightSpeech } from '../light-words.ts';
+import { classFitText, heightQuestion, trialSentences, uviText } from '../light-words.ts';
 import { paths } from '../paths.ts';
-import { listed, meshShares, proposalName } from '../words.ts';
+import { proposalName } from '../proposal-words.ts';
+import { listed, percent } from '../words.ts';
 import { zonesOf } from './light.view.ts';
-import { type LightPreview, lightPreview, mistakesOfPlace } from './light-preview.ts';
+import type { LightPreview } from './light-preview.ts';
+import { lightPreview, mistakesOfPlace } from './light-preview.ts';
 
 /** What a trial is made in. */
 export type AroundTrial = {
@@ -303,9 +311,7 @@ function meshAnswers(setup: Setup, on: PlainDate): { value: string; label: strin
   const listedThere = meshShares.some(({ value }) => Number(value) === usual);
   return [
     ...meshShares,
-    ...(listedThere
-      ? []
-      : [{ value: String(usual), label: `As under the lamp there: passes ${Math.round(usual * 100)} %` }]),
+    ...(listedThere ? [] : [{ value: String(usual), label: `As under the lamp there: passes ${percent(usual)}` }]),
   ];
 }
 

@@ -12,6 +12,7 @@ import { speciesOf, targetsFor } from '../../src/species.ts';
 import type { Ledger } from '../db/ledger.ts';
 import { type Field, selectField } from '../fields.ts';
 import { startForm } from '../forms.ts';
+import { monthNames } from '../kind-words.ts';
 import { paths } from '../paths.ts';
 import {
   dayWayNames,
@@ -21,7 +22,7 @@ import {
   seasonRuleNames,
   uvHoursText,
 } from '../warmth-words.ts';
-import { capital, listed, monthNames } from '../words.ts';
+import { capital, listed } from '../words.ts';
 import { type SourceNote, sourceNote } from './source-note.ts';
 
 /** The hours of light as views/pages/warmth.hbs draws them. */

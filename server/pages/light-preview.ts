@@ -10,7 +10,7 @@ import { bandOfAnimal, type Scoring, scoreAnimal } from '../../src/score.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import type { FormError } from '../forms.ts';
 import { type LightSpeech, lackSentence, problemSentence } from '../light-words.ts';
-import { scoreText } from '../words.ts';
+import { scoreText } from '../score-words.ts';
 import { placeTexts } from './light.view.ts';
 
 /** What would change, before and after, as views/partials/light-preview.hbs lays it out. */

@@ -15,7 +15,9 @@ import type { CareLibrary, UvZoneBand } from '../../src/species.ts';
 import { speciesOf } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity, withMeasuresIn } from '../../src/units.ts';
+import { cautions } from '../caution-words.ts';
 import { drawPlan, drawSection, type EnclosureDrawing } from '../enclosure-drawing.ts';
+import { fittingNames } from '../kind-words.ts';
 import {
   assumptionSentence,
   ceilingWords,
@@ -33,7 +35,8 @@ import {
   uviText,
 } from '../light-words.ts';
 import { paths } from '../paths.ts';
-import { cautions, fittingNames, listed, lowerFirst, ownReadingsWords } from '../words.ts';
+import { ownReadingsWords } from '../score-words.ts';
+import { listed, lowerFirst } from '../words.ts';
 
 type Line = { text: string; href: string; action: string };
 

@@ -1,55 +1,32 @@
 // The file of a logger in three steps: the text, its columns, and what would become of it; then one reading a day is taken over, or none.
 
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-import type { PlainDate } from '../../src/calendar.ts';
-import {
-  type ClockHours,
-  DATE_ORDERS,
-  type DateOrder,
-  dateOfInstant,
-  dateOrderOf,
-  typedHour,
-  wallClockOf,
-} from '../../src/calendar.ts';
-import { READING_KINDS, type ReadingKind, UV_LAMPS } from '../../src/collection.ts';
-import { type DelimitedTable, readDelimited, type TableFault, type TableLimits } from '../../src/delimited.ts';
+import type { ClockHours, DateOrder, PlainDate } from '../../src/calendar.ts';
+import { DATE_ORDERS, dateOfInstant, dateOrderOf, typedHour, wallClockOf } from '../../src/calendar.ts';
+import type { ReadingKind } from '../../src/collection.ts';
+import { READING_KINDS, UV_LAMPS } from '../../src/collection.ts';
+import type { DelimitedTable, TableFault, TableLimits } from '../../src/delimited.ts';
+import { readDelimited } from '../../src/delimited.ts';
 import { AppError } from '../../src/errors.ts';
 import { errorOfReading, takes } from '../../src/instruments.ts';
-import { type LineFault, readLoggerRows } from '../../src/logger-file.ts';
-import {
-  FIGURES,
-  type Figure,
-  figureOf,
-  type LoggerSummary,
-  type Span,
-  summariseLogger,
-  USUAL_DAY,
-  USUAL_FIGURE,
-} from '../../src/logger-summary.ts';
-import {
-  type Dimension,
-  degreesOf,
-  measuresOf,
-  parseQuantity,
-  typedQuantity,
-  type UnitSystem,
-} from '../../src/units.ts';
-import {
-  addReading,
-  type EnclosureRecord,
-  findEnclosure,
-  listFittings,
-  listReadings,
-  type ReadingFacts,
-} from '../db/collection.ts';
-import { type InstrumentRecord, listInstruments } from '../db/instruments.ts';
-import { type Ledger, readLedger } from '../db/ledger.ts';
+import type { LineFault } from '../../src/logger-file.ts';
+import { readLoggerRows } from '../../src/logger-file.ts';
+import type { Figure, LoggerSummary, Span } from '../../src/logger-summary.ts';
+import { FIGURES, figureOf, summariseLogger, USUAL_DAY, USUAL_FIGURE } from '../../src/logger-summary.ts';
+import type { Dimension, UnitSystem } from '../../src/units.ts';
+import { degreesOf, measuresOf, parseQuantity, typedQuantity } from '../../src/units.ts';
+import type { EnclosureRecord, ReadingFacts } from '../db/collection.ts';
+import { addReading, findEnclosure, listFittings, listReadings } from '../db/collection.ts';
+import type { InstrumentRecord } from '../db/instruments.ts';
+import { listInstruments } from '../db/instruments.ts';
+import type { Ledger } from '../db/ledger.ts';
+import { readLedger } from '../db/ledger.ts';
 import { inTransaction } from '../db/open.ts';
+import { formSentences } from '../form-words.ts';
+import type { FormError, FormState, Values } from '../forms.ts';
 import {
   choice,
   endingHourField,
-  type FormError,
-  type FormState,
   fieldReadBy,
   formOf,
   hourField,
@@ -57,15 +34,16 @@ import {
   optionalText,
   parseForm,
   startForm,
-  type Values,
   wholeNumber,
   withMistake,
 } from '../forms.ts';
+import { readingDimensions } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { tableFaultSentence } from '../table-words.ts';
-import { formSentences, readingDimensions } from '../words.ts';
-import { amountIn, columnsPage, lineFaultSentence, loggerPage, loggerPreview, type StoredDay } from './logger.view.ts';
+import { percent } from '../words.ts';
+import type { StoredDay } from './logger.view.ts';
+import { amountIn, columnsPage, lineFaultSentence, loggerPage, loggerPreview } from './logger.view.ts';
 import { pastedText } from './reading-import.ts';
 
 const LIMITS: TableLimits = { rows: 20_000, columns: 40, cell: 200 };
@@ -375,5 +353,5 @@ function noteOf(
 ): string {
   const time = figure.startsWith('day') ? 'day' : 'night';
   const [from, to] = [amountIn(least, kind, system), amountIn(most, kind, system)];
-  return `Logger: ${samples} samples of the ${time} (${Math.round(100 * covered)} % of it), from ${from} to ${to}.`;
+  return `Logger: ${samples} samples of the ${time} (${percent(covered)} of it), from ${from} to ${to}.`;
 }

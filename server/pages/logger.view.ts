@@ -1,35 +1,26 @@
 // What the three steps of a logger's file show, already in words.
 
-import { type ClockHours, DATE_ORDERS, formatClock, formatDate, typedHour } from '../../src/calendar.ts';
-import { READING_KINDS, type ReadingKind } from '../../src/collection.ts';
+import type { ClockHours } from '../../src/calendar.ts';
+import { DATE_ORDERS, formatClock, formatDate, typedHour } from '../../src/calendar.ts';
+import type { ReadingKind } from '../../src/collection.ts';
+import { READING_KINDS } from '../../src/collection.ts';
 import type { DelimitedTable } from '../../src/delimited.ts';
 import type { LineFault } from '../../src/logger-file.ts';
-import {
-  COVERED_ENOUGH,
-  type DaySummary,
-  FIGURES,
-  type Figure,
-  type Gap,
-  type LoggerSummary,
-  type Span,
-} from '../../src/logger-summary.ts';
-import { formatQuantity, type UnitSystem } from '../../src/units.ts';
+import type { DaySummary, Figure, Gap, LoggerSummary, Span } from '../../src/logger-summary.ts';
+import { COVERED_ENOUGH, FIGURES } from '../../src/logger-summary.ts';
+import type { UnitSystem } from '../../src/units.ts';
+import { formatQuantity } from '../../src/units.ts';
 import type { EnclosureRecord, ReadingFacts } from '../db/collection.ts';
 import type { InstrumentRecord } from '../db/instruments.ts';
 import type { Ledger } from '../db/ledger.ts';
-import {
-  type ErrorSummary,
-  errorSummary,
-  type Field,
-  notesField,
-  numberField,
-  selectField,
-  textField,
-} from '../fields.ts';
+import type { ErrorSummary, Field } from '../fields.ts';
+import { errorSummary, notesField, numberField, selectField, textField } from '../fields.ts';
+import { endingHourHint, hourHint } from '../form-words.ts';
 import type { FormState, Values } from '../forms.ts';
+import { readingDimensions, readingNames } from '../kind-words.ts';
 import { paths } from '../paths.ts';
 import { dateOrderNames } from '../table-words.ts';
-import { capital, endingHourHint, hourHint, lowerFirst, readingDimensions, readingNames } from '../words.ts';
+import { capital, lowerFirst, percent } from '../words.ts';
 
 /** One date of a file: what would be stored, or that its day or night covers too little. */
 export type StoredDay =
@@ -271,7 +262,7 @@ export function loggerPreview({
         : []),
       ...(count('thin') > 0
         ? [
-            `Left out: ${dateCount(count('thin'))} of whose ${figure.startsWith('day') ? 'day' : 'night'} less than ${Math.round(100 * COVERED_ENOUGH)} % was logged, so that its ${extentWords[figure]} value is not known.`,
+            `Left out: ${dateCount(count('thin'))} of whose ${figure.startsWith('day') ? 'day' : 'night'} less than ${percent(COVERED_ENOUGH)} was logged, so that its ${extentWords[figure]} value is not known.`,
           ]
         : []),
       ...(count('there') > 0 ? [`There already with the same value, and left out: ${dateCount(count('there'))}.`] : []),

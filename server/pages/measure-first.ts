@@ -1,9 +1,11 @@
 // What to measure or look up before money is spent, as lines with a link to the form where the answer goes.
 
 import type { Collection } from '../../src/collection.ts';
+import { checkQuestions, readingHints } from '../kind-words.ts';
 import { paths } from '../paths.ts';
+import { unknownSentence } from '../score-words.ts';
 import type { MeasureFirst } from '../scores.ts';
-import { checkQuestions, listed, readingHints, unknownSentence } from '../words.ts';
+import { listed } from '../words.ts';
 
 /** One line of views/partials/measure-first.hbs. */
 export type MeasureLine = { text: string; hint: string; critical: boolean; href: string; action: string };

@@ -13,11 +13,11 @@ import { latestPlan } from '../db/plans.ts';
 import { studiesOf } from '../db/studies.ts';
 import { addUpgrade, isAnswered } from '../db/upgrades.ts';
 import { errorSummary } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import type { FormError, FormState } from '../forms.ts';
 import { measuringSentences } from '../measuring-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
-import { formSentences } from '../words.ts';
 import { measuringPage, readChance } from './measuring.view.ts';
 
 export function measuringPages(app: FastifyInstance, { db, now, parts, planning, render }: Deps): void {

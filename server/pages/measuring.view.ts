@@ -12,10 +12,11 @@ import { bestChance, blindPlan, changesNothing, gainingChances, netWorth } from 
 import type { MeasuringWorth } from '../db/studies.ts';
 import { type Field, numberField } from '../fields.ts';
 import type { FormState } from '../forms.ts';
+import { readingDimensions, readingHints, readingNames } from '../kind-words.ts';
 import { measuringSentences as words } from '../measuring-words.ts';
 import { paths } from '../paths.ts';
 import { weightedMonths } from '../plan-words.ts';
-import { listed, readingDimensions, readingHints, readingNames } from '../words.ts';
+import { listed } from '../words.ts';
 import { planDifference, type Studied, studyState } from './studies.view.ts';
 
 /** One way to come to a reading, with what it is worth. */

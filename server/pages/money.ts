@@ -19,6 +19,7 @@ import {
   removeOneOffSum,
 } from '../db/money.ts';
 import { checkboxField, dayField, numberField, radioField, textField } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import {
   checkbox,
   choice,
@@ -32,9 +33,9 @@ import {
   type ReadText,
   requiredText,
 } from '../forms.ts';
+import { moneySentences, payerWords } from '../money-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
-import { formSentences, moneySentences, payerWords } from '../words.ts';
 import { registerLedgerForm } from './ledger-form.ts';
 import { moneyPage } from './money.view.ts';
 import { registerRowPages } from './row-form.ts';

@@ -6,9 +6,9 @@ import type { Currency, Money } from '../../src/money.ts';
 import { formatMoney, money, sumMoney } from '../../src/money.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { OneOffRecord } from '../db/money.ts';
+import { entryWords, findingSentences, leftOutSentence, setAsideWords } from '../money-words.ts';
 import { paths } from '../paths.ts';
 import { keptBackWords } from '../sign-words.ts';
-import { entryWords, findingSentences, leftOutSentence, setAsideWords } from '../words.ts';
 import { type RemovedList, removedList } from './removed-list.ts';
 
 /** What views/pages/money.hbs shows. */

@@ -31,6 +31,7 @@ import {
   selectField,
   textField,
 } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import {
   choice,
   type FormError,
@@ -44,11 +45,12 @@ import {
   requiredText,
   startForm,
 } from '../forms.ts';
+import { readingNames } from '../kind-words.ts';
 import { closingOf, collectionOn, monthRecordOf, plannedBuys, plansOfMonth } from '../month-record.ts';
 import { closingSentence, entryFaultSentence, heldSentence, monthSentences, planName } from '../month-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
-import { formSentences, lowerFirst, readingNames } from '../words.ts';
+import { lowerFirst } from '../words.ts';
 import { type ClosePage, monthPage, monthsPage } from './months.view.ts';
 import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
 import { whereOf } from './upgrades.view.ts';

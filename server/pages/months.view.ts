@@ -10,6 +10,7 @@ import type { ClosedMonth, MonthCorrection } from '../db/months.ts';
 import type { PlanLine } from '../db/plans.ts';
 import type { UpgradeRecord } from '../db/upgrades.ts';
 import type { ErrorSummary, Field } from '../fields.ts';
+import { needNames, readingNames } from '../kind-words.ts';
 import {
   causeNames,
   countSentence,
@@ -21,7 +22,7 @@ import {
   ratioWords,
 } from '../month-words.ts';
 import { paths } from '../paths.ts';
-import { listed, lowerFirst, needNames, readingNames } from '../words.ts';
+import { listed, lowerFirst } from '../words.ts';
 
 /** What views/pages/months.hbs shows. */
 type MonthsPage = {

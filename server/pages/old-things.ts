@@ -10,11 +10,13 @@ import { freedBy, handDownIdeas } from '../../src/hand-downs.ts';
 import { formatMoney, type Money, money, noMoney, sumMoney, typedMoney } from '../../src/money.ts';
 import type { PartsList } from '../../src/parts.ts';
 import type { Scoring } from '../../src/score.ts';
+import { cautions } from '../caution-words.ts';
 import type { Ledger } from '../db/ledger.ts';
 import { answerOldThing, type FateAnswer, listOldThings, type OldThing } from '../db/old-things.ts';
 import { inTransaction, type Session } from '../db/open.ts';
 import { findUpgrade, type UpgradeRecord } from '../db/upgrades.ts';
 import { formPage, numberField, radioField, selectField } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import {
   choice,
   type FormState,
@@ -25,11 +27,11 @@ import {
   parseForm,
   startForm,
 } from '../forms.ts';
+import { needNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { fateWords, oldThingWords as words } from '../paper-words.ts';
 import { paths, withNotice } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
-import { cautions, formSentences, needNames } from '../words.ts';
 import { versionOf } from './row-form.ts';
 import { rememberSent } from './sent-twice.ts';
 import { type OldThingView, placeWords } from './upgrades.view.ts';

@@ -23,6 +23,7 @@ import {
 import { readLedger } from '../db/ledger.ts';
 import { inTransaction } from '../db/open.ts';
 import { formPage, notesField, numberField, radioField, selectField, textField } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import {
   choice,
   type FormError,
@@ -36,9 +37,10 @@ import {
   wholeNumber,
   withMistake,
 } from '../forms.ts';
+import { activityWords, groupWords, habitWords, measureNames, uvNeedWords } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
-import { activityWords, capital, formSentences, groupWords, habitWords, measureNames, uvNeedWords } from '../words.ts';
+import { capital } from '../words.ts';
 import { fieldOfFault } from './care-fields.ts';
 import { sourceControls, sourceRules } from './care-values.ts';
 import { type KindQuestion, registerRowPages } from './row-form.ts';

@@ -11,6 +11,7 @@ import { lightingOf } from '../../src/light-scene.ts';
 import type { Scoring } from '../../src/score.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
 import { typedQuantity, unitName } from '../../src/units.ts';
+import { cautions } from '../caution-words.ts';
 import {
   changeFitting,
   type EnclosureRecord,
@@ -28,6 +29,7 @@ import {
   numberField,
   radioField,
 } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import {
   choice,
   type FormError,
@@ -44,7 +46,6 @@ import { classFiguresSentence, heightQuestion, type LightSpeech } from '../light
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
-import { cautions, formSentences } from '../words.ts';
 import { canBePlaced } from './light.view.ts';
 import { type LightPreview, lightPreview, mistakesOfPlace } from './light-preview.ts';
 import { versionOf } from './row-form.ts';

@@ -19,11 +19,12 @@ import type { Session } from '../db/open.ts';
 import { listPredictions } from '../db/predictions.ts';
 import { listUpgrades } from '../db/upgrades.ts';
 import { deliveryWords, differenceWords } from '../fitting-words.ts';
+import { needNames, readingDimensions, readingNames } from '../kind-words.ts';
 import { differencePoints, eventNames, pointsWords } from '../month-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
-import { lowerFirst, needNames, readingDimensions, readingNames } from '../words.ts';
+import { lowerFirst } from '../words.ts';
 import { type Chart, progressChart } from './chart.ts';
 import { sparedSentences } from './old-things.ts';
 

@@ -29,6 +29,7 @@ import { type InstrumentRecord, listInstruments } from '../db/instruments.ts';
 import { type Ledger, readLedger } from '../db/ledger.ts';
 import { inTransaction } from '../db/open.ts';
 import { type ErrorSummary, errorSummary, type Field, notesField, selectField } from '../fields.ts';
+import { formSentences, quantitySentence } from '../form-words.ts';
 import {
   type FormState,
   fieldReadBy,
@@ -39,10 +40,10 @@ import {
   startForm,
   withMistake,
 } from '../forms.ts';
+import { readingDimensions, readingNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { dateOrderNames, readingTableWords, tableFaultSentence } from '../table-words.ts';
-import { formSentences, quantitySentence, readingDimensions, readingNames } from '../words.ts';
 import { QUALITIES, readStatedError } from './instruments.ts';
 
 const LIMITS: TableLimits = { rows: 2000, columns: 20, cell: 4000 };

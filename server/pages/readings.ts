@@ -9,6 +9,7 @@ import { AppError } from '../../src/errors.ts';
 import { errorOfReading, takes } from '../../src/instruments.ts';
 import type { Dimension, Quantity, UnitSystem } from '../../src/units.ts';
 import { errorDimensionOf, typedQuantity, unitName } from '../../src/units.ts';
+import { cautions } from '../caution-words.ts';
 import {
   addReading,
   changeReading,
@@ -23,6 +24,7 @@ import {
 import { type InstrumentRecord, listInstruments } from '../db/instruments.ts';
 import { readLedger } from '../db/ledger.ts';
 import { dayField, type Field, notesField, numberField, radioField, selectField, textField } from '../fields.ts';
+import { formSentences, hourHint, temperatureHint } from '../form-words.ts';
 import {
   choice,
   dateField,
@@ -34,19 +36,10 @@ import {
   optionalQuantity,
   optionalText,
 } from '../forms.ts';
+import { evidenceWords, readingDimensions, readingHints, readingNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
-import {
-  capital,
-  cautions,
-  evidenceWords,
-  formSentences,
-  hourHint,
-  readingDimensions,
-  readingHints,
-  readingNames,
-  temperatureHint,
-} from '../words.ts';
+import { capital } from '../words.ts';
 import { type KindQuestion, registerRowPages } from './row-form.ts';
 
 type Around = {

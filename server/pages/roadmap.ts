@@ -14,13 +14,15 @@ import { findPlan, latestPlan, listPlans } from '../db/plans.ts';
 import { listSetAside } from '../db/signs.ts';
 import { studiesOf } from '../db/studies.ts';
 import { listUpgrades } from '../db/upgrades.ts';
+import { formSentences } from '../form-words.ts';
 import { idFrom } from '../forms.ts';
+import { findingSentences } from '../money-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { planningFailures } from '../plan-words.ts';
 import { gatherFacts } from '../planning.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
-import { breakdownSentences, findingSentences, formSentences } from '../words.ts';
+import { breakdownSentences } from '../upgrade-words.ts';
 import { type EmptyState, noPlanPage, planPage, progressPage } from './roadmap.view.ts';
 
 const frame = { title: 'Roadmap', current: 'roadmap' as const };

@@ -19,6 +19,7 @@ import type { Roadmap, RoadmapBuy, RoadmapMonth } from '../../src/roadmap.ts';
 import type { KeptRoadmap, PlanLine, PlanRecord } from '../db/plans.ts';
 import type { Studies } from '../db/studies.ts';
 import type { UpgradeRecord } from '../db/upgrades.ts';
+import { readingNames } from '../kind-words.ts';
 import { paths } from '../paths.ts';
 import {
   arrivalSentence,
@@ -37,7 +38,7 @@ import {
 } from '../plan-words.ts';
 import type { PlanningProgress, StudyProgress } from '../planning.ts';
 import { keptBackSentence } from '../sign-words.ts';
-import { listed, readingNames } from '../words.ts';
+import { listed } from '../words.ts';
 import { type Chart, savingChart, scoreChart } from './chart.ts';
 import {
   type ChangesView,

@@ -42,6 +42,7 @@ import {
   selectField,
   textField,
 } from '../fields.ts';
+import { formSentences, temperatureHint } from '../form-words.ts';
 import {
   checkbox,
   choice,
@@ -58,10 +59,10 @@ import {
   requiredText,
   startForm,
 } from '../forms.ts';
+import { monthNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { outletRuleNames, provenanceLine, socketCautions } from '../warmth-words.ts';
-import { formSentences, monthNames, temperatureHint } from '../words.ts';
 import { roomsPage } from './rooms.view.ts';
 import { type KindQuestion, registerRowPages, versionOf } from './row-form.ts';
 import { saveOnce } from './sent-twice.ts';

@@ -7,9 +7,10 @@ import { loadOf } from '../../src/load.ts';
 import type { RoomMonth } from '../../src/rooms.ts';
 import { formatQuantity, type UnitSystem } from '../../src/units.ts';
 import type { OutletRecord, RoomRecord } from '../db/rooms.ts';
+import { monthNames } from '../kind-words.ts';
 import { paths } from '../paths.ts';
 import { drawNote, loadSentence, loadWords, memberNames, outletRuleNames, socketCautions } from '../warmth-words.ts';
-import { listed, monthNames } from '../words.ts';
+import { listed } from '../words.ts';
 import { type RemovedList, removedList } from './removed-list.ts';
 
 type SocketLine = {

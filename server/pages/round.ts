@@ -13,6 +13,7 @@ import type { Quantity, UnitSystem } from '../../src/units.ts';
 import { addReading, type EnclosureRecord, findEnclosure, listReadings, type ReadingFacts } from '../db/collection.ts';
 import { type InstrumentRecord, listInstruments } from '../db/instruments.ts';
 import { inTransaction } from '../db/open.ts';
+import { formSentences } from '../form-words.ts';
 import {
   checkbox,
   choice,
@@ -27,10 +28,11 @@ import {
   parseForm,
   startForm,
 } from '../forms.ts';
+import { readingDimensions, readingNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
-import { formSentences, lowerFirst, readingDimensions, readingNames } from '../words.ts';
+import { lowerFirst } from '../words.ts';
 import { doubtSentence, fieldsOf, roundPage, roundSavedPage, stopsOf } from './round.view.ts';
 import { savedReadings, scoreChanges } from './saved-readings.ts';
 import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';

@@ -22,6 +22,7 @@ import {
   type UnitSystem,
   unitName,
 } from '../../src/units.ts';
+import { cautions } from '../caution-words.ts';
 import type { EnclosureRecord, ReadingRecord } from '../db/collection.ts';
 import type { InstrumentRecord } from '../db/instruments.ts';
 import {
@@ -35,20 +36,12 @@ import {
   selectField,
   textField,
 } from '../fields.ts';
+import { hourHint } from '../form-words.ts';
 import type { FormState } from '../forms.ts';
+import { evidenceWords, needNames, readingDimensions, readingHints, readingNames } from '../kind-words.ts';
 import { paths } from '../paths.ts';
-import {
-  capital,
-  cautions,
-  evidenceWords,
-  hourHint,
-  lowerFirst,
-  needNames,
-  readingDimensions,
-  readingHints,
-  readingNames,
-  scoreText,
-} from '../words.ts';
+import { scoreText } from '../score-words.ts';
+import { capital, lowerFirst } from '../words.ts';
 import { metersFor } from './readings.ts';
 
 /** The names of the fields at the stop of a kind. */

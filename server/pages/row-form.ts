@@ -8,6 +8,7 @@ import { AppError } from '../../src/errors.ts';
 import type { Saved } from '../db/collection.ts';
 import { inTransaction, type Session } from '../db/open.ts';
 import { type ConfirmPage, type Conflict, conflictView, type FormPageParts, formPage } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import {
   type FormError,
   type FormState,
@@ -21,7 +22,6 @@ import {
 import type { Deps } from '../page.ts';
 import { withNotice } from '../paths.ts';
 import type { MenuKey } from '../render.ts';
-import { formSentences } from '../words.ts';
 import { newMark, ONCE_FIELD, rememberSent, saveOnce } from './sent-twice.ts';
 
 /** As much of a row as the order of events needs. */

@@ -8,9 +8,11 @@ import { formatQuantity } from '../../src/units.ts';
 import type { Ledger } from '../db/ledger.ts';
 import { checkboxField, type Field } from '../fields.ts';
 import { startForm } from '../forms.ts';
+import { ruleSetNames } from '../kind-words.ts';
 import { paths } from '../paths.ts';
+import { silenceWords, spaceNeedWords } from '../score-words.ts';
 import { amountWords, ruleListWords } from '../species-words.ts';
-import { capital, ruleSetNames, silenceWords, spaceNeedWords } from '../words.ts';
+import { capital } from '../words.ts';
 import { chosenRuleSets, ruleField } from './settings.ts';
 
 /** The section as views/partials/rule-lists.hbs draws it; `form` is null where no list has a say. */

@@ -11,11 +11,13 @@ import { targetsOn } from '../../src/score.ts';
 import { formatQuantity, type UnitSystem } from '../../src/units.ts';
 import { type EnclosureRecord, findEnclosure } from '../db/collection.ts';
 import type { Ledger } from '../db/ledger.ts';
+import { formSentences } from '../form-words.ts';
 import { idFrom } from '../forms.ts';
+import { readingDimensions, readingNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
-import { formSentences, lowerFirst, readingDimensions, readingNames } from '../words.ts';
+import { lowerFirst } from '../words.ts';
 import { type Chart, readingsChart } from './chart.ts';
 import { bandText } from './round.view.ts';
 

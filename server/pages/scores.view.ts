@@ -2,7 +2,7 @@
 // figures as a table.
 
 import type { Band } from '../../src/score.ts';
-import { bandWords, wordsOfScale } from '../words.ts';
+import { bandWords, wordsOfScale } from '../score-words.ts';
 import { type Chart, scoresChart } from './chart.ts';
 
 /** A score with its name and its word, as it is drawn. */

@@ -9,9 +9,10 @@ import type { Ledger } from '../db/ledger.ts';
 import { holdsAmounts } from '../db/money.ts';
 import { type Answer, checkboxField, numberField, radioField, selectField } from '../fields.ts';
 import { checkbox, choice, type FormError, fieldReadBy, formOf, optionalDecimal, type ReadText } from '../forms.ts';
+import { ruleSetNames } from '../kind-words.ts';
+import { moneySentences } from '../money-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
-import { moneySentences, ruleSetNames } from '../words.ts';
 import { registerLedgerForm } from './ledger-form.ts';
 
 /** Pages are written in English, so only its own ways of writing dates and amounts are offered. */

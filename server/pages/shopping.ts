@@ -6,12 +6,13 @@ import type { Collection } from '../../src/collection.ts';
 import { formatMoney, money, sumMoney } from '../../src/money.ts';
 import { type BuyingCaution, renewalLine, type ShoppingLine, shoppingLines } from '../../src/shopping.ts';
 import { formatSize } from '../../src/units.ts';
+import { cautions } from '../caution-words.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { Deps } from '../page.ts';
 import { arrivalSentences, buyingCautions, measureSentence, shoppingWords as words } from '../paper-words.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
-import { cautions, listed } from '../words.ts';
+import { listed } from '../words.ts';
 import { type MonthList, monthListOf } from './month-list.ts';
 import { placeWords } from './upgrades.view.ts';
 

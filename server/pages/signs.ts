@@ -24,6 +24,7 @@ import {
   settleSign,
 } from '../db/signs.ts';
 import { dayField, formPage, notesField, numberField, radioField } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import {
   choice,
   dateField,
@@ -46,7 +47,7 @@ import {
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { alarmWords, endingWords, signHints, signNames, signSentences, signWords } from '../sign-words.ts';
-import { capital, formSentences } from '../words.ts';
+import { capital } from '../words.ts';
 import { type KindQuestion, registerRowPages, versionOf } from './row-form.ts';
 import { saveOnce } from './sent-twice.ts';
 import { signsPage } from './signs.view.ts';

@@ -4,6 +4,7 @@ import { formatDate, type PlainDate } from '../../src/calendar.ts';
 import type { Animal } from '../../src/collection.ts';
 import { openFlags, restAhead, type Sign, weighings, weightChanges } from '../../src/signs.ts';
 import { formatQuantity } from '../../src/units.ts';
+import { cautions } from '../caution-words.ts';
 import type { AnimalRecord } from '../db/collection.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { SignRecord } from '../db/signs.ts';
@@ -20,7 +21,6 @@ import {
   signWords,
   stateWords,
 } from '../sign-words.ts';
-import { cautions } from '../words.ts';
 import { type Chart, weightChart } from './chart.ts';
 import { type RemovedList, removedList } from './removed-list.ts';
 

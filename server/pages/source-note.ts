@@ -1,7 +1,7 @@
 // How the source of a figure stands beside it: what it is, where to read it, how well it is known.
 
 import { type CareLibrary, type Cited, findSource } from '../../src/species.ts';
-import { gradeWords, sourceLine, standingWords, surenessLine } from '../words.ts';
+import { gradeWords, sourceLine, standingWords, surenessLine } from '../source-words.ts';
 
 /** A source as views/partials/source-note.hbs draws it. */
 export type SourceNote = { text: string; href: string | null; sureness: string; note: string | null };

@@ -10,11 +10,11 @@ import { runInSeason } from '../../src/needs.ts';
 import { type BoxMeasures, compareRules, extentOf } from '../../src/space.ts';
 import { speciesOf } from '../../src/species.ts';
 import { findAnimal } from '../db/collection.ts';
+import { formSentences } from '../form-words.ts';
 import { idFrom } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
-import { formSentences } from '../words.ts';
 import { growthView, outgrownWords } from './growth.view.ts';
 import { spacePage } from './space.view.ts';
 

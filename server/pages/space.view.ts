@@ -12,9 +12,11 @@ import { formatArea, formatQuantity, formatSize, formatSpan } from '../../src/un
 import type { AnimalRecord } from '../db/collection.ts';
 import type { Ledger } from '../db/ledger.ts';
 import { shortageWords, sizeWords } from '../fitting-words.ts';
+import { basisWords, measureNames, ruleSetNames } from '../kind-words.ts';
 import { paths } from '../paths.ts';
+import { silenceWords, spaceNeedWords } from '../score-words.ts';
 import { ruleListWords } from '../species-words.ts';
-import { basisWords, capital, listed, measureNames, ruleSetNames, silenceWords, spaceNeedWords } from '../words.ts';
+import { capital, listed } from '../words.ts';
 import type { GrowthView } from './growth.view.ts';
 import { type RuleLists, ruleLists } from './rule-lists.view.ts';
 import { type SourceNote, sourceNote } from './source-note.ts';

@@ -5,11 +5,14 @@ import { EMERGENCIES, type EmergencyCard, emergencyCard, type Limit } from '../.
 import { AppError } from '../../src/errors.ts';
 import type { CareLibrary } from '../../src/species.ts';
 import { formatQuantity, type UnitSystem } from '../../src/units.ts';
+import { cautions } from '../caution-words.ts';
+import { formSentences } from '../form-words.ts';
+import { temperatureNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { emergencyNames, emergencySteps, givesWayWords, cardWords as words } from '../paper-words.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
-import { capital, cautions, formSentences, listed, temperatureNames } from '../words.ts';
+import { capital, listed } from '../words.ts';
 import { sourceNote } from './source-note.ts';
 
 /** What views/pages/species-card.hbs shows. */

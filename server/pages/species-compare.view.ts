@@ -7,19 +7,19 @@ import type { UnitSystem } from '../../src/units.ts';
 import { formatSpan } from '../../src/units.ts';
 import { type Field, selectField } from '../fields.ts';
 import { startForm } from '../forms.ts';
-import { paths } from '../paths.ts';
-import { amountWords, compareWords, dimensionNames, lawWords, overlapSentence } from '../species-words.ts';
 import {
   activityWords,
-  capital,
   groupWords,
   habitWords,
   measureNames,
-  spaceNeedWords,
   temperatureNames,
   uvNeedWords,
   zoneWords,
-} from '../words.ts';
+} from '../kind-words.ts';
+import { paths } from '../paths.ts';
+import { spaceNeedWords } from '../score-words.ts';
+import { amountWords, compareWords, dimensionNames, lawWords, overlapSentence } from '../species-words.ts';
+import { capital } from '../words.ts';
 import { type SourceNote, sourceNote } from './source-note.ts';
 
 type Side = { text: string; sources: SourceNote[] };

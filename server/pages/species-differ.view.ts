@@ -5,8 +5,10 @@ import { adultDemands, type DemandSpan, spansOf } from '../../src/space-demands.
 import { type CareLibrary, type Cited, findSource, type RuleSet, type Species } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity, formatSpan } from '../../src/units.ts';
+import { ruleSetNames, temperatureNames } from '../kind-words.ts';
+import { surenessLine } from '../source-words.ts';
 import { amountWords, differWords, dimensionNames, knownSentence } from '../species-words.ts';
-import { capital, ruleSetNames, surenessLine, temperatureNames } from '../words.ts';
+import { capital } from '../words.ts';
 import { type SourceNote, sourceNote } from './source-note.ts';
 
 /** `source` stands whole below the row, or only as its sureness when it is one of the rules below the group. */

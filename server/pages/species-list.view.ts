@@ -12,6 +12,7 @@ import {
 } from '../../src/species-finder.ts';
 import { type Answer, checkboxField, type Field, selectField } from '../fields.ts';
 import { startForm } from '../forms.ts';
+import { activityWords, groupWords, habitWords } from '../kind-words.ts';
 import { paths } from '../paths.ts';
 import {
   criterionWords,
@@ -21,7 +22,7 @@ import {
   readShareWords,
   uvFilterWords,
 } from '../species-words.ts';
-import { activityWords, alternatives, capital, groupWords, habitWords, listed, sharedWords } from '../words.ts';
+import { alternatives, capital, listed, sharedWords } from '../words.ts';
 import type { RemovedList } from './removed-list.ts';
 
 type SpeciesListPage = {

@@ -3,10 +3,10 @@
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../src/errors.ts';
 import { listCareUpdates, listOverrides, listOwnSpecies } from '../db/care.ts';
+import { formSentences } from '../form-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
-import { formSentences } from '../words.ts';
 import { removedList } from './removed-list.ts';
 import { ruleLists } from './rule-lists.view.ts';
 import { speciesPage } from './species.view.ts';

@@ -16,32 +16,28 @@ import type {
 import { asksNothingOfAir } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity, formatSpan, withTemperaturesIn } from '../../src/units.ts';
-import { paths } from '../paths.ts';
-import { lawWords } from '../species-words.ts';
 import {
   activityWords,
   basisWords,
-  capital,
   enrichmentNames,
   groupWords,
   habitWords,
-  listed,
   measureNames,
-  monthCount,
   monthNames,
   needNames,
-  neverSentences,
   placesOfHides,
   ruleSetNames,
   seasonWords,
-  silenceWords,
-  spaceNeedWords,
   stageWords,
   stateWords,
   temperatureNames,
   uvNeedWords,
   waterFeatureNames,
-} from '../words.ts';
+} from '../kind-words.ts';
+import { paths } from '../paths.ts';
+import { silenceWords, spaceNeedWords } from '../score-words.ts';
+import { lawWords, neverSentences } from '../species-words.ts';
+import { capital, listed, monthCount } from '../words.ts';
 import {
   type AroundFigure,
   aroundFigure,

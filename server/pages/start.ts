@@ -28,6 +28,7 @@ import { type Ledger, readLedger } from '../db/ledger.ts';
 import { holdsAmounts } from '../db/money.ts';
 import { inTransaction, type Tx } from '../db/open.ts';
 import { checkboxField, formPage, numberField, radioField, selectField, textField } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import {
   checkbox,
   choice,
@@ -43,6 +44,8 @@ import {
   quantityField,
   startForm,
 } from '../forms.ts';
+import { measureNames } from '../kind-words.ts';
+import { moneySentences } from '../money-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
@@ -55,7 +58,6 @@ import {
   uvSourceNames,
   warmerNames,
 } from '../start-words.ts';
-import { formSentences, measureNames, moneySentences } from '../words.ts';
 import { registerLedgerForm } from './ledger-form.ts';
 import { openProposals } from './open-proposals.ts';
 import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';

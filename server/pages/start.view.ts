@@ -11,10 +11,11 @@ import type { Ledger } from '../db/ledger.ts';
 import type { Session } from '../db/open.ts';
 import { latestPlan } from '../db/plans.ts';
 import { listUpgrades } from '../db/upgrades.ts';
+import { activityWords, groupWords } from '../kind-words.ts';
 import { paths } from '../paths.ts';
 import type { CollectionScores } from '../scores.ts';
 import { assumptionSentences, startSentences } from '../start-words.ts';
-import { activityWords, capital, groupWords } from '../words.ts';
+import { capital } from '../words.ts';
 
 /** One step of the path. `send` is where a button sends, `href` where a link leads. */
 export type Step = {

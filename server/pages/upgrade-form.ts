@@ -31,7 +31,7 @@ import {
   requiredText,
   type Values,
 } from '../forms.ts';
-import { upgradeSentences } from '../words.ts';
+import { upgradeSentences } from '../upgrade-words.ts';
 import {
   type AroundChanges,
   changeAnswers,

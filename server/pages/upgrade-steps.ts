@@ -8,6 +8,7 @@ import { AppError } from '../../src/errors.ts';
 import { freedBy } from '../../src/hand-downs.ts';
 import { typedMoney } from '../../src/money.ts';
 import type { Change } from '../../src/upgrades.ts';
+import { cautions } from '../caution-words.ts';
 import type { Saved } from '../db/collection.ts';
 import { fitUpgrade } from '../db/fitting-upgrades.ts';
 import type { Session, Tx } from '../db/open.ts';
@@ -33,6 +34,7 @@ import {
   radioField,
 } from '../fields.ts';
 import { wayBackWords } from '../fitting-words.ts';
+import { formSentences } from '../form-words.ts';
 import {
   choice,
   dateField,
@@ -48,9 +50,11 @@ import {
   type Values,
   withMistake,
 } from '../forms.ts';
+import { paidHint } from '../money-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
-import { cautions, formSentences, listed, paidHint, upgradeSentences } from '../words.ts';
+import { upgradeSentences } from '../upgrade-words.ts';
+import { listed } from '../words.ts';
 import { nameOf, nextOldThing } from './old-things.ts';
 import { versionOf } from './row-form.ts';
 import { saveOnce } from './sent-twice.ts';

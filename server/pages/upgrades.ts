@@ -23,12 +23,14 @@ import {
   type UpgradeRecord,
 } from '../db/upgrades.ts';
 import { type Conflict, conflictView } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import { type FormState, idFrom, startForm, type Values, withMistake } from '../forms.ts';
 import { trialSentences } from '../light-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
+import { proposalName } from '../proposal-words.ts';
 import { gatherScoring } from '../scores.ts';
-import { formSentences, proposalName, upgradeSentences } from '../words.ts';
+import { upgradeSentences } from '../upgrade-words.ts';
 import { MOST_CHANGES, withChange } from './change-form.ts';
 import { boxLasts as boxLastsOf } from './growth.view.ts';
 import { askedTrial, upgradeOf } from './lamp-trial.ts';

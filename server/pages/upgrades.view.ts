@@ -24,25 +24,14 @@ import {
   wayBackSentence,
   wayBackWords,
 } from '../fitting-words.ts';
+import { needNames, readingDimensions, readingNames } from '../kind-words.ts';
 import { oldThingWords } from '../paper-words.ts';
 import { paths } from '../paths.ts';
-import { noProposalWords, proposalNotes } from '../proposal-words.ts';
-import {
-  changeSentence,
-  fromMemoryWords,
-  happeningWords,
-  listed,
-  loweredSentence,
-  monthCount,
-  needNames,
-  newBoxSentence,
-  ownReadingsWords,
-  proposalName,
-  readingDimensions,
-  readingNames,
-  reasonSentence,
-  upgradeSentences,
-} from '../words.ts';
+import { loweredSentence, noProposalWords, proposalName, proposalNotes } from '../proposal-words.ts';
+import { ownReadingsWords, reasonSentence } from '../score-words.ts';
+import { fromMemoryWords } from '../source-words.ts';
+import { changeSentence, happeningWords, newBoxSentence, upgradeSentences } from '../upgrade-words.ts';
+import { listed, monthCount } from '../words.ts';
 import { type RemovedList, removedList } from './removed-list.ts';
 
 /** Everything the pages of upgrades are made from. */

@@ -3,14 +3,16 @@
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../src/errors.ts';
 import { NEEDS, type Need } from '../../src/species.ts';
+import { choiceSentences } from '../choice-words.ts';
 import { changeLedger, firstLedger, ledgerVersion, readLedger } from '../db/ledger.ts';
 import { latestPlan } from '../db/plans.ts';
 import { studiesOf } from '../db/studies.ts';
 import type { ConfirmPage } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import { type FormError, formOf, wholeNumber } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
-import { choiceSentences, formSentences, lowerFirst } from '../words.ts';
+import { lowerFirst } from '../words.ts';
 import { registerLedgerForm } from './ledger-form.ts';
 import { versionOf } from './row-form.ts';
 import { saveOnce } from './sent-twice.ts';

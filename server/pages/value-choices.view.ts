@@ -4,12 +4,13 @@
 import { formatDate } from '../../src/calendar.ts';
 import { LONGEST_HORIZON_MONTHS } from '../../src/choice-effects.ts';
 import { NEEDS, type Need } from '../../src/species.ts';
+import { choiceSentences, type ValueChoice } from '../choice-words.ts';
 import { firstLedger, type Ledger } from '../db/ledger.ts';
 import { type Field, type FormPageParts, numberField } from '../fields.ts';
 import type { FormState, Values } from '../forms.ts';
+import { needNames } from '../kind-words.ts';
 import { paths } from '../paths.ts';
 import { weightedMonths } from '../plan-words.ts';
-import { choiceSentences, needNames, type ValueChoice } from '../words.ts';
 import { otherChoices, type Studied } from './studies.view.ts';
 
 /** The value choices of a ledger. */

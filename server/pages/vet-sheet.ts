@@ -18,30 +18,28 @@ import {
   type SetupChange,
   zonesOf,
 } from '../../src/vet-sheet.ts';
+import { cautions } from '../caution-words.ts';
 import { findAnimal } from '../db/collection.ts';
 import { listSigns } from '../db/signs.ts';
 import { differenceWords } from '../fitting-words.ts';
+import { formSentences } from '../form-words.ts';
 import { idFrom } from '../forms.ts';
-import type { Deps } from '../page.ts';
-import { vetWords as words } from '../paper-words.ts';
-import { paths } from '../paths.ts';
-import { gatherScoring } from '../scores.ts';
-import { endingWords, signWords } from '../sign-words.ts';
 import {
-  capital,
-  cautions,
-  formSentences,
-  listed,
-  lowerFirst,
   materialNames,
   measureNames,
   readingDimensions,
   readingNames,
   seasonWords,
   stageWords,
-  standingWords,
   topNames,
-} from '../words.ts';
+} from '../kind-words.ts';
+import type { Deps } from '../page.ts';
+import { vetWords as words } from '../paper-words.ts';
+import { paths } from '../paths.ts';
+import { gatherScoring } from '../scores.ts';
+import { endingWords, signWords } from '../sign-words.ts';
+import { standingWords } from '../source-words.ts';
+import { capital, listed, lowerFirst } from '../words.ts';
 import { sourceNote } from './source-note.ts';
 
 // Without a visit in the ledger a year is told, and no more weights and signs than go on the page (own choices).

@@ -6,11 +6,11 @@ import { setupOf } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import { findEnclosure } from '../db/collection.ts';
 import { listRooms } from '../db/rooms.ts';
+import { formSentences } from '../form-words.ts';
 import { idFrom } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
-import { formSentences } from '../words.ts';
 import { warmthPage } from './warmth.view.ts';
 
 export function warmthPages(app: FastifyInstance, { db, now, library, render }: Deps): void {

@@ -24,7 +24,9 @@ import {
   savingOf,
 } from '../../src/warmth.ts';
 import { AIR_HEATERS, comingMonth, dayHoursOf, USUAL_DAY_HOURS, wantedAir } from '../../src/warmth-year.ts';
+import { cautions } from '../caution-words.ts';
 import type { Ledger } from '../db/ledger.ts';
+import { monthNames, temperatureNames } from '../kind-words.ts';
 import { paths } from '../paths.ts';
 import {
   assumptionSentence,
@@ -39,8 +41,9 @@ import {
   warmthCautions,
   waterHeatSentence,
 } from '../warmth-words.ts';
-import { capital, cautions, listed, lowerFirst, monthNames, temperatureNames } from '../words.ts';
-import { type LightPart, lightPart } from './light-hours.view.ts';
+import { capital, listed, lowerFirst, percent } from '../words.ts';
+import type { LightPart } from './light-hours.view.ts';
+import { lightPart } from './light-hours.view.ts';
 
 type Table = { columns: string[]; rows: { head: string; cells: string[] }[] };
 
@@ -288,7 +291,6 @@ function dayTable(
   prefix: string,
 ): Table {
   const celsius = (value: number) => formatQuantity(value, 'temperature', system);
-  const percent = (share: number) => `${Math.round(100 * share)} %`;
   const parts = ['day', 'night'] as const;
   const row = (head: string, cell: (part: (typeof parts)[number]) => string) => ({ head, cells: parts.map(cell) });
   return {
@@ -467,7 +469,7 @@ function costsPart(fitted: readonly Fitting[], ledger: Given['ledger']): WarmthP
             cells: [
               one.watts === null ? 'unknown' : watts(one.watts),
               one.hoursPerDay === null ? 'unknown' : figure(one.hoursPerDay),
-              one.duty === null ? 'taken as all of it' : `${Math.round(100 * one.duty)} %`,
+              one.duty === null ? 'taken as all of it' : percent(one.duty),
               energy === null ? 'unknown' : figure(energy),
               cost.status === 'known' ? price(cost.cost) : 'unknown',
             ],

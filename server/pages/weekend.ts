@@ -11,6 +11,7 @@ import type { Quantity, UnitSystem } from '../../src/units.ts';
 import { unsettledReadings } from '../../src/unsettled.ts';
 import type { OpenReading, Walk } from '../../src/weekend.ts';
 import { weekendOf } from '../../src/weekend.ts';
+import { cautions } from '../caution-words.ts';
 import { addReading } from '../db/collection.ts';
 import { listInstruments } from '../db/instruments.ts';
 import { inTransaction } from '../db/open.ts';
@@ -19,6 +20,7 @@ import { listRooms } from '../db/rooms.ts';
 import { studiesOf } from '../db/studies.ts';
 import { oncePer } from '../db/unchanged.ts';
 import { listUpgrades } from '../db/upgrades.ts';
+import { formSentences } from '../form-words.ts';
 import {
   checkbox,
   dateField,
@@ -30,11 +32,12 @@ import {
   parseForm,
   startForm,
 } from '../forms.ts';
+import { readingDimensions, readingNames } from '../kind-words.ts';
 import { weekendSentences as words } from '../measuring-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
-import { cautions, formSentences, listed, lowerFirst, readingDimensions, readingNames } from '../words.ts';
+import { listed, lowerFirst } from '../words.ts';
 import { doubtSentence, scoreChangeOf } from './round.view.ts';
 import { savedReadings, scoreChanges } from './saved-readings.ts';
 import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';

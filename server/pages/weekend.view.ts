@@ -7,24 +7,20 @@ import { errorOfReading, isAtHand, takes } from '../../src/instruments.ts';
 import type { PartsList } from '../../src/parts.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity, withMeasuresIn } from '../../src/units.ts';
-import { meterFor, narrowing, type UnsettledReading } from '../../src/unsettled.ts';
+import type { UnsettledReading } from '../../src/unsettled.ts';
+import { meterFor, narrowing } from '../../src/unsettled.ts';
 import type { OpenReading, Walk, Weekend } from '../../src/weekend.ts';
 import { bestChance } from '../../src/worth-of-measuring.ts';
 import type { InstrumentRecord } from '../db/instruments.ts';
 import type { MeasuringWorth } from '../db/studies.ts';
-import {
-  checkboxField,
-  dayField,
-  type ErrorSummary,
-  errorSummary,
-  type Field,
-  numberField,
-  textField,
-} from '../fields.ts';
+import type { ErrorSummary, Field } from '../fields.ts';
+import { checkboxField, dayField, errorSummary, numberField, textField } from '../fields.ts';
+import { hourHint } from '../form-words.ts';
 import type { FormState } from '../forms.ts';
+import { readingDimensions, readingHints, readingNames } from '../kind-words.ts';
 import { walkNames, weekendSentences as words } from '../measuring-words.ts';
 import { paths } from '../paths.ts';
-import { hourHint, listed, lowerFirst, readingDimensions, readingHints, readingNames } from '../words.ts';
+import { listed, lowerFirst, percent } from '../words.ts';
 
 /** The names of the fields of one reading of the list. */
 export function stopFields({ enclosureId, kind }: Pick<OpenReading, 'enclosureId' | 'kind'>) {
@@ -211,7 +207,7 @@ export function placeWords(collection: Collection): (one: Pick<OpenReading, 'enc
 function errorText(kind: ReadingKind, instrument: InstrumentRecord, system: UnitSystem): string | null {
   const stated = instrument.measures.find((one) => one.kind === kind)?.accuracy ?? null;
   if (stated === null) return null;
-  if (stated.by === 'share') return `${Math.round(100 * stated.value)} %`;
+  if (stated.by === 'share') return percent(stated.value);
   const dimension = readingDimensions[kind];
   const amount = errorOfReading(instrument, kind, 0);
   return amount === null

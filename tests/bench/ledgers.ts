@@ -23,7 +23,7 @@ import { addSign } from '../../server/db/signs.ts';
 import { addUpgrade, buyUpgrade, listUpgrades } from '../../server/db/upgrades.ts';
 import { monthRecordOf, planOfMonth } from '../../server/month-record.ts';
 import { planNow } from '../../server/planning.ts';
-import { proposalName } from '../../server/words.ts';
+import { proposalName } from '../../server/proposal-words.ts';
 import type { PlainDate } from '../../src/calendar.ts';
 import { addDays, addMonths, addMonthsToDate, dateOfInstant, firstDay, lastDay, monthOf } from '../../src/calendar.ts';
 import { isFitted, type Reading } from '../../src/collection.ts';

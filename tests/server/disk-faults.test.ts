@@ -10,8 +10,8 @@ import { expect, onTestFinished, test } from 'vitest';
 import { listEnclosures } from '../../server/db/collection.ts';
 import { closeDatabase, type Db, openDatabase } from '../../server/db/open.ts';
 import { listRooms } from '../../server/db/rooms.ts';
+import { storagePages } from '../../server/fault-words.ts';
 import { paths } from '../../server/paths.ts';
-import { storagePages } from '../../server/words.ts';
 import { startApp, type TestApp, textOf } from '../support/app.ts';
 import { enclosureTexts, enter } from '../support/collection.ts';
 

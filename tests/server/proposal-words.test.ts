@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { proposalName } from '../../server/words.ts';
+import { proposalName } from '../../server/proposal-words.ts';
 
 const kit = (parts: { name: string; what: string }[], owned: { name: string; what: string }[] = []) =>
   proposalName({ act: 'kit', parts, owned, place: null, distanceMm: null, uvi: null, assumes: [] }, 'metric');

@@ -1,0 +1,140 @@
+// Sentences about upgrades: what a change does to a set-up, what a new box does to a purchase, what happened to one, and things that broke.
+
+import type { UnitSystem } from '../src/units.ts';
+import { formatQuantity, formatSize } from '../src/units.ts';
+import type { Change, FateInNewBox } from '../src/upgrades.ts';
+import { checkQuestions, hideZoneNames, materialNames, readingNames, readingText, topNames } from './kind-words.ts';
+import { listed, lowerFirst, percent } from './words.ts';
+
+/** The kinds of change to a set-up, as answers to 'What does it change?'. */
+export const changeNames: Readonly<Record<Exclude<Change['change'], 'fit'>, string>> = {
+  retire: 'Take a fitted thing out of use',
+  move: 'Move a fitted thing',
+  'set-hours': 'Set the hours of a lamp or heater',
+  renew: 'Put a new one in place of a worn thing',
+  'replace-box': 'Replace the box',
+  predict: 'Bring a reading to a value',
+  answer: 'Make the answer to a check yes',
+};
+
+/** One change to a set-up as a sentence; `named` gives what enclosures and fitted things are called. */
+export function changeSentence(
+  change: Change,
+  named: { enclosure: (id: string) => string; fitting: (id: string) => string },
+  system: UnitSystem,
+): string {
+  switch (change.change) {
+    case 'fit':
+      return `Fits “${change.fitting.name}” in “${named.enclosure(change.enclosureId)}”.`;
+    case 'retire':
+      return `Takes “${named.fitting(change.fittingId)}” out of use.`;
+    case 'move': {
+      const where = [
+        change.distanceMm === null
+          ? ''
+          : `to ${formatQuantity(change.distanceMm, 'length', system)} from the basking place`,
+        change.place === null ? '' : `to ${hideZoneNames[change.place]}`,
+        change.meshShare === null ? '' : `so that ${percent(change.meshShare)} of the UV passes`,
+        change.outOfReach === null ? '' : change.outOfReach ? 'out of reach' : 'within reach',
+      ].filter((part) => part !== '');
+      return `Moves “${named.fitting(change.fittingId)}” ${listed(where)}.`;
+    }
+    case 'set-hours':
+      return `Sets “${named.fitting(change.fittingId)}” to ${formatQuantity(change.hoursPerDay, 'hours', system)} a day.`;
+    case 'renew':
+      return `Puts a new one in place of “${named.fitting(change.fittingId)}”.`;
+    case 'replace-box': {
+      const size = formatSize(change.lengthMm, change.depthMm, change.heightMm, system);
+      return `Replaces the box of “${named.enclosure(change.enclosureId)}” by one of ${size}, ${lowerFirst(materialNames[change.material])}, ${lowerFirst(topNames[change.top])}.`;
+    }
+    case 'predict':
+      return `Should bring the ${lowerFirst(readingNames[change.reading])} in “${named.enclosure(change.enclosureId)}” to ${readingText(change.reading, change.value, system)}.`;
+    case 'answer':
+      return `In “${named.enclosure(change.enclosureId)}” the answer becomes yes: ${checkQuestions[change.check].question}`;
+  }
+}
+
+/** What a new box that is still to come does to a purchase; null when it does nothing. */
+export function newBoxSentence(fate: FateInNewBox): string | null {
+  if (fate.fate === 'no-new-box') return null;
+  const boxes = listed([...new Set(fate.newBoxes.map((one) => `“${one.name}”`))]);
+  const names = (list: readonly string[]) => listed(list.map((one) => `“${one}”`));
+  switch (fate.fate) {
+    case 'moves':
+      return `It moves into the new box when ${boxes} comes, so nothing is lost.`;
+    case 'stays-behind':
+      return `It stays behind when ${boxes} comes: bought before, its money is lost with the old box.`;
+    case 'split':
+      return `When ${boxes} comes, ${names(fate.moving)} moves and ${names(fate.staying)} stays behind with the old box.`;
+  }
+}
+
+/** What can happen, as a list of what has happened says it. */
+export const happeningWords = {
+  bought: 'Bought',
+  'not-bought': 'Not bought',
+  fitted: 'Fitted',
+  'plan-made': 'Planned',
+  'cash-counted': 'Cash counted',
+  renewed: 'Renewed',
+  broke: 'Broke',
+  'works-after-all': 'Works after all',
+} as const;
+
+/** Sentences of the pages of upgrades. */
+export const upgradeSentences = {
+  highBelowLow: 'Give a high price that is not below the low one, or leave it empty.',
+  renewalNeedsLife: 'Say after how many months it is renewed, or leave the price of a new one empty.',
+  saleNeedsAmount: 'Say how much the sale should bring, or leave the months empty.',
+  chooseChange: 'Choose what it changes, then press the button below the list.',
+  addNotPressed: 'Press “Add this change” to fill in its details, or choose nothing here; then save.',
+  tooManyChanges: (most: number) =>
+    `One upgrade can hold at most ${most} changes. Enter the rest as an upgrade of its own.`,
+  nothingMoved: 'Say at least one thing that becomes different when it is moved.',
+  runTogether: 'Give the length and the depth of the run together.',
+  expectTogether: 'Give the reading and its value together, or leave both empty.',
+  monthPassed: 'Choose the present month or a later one.',
+  beforeEarliest: (month: string) =>
+    `It is not to be bought before ${month}. Choose that month or a later one, or change the upgrade.`,
+  arrivesBefore: 'It cannot arrive before the month in which it was bought.',
+  whenArrives: 'Say in which month it arrives.',
+  answeredMeanwhile: 'This proposal was answered meanwhile. Look at the list of upgrades.',
+  noLongerProposed:
+    'This is no longer proposed, because the set-up or its score has changed. Look at the list of upgrades.',
+  needsPrice: 'The prices of the catalogue are in another currency. Enter the price yourself first.',
+  fittedIsPast: 'It is fitted and so part of the set-up; what was fitted is changed on the page of its enclosure.',
+  soldBy: (name: string) => `Sale of what “${name}” replaced`.slice(0, 160),
+  runIn:
+    'Run it for one or two days without the animal, and read the instruments before you trust it (common practice).',
+} as const;
+
+/** Sentences about things that broke. */
+export const breakdownSentences = {
+  replacementName: (name: string) => `A new one in place of what broke: ${name}`.slice(0, 160),
+  lead: 'From that day on it counts as giving nothing, and the scores say so until a new one is in its place. Then the ledger plans again.',
+  noLongerHolds: (readings: readonly string[]) =>
+    `What was read up to that day no longer counts: ${listed(readings.map(lowerFirst))}.`,
+  readOnTheDay: 'Readings of the same day count as taken before it broke; read again on the day after.',
+  onItsWay: (name: string) => `A new one is on its way already: “${name}”. Nothing more is bought.`,
+  wantedBefore: (name: string) => `“${name}” is on the list already. It is what will be bought.`,
+  priceFrom: (part: string) => `The high price of the catalogue for: ${part}. Put in what a shop asks.`,
+  priceUnknown: 'Nothing is known of its price: look it up. It is not taken as nothing.',
+  notInUse: 'It is not in use any more, so it cannot break. Look at the page of its enclosure.',
+  isBroken: 'It is written down as broken already. Look at the page of its enclosure.',
+  notBroken: 'It is in use, so there is nothing to take back. Look at the page of its enclosure.',
+  spareBefore: 'The spare cannot have been in use before the day on which this one broke.',
+  whenSpare: 'Say since which day the spare is in use.',
+  arrivesTooLate: 'Choose a month within the next three years.',
+  boughtAlready: (name: string) =>
+    `A new one was bought for it: “${name}”. Fit that, or write down on its page that it was not bought after all; then this one can be taken back.`,
+  short: (month: string, by: string, earliest: string | null) =>
+    `It cannot be paid then: at the end of ${month} ${by} would be missing, even if nothing else is bought. ${earliest === null ? 'Within the plan there is no month in which it can be paid.' : `The first month in which it can be paid is ${earliest}.`} Choose when it is bought.`,
+  buyFirst: (month: string) => `In ${month}, the first month in which it can be paid`,
+  buyNow: (month: string) => `In ${month} all the same`,
+  buyNowHint: (by: string) =>
+    `For when you can bring up ${by} besides. Enter that under Money as well: until then there is no plan.`,
+  buyOpen: 'Leave the month to the plan',
+  buyOpenHint: 'It is bought when there is money for it and nothing gains more.',
+  shortOnRoadmap: (name: string, by: string, earliest: string | null) =>
+    `“${name}”, in place of what broke, is ${by} short as it is fixed. ${earliest === null ? 'Within the plan there is no month in which it can be paid: free it from its month, or bring up the sum besides.' : `Fix it in ${earliest}, the first month in which it can be paid.`}`,
+} as const;
