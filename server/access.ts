@@ -18,6 +18,8 @@ declare module 'fastify' {
   interface FastifyRequest {
     /** The sign-in that the request came with; null without one, and where no password is asked for. */
     signIn: SignIn | null;
+    /** Whether it is a form of somebody who has to sign in first, which is read to be shown again and for nothing else. */
+    isKeptForm: boolean;
   }
 }
 
@@ -94,6 +96,7 @@ export async function closePages(app: FastifyInstance, parts: AccessParts): Prom
   await app.register(cookie);
   await app.register(rateLimit, { global: false });
   app.decorateRequest('signIn', null);
+  app.decorateRequest('isKeptForm', false);
   const isAsked = () => file.passwordHash() !== null;
 
   app.addHook('onRequest', async (request, reply) => {
@@ -107,9 +110,10 @@ export async function closePages(app: FastifyInstance, parts: AccessParts): Prom
     if (['GET', 'HEAD'].includes(request.method)) return reply.redirect(paths.access.signInFor(request.url), 303);
     if (!isShortForm(request)) throw new NotSignedIn();
     // The form is read first, so that nothing that was typed is lost.
+    request.isKeptForm = true;
   });
   app.addHook('preValidation', async (request, reply) => {
-    if (isAsked() && !isLetIn(request)) return keepForm(request, reply);
+    if (request.isKeptForm || (isAsked() && !isLetIn(request))) return keepForm(request, reply);
   });
 
   const tries = {

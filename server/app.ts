@@ -69,7 +69,7 @@ import { roadmapPages } from './pages/roadmap.ts';
 import { roomPages } from './pages/rooms.ts';
 import { roundPages } from './pages/round.ts';
 import { runChartPages } from './pages/run-chart.ts';
-import { ledBefore } from './pages/sent-twice.ts';
+import { formOrigin, isOfAnotherLedger, ledBefore, takeOrigin } from './pages/sent-twice.ts';
 import { settingsPages } from './pages/settings.ts';
 import { shoppingPages } from './pages/shopping.ts';
 import { signPages } from './pages/signs.ts';
@@ -240,6 +240,7 @@ export async function buildApp({
     asOf: () => dayForPrint(db, now()),
     readerOf,
     isEmpty: () => isEmpty(db),
+    originOfForms: () => originOfForms(db),
     demonstration: demonstration ?? null,
   });
   const app = Fastify({
@@ -351,8 +352,11 @@ export async function buildApp({
   });
   // Here once for all forms; each remembers itself in the transaction of its effect.
   app.addHook('preHandler', async (request, reply) => {
-    const led = request.method === 'POST' ? ledBefore(db, request) : null;
+    if (request.method !== 'POST') return;
+    const origin = takeOrigin(request);
+    const led = ledBefore(db, request);
     if (led !== null) return reply.redirect(led, 303);
+    if (isOfAnotherLedger(db, request, origin)) throw new AppError('conflict', formSentences.otherLedger);
   });
   app.setErrorHandler((error, request, reply) => answerFailure(error, request, reply));
   app.setNotFoundHandler((request, reply) =>
@@ -387,7 +391,7 @@ export async function buildApp({
       if (typeof to === 'string' && to.startsWith('/')) reply.header('location', `${demonstration.prefix}${to}`);
     });
   }
-  if (shows !== undefined) showBeside(app, shows, render);
+  if (shows !== undefined) showBeside(app, shows, render, readForm);
 
   serveAssets(app, assets);
   const deps: Deps = {
@@ -416,6 +420,15 @@ function dayForPrint(db: Db, moment: Date): string | null {
   try {
     const { timeZone, locale } = readLedger(db);
     return asOfDay(formatDate(dateOfInstant(moment, timeZone), locale));
+  } catch {
+    return null;
+  }
+}
+
+// As above: a page that tells of a fault has no form that this would matter to.
+function originOfForms(db: Db): ReturnType<typeof formOrigin> {
+  try {
+    return formOrigin(db);
   } catch {
     return null;
   }

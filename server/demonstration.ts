@@ -1,7 +1,9 @@
 // How the demonstration is shown beside a keeper's own ledger: made when it is first looked at, in a database in memory that is forgotten
 // with the program, served by an application of its own under one prefix. No request of the one can reach the database of the other.
 
-import type { FastifyInstance } from 'fastify';
+import type { IncomingMessage } from 'node:http';
+import { text } from 'node:stream/consumers';
+import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { paths } from './paths.ts';
 import type { Render } from './render.ts';
 import { demonstrationPage } from './start-words.ts';
@@ -35,8 +37,16 @@ export function shownWhenAsked(make: () => Promise<{ app: FastifyInstance; end: 
   };
 }
 
-/** Registers everything below the prefix with the application of another ledger, past the gate of this one. */
-export function showBeside(app: FastifyInstance, shown: ShownLedger, render: Render): void {
+/**
+ * Registers everything below the prefix with the application of another ledger, past the gate of this one. A form of somebody who has to sign
+ * in first is read by `readForm`, to be shown again.
+ */
+export function showBeside(
+  app: FastifyInstance,
+  shown: ShownLedger,
+  render: Render,
+  readForm: (text: string) => Record<string, unknown>,
+): void {
   const prefix = paths.demonstration;
   let state: 'none' | 'making' | 'ready' | 'failed' = 'none';
 
@@ -61,9 +71,11 @@ export function showBeside(app: FastifyInstance, shown: ShownLedger, render: Ren
   });
 
   app.register(async (scope) => {
-    // The body is left unread for the other application.
+    // The body is left unread for the other application, unless it does not get there.
     scope.removeAllContentTypeParsers();
-    scope.addContentTypeParser('*', (_request, _payload, done) => done(null));
+    scope.addContentTypeParser('*', async (request: FastifyRequest, payload: IncomingMessage) =>
+      request.isKeptForm ? readForm(await text(payload)) : null,
+    );
     scope.all(`${prefix}/*`, async (request, reply) => {
       const other = await shown.open();
       state = 'ready';

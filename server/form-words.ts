@@ -38,6 +38,8 @@ export const formSentences = {
     `The form carried "${name}", which this page does not know. Open the page again and retype it.`,
   changedMeanwhile:
     'This was changed or removed meanwhile, so nothing was done. Go back, look at what is there now, and try again.',
+  otherLedger:
+    'Another ledger was put in place of the one that this page was made from, so nothing was saved. Open the page again and type it there.',
   changedLookAgain:
     'This was changed elsewhere while this page was open. Look at what is there now; send this again to do it all the same.',
   removedMeanwhile:

@@ -45,6 +45,9 @@ type Occasion = {
 /** Who reads a page: somebody who is signed in, somebody who is not, or anyone where nobody has to be. */
 export type Reader = 'signed-in' | 'signed-out' | 'anyone';
 
+/** A field of a form that nobody sees. */
+type HiddenField = { name: string; value: string };
+
 /** Answers a request with a page: the name of its template in views/pages without ending ('guide/' and its name for one of views/guide), its view model and its frame. */
 export type Render = (reply: FastifyReply, page: string, model: object, frame: Frame) => FastifyReply;
 
@@ -163,7 +166,8 @@ export function loadViews(assets: ReadonlyMap<string, Asset>, folder: string = o
 
 /**
  * Makes the function that answers requests from compiled templates; the notice comes from the address (see withNotice in paths.ts), the
- * day for print from `asOf`, who reads it from `readerOf`, and what belongs on a page from `isEmpty`, asked only where the page has such a word.
+ * day for print from `asOf`, who reads it from `readerOf`, what belongs on a page from `isEmpty`, asked only where the page has such a word,
+ * and what every form carries unseen from `originOfForms`.
  */
 export function renderer(
   views: Views,
@@ -171,11 +175,13 @@ export function renderer(
     asOf,
     readerOf,
     isEmpty = () => false,
+    originOfForms = () => null,
     demonstration = null,
   }: {
     asOf: () => string | null;
     readerOf: (request: FastifyRequest) => Reader;
     isEmpty?: () => boolean;
+    originOfForms?: () => HiddenField | null;
     demonstration?: Demonstration | null;
   },
 ): Render {
@@ -195,7 +201,7 @@ export function renderer(
     return reply
       .code(frame.status ?? 200)
       .type('text/html; charset=utf-8')
-      .send(html);
+      .send(withHidden(html, originOfForms()));
   };
 }
 
@@ -213,6 +219,17 @@ function explainedIn(body: string) {
     label: glossaryWords.onThisPage,
     terms: terms.map(({ key, term, meaning }) => ({ term, meaning, href: `${paths.glossary}#${placeOfWord(key)}` })),
   };
+}
+
+// Put into every form that sends something in one place, so that no template can forget it; a keeper's text is never written with a bare <.
+function withHidden(html: string, field: HiddenField | null): string {
+  if (field === null) return html;
+  const input = `<input type="hidden" name="${field.name}" value="${Handlebars.escapeExpression(field.value)}">`;
+  const tag = /<form\b[^>]* method="post"[^>]*>/;
+  // A form that came back from one who was not signed in carries its own.
+  return html.replace(new RegExp(`${tag.source}[\\s\\S]*?</form>`, 'g'), (form) =>
+    form.includes(` name="${field.name}"`) ? form : form.replace(tag, (begin) => begin + input),
+  );
 }
 
 function emptyState(text: string) {

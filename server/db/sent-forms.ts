@@ -1,7 +1,7 @@
-// Which forms had their effect already, and that only a digest of what was sent is kept. Kept beside the ledger and no part of it: what
-// was sent to this file says nothing of another.
+// Which forms had their effect already, that only a digest of what was sent is kept, and how a form made from another ledger is told from one
+// made from this. Kept beside the ledger and no part of it: what was sent to this file says nothing of another.
 
-import { createHash } from 'node:crypto';
+import { createHash, randomUUID } from 'node:crypto';
 import { sql } from 'drizzle-orm';
 import type { Session } from './open.ts';
 
@@ -22,9 +22,21 @@ export function keepSentForm(session: Session, sent: string, ledTo: string): voi
   session.run(sql`DELETE FROM sent_forms WHERE id <= (SELECT max(id) FROM sent_forms) - ${MOST_REMEMBERED}`);
 }
 
-/** Forgets every form: after the whole ledger was replaced, they led to rows of another one. */
-export function forgetSentForms(session: Session): void {
-  session.run(sql`DELETE FROM sent_forms`);
+/** What every form about to be shown carries, so that it is told from those of a ledger that was here before; '' as long as the ledger was never replaced. */
+export function formMark(session: Session): string {
+  return session.get<{ mark: string } | undefined>(sql`SELECT mark FROM form_mark`)?.mark ?? '';
+}
+
+/**
+ * Makes every form that was shown before one of another ledger, and forgets those that had their effect: after the whole ledger was replaced
+ * they led to rows that are no more, and their versions and row numbers mean other rows. To be called in the transaction that replaces it.
+ */
+export function leaveFormsBehind(session: Session): void {
+  const tables = session.all<{ name: string }>(sql`SELECT name FROM sqlite_schema WHERE type = 'table'`);
+  const has = (table: string) => tables.some(({ name }) => name === table);
+  // A database of an earlier step, in which a file that comes in is tried out, has neither.
+  if (has('sent_forms')) session.run(sql`DELETE FROM sent_forms`);
+  if (has('form_mark')) session.run(sql`UPDATE form_mark SET mark = ${randomUUID()}`);
 }
 
 function digestOf(sent: string): string {

@@ -6,7 +6,7 @@ import Database from 'better-sqlite3';
 import type { PlainDate } from '../../src/calendar.ts';
 import { type Db, mustBeInPlace, storageFaultOf } from './open.ts';
 import type * as schema from './schema.ts';
-import { forgetSentForms } from './sent-forms.ts';
+import { leaveFormsBehind } from './sent-forms.ts';
 import { copyVerified } from './verified-copy.ts';
 
 /** The name of a table of the ledger, as the database knows it. */
@@ -30,6 +30,7 @@ export type JsonColumn = JsonColumnOf<Table>;
 export const NOT_OF_THE_LEDGER: Readonly<Record<string, string>> = {
   applied_migrations: 'It tells how this file came to its form, which is not how another file comes to it.',
   sent_forms: 'It tells which forms this file took already, and they lead to rows of this file.',
+  form_mark: 'It tells which forms were made from what this file holds now.',
 };
 
 /** What a cell holds: a number, a text, nothing, or in a column of JSON whatever JSON can hold. */
@@ -138,9 +139,7 @@ export function replaceWholeLedger(db: Db, ledger: WholeLedger, also: () => void
       // Rows point at each other in both directions, so that no order of tables would do.
       client.pragma('defer_foreign_keys = ON');
       const shapes = tableShapes(db);
-      // Forms that were taken led to rows that are no more. A database of an earlier step does not have the table.
-      if (client.prepare("SELECT 1 FROM sqlite_schema WHERE name = 'sent_forms'").get() !== undefined)
-        forgetSentForms(db);
+      leaveFormsBehind(db);
       for (const { name } of shapes) client.prepare(`DELETE FROM ${quoted(name)}`).run();
       for (const shape of shapes) insertRows(client, shape, ledger[shape.name] ?? []);
       const orphan = (client.pragma('foreign_key_check') as { table: string }[])[0];

@@ -11,6 +11,7 @@ import { type FormError, startForm } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import type { Render } from '../render.ts';
+import { ORIGIN_FIELD } from './sent-twice.ts';
 
 /** What views/pages/sign-in.hbs shows. */
 type SignInPage = {
@@ -53,7 +54,8 @@ type AccessPage = {
 
 /** Answers a form of somebody who is not signed in: it is shown to be sent again, and nothing of it is lost or done. */
 export function keepForm(render: Render, request: FastifyRequest, reply: FastifyReply): FastifyReply {
-  const sent = Object.entries((request.body ?? {}) as Record<string, unknown>);
+  // It stays a form of the ledger that it was made from, though another may be here by now.
+  const sent = Object.entries({ [ORIGIN_FIELD]: '', ...(request.body as Record<string, unknown> | null) });
   const model: SignedOutPage = {
     heading: accessWords.signedOutMeanwhile,
     lead: accessWords.signedOutSentence,

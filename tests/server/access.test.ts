@@ -7,8 +7,10 @@ import { beforeAll, describe, expect, onTestFinished, test, vi } from 'vitest';
 import { MOST_TRIES, samePlace } from '../../server/access.ts';
 import type { AppParts } from '../../server/app.ts';
 import { type AccessFile, openAccessFile } from '../../server/db/access.ts';
+import { listEnclosures } from '../../server/db/collection.ts';
 import { openDatabase } from '../../server/db/open.ts';
 import { readWholeLedger } from '../../server/db/whole-ledger.ts';
+import { shownWhenAsked } from '../../server/demonstration.ts';
 import { ownComputerOnly } from '../../server/gate.ts';
 import { readLedgerFile, takeOverLedger, writeLedgerFile } from '../../server/ledger-file.ts';
 import type { Page } from '../../server/page.ts';
@@ -16,14 +18,17 @@ import { FULL_COST, hashPassword } from '../../server/password.ts';
 import { plainDate } from '../../src/calendar.ts';
 import {
   type Answer,
+  closeApp,
   findForm,
   formValues,
   mistakesOf,
+  openApp,
   startApp,
   testMoment,
   textOf,
   textsOf,
 } from '../support/app.ts';
+import { enclosureTexts } from '../support/collection.ts';
 import { keepSmallLedger } from '../support/ledger.ts';
 
 const PASSWORD = 'four words of chance';
@@ -142,6 +147,21 @@ describe('Without a sign-in', () => {
     expect((await submit(answer)).status).toBe(403);
     await post('/count', typed, { cookie });
     expect(received).toEqual([typed]);
+  });
+
+  test('a form of the demonstration is kept too, with what was typed', async () => {
+    const prefix = '/demonstration';
+    const other = await openApp({ demonstration: { prefix } });
+    const shows = shownWhenAsked(async () => ({ app: other.app, end: () => closeApp(other) }));
+    const { post } = await startShut({ shows });
+    const typed = { ...enclosureTexts, once: '1', notes: 'two\r\nlines <b>' };
+    const answer = await post(`${prefix}/enclosures/new`, typed);
+    expect([answer.status, findForm(answer).getAttribute('action')]).toEqual([403, `${prefix}/enclosures/new`]);
+    expect(formValues(findForm(answer))).toMatchObject({ name: enclosureTexts.name, once: '1' });
+    expect(listEnclosures(other.db)).toEqual([]);
+    // What is kept is taken by the demonstration, once it gets there.
+    expect((await other.post('/enclosures/new', formValues(findForm(answer)))).status).toBe(303);
+    expect(listEnclosures(other.db).map(({ name }) => name)).toEqual([enclosureTexts.name]);
   });
 
   test.each(['text/plain', 'application/json', 'multipart/form-data; boundary=x'])(

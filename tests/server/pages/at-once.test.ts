@@ -11,6 +11,7 @@ import { ledgerVersion, readLedger } from '../../../server/db/ledger.ts';
 import { listClosedMonths } from '../../../server/db/months.ts';
 import { type Db, openDatabase, openMemory } from '../../../server/db/open.ts';
 import { findPlan, latestPlan, listPlans } from '../../../server/db/plans.ts';
+import { readWholeLedger } from '../../../server/db/whole-ledger.ts';
 import { writeLedgerFile } from '../../../server/ledger-file.ts';
 import type { Page } from '../../../server/page.ts';
 import { paths } from '../../../server/paths.ts';
@@ -184,4 +185,37 @@ test('Something removed in one tab and changed in the other is not changed, and 
   expect(textOf(await app.post('/enclosures/9/edit', { password: 'secret words', notes: 'n' }))).not.toContain(
     'secret',
   );
+});
+
+test('A form made from one ledger has no effect on the one that took its place, and says what was typed', async () => {
+  const app = await fileApp();
+  const sent = await app.get(paths.enclosures.new);
+  expect((await app.submit(sent, enclosureTexts)).status).toBe(303);
+  // Row 1 of both ledgers is an animal of the same version.
+  const [open, press] = [await app.get(paths.animals.edit(1)), await app.get(paths.upgrades.fitted(1))];
+  const [settings, other] = [await app.get(paths.settings), await app.get(paths.enclosures.new)];
+  await bringIn(app);
+  const now = readWholeLedger(app.db);
+  for (const [page, texts] of [
+    [sent, enclosureTexts],
+    [open, { name: 'Typed in the old ledger' }],
+    [press, {}],
+    [settings, { currency: 'SEK' }],
+    [other, { ...enclosureTexts, name: 'Typed in the old ledger' }],
+  ] as const) {
+    const answer = await app.submit(page, texts);
+    expect(answer.status).toBe(409);
+    expect(textOf(answer)).toContain('Another ledger was put in place of the one that this page was made from');
+    for (const typed of Object.values(texts)) expect(textOf(answer)).toContain(typed);
+  }
+  expect(readWholeLedger(app.db)).toEqual(now);
+  // What is opened now is of this ledger, also after the program was started again.
+  const page = await app.get(paths.animals.edit(1));
+  const again = await startApp({ db: app.db });
+  expect((await again.submit(page, { name: 'Of this ledger' })).status).toBe(303);
+  expect(listAnimals(app.db)[0]).toMatchObject({ name: 'Of this ledger' });
+  // Brought in once more, the forms of the first time are strangers as well.
+  const late = await again.get(paths.animals.edit(1));
+  await bringIn(again);
+  expect((await again.submit(late, { name: 'Typed in between' })).status).toBe(409);
 });
