@@ -10,6 +10,7 @@ import Handlebars from 'handlebars';
 import { accessWords } from './access-words.ts';
 import type { Asset } from './assets.ts';
 import { glossaryWords, placeOfWord, wordsUsedIn } from './glossary-words.ts';
+import { withNamedCells } from './narrow-tables.ts';
 import { paths } from './paths.ts';
 import { demonstrationWords, emptyPlaces, emptyWords, menuChapters, menuWords, notices, productName } from './words.ts';
 
@@ -152,7 +153,7 @@ export function loadViews(assets: ReadonlyMap<string, Asset>, folder: string = o
           demonstration === null
             ? null
             : { ...demonstrationWords, wayBack: demonstration.prefix === '' ? null : paths.home },
-        body: new Handlebars.SafeString(body),
+        body: new Handlebars.SafeString(withNamedCells(body)),
       });
       return within(html, demonstration?.prefix ?? '');
     },
