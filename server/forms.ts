@@ -3,7 +3,6 @@
 
 import { z } from 'zod';
 import { type ClockHours, readDate, readHour, readMonth, YEARS } from '../src/calendar.ts';
-import { AppError } from '../src/errors.ts';
 import { type Currency, type Money, parseMoney } from '../src/money.ts';
 import { type Dimension, hasRaisedDigit, parseQuantity, type Quantity, type UnitSystem } from '../src/units.ts';
 import { formSentences, hourSentence, moneySentence, quantitySentence } from './form-words.ts';
@@ -187,13 +186,6 @@ export function optionalMoney(label: string, currency: Currency) {
 /** The hidden `version` of the row that the form was opened with, 1 or more; see conflictView in fields.ts. */
 export function versionField() {
   return fieldReadBy(readWholeNumber('the version', 1, Number.MAX_SAFE_INTEGER));
-}
-
-/** The row number that a URL names. Throws not_found when it is no row number. */
-export function idFrom(params: unknown, name = 'id'): number {
-  const text = (params as Record<string, string | undefined>)[name] ?? '';
-  if (!/^[1-9]\d{0,14}$/.test(text)) throw new AppError('not_found', 'Nothing is kept under that address.');
-  return Number(text);
 }
 
 function typedValues(body: unknown): Values {

@@ -3,7 +3,6 @@
 import type { FastifyInstance } from 'fastify';
 import type { PlainDate } from '../../src/calendar.ts';
 import { dateOfInstant } from '../../src/calendar.ts';
-import { AppError } from '../../src/errors.ts';
 import type { CareLibrary, DatedSeason, DatedState } from '../../src/species.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
 import { unitName } from '../../src/units.ts';
@@ -37,7 +36,6 @@ import {
   type FormError,
   type FormState,
   formOf,
-  idFrom,
   optionalDate,
   optionalQuantity,
   optionalText,
@@ -49,6 +47,7 @@ import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
 import { animalPage, animalsPage } from './animals.view.ts';
+import { idFrom, presentRow } from './asked-row.ts';
 import { registerRowPages } from './row-form.ts';
 
 type Around = {
@@ -93,9 +92,7 @@ export function animalPages(app: FastifyInstance, deps: Deps): void {
   });
 
   app.get(paths.animals.show(':id'), (request, reply) => {
-    const row = findAnimal(db, idFrom(request.params));
-    if (row === null) throw new AppError('not_found', formSentences.neverThere);
-    if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const row = presentRow(findAnimal(db, idFrom(request.params)));
     const { ledger, scoring } = gatherScoring(db, library(), now());
     const model = animalPage(row, scoring, scoreCollection(scoring), listSigns(db, Number(row.id)), ledger);
     return render(reply, 'animal', model, {

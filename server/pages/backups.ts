@@ -3,16 +3,15 @@
 
 import type { FastifyInstance, FastifyReply } from 'fastify';
 import { formatDate, wallClockOf } from '../../src/calendar.ts';
-import { AppError } from '../../src/errors.ts';
 import { backupDoubtSentence, backupFailureSentence, backupWords, copyFaultSentence } from '../backup-words.ts';
 import type { BackupFile } from '../db/backup-folder.ts';
 import { readLedger } from '../db/ledger.ts';
 import { holdsAnything, type WholeLedger } from '../db/whole-ledger.ts';
 import type { ConfirmPage } from '../fields.ts';
-import { formSentences } from '../form-words.ts';
 import { readLedgerCopy, tryOutLedger } from '../ledger-file.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
+import { found } from './asked-row.ts';
 import { replaceLedger } from './replace-ledger.ts';
 import { newMark, rememberSent } from './sent-twice.ts';
 
@@ -105,9 +104,7 @@ export function backupPages(app: FastifyInstance, deps: Deps): void {
 
   function asked(params: unknown): BackupFile {
     const { name } = params as Record<string, string>;
-    const backup = backups.find(name ?? '');
-    if (backup === null) throw new AppError('not_found', formSentences.neverThere);
-    return backup;
+    return found(backups.find(name ?? ''));
   }
 
   function lookAt({ file }: BackupFile) {

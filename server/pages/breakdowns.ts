@@ -26,7 +26,7 @@ import {
   replaceBySpare,
   takeBackIntoUse,
 } from '../db/breakdowns.ts';
-import { type FittingRecord, findEnclosure, findFitting, listFittings } from '../db/collection.ts';
+import { type FittingRecord, listFittings } from '../db/collection.ts';
 import { type Ledger, readLedger } from '../db/ledger.ts';
 import type { UpgradeRecord } from '../db/upgrades.ts';
 import {
@@ -45,7 +45,6 @@ import {
   type FormState,
   fieldReadBy,
   formOf,
-  idFrom,
   optionalChoice,
   optionalDate,
   optionalMoney,
@@ -61,9 +60,9 @@ import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { gatherFacts } from '../planning.ts';
 import { breakdownSentences, upgradeSentences } from '../upgrade-words.ts';
+import { fittingAt, versionOf } from './asked-row.ts';
 import { cautionsFor } from './fittings.view.ts';
 import { whatIsMissing } from './roadmap.ts';
-import { versionOf } from './row-form.ts';
 import { saveOnce } from './sent-twice.ts';
 
 /** A thing with what is around it: the others there, and the upgrade on the list that puts a new one in its place, if any. */
@@ -162,12 +161,7 @@ export function breakdownPages(app: FastifyInstance, deps: Deps): void {
   });
 
   function gather(request: FastifyRequest): Around {
-    const enclosure = findEnclosure(db, idFrom(request.params, 'enclosure'));
-    const row = findFitting(db, idFrom(request.params));
-    if (enclosure === null || row === null || row.enclosureId !== enclosure.id)
-      throw new AppError('not_found', formSentences.neverThere);
-    if (enclosure.removedOn !== null || row.removedOn !== null)
-      throw new AppError('not_found', formSentences.wasRemoved);
+    const { enclosure, row } = fittingAt(db, request.params);
     const ledger = readLedger(db);
     return {
       row,

@@ -5,7 +5,6 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { z } from 'zod';
 import { dateOfInstant, type PlainDate } from '../../src/calendar.ts';
 import { type BoxBuild, MATERIALS, type Material } from '../../src/collection.ts';
-import { AppError } from '../../src/errors.ts';
 import { measuresOf, parseQuantity, type Quantity, typedQuantity, type UnitSystem } from '../../src/units.ts';
 import { USUAL_AIR_CHANGES } from '../../src/warmth.ts';
 import { changeEnclosure, type EnclosureRecord, findEnclosure } from '../db/collection.ts';
@@ -28,7 +27,6 @@ import {
   type FormError,
   type FormState,
   formOf,
-  idFrom,
   optional,
   optionalChoice,
   optionalDate,
@@ -43,7 +41,7 @@ import { materialNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { measureUseSentence } from '../warmth-words.ts';
-import { versionOf } from './row-form.ts';
+import { idFrom, presentRow, versionOf } from './asked-row.ts';
 import { saveOnce } from './sent-twice.ts';
 
 type Value = {
@@ -206,10 +204,7 @@ export function buildPages(app: FastifyInstance, { db, now, render }: Deps): voi
 }
 
 function enclosureOf(session: Session, request: FastifyRequest): EnclosureRecord {
-  const enclosure = findEnclosure(session, idFrom(request.params));
-  if (enclosure === null) throw new AppError('not_found', formSentences.neverThere);
-  if (enclosure.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
-  return enclosure;
+  return presentRow(findEnclosure(session, idFrom(request.params)));
 }
 
 function buildSchema(system: UnitSystem, rooms: readonly string[]): z.ZodType<Value> {

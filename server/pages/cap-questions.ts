@@ -11,7 +11,6 @@ import {
   type PosedQuestion,
 } from '../../src/cap-questions.ts';
 import type { Animal } from '../../src/collection.ts';
-import { AppError } from '../../src/errors.ts';
 import type { Money } from '../../src/money.ts';
 import { type CareLibrary, judgedBy } from '../../src/species.ts';
 import type { Quantity } from '../../src/units.ts';
@@ -21,13 +20,11 @@ import { findQuestion, readCap } from '../db/cap.ts';
 import { loadCollection } from '../db/collection.ts';
 import { type Ledger, readLedger } from '../db/ledger.ts';
 import { formPage, numberField, selectField } from '../fields.ts';
-import { formSentences } from '../form-words.ts';
 import {
   choice,
   type FormError,
   type FormState,
   formOf,
-  idFrom,
   moneyField,
   monthField,
   optionalMoney,
@@ -40,6 +37,7 @@ import {
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { valueChoicesOf } from '../scores.ts';
+import { found, idFrom } from './asked-row.ts';
 import { answerPage, askingPage } from './cap-questions.view.ts';
 import { whatIsMissing } from './roadmap.ts';
 
@@ -100,8 +98,7 @@ export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
   });
 
   app.get(paths.cap.answer(':id'), (request, reply) => {
-    const kept = findQuestion<CapQuestion, CapOutcome>(db, idFrom(request.params));
-    if (kept === null) throw new AppError('not_found', formSentences.neverThere);
+    const kept = found(findQuestion<CapQuestion, CapOutcome>(db, idFrom(request.params)));
     const model = answerPage(kept, gatherCap(db, library(), now()), library());
     return render(reply, 'cap-answer', model, { title: model.heading, current: 'cap', back });
   });

@@ -27,8 +27,8 @@ import {
 } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
+import { versionOf } from './asked-row.ts';
 import { capPage } from './cap.view.ts';
-import { versionOf } from './row-form.ts';
 import { saveOnce } from './sent-twice.ts';
 
 const back = { href: paths.cap.show, label: words.heading };

@@ -38,7 +38,6 @@ import {
   type FormError,
   type FormState,
   formOf,
-  idFrom,
   optionalText,
   optionalWholeNumber,
   requiredText,
@@ -47,6 +46,7 @@ import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gradeMeanings, gradeWords } from '../source-words.ts';
 import { capital } from '../words.ts';
+import { found, idFrom } from './asked-row.ts';
 import {
   controlsOf,
   everyFieldLabel,
@@ -135,9 +135,8 @@ export function careValuePages(app: FastifyInstance, deps: Deps): void {
     gather: (session, request) => {
       const { unitSystem: system } = readLedger(session);
       const { speciesId, figure, animalId } = whichFigure(request);
-      const base = care.withoutOverrides().species.find(({ id }) => id === speciesId);
-      const general = library().species.find(({ id }) => id === speciesId);
-      if (base === undefined || general === undefined) throw new AppError('not_found', formSentences.neverThere);
+      const base = found(care.withoutOverrides().species.find(({ id }) => id === speciesId));
+      const general = found(library().species.find(({ id }) => id === speciesId));
       if (figureIn(general, figure) === null && !missingFigures(general).includes(figure))
         throw new AppError('not_found', formSentences.neverThere);
       const { animal } = request.query as { animal?: unknown };
@@ -254,12 +253,9 @@ export function careValuePages(app: FastifyInstance, deps: Deps): void {
   function whichFigure(request: FastifyRequest): { speciesId: string; figure: FigureKey; animalId: string | null } {
     const { id, key, figure } = request.params as { id?: string; key?: string; figure?: string };
     if (id !== undefined) {
-      const row = findOverride(db, idFrom(request.params));
-      if (row === null) throw new AppError('not_found', formSentences.neverThere);
-      return row;
+      return found(findOverride(db, idFrom(request.params)));
     }
-    const named = readFigureKey(figure ?? '');
-    if (named === null) throw new AppError('not_found', formSentences.neverThere);
+    const named = found(readFigureKey(figure ?? ''));
     return { speciesId: key ?? '', figure: named, animalId: null };
   }
 

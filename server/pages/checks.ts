@@ -4,17 +4,16 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { dateOfInstant } from '../../src/calendar.ts';
 import type { Answer, Check } from '../../src/collection.ts';
 import { CHECKS } from '../../src/collection.ts';
-import { AppError } from '../../src/errors.ts';
 import { cautions } from '../caution-words.ts';
 import { type EnclosureRecord, findEnclosure, listAnswers, saveAnswers } from '../db/collection.ts';
 import { readLedger } from '../db/ledger.ts';
 import { inTransaction } from '../db/open.ts';
 import { type Conflict, conflictView, formPage, radioField } from '../fields.ts';
-import { formSentences } from '../form-words.ts';
-import { choice, type FormState, formOf, idFrom, parseForm, startForm, type Values } from '../forms.ts';
+import { choice, type FormState, formOf, parseForm, startForm, type Values } from '../forms.ts';
 import { answerWords, checkQuestions } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
+import { idFrom, presentRow } from './asked-row.ts';
 
 const answers = ['yes', 'no', 'unknown'] as const;
 
@@ -71,10 +70,7 @@ export function checkPages(app: FastifyInstance, { db, now, render }: Deps): voi
   });
 
   function enclosureOf(request: FastifyRequest): EnclosureRecord {
-    const enclosure = findEnclosure(db, idFrom(request.params));
-    if (enclosure === null) throw new AppError('not_found', formSentences.neverThere);
-    if (enclosure.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
-    return enclosure;
+    return presentRow(findEnclosure(db, idFrom(request.params)));
   }
 
   function show(

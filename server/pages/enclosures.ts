@@ -5,7 +5,6 @@ import type { z } from 'zod';
 import type { PlainDate } from '../../src/calendar.ts';
 import { dateOfInstant } from '../../src/calendar.ts';
 import { type BoxBuild, MATERIALS, type Material, TOPS, type Top, UNKNOWN_BUILD } from '../../src/collection.ts';
-import { AppError } from '../../src/errors.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
 import { unitName } from '../../src/units.ts';
 import { findReplacement } from '../db/breakdowns.ts';
@@ -32,7 +31,6 @@ import {
   dateField,
   type FormError,
   formOf,
-  idFrom,
   optionalDate,
   optionalText,
   quantityField,
@@ -43,6 +41,7 @@ import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
 import { listed } from '../words.ts';
+import { idFrom, presentRow } from './asked-row.ts';
 import { enclosurePage, enclosuresPage } from './enclosures.view.ts';
 import { registerRowPages } from './row-form.ts';
 
@@ -82,9 +81,7 @@ export function enclosurePages(app: FastifyInstance, deps: Deps): void {
 
   app.get(paths.enclosures.show(':id'), (request, reply) => {
     const id = idFrom(request.params);
-    const row = findEnclosure(db, id);
-    if (row === null) throw new AppError('not_found', formSentences.neverThere);
-    if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const row = presentRow(findEnclosure(db, id));
     const { ledger, today, scoring } = gatherScoring(db, library(), now());
     const model = enclosurePage({
       row,

@@ -1,22 +1,18 @@
 // The page of one fitting sheet, to be printed or taken along on a telephone.
 
 import type { FastifyInstance } from 'fastify';
-import { AppError } from '../../src/errors.ts';
 import { sheetFor } from '../../src/fitting-sheet.ts';
 import { listOutlets } from '../db/rooms.ts';
 import { findUpgrade } from '../db/upgrades.ts';
-import { formSentences } from '../form-words.ts';
-import { idFrom } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
+import { idFrom, presentRow } from './asked-row.ts';
 import { fittingSheetPage } from './fitting-sheet.view.ts';
 
 export function fittingSheetPages(app: FastifyInstance, { db, library, now, render }: Deps): void {
   app.get(paths.upgrades.sheet(':id'), (request, reply) => {
-    const upgrade = findUpgrade(db, idFrom(request.params));
-    if (upgrade === null) throw new AppError('not_found', formSentences.neverThere);
-    if (upgrade.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const upgrade = presentRow(findUpgrade(db, idFrom(request.params)));
     const { ledger, today, scoring } = gatherScoring(db, library(), now());
     const { collection } = scoring;
     const sheet = sheetFor({

@@ -4,7 +4,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { dateOfInstant } from '../../src/calendar.ts';
 import { FITTING_KINDS, isBroken } from '../../src/collection.ts';
-import { AppError } from '../../src/errors.ts';
 import { typedMoney } from '../../src/money.ts';
 import { retireBroken } from '../db/breakdowns.ts';
 import {
@@ -28,7 +27,6 @@ import {
   dateField,
   type FormState,
   formOf,
-  idFrom,
   moneyField,
   parseForm,
   startForm,
@@ -39,6 +37,7 @@ import { fittingNames } from '../kind-words.ts';
 import { paidHint } from '../money-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
+import { idFrom, presentRow, versionOf } from './asked-row.ts';
 import {
   type AroundFitting,
   cautionsFor,
@@ -52,7 +51,7 @@ import {
   kindQuestion,
 } from './fittings.view.ts';
 import { lampRead, usualOrigin } from './lamp-fields.ts';
-import { registerRowPages, versionOf } from './row-form.ts';
+import { registerRowPages } from './row-form.ts';
 import { saveOnce } from './sent-twice.ts';
 
 export function fittingPages(app: FastifyInstance, deps: Deps): void {
@@ -190,10 +189,7 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
   function standing(request: FastifyRequest): { around: AroundFitting; row: FittingRecord } {
     const around = gather(db, request);
     const row = findFitting(db, idFrom(request.params));
-    if (row === null || row.enclosureId !== around.enclosure.id)
-      throw new AppError('not_found', formSentences.neverThere);
-    if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
-    return { around, row };
+    return { around, row: presentRow(row?.enclosureId === around.enclosure.id ? row : null) };
   }
 
   function show(
@@ -218,9 +214,7 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
 
   function gather(session: Session, request: FastifyRequest): AroundFitting {
     const id = idFrom(request.params, 'enclosure');
-    const enclosure = findEnclosure(session, id);
-    if (enclosure === null) throw new AppError('not_found', formSentences.neverThere);
-    if (enclosure.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const enclosure = presentRow(findEnclosure(session, id));
     const ledger = readLedger(session);
     const { kind } = request.query as { kind?: unknown };
     return {

@@ -12,7 +12,7 @@ import { type FormError, type FormState, parseForm, startForm, type Values } fro
 import type { Deps } from '../page.ts';
 import { withNotice } from '../paths.ts';
 import type { MenuKey } from '../render.ts';
-import { versionOf } from './row-form.ts';
+import { versionOf } from './asked-row.ts';
 import { saveOnce } from './sent-twice.ts';
 
 /** What a page says about its part of the ledger's row. */

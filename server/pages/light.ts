@@ -2,18 +2,16 @@
 
 import type { FastifyInstance } from 'fastify';
 import { setupOf } from '../../src/collection.ts';
-import { AppError } from '../../src/errors.ts';
 import type { PartsList } from '../../src/parts.ts';
 import type { Scoring } from '../../src/score.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { findEnclosure } from '../db/collection.ts';
 import { oncePer } from '../db/unchanged.ts';
 import { formPage } from '../fields.ts';
-import { formSentences } from '../form-words.ts';
-import { idFrom } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
+import { idFrom, presentRow } from './asked-row.ts';
 import { type AroundTrial, askedTrial, type Trial, trialGroups, trialSection } from './lamp-trial.ts';
 import { lightPage } from './light.view.ts';
 import { openProposals } from './open-proposals.ts';
@@ -37,9 +35,7 @@ const drawn = oncePer((scoring: Scoring, enclosureId: string, parts: PartsList, 
 export function lightPages(app: FastifyInstance, { db, now, library, parts, render }: Deps): void {
   app.get(paths.enclosures.light(':id'), (request, reply) => {
     const id = idFrom(request.params);
-    const row = findEnclosure(db, id);
-    if (row === null) throw new AppError('not_found', formSentences.neverThere);
-    if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const row = presentRow(findEnclosure(db, id));
     const { ledger, today, scoring } = gatherScoring(db, library(), now());
     const around: AroundTrial = { enclosureId: row.id, ledger, scoring, parts };
     const asked = askedTrial(request.query, around);

@@ -7,7 +7,6 @@ import type { ReadingKind } from '../../src/collection.ts';
 import { READING_KINDS, UV_LAMPS } from '../../src/collection.ts';
 import type { DelimitedTable, TableFault, TableLimits } from '../../src/delimited.ts';
 import { readDelimited } from '../../src/delimited.ts';
-import { AppError } from '../../src/errors.ts';
 import { errorOfReading, takes } from '../../src/instruments.ts';
 import type { LineFault } from '../../src/logger-file.ts';
 import { readLoggerRows } from '../../src/logger-file.ts';
@@ -22,7 +21,6 @@ import { listInstruments } from '../db/instruments.ts';
 import type { Ledger } from '../db/ledger.ts';
 import { readLedger } from '../db/ledger.ts';
 import { inTransaction } from '../db/open.ts';
-import { formSentences } from '../form-words.ts';
 import type { FormError, FormState, Values } from '../forms.ts';
 import {
   choice,
@@ -30,7 +28,6 @@ import {
   fieldReadBy,
   formOf,
   hourField,
-  idFrom,
   optionalText,
   parseForm,
   startForm,
@@ -42,6 +39,7 @@ import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { tableFaultSentence } from '../table-words.ts';
 import { percent } from '../words.ts';
+import { idFrom, presentRow } from './asked-row.ts';
 import type { StoredDay } from './logger.view.ts';
 import { amountIn, columnsPage, lineFaultSentence, loggerPage, loggerPreview } from './logger.view.ts';
 import { pastedText } from './reading-import.ts';
@@ -146,9 +144,7 @@ export function loggerPages(app: FastifyInstance, { db, now, render }: Deps): vo
   });
 
   function gather(request: FastifyRequest): Around {
-    const enclosure = findEnclosure(db, idFrom(request.params));
-    if (enclosure === null) throw new AppError('not_found', formSentences.neverThere);
-    if (enclosure.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const enclosure = presentRow(findEnclosure(db, idFrom(request.params)));
     const ledger = readLedger(db);
     return { enclosure, ledger, today: dateOfInstant(now(), ledger.timeZone), instruments: listInstruments(db) };
   }

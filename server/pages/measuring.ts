@@ -3,7 +3,6 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { dateOfInstant, monthOf } from '../../src/calendar.ts';
 import { READING_KINDS } from '../../src/collection.ts';
-import { AppError } from '../../src/errors.ts';
 import { noMoney } from '../../src/money.ts';
 import { meterFor, meterPricesIn } from '../../src/unsettled.ts';
 import { loadCollection } from '../db/collection.ts';
@@ -13,11 +12,11 @@ import { latestPlan } from '../db/plans.ts';
 import { studiesOf } from '../db/studies.ts';
 import { addUpgrade, isAnswered } from '../db/upgrades.ts';
 import { errorSummary } from '../fields.ts';
-import { formSentences } from '../form-words.ts';
 import type { FormError, FormState } from '../forms.ts';
 import { measuringSentences } from '../measuring-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
+import { found } from './asked-row.ts';
 import { measuringPage, readChance } from './measuring.view.ts';
 
 export function measuringPages(app: FastifyInstance, { db, now, parts, planning, render }: Deps): void {
@@ -49,8 +48,7 @@ export function measuringPages(app: FastifyInstance, { db, now, parts, planning,
   app.post(paths.measuring.wantMeter, (request, reply) => {
     const asked = (request.body as { kind?: unknown } | null)?.kind;
     const kind = READING_KINDS.find((one) => one === asked);
-    const meter = kind === undefined ? null : meterFor(parts, kind);
-    if (meter === null) throw new AppError('not_found', formSentences.neverThere);
+    const meter = found(kind === undefined ? null : meterFor(parts, kind));
     const key = `meter:${meter.id}`;
     inTransaction(db, (tx) => {
       // Pressed twice, or for another reading of the same meter: it is on the list already.

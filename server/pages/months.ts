@@ -51,6 +51,7 @@ import { closingSentence, entryFaultSentence, heldSentence, monthSentences, plan
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { lowerFirst } from '../words.ts';
+import { found } from './asked-row.ts';
 import { type ClosePage, monthPage, monthsPage } from './months.view.ts';
 import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
 import { whereOf } from './upgrades.view.ts';
@@ -674,7 +675,5 @@ function refuseUnlessOpen(session: Session, month: PlainMonth, today: PlainDate,
 }
 
 function monthFrom(request: FastifyRequest): PlainMonth {
-  const month = readMonth((request.params as Record<string, string | undefined>).month ?? '');
-  if (month === null) throw new AppError('not_found', formSentences.neverThere);
-  return month;
+  return found(readMonth((request.params as Record<string, string | undefined>).month ?? ''));
 }

@@ -17,22 +17,13 @@ import { inTransaction, type Session } from '../db/open.ts';
 import { findUpgrade, type UpgradeRecord } from '../db/upgrades.ts';
 import { formPage, numberField, radioField, selectField } from '../fields.ts';
 import { formSentences } from '../form-words.ts';
-import {
-  choice,
-  type FormState,
-  formOf,
-  idFrom,
-  optionalChoice,
-  optionalMoney,
-  parseForm,
-  startForm,
-} from '../forms.ts';
+import { choice, type FormState, formOf, optionalChoice, optionalMoney, parseForm, startForm } from '../forms.ts';
 import { needNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { fateWords, oldThingWords as words } from '../paper-words.ts';
 import { paths, withNotice } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
-import { versionOf } from './row-form.ts';
+import { idFrom, presentRow, versionOf } from './asked-row.ts';
 import { rememberSent } from './sent-twice.ts';
 import { type OldThingView, placeWords } from './upgrades.view.ts';
 
@@ -176,9 +167,7 @@ export function oldThingPages(app: FastifyInstance, { db, library, now, parts, r
   });
 
   function find(request: FastifyRequest) {
-    const upgrade = findUpgrade(db, idFrom(request.params));
-    if (upgrade === null) throw new AppError('not_found', formSentences.neverThere);
-    if (upgrade.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const upgrade = presentRow(findUpgrade(db, idFrom(request.params)));
     const { ledger, today, scoring } = gatherScoring(db, library(), now());
     const { collection } = scoring;
     const { key } = request.params as { key: string };

@@ -23,7 +23,6 @@ import {
 import { readLedger } from '../db/ledger.ts';
 import { inTransaction } from '../db/open.ts';
 import { formPage, notesField, numberField, radioField, selectField, textField } from '../fields.ts';
-import { formSentences } from '../form-words.ts';
 import {
   choice,
   type FormError,
@@ -41,6 +40,7 @@ import { activityWords, groupWords, habitWords, measureNames, uvNeedWords } from
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { capital } from '../words.ts';
+import { speciesAt } from './asked-row.ts';
 import { fieldOfFault } from './care-fields.ts';
 import { sourceControls, sourceRules } from './care-values.ts';
 import { type KindQuestion, registerRowPages } from './row-form.ts';
@@ -171,9 +171,7 @@ export function ownSpeciesPages(app: FastifyInstance, deps: Deps): void {
   });
 
   app.get(paths.species.file(':key'), (request, reply) => {
-    const { key } = request.params as { key: string };
-    const species = library().species.find(({ id }) => id === key);
-    if (species === undefined) throw new AppError('not_found', formSentences.neverThere);
+    const species = speciesAt(request.params, library());
     return reply
       .type('application/json; charset=utf-8')
       .header('content-disposition', `attachment; filename="${species.id}.json"`)

@@ -12,14 +12,7 @@ import type { Scoring } from '../../src/score.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
 import { typedQuantity, unitName } from '../../src/units.ts';
 import { cautions } from '../caution-words.ts';
-import {
-  changeFitting,
-  type EnclosureRecord,
-  type FittingRecord,
-  findEnclosure,
-  findFitting,
-  type Saved,
-} from '../db/collection.ts';
+import { changeFitting, type EnclosureRecord, type FittingRecord, type Saved } from '../db/collection.ts';
 import {
   type Conflict,
   conflictView,
@@ -35,7 +28,6 @@ import {
   type FormError,
   type FormState,
   formOf,
-  idFrom,
   optionalQuantity,
   parseForm,
   quantityField,
@@ -46,9 +38,9 @@ import { classFiguresSentence, heightQuestion, type LightSpeech } from '../light
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
+import { fittingAt, versionOf } from './asked-row.ts';
 import { canBePlaced } from './light.view.ts';
 import { type LightPreview, lightPreview, mistakesOfPlace } from './light-preview.ts';
-import { versionOf } from './row-form.ts';
 import { saveOnce } from './sent-twice.ts';
 
 /** What is around the thing that is placed. */
@@ -126,12 +118,8 @@ export function placingPages(app: FastifyInstance, { db, now, library, render }:
   }
 
   function gather(request: FastifyRequest): Around {
-    const enclosure = findEnclosure(db, idFrom(request.params, 'enclosure'));
-    const row = findFitting(db, idFrom(request.params));
-    if (enclosure === null || row === null || row.enclosureId !== enclosure.id || !canBePlaced(row))
-      throw new AppError('not_found', formSentences.neverThere);
-    if (enclosure.removedOn !== null || row.removedOn !== null)
-      throw new AppError('not_found', formSentences.wasRemoved);
+    const { enclosure, row } = fittingAt(db, request.params);
+    if (!canBePlaced(row)) throw new AppError('not_found', formSentences.neverThere);
     const { ledger, today, scoring } = gatherScoring(db, library(), now());
     return { enclosure, row, scoring, system: ledger.unitSystem, today };
   }

@@ -13,7 +13,6 @@ import {
 } from '../../src/calendar.ts';
 import { READING_KINDS, type ReadingKind } from '../../src/collection.ts';
 import { type DelimitedTable, readDelimited, type TableLimits, undefused } from '../../src/delimited.ts';
-import { AppError } from '../../src/errors.ts';
 import { errorOfReading, takes } from '../../src/instruments.ts';
 import { doubtOf } from '../../src/reading-round.ts';
 import { parseQuantity, type UnitSystem } from '../../src/units.ts';
@@ -30,20 +29,12 @@ import { type Ledger, readLedger } from '../db/ledger.ts';
 import { inTransaction } from '../db/open.ts';
 import { type ErrorSummary, errorSummary, type Field, notesField, selectField } from '../fields.ts';
 import { formSentences, quantitySentence } from '../form-words.ts';
-import {
-  type FormState,
-  fieldReadBy,
-  formOf,
-  idFrom,
-  parseForm,
-  readChoice,
-  startForm,
-  withMistake,
-} from '../forms.ts';
+import { type FormState, fieldReadBy, formOf, parseForm, readChoice, startForm, withMistake } from '../forms.ts';
 import { readingDimensions, readingNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { dateOrderNames, readingTableWords, tableFaultSentence } from '../table-words.ts';
+import { idFrom, presentRow } from './asked-row.ts';
 import { QUALITIES, readStatedError } from './instruments.ts';
 
 const LIMITS: TableLimits = { rows: 2000, columns: 20, cell: 4000 };
@@ -101,9 +92,7 @@ export function readingImportPages(app: FastifyInstance, { db, now, render }: De
   });
 
   function gather(request: FastifyRequest): Around {
-    const enclosure = findEnclosure(db, idFrom(request.params));
-    if (enclosure === null) throw new AppError('not_found', formSentences.neverThere);
-    if (enclosure.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const enclosure = presentRow(findEnclosure(db, idFrom(request.params)));
     const ledger = readLedger(db);
     return {
       enclosure,

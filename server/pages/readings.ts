@@ -5,7 +5,6 @@ import type { z } from 'zod';
 import type { PlainDate } from '../../src/calendar.ts';
 import { type ClockHours, dateOfInstant, typedHour } from '../../src/calendar.ts';
 import { READING_KINDS, type Reading, type ReadingKind } from '../../src/collection.ts';
-import { AppError } from '../../src/errors.ts';
 import { errorOfReading, takes } from '../../src/instruments.ts';
 import type { Dimension, Quantity, UnitSystem } from '../../src/units.ts';
 import { errorDimensionOf, typedQuantity, unitName } from '../../src/units.ts';
@@ -31,7 +30,6 @@ import {
   type FormError,
   type FormState,
   formOf,
-  idFrom,
   optionalHour,
   optionalQuantity,
   optionalText,
@@ -40,6 +38,7 @@ import { evidenceWords, readingDimensions, readingHints, readingNames } from '..
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { capital } from '../words.ts';
+import { idFrom, presentRow } from './asked-row.ts';
 import { type KindQuestion, registerRowPages } from './row-form.ts';
 
 type Around = {
@@ -96,9 +95,7 @@ export function readingPages(app: FastifyInstance, deps: Deps): void {
     menu: 'enclosures',
     called: () => 'the reading',
     gather: (session, request) => {
-      const enclosure = findEnclosure(session, idFrom(request.params, 'enclosure'));
-      if (enclosure === null) throw new AppError('not_found', formSentences.neverThere);
-      if (enclosure.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+      const enclosure = presentRow(findEnclosure(session, idFrom(request.params, 'enclosure')));
       const ledger = readLedger(session);
       const { kind, upgrade } = request.query as { kind?: unknown; upgrade?: unknown };
       return {

@@ -4,7 +4,6 @@ import type { FastifyInstance } from 'fastify';
 import { brokenThingOf, payableAsPinned } from '../../src/breakdowns.ts';
 import { budgetOf } from '../../src/budget.ts';
 import { dateOfInstant, formatMonth, monthOf, type PlainDate } from '../../src/calendar.ts';
-import { AppError } from '../../src/errors.ts';
 import { formatMoney } from '../../src/money.ts';
 import { loadCollection } from '../db/collection.ts';
 import { ledgerVersion, readLedger } from '../db/ledger.ts';
@@ -14,8 +13,6 @@ import { findPlan, latestPlan, listPlans } from '../db/plans.ts';
 import { listSetAside } from '../db/signs.ts';
 import { studiesOf } from '../db/studies.ts';
 import { listUpgrades } from '../db/upgrades.ts';
-import { formSentences } from '../form-words.ts';
-import { idFrom } from '../forms.ts';
 import { findingSentences } from '../money-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
@@ -23,6 +20,7 @@ import { planningFailures } from '../plan-words.ts';
 import { gatherFacts } from '../planning.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
 import { breakdownSentences } from '../upgrade-words.ts';
+import { found, idFrom } from './asked-row.ts';
 import { type EmptyState, noPlanPage, planPage, progressPage } from './roadmap.view.ts';
 
 const frame = { title: 'Roadmap', current: 'roadmap' as const };
@@ -99,8 +97,7 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, planning,
   });
 
   app.get(paths.roadmap.older(':id'), (request, reply) => {
-    const plan = findPlan(db, idFrom(request.params));
-    if (plan === null) throw new AppError('not_found', formSentences.neverThere);
+    const plan = found(findPlan(db, idFrom(request.params)));
     const { locale, currency, timeZone } = readLedger(db);
     const page = planPage(
       plan,

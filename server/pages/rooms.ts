@@ -6,7 +6,6 @@ import type { z } from 'zod';
 import type { PlainDate } from '../../src/calendar.ts';
 import { dateOfInstant } from '../../src/calendar.ts';
 import { isFitted } from '../../src/collection.ts';
-import { AppError } from '../../src/errors.ts';
 import { OUTLET_RULES } from '../../src/load.ts';
 import { OUTLET_RULE_NAMES, type OutletRuleName } from '../../src/rooms.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
@@ -50,7 +49,6 @@ import {
   type FormError,
   type FormState,
   formOf,
-  idFrom,
   optionalDecimal,
   optionalQuantity,
   optionalText,
@@ -63,8 +61,9 @@ import { monthNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { outletRuleNames, provenanceLine, socketCautions } from '../warmth-words.ts';
+import { idFrom, presentRow, versionOf } from './asked-row.ts';
 import { roomsPage } from './rooms.view.ts';
-import { type KindQuestion, registerRowPages, versionOf } from './row-form.ts';
+import { type KindQuestion, registerRowPages } from './row-form.ts';
 import { saveOnce } from './sent-twice.ts';
 
 const urls = paths.rooms;
@@ -129,10 +128,7 @@ export function roomPages(app: FastifyInstance, deps: Deps): void {
   });
 
   function standingOutlet(request: FastifyRequest): OutletRecord {
-    const outlet = findOutlet(db, idFrom(request.params));
-    if (outlet === null) throw new AppError('not_found', formSentences.neverThere);
-    if (outlet.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
-    return outlet;
+    return presentRow(findOutlet(db, idFrom(request.params)));
   }
 
   function thingsHere(): { id: string; label: string; outletId: string | null }[] {

@@ -6,7 +6,6 @@ import type { PlainDate } from '../../src/calendar.ts';
 import { type ClockHours, hourOfInstant, typedHour } from '../../src/calendar.ts';
 import type { ReadingKind } from '../../src/collection.ts';
 import { setupOf } from '../../src/collection.ts';
-import { AppError } from '../../src/errors.ts';
 import { errorOfReading, takes } from '../../src/instruments.ts';
 import { doubtOf, latestOf, WALKING_ORDER } from '../../src/reading-round.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
@@ -21,7 +20,6 @@ import {
   type FormError,
   type FormState,
   formOf,
-  idFrom,
   optionalHour,
   optionalQuantity,
   optionalText,
@@ -33,6 +31,7 @@ import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { lowerFirst } from '../words.ts';
+import { idFrom, presentRow } from './asked-row.ts';
 import { doubtSentence, fieldsOf, roundPage, roundSavedPage, stopsOf } from './round.view.ts';
 import { savedReadings, scoreChanges } from './saved-readings.ts';
 import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
@@ -102,9 +101,7 @@ export function roundPages(app: FastifyInstance, { db, now, library, render }: D
   });
 
   function gather(request: FastifyRequest) {
-    const enclosure = findEnclosure(db, idFrom(request.params));
-    if (enclosure === null) throw new AppError('not_found', formSentences.neverThere);
-    if (enclosure.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const enclosure = presentRow(findEnclosure(db, idFrom(request.params)));
     const { ledger, today, scoring } = gatherScoring(db, library(), now());
     const setup = setupOf(scoring.collection, enclosure.id);
     const readings = listReadings(db, Number(enclosure.id));

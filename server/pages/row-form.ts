@@ -9,19 +9,11 @@ import type { Saved } from '../db/collection.ts';
 import { inTransaction, type Session } from '../db/open.ts';
 import { type ConfirmPage, type Conflict, conflictView, type FormPageParts, formPage } from '../fields.ts';
 import { formSentences } from '../form-words.ts';
-import {
-  type FormError,
-  type FormState,
-  formOf,
-  idFrom,
-  parseForm,
-  startForm,
-  type Values,
-  versionField,
-} from '../forms.ts';
+import { type FormError, type FormState, parseForm, startForm, type Values } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { withNotice } from '../paths.ts';
 import type { MenuKey } from '../render.ts';
+import { found, idFrom, presentRow, versionOf } from './asked-row.ts';
 import { newMark, ONCE_FIELD, rememberSent, saveOnce } from './sent-twice.ts';
 
 /** As much of a row as the order of events needs. */
@@ -204,22 +196,10 @@ export function registerRowPages<Around, Value, Row extends KeptRow>(
   }
 
   function anyRow(session: Session, request: FastifyRequest, around: Around): Row {
-    const row = pages.find(session, idFrom(request.params), around);
-    if (row === null) throw new AppError('not_found', formSentences.neverThere);
-    return row;
+    return found(pages.find(session, idFrom(request.params), around));
   }
 
   function standingRow(session: Session, request: FastifyRequest, around: Around): Row {
-    const row = anyRow(session, request, around);
-    if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
-    return row;
+    return presentRow(anyRow(session, request, around));
   }
-}
-
-/** The version that a form carries. Throws when it carries none, which no page of the ledger sends. */
-export function versionOf(request: FastifyRequest): number {
-  const { version } = (request.body ?? {}) as Record<string, unknown>;
-  const read = parseForm(formOf({ version: versionField() }), { version });
-  if (read.status === 'bad') throw new AppError('invalid', formSentences.withoutVersion);
-  return read.value.version;
 }

@@ -4,20 +4,18 @@ import type { FastifyInstance } from 'fastify';
 import type { PlainDate } from '../../src/calendar.ts';
 import { type ClockHours, formatClock, formatDate } from '../../src/calendar.ts';
 import { READING_KINDS, type ReadingKind, setupOf } from '../../src/collection.ts';
-import { AppError } from '../../src/errors.ts';
 import { bandsOf, type TargetBand } from '../../src/reading-round.ts';
 import { type ChartPoint, FEWEST_FOR_LIMITS, type RunChart, runChartOf } from '../../src/run-chart.ts';
 import { targetsOn } from '../../src/score.ts';
 import { formatQuantity, type UnitSystem } from '../../src/units.ts';
 import { type EnclosureRecord, findEnclosure } from '../db/collection.ts';
 import type { Ledger } from '../db/ledger.ts';
-import { formSentences } from '../form-words.ts';
-import { idFrom } from '../forms.ts';
 import { readingDimensions, readingNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { lowerFirst } from '../words.ts';
+import { found, idFrom, presentRow } from './asked-row.ts';
 import { type Chart, readingsChart } from './chart.ts';
 import { bandText } from './round.view.ts';
 
@@ -26,11 +24,8 @@ type NamedBand = { name: string; band: TargetBand };
 
 export function runChartPages(app: FastifyInstance, { db, now, library, render }: Deps): void {
   app.get(paths.enclosures.readings.of(':enclosure', ':kind'), (request, reply) => {
-    const enclosure = findEnclosure(db, idFrom(request.params, 'enclosure'));
-    if (enclosure === null) throw new AppError('not_found', formSentences.neverThere);
-    if (enclosure.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
-    const kind = READING_KINDS.find((one) => one === (request.params as { kind?: string }).kind);
-    if (kind === undefined) throw new AppError('not_found', formSentences.neverThere);
+    const enclosure = presentRow(findEnclosure(db, idFrom(request.params, 'enclosure')));
+    const kind = found(READING_KINDS.find((one) => one === (request.params as { kind?: string }).kind));
     const { ledger, today, scoring } = gatherScoring(db, library(), now());
     const setup = setupOf(scoring.collection, enclosure.id);
     const bands = setup.occupants.flatMap((animal): NamedBand[] => {

@@ -5,7 +5,6 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { z } from 'zod';
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
 import { dateOfInstant, formatDate, monthOf } from '../../src/calendar.ts';
-import { AppError } from '../../src/errors.ts';
 import { formatMoney, type Money, typedMoney } from '../../src/money.ts';
 import { type Alarm, alarmsOf, ENDINGS, SIGN_KINDS, type SignKind } from '../../src/signs.ts';
 import { measuresOf, type Quantity, typedQuantity } from '../../src/units.ts';
@@ -31,7 +30,6 @@ import {
   type FormError,
   type FormState,
   formOf,
-  idFrom,
   optionalChoice,
   optionalDate,
   optionalMoney,
@@ -48,7 +46,8 @@ import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { alarmWords, endingWords, signHints, signNames, signSentences, signWords } from '../sign-words.ts';
 import { capital } from '../words.ts';
-import { type KindQuestion, registerRowPages, versionOf } from './row-form.ts';
+import { idFrom, presentRow, versionOf } from './asked-row.ts';
+import { type KindQuestion, registerRowPages } from './row-form.ts';
 import { saveOnce } from './sent-twice.ts';
 import { signsPage } from './signs.view.ts';
 
@@ -162,9 +161,7 @@ export function signPages(app: FastifyInstance, deps: Deps): void {
   });
 
   function gather(session: Session, request: FastifyRequest): Around {
-    const animal = findAnimal(session, idFrom(request.params, 'animal'));
-    if (animal === null) throw new AppError('not_found', formSentences.neverThere);
-    if (animal.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const animal = presentRow(findAnimal(session, idFrom(request.params, 'animal')));
     const ledger = readLedger(session);
     const { kind } = request.query as { kind?: unknown };
     return {
@@ -176,10 +173,7 @@ export function signPages(app: FastifyInstance, deps: Deps): void {
   }
 
   function standing(request: FastifyRequest, around: Around): SignRecord {
-    const row = find(db, idFrom(request.params), around);
-    if (row === null) throw new AppError('not_found', formSentences.neverThere);
-    if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
-    return row;
+    return presentRow(find(db, idFrom(request.params), around));
   }
 
   function showEnding(

@@ -7,7 +7,7 @@ import { changeLedger } from '../db/ledger.ts';
 import { formSentences } from '../form-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
-import { versionOf } from './row-form.ts';
+import { versionOf } from './asked-row.ts';
 import { saveOnce } from './sent-twice.ts';
 import { chosenRuleSets, ruleField } from './settings.ts';
 

@@ -3,26 +3,22 @@
 import type { FastifyInstance } from 'fastify';
 import { addMonthsToDate } from '../../src/calendar.ts';
 import { setupOf } from '../../src/collection.ts';
-import { AppError } from '../../src/errors.ts';
 import { outgrownIn } from '../../src/growth.ts';
 import { suitsSpecies } from '../../src/larger-boxes.ts';
 import { runInSeason } from '../../src/needs.ts';
 import { type BoxMeasures, compareRules, extentOf } from '../../src/space.ts';
 import { speciesOf } from '../../src/species.ts';
 import { findAnimal } from '../db/collection.ts';
-import { formSentences } from '../form-words.ts';
-import { idFrom } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
+import { idFrom, presentRow } from './asked-row.ts';
 import { growthView, outgrownWords } from './growth.view.ts';
 import { spacePage } from './space.view.ts';
 
 export function spacePages(app: FastifyInstance, { db, library, now, parts, render }: Deps): void {
   app.get(paths.animals.space(':id'), (request, reply) => {
-    const row = findAnimal(db, idFrom(request.params));
-    if (row === null) throw new AppError('not_found', formSentences.neverThere);
-    if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const row = presentRow(findAnimal(db, idFrom(request.params)));
     const { ledger, today, scoring } = gatherScoring(db, library(), now());
     const { collection, choices } = scoring;
     const species = speciesOf(scoring.library, row);

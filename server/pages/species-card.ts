@@ -2,17 +2,16 @@
 
 import type { FastifyInstance } from 'fastify';
 import { EMERGENCIES, type EmergencyCard, emergencyCard, type Limit } from '../../src/emergency.ts';
-import { AppError } from '../../src/errors.ts';
 import type { CareLibrary } from '../../src/species.ts';
 import { formatQuantity, type UnitSystem } from '../../src/units.ts';
 import { cautions } from '../caution-words.ts';
-import { formSentences } from '../form-words.ts';
 import { temperatureNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { emergencyNames, emergencySteps, givesWayWords, cardWords as words } from '../paper-words.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { capital, listed } from '../words.ts';
+import { speciesAt } from './asked-row.ts';
 import { sourceNote } from './source-note.ts';
 
 /** What views/pages/species-card.hbs shows. */
@@ -35,11 +34,9 @@ type SpeciesCardPage = {
 
 export function speciesCardPages(app: FastifyInstance, { db, library, now, render }: Deps): void {
   app.get(paths.species.card(':key'), (request, reply) => {
-    const { key } = request.params as { key: string };
     const { ledger, scoring } = gatherScoring(db, library(), now());
-    const species = scoring.library.species.find((one) => one.id === key);
-    if (species === undefined) throw new AppError('not_found', formSentences.neverThere);
-    const names = scoring.collection.animals.filter((one) => one.speciesId === key).map((one) => one.name);
+    const species = speciesAt(request.params, scoring.library);
+    const names = scoring.collection.animals.filter((one) => one.speciesId === species.id).map((one) => one.name);
     const model: SpeciesCardPage = {
       heading: words.heading(species.commonName),
       lead: words.lead,

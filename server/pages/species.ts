@@ -1,12 +1,11 @@
 // The pages of species: a list that can be searched by any name and narrowed, and one species with every target, its source and how well it is known.
 
 import type { FastifyInstance } from 'fastify';
-import { AppError } from '../../src/errors.ts';
 import { listCareUpdates, listOverrides, listOwnSpecies } from '../db/care.ts';
-import { formSentences } from '../form-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
+import { speciesAt } from './asked-row.ts';
 import { removedList } from './removed-list.ts';
 import { ruleLists } from './rule-lists.view.ts';
 import { speciesPage } from './species.view.ts';
@@ -27,11 +26,9 @@ export function speciesPages(app: FastifyInstance, { db, now, library, care, ren
   });
 
   app.get(paths.species.show(':key'), (request, reply) => {
-    const { key } = request.params as { key: string };
-    const species = library().species.find((one) => one.id === key);
-    if (species === undefined) throw new AppError('not_found', formSentences.neverThere);
+    const species = speciesAt(request.params, library());
     const { ledger, scoring } = gatherScoring(db, library(), now());
-    const ofThis = (one: { speciesId: string }) => one.speciesId === key;
+    const ofThis = (one: { speciesId: string }) => one.speciesId === species.id;
     const model = speciesPage(
       species,
       scoring,
@@ -41,7 +38,7 @@ export function speciesPages(app: FastifyInstance, { db, now, library, care, ren
         base: care.withoutOverrides(),
         overrides: listOverrides(db).filter(ofThis),
         removed: listOverrides(db, 'removed').filter(ofThis),
-        own: listOwnSpecies(db).find((one) => one.species.id === key) ?? null,
+        own: listOwnSpecies(db).find((one) => one.species.id === species.id) ?? null,
         updates: listCareUpdates(db),
         locale: ledger.locale,
         system: ledger.unitSystem,

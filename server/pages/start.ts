@@ -4,7 +4,6 @@
 import type { FastifyInstance, FastifyReply } from 'fastify';
 import { dateOfInstant, formatDate, type PlainDate } from '../../src/calendar.ts';
 import { UNKNOWN_BUILD } from '../../src/collection.ts';
-import { AppError } from '../../src/errors.ts';
 import {
   AGES,
   BOX_SORTS,
@@ -28,7 +27,6 @@ import { type Ledger, readLedger } from '../db/ledger.ts';
 import { holdsAmounts } from '../db/money.ts';
 import { inTransaction, type Tx } from '../db/open.ts';
 import { checkboxField, formPage, numberField, radioField, selectField, textField } from '../fields.ts';
-import { formSentences } from '../form-words.ts';
 import {
   checkbox,
   choice,
@@ -36,7 +34,6 @@ import {
   type FormError,
   type FormState,
   formOf,
-  idFrom,
   moneyField,
   optionalQuantity,
   optionalText,
@@ -58,6 +55,7 @@ import {
   uvSourceNames,
   warmerNames,
 } from '../start-words.ts';
+import { idFrom, speciesAt } from './asked-row.ts';
 import { registerLedgerForm } from './ledger-form.ts';
 import { openProposals } from './open-proposals.ts';
 import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
@@ -105,14 +103,14 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
   });
 
   app.get(paths.start.animal(':key'), (request, reply) => {
-    const species = speciesAt(request.params);
+    const species = speciesAt(request.params, library());
     const { unitSystem } = readLedger(db);
     const first = { age: 'unknown', sort: 'unknown', warmer: 'unknown', uv: 'unknown' };
     return showAnimal(reply, species, startForm(first), unitSystem);
   });
 
   app.post(paths.start.animal(':key'), (request, reply) => {
-    const species = speciesAt(request.params);
+    const species = speciesAt(request.params, library());
     const { unitSystem } = readLedger(db);
     const { [ONCE_FIELD]: _once, ...fields } = (request.body ?? {}) as Record<string, unknown>;
     const read = parseForm(animalSchema(species, unitSystem), fields);
@@ -280,13 +278,6 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
     });
     const back = { href: paths.start.show, label: startSentences.heading };
     return render(reply, 'form', model, { title: model.heading, current: 'home', status, back });
-  }
-
-  function speciesAt(params: unknown): Species {
-    const { key } = params as { key: string };
-    const species = library().species.find((one) => one.id === key);
-    if (species === undefined) throw new AppError('not_found', formSentences.neverThere);
-    return species;
   }
 
   function showAnimal(

@@ -55,8 +55,8 @@ import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { upgradeSentences } from '../upgrade-words.ts';
 import { listed } from '../words.ts';
+import { versionOf } from './asked-row.ts';
 import { nameOf, nextOldThing } from './old-things.ts';
-import { versionOf } from './row-form.ts';
 import { saveOnce } from './sent-twice.ts';
 import { type AroundUpgrades, changesInWords, hasMains } from './upgrades.view.ts';
 

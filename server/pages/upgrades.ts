@@ -23,20 +23,19 @@ import {
   type UpgradeRecord,
 } from '../db/upgrades.ts';
 import { type Conflict, conflictView } from '../fields.ts';
-import { formSentences } from '../form-words.ts';
-import { type FormState, idFrom, startForm, type Values, withMistake } from '../forms.ts';
+import { type FormState, startForm, type Values, withMistake } from '../forms.ts';
 import { trialSentences } from '../light-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { proposalName } from '../proposal-words.ts';
 import { gatherScoring } from '../scores.ts';
 import { upgradeSentences } from '../upgrade-words.ts';
+import { found, idFrom, presentRow, versionOf } from './asked-row.ts';
 import { MOST_CHANGES, withChange } from './change-form.ts';
 import { boxLasts as boxLastsOf } from './growth.view.ts';
 import { askedTrial, upgradeOf } from './lamp-trial.ts';
 import { oldThingViews } from './old-things.ts';
 import { openProposals } from './open-proposals.ts';
-import { versionOf } from './row-form.ts';
 import { newMark, ONCE_FIELD, rememberSent, saveOnce } from './sent-twice.ts';
 import { objectionSentence } from './studies.view.ts';
 import {
@@ -268,15 +267,11 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
   }
 
   function anyRow(request: FastifyRequest): UpgradeRecord {
-    const row = findUpgrade(db, idFrom(request.params));
-    if (row === null) throw new AppError('not_found', formSentences.neverThere);
-    return row;
+    return found(findUpgrade(db, idFrom(request.params)));
   }
 
   function standingRow(request: FastifyRequest): UpgradeRecord {
-    const row = anyRow(request);
-    if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
-    return row;
+    return presentRow(anyRow(request));
   }
 
   function changeableRow(request: FastifyRequest): UpgradeRecord {

@@ -13,8 +13,8 @@ import { type FormError, formOf, wholeNumber } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { lowerFirst } from '../words.ts';
+import { versionOf } from './asked-row.ts';
 import { registerLedgerForm } from './ledger-form.ts';
-import { versionOf } from './row-form.ts';
 import { saveOnce } from './sent-twice.ts';
 import {
   CHOICES,

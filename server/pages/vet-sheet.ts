@@ -4,7 +4,6 @@
 import type { FastifyInstance } from 'fastify';
 import { addMonthsToDate, formatDate } from '../../src/calendar.ts';
 import { isFitted, setupOf } from '../../src/collection.ts';
-import { AppError } from '../../src/errors.ts';
 import { targetsOn } from '../../src/score.ts';
 import { speciesOf } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
@@ -22,8 +21,6 @@ import { cautions } from '../caution-words.ts';
 import { findAnimal } from '../db/collection.ts';
 import { listSigns } from '../db/signs.ts';
 import { differenceWords } from '../fitting-words.ts';
-import { formSentences } from '../form-words.ts';
-import { idFrom } from '../forms.ts';
 import {
   materialNames,
   measureNames,
@@ -40,6 +37,7 @@ import { gatherScoring } from '../scores.ts';
 import { endingWords, signWords } from '../sign-words.ts';
 import { standingWords } from '../source-words.ts';
 import { capital, listed, lowerFirst } from '../words.ts';
+import { idFrom, presentRow } from './asked-row.ts';
 import { sourceNote } from './source-note.ts';
 
 // Without a visit in the ledger a year is told, and no more weights and signs than go on the page (own choices).
@@ -70,9 +68,7 @@ type VetSheetPage = {
 
 export function vetSheetPages(app: FastifyInstance, { db, library, now, render }: Deps): void {
   app.get(paths.animals.vetSheet(':id'), (request, reply) => {
-    const row = findAnimal(db, idFrom(request.params));
-    if (row === null) throw new AppError('not_found', formSentences.neverThere);
-    if (row.removedOn !== null) throw new AppError('not_found', formSentences.wasRemoved);
+    const row = presentRow(findAnimal(db, idFrom(request.params)));
     const { ledger, today, scoring } = gatherScoring(db, library(), now());
     const { unitSystem: system, locale } = ledger;
     const { collection } = scoring;

@@ -5,7 +5,6 @@ import {
   choice,
   dateField,
   formOf,
-  idFrom,
   moneyField,
   optionalChoice,
   optionalDate,
@@ -19,6 +18,7 @@ import {
   versionField,
   wholeNumber,
 } from '../../server/forms.ts';
+import { idFrom } from '../../server/pages/asked-row.ts';
 import { currencyOf } from '../../src/money.ts';
 
 const euro = currencyOf('EUR')!;
