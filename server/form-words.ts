@@ -93,6 +93,10 @@ export function quantitySentence(label: string, fault: QuantityFault): string {
       return formSentences.required(label);
     case 'not-a-number':
       return `Write ${label} as a number, with its unit if you like.`;
+    case 'several-numbers':
+      return `Write ${label} alone here, as one number; each further one has a field of its own.`;
+    case 'letter-for-digit':
+      return `Write ${label} with digits alone: there is a letter O or l among them.`;
     case 'ambiguous-comma':
       return `Write ${label} so that the comma cannot be a thousands separator, such as 1200 or 1.2.`;
     case 'wrong-unit':

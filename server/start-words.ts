@@ -42,7 +42,7 @@ export const warmerNames: Readonly<Record<Warmer, string>> = {
 
 /** How each answer about UV is offered. */
 export const uvSourceNames: Readonly<Record<UvSource, string>> = {
-  unknown: 'There is a lamp; whether it gives UV I do not know',
+  unknown: 'I do not know',
   none: 'No UV lamp',
   'tube-new': 'A UV tube, less than a year old',
   'tube-old': 'A UV tube, older, or I do not know how old',
@@ -70,7 +70,7 @@ export const assumptionSentences: Readonly<Record<AssumptionKind, string>> = {
   'tube-used-up':
     'The age of the UV tube is not known, so it counts as due for renewal: 12 months are usual (common practice, no source).',
   'perhaps-uv':
-    'Whether this lamp gives UV counts as unknown. Its package or its cap may say; a UV meter tells for certain.',
+    'Whether anything gives UV counts as unknown, as if there were a lamp of which nobody knows. Its package or its cap may say; a UV meter tells for certain. Where there is no lamp, remove this one.',
   'within-reach': 'Nobody said whether the heater can be touched, so it counts as within reach.',
 };
 
@@ -83,6 +83,10 @@ export function doubtSentence(doubt: Doubt, typed: string, system: UnitSystem): 
     height: 'The inside height',
     animalLength: 'The length of the animal',
   }[doubt.of];
+  if (doubt.doubt === 'unit')
+    return doubt.meant === 'inches'
+      ? 'A box of which no side reaches 30 cm is rare. Were the numbers inches? Write “in” behind each, such as “18 in”; or say below that they are right.'
+      : 'A box of which every side is longer than 39 inches is rare. Were the numbers centimetres? Write “cm” behind each, such as “120 cm”; or say below that they are right.';
   const meant = doubt.doubt === 'large' ? doubt.valueMm / 10 : doubt.valueMm * 10;
   const size =
     doubt.doubt === 'large'
@@ -152,7 +156,9 @@ export const startSentences = {
   rateNote: (from: string, rate: string, to: string, day: string) =>
     `Price reckoned from the shipped one at 1 ${from} = ${rate} ${to}, said by you on ${day}.`,
   nothingPriced: 'Nothing is proposed that has a price here yet.',
-  findHeading: 'Which animal?',
+  findHeading: 'Which kind of animal?',
+  findLabel: 'Its kind, not its own name',
+  nothingTyped: 'Write a word of the name of its kind, such as “gecko”, and find it.',
   findLead: 'Any of its names will do: the trade’s, the Latin one, or what you call its kind.',
   nothingFound: (typed: string) => `No species is called “${typed}” here.`,
   nearest: 'Did you mean one of these?',

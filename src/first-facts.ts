@@ -217,31 +217,49 @@ function lighting(uv: UvSource, today: PlainDate, named: Named): FirstThing[] {
 export type Doubt = { of: 'length' | 'depth' | 'height' | 'animalLength'; valueMm: number } & (
   | { doubt: 'large'; mostMm: number }
   | { doubt: 'small'; leastMm: number }
+  /** All three sides without a unit, and likelier in the other one. */
+  | { doubt: 'unit'; meant: 'inches' | 'centimetres' }
 );
 
 // Boxes for the animals of the library; beyond these a keeper is asked, never refused. Our own choice.
 const LARGEST_BOX_MM = 3000;
 const SMALLEST_BOX_MM = 100;
+// Figures that stand for a usual box in inches, but for a very small one in centimetres; and the other way round. Our own choice.
+const LONGEST_SIDE_IF_INCHES_MM = 300;
+const SHORTEST_SIDE_IF_CENTIMETRES_MM = 1000;
 // Lengths beyond these shares of the adult size of its species. Our own choice.
 const LONGEST_SHARE = 1.5;
 const SHORTEST_SHARE = 0.1;
 
-/** The measures to ask back about; empty when all are likely. */
+/** The measures to ask back about; empty when all are likely. `boxHasUnit` says whether a unit was written with a side of the box. */
 export function doubtsAbout(
   species: Pick<Species, 'adultSize'>,
   measures: Record<'length' | 'depth' | 'height', number> & { animalLength: number | null },
+  boxHasUnit: boolean,
 ): Doubt[] {
   const { lowMm, highMm } = species.adultSize;
+  const sides = [measures.length, measures.depth, measures.height];
+  const meant =
+    Math.max(...sides) < LONGEST_SIDE_IF_INCHES_MM
+      ? 'inches'
+      : Math.min(...sides) > SHORTEST_SIDE_IF_CENTIMETRES_MM
+        ? 'centimetres'
+        : null;
+  const unit: Doubt[] =
+    boxHasUnit || meant === null || Math.min(...sides) < SMALLEST_BOX_MM || Math.max(...sides) > LARGEST_BOX_MM
+      ? []
+      : [{ of: 'length', valueMm: measures.length, doubt: 'unit', meant }];
   const asked: [Doubt['of'], number, number][] = [
     ['length', SMALLEST_BOX_MM, LARGEST_BOX_MM],
     ['depth', SMALLEST_BOX_MM, LARGEST_BOX_MM],
     ['height', SMALLEST_BOX_MM, LARGEST_BOX_MM],
     ['animalLength', lowMm * SHORTEST_SHARE, highMm * LONGEST_SHARE],
   ];
-  return asked.flatMap(([of, leastMm, mostMm]): Doubt[] => {
+  const single = asked.flatMap(([of, leastMm, mostMm]): Doubt[] => {
     const valueMm = measures[of];
     if (valueMm === null) return [];
     if (valueMm > mostMm) return [{ of, valueMm, doubt: 'large', mostMm }];
     return valueMm < leastMm ? [{ of, valueMm, doubt: 'small', leastMm }] : [];
   });
+  return [...unit, ...single];
 }

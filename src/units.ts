@@ -78,6 +78,8 @@ export type Quantity = { value: number; typed: string };
 export type QuantityFault =
   | { fault: 'empty' }
   | { fault: 'not-a-number' }
+  | { fault: 'several-numbers' }
+  | { fault: 'letter-for-digit' }
   | { fault: 'ambiguous-comma' }
   | { fault: 'wrong-unit'; accepted: string[] }
   | { fault: 'out-of-range'; low: string; high: string };
@@ -192,13 +194,15 @@ export function parseQuantity(
     if (value !== null) return withinRange(value, text, rule, unitFor(dimension, system));
   }
   const match = /^([+-]?\d{1,7}(?:[.,]\d{1,6})?)\s*([^\s\d.,+-].*)?$/su.exec(text);
-  if (match === null) return { status: 'bad', fault: 'not-a-number' };
+  if (match === null) return { status: 'bad', fault: slipIn(text) ?? 'not-a-number' };
   // '1,200 mm' is 1200 to one keeper and 1.2 to another; a wrong guess would be off a thousandfold.
   if (/^[+-]?[1-9]\d{0,2},\d{3}$/.test(match[1]!)) return { status: 'bad', fault: 'ambiguous-comma' };
   const unitText = (match[2] ?? '').trim().toLowerCase();
   const unit =
     unitText === '' ? unitFor(dimension, system) : rule.accepted.find((known) => known.names.includes(unitText));
   if (unit === undefined) {
+    const slip = slipIn(text);
+    if (slip !== null) return { status: 'bad', fault: slip };
     return {
       status: 'bad',
       fault: 'wrong-unit',
@@ -208,6 +212,12 @@ export function parseQuantity(
   const value = tidy(unit.toKept(Number(match[1]!.replace(',', '.'))));
   const keptText = unitText === '' && unit.show !== '' ? `${match[1]} ${unit.show}` : text;
   return withinRange(value, keptText, rule, unitFor(dimension, system));
+}
+
+// '90x45x45' and '18 by 24' where one field was taken for all, and '6O %' as it stands on a slip of paper.
+function slipIn(text: string): 'several-numbers' | 'letter-for-digit' | null {
+  if (/\d\s*(?:x|×|\*|by)\s*\d/i.test(text)) return 'several-numbers';
+  return /\d[ol]|[ol]\d/i.test(text) ? 'letter-for-digit' : null;
 }
 
 /**

@@ -40,6 +40,7 @@ import {
   parseForm,
   quantityField,
   startForm,
+  type Values,
 } from '../forms.ts';
 import { measureNames } from '../kind-words.ts';
 import { moneySentences } from '../money-words.ts';
@@ -92,11 +93,14 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
 
   app.get(paths.start.find, (request, reply) => {
     const { called } = request.query as { called?: unknown };
-    const typed = typeof called === 'string' ? called.slice(0, MOST_TYPED).trim() : '';
+    // Null as long as nothing was looked for.
+    const typed = typeof called === 'string' ? called.slice(0, MOST_TYPED).trim() : null;
     const none = { group: null, habit: null, activity: null, zone: null, uv: null, outdoors: null } as const;
     const found =
-      typed === '' ? [] : searchSpecies(library(), new Set(), { words: typed, ...none, kept: null, known: null }).found;
-    const near = found.length > 0 || typed === '' ? [] : nearestSpecies(library(), typed);
+      typed === null || typed === ''
+        ? []
+        : searchSpecies(library(), new Set(), { words: typed, ...none, kept: null, known: null }).found;
+    const near = found.length > 0 || typed === null || typed === '' ? [] : nearestSpecies(library(), typed);
     const model = findPage(typed, found, near);
     const back = { href: paths.start.show, label: startSentences.heading };
     return render(reply, 'start-find', model, { title: model.heading, current: 'home', back });
@@ -116,7 +120,7 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
     const read = parseForm(animalSchema(species, unitSystem), fields);
     if (read.status === 'bad') return showAnimal(reply, species, read, unitSystem, { status: 422 });
     const value = read.value as unknown as Value;
-    const errors = value.sure ? [] : askBack(species, value, unitSystem);
+    const errors = value.sure ? [] : askBack(species, value, read.values, unitSystem);
     if (errors.length > 0)
       return showAnimal(reply, species, { values: read.values, errors }, unitSystem, { status: 422, asksSure: true });
     const ticked = ticksFor(species)
@@ -388,13 +392,15 @@ function animalSchema(species: Species, system: UnitSystem) {
   });
 }
 
-function askBack(species: Species, value: Value, system: UnitSystem): FormError[] {
-  return doubtsAbout(species, {
+function askBack(species: Species, value: Value, typed: Values, system: UnitSystem): FormError[] {
+  const hasUnit = [typed.length, typed.depth, typed.height].some((text) => /[^\d\s.,]/.test(text ?? ''));
+  const measures = {
     length: value.length.value,
     depth: value.depth.value,
     height: value.height.value,
     animalLength: value.animalLength?.value ?? null,
-  }).map((doubt) => ({
+  };
+  return doubtsAbout(species, measures, hasUnit).map((doubt) => ({
     field: doubt.of,
     message: doubtSentence(doubt, value[doubt.of]?.typed ?? '', system),
   }));

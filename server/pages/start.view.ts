@@ -45,6 +45,7 @@ type FindPage = {
   heading: string;
   lead: string | null;
   action: string;
+  label: string;
   typed: string;
   said: string | null;
   rows: { name: string; href: string; scientificName: string; what: string }[];
@@ -174,31 +175,34 @@ function assumedLine(one: Assumption): StartPage['assumed'][number]['lines'][num
   };
 }
 
-/** The search for a species, with what it found, or what comes nearest. */
-export function findPage(typed: string, found: readonly Species[], near: readonly Species[]): FindPage {
+/** The search for a species, with what it found, or what comes nearest; `typed` is null as long as nothing was looked for. */
+export function findPage(typed: string | null, found: readonly Species[], near: readonly Species[]): FindPage {
   const rows = [...found, ...near].map((one) => ({
     name: one.commonName,
     href: paths.start.animal(one.id),
     scientificName: one.scientificName,
     what: `${capital(groupWords[one.group])}, active ${activityWords[one.activity]}${one.otherNames.length === 0 ? '' : `; also ${one.otherNames.join(', ')}`}`,
   }));
-  const nothing = startSentences.nothingFound(typed);
+  const nothing = startSentences.nothingFound(typed ?? '');
   return {
     heading: startSentences.findHeading,
     lead: startSentences.findLead,
     action: paths.start.find,
-    typed,
+    label: startSentences.findLabel,
+    typed: typed ?? '',
     said:
-      typed === ''
+      typed === null
         ? null
-        : found.length > 0
-          ? `${found.length === 1 ? '1 species' : `${found.length} species`} found: tap yours.`
-          : near.length > 0
-            ? `${nothing} ${startSentences.nearest}`
-            : nothing,
+        : typed === ''
+          ? startSentences.nothingTyped
+          : found.length > 0
+            ? `${found.length === 1 ? '1 species' : `${found.length} species`} found: tap yours.`
+            : near.length > 0
+              ? `${nothing} ${startSentences.nearest}`
+              : nothing,
     rows,
     otherwise:
-      typed === '' || found.length > 0
+      typed === null || typed === '' || found.length > 0
         ? null
         : {
             text: startSentences.notThere,

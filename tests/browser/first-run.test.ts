@@ -58,7 +58,7 @@ describe.skipIf(withoutBrowser)('A keeper with a telephone', () => {
     await way.open('/');
     await way.press('Begin');
     await way.press('Enter an animal');
-    await way.fill('What is it called?', 'fatty');
+    await way.fill('Its kind, not its own name', 'fatty');
     await way.press('Find it', 'button');
     await way.press('Fat-tailed gecko');
     await way.fill('Its name', 'Moss');
@@ -72,7 +72,7 @@ describe.skipIf(withoutBrowser)('A keeper with a telephone', () => {
     await way.tick('Hide, warm end');
     await way.press('Write it down', 'button');
     await way.press('Enter another animal');
-    await way.fill('What is it called?', 'corn');
+    await way.fill('Its kind, not its own name', 'corn');
     await way.press('Find it', 'button');
     await way.press('Corn snake');
     await way.fill('Length', '8 m');

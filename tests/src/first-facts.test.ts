@@ -111,11 +111,22 @@ test('Only where there is water to swim in a heater may stand in it', () => {
 test('A box of eight metres and a snake of a few millimetres are asked back about, usual ones are not', () => {
   const species = findSpecies(library, 'corn-snake');
   const usual = { length: 900, depth: 450, height: 450, animalLength: 1200 };
-  expect(doubtsAbout(species, usual)).toEqual([]);
-  expect(doubtsAbout(species, { ...usual, animalLength: null })).toEqual([]);
-  expect(doubtsAbout(species, { ...usual, length: 8000, height: 45, animalLength: 12 })).toMatchObject([
+  expect(doubtsAbout(species, usual, false)).toEqual([]);
+  expect(doubtsAbout(species, { ...usual, animalLength: null }, false)).toEqual([]);
+  expect(doubtsAbout(species, { ...usual, length: 8000, height: 45, animalLength: 12 }, false)).toMatchObject([
     { of: 'length', doubt: 'large', valueMm: 8000 },
     { of: 'height', doubt: 'small', valueMm: 45 },
     { of: 'animalLength', doubt: 'small', valueMm: 12 },
   ]);
+});
+
+test('A box typed without a unit is asked back about when the other unit is likelier', () => {
+  const species = findSpecies(library, 'crested-gecko');
+  const box = (length: number, depth: number, height: number) => ({ length, depth, height, animalLength: null });
+  const inches = [{ of: 'length', doubt: 'unit', meant: 'inches' }];
+  expect(doubtsAbout(species, box(180, 180, 240), false)).toMatchObject(inches);
+  expect(doubtsAbout(species, box(180, 180, 240), true)).toEqual([]);
+  expect(doubtsAbout(species, box(300, 200, 200), false)).toEqual([]);
+  // 120 × 60 × 60 typed where inches are meant.
+  expect(doubtsAbout(species, box(2540, 1524, 1524), false)).toMatchObject([{ doubt: 'unit', meant: 'centimetres' }]);
 });

@@ -23,6 +23,8 @@ test('A species is found by any of its names, by a nickname cut from one, and wi
   const none = await get(paths.start.findBy('zzz'));
   expect(textsOf(none, '.species-list a')).toEqual([]);
   expect(textOf(none)).toContain('No species is called “zzz” here.');
+  expect(textOf(await get(paths.start.findBy('')))).toContain('Write a word of the name of its kind');
+  expect(textOf(await get(paths.start.find))).not.toContain('Write a word of the name');
 });
 
 test('One short form writes the box, the animal and its things by the same rows as the long forms, with what was taken for granted', async () => {
@@ -66,8 +68,11 @@ test('A measure that is more likely a slip is asked back with what may be meant,
   expect((await app.submit(back, { sure: 'yes' })).status).toBe(303);
   expect(listEnclosures(app.db)).toMatchObject([{ lengthMm: 8000, lengthTyped: '8 m' }]);
   expect(listAnimals(app.db)).toMatchObject([{ name: 'Corn snake' }]);
+  const small = await app.submit(page, { ...answers, length: '18', depth: '18', height: '24', name: '' });
+  expect(mistakesOf(small)[0]!.message).toContain('Were the numbers inches?');
+  expect((await app.submit(small, { length: '18 in', depth: '18 in', height: '24 in' })).status).toBe(303);
   await app.submit(await app.get(paths.start.animal('corn-snake')), { ...answers, name: '' });
-  expect(listAnimals(app.db).map((one) => one.name)).toEqual(['Corn snake', 'Corn snake 2']);
+  expect(listAnimals(app.db).map((one) => one.name)).toEqual(['Corn snake', 'Corn snake 2', 'Corn snake 3']);
 });
 
 test('One tap takes everything that is proposed at a price and begins to plan; a second tap takes nothing twice', async () => {
