@@ -70,6 +70,9 @@ export const signSentences = {
   today: 'Ask a reptile vet today.',
   ask: 'Ask a reptile vet.',
   notNothing: 'Write a sum above 0 to set aside, or leave it empty.',
+  weightInDoubt: (typed: string, before: string, on: string) =>
+    `Look again: ${typed} is far from the ${before} of ${on}. Correct it, or tick that it is right.`,
+  weightIsRight: 'The weight is right as typed',
   needsMonth: 'Fill in from which month on the sum is set aside.',
   setAsideHint:
     'Kept back ahead of any purchase until you say how this ended; a plan made before is then older than this. Leave empty when nothing is to be kept back, or the vet is paid from elsewhere.',

@@ -103,6 +103,20 @@ export function weighings(signs: readonly Sign[]): Weighing[] {
     .sort((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0));
 }
 
+// A weight this many times that of the year before, or that small a part of it, is likelier a slip of the pen or of the unit. Our own choice.
+const HARDLY_TIMES = 2;
+const DOUBTED_WITHIN_DAYS = 365;
+
+/** The last weighing up to a day that makes a weight of that day hard to believe, or null. `id` is that of the weight itself, if it is kept. */
+export function weightInDoubt(
+  signs: readonly Sign[],
+  { id, on, grams }: { id: string | null; on: PlainDate; grams: number },
+): Weighing | null {
+  const before = weighings(signs).findLast((one) => one.id !== id && one.on <= on);
+  if (before === undefined || daysBetween(before.on, on) > DOUBTED_WITHIN_DAYS) return null;
+  return grams > before.grams * HARDLY_TIMES || grams * HARDLY_TIMES < before.grams ? before : null;
+}
+
 /** What stands first on an animal's pages: a sign that is open and worrying, or a weight that has fallen. `today` cannot wait. */
 export type Flag<One extends Sign = Sign> = { sign: One; today: boolean; fall: WeightChange | null };
 

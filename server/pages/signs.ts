@@ -6,7 +6,7 @@ import type { z } from 'zod';
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
 import { dateOfInstant, formatDate, monthOf } from '../../src/calendar.ts';
 import { formatMoney, type Money, typedMoney } from '../../src/money.ts';
-import { type Alarm, alarmsOf, ENDINGS, SIGN_KINDS, type SignKind } from '../../src/signs.ts';
+import { type Alarm, alarmsOf, ENDINGS, SIGN_KINDS, type SignKind, weightInDoubt } from '../../src/signs.ts';
 import { measuresOf, type Quantity, typedQuantity } from '../../src/units.ts';
 import { type AnimalRecord, findAnimal } from '../db/collection.ts';
 import { type Ledger, readLedger } from '../db/ledger.ts';
@@ -22,9 +22,10 @@ import {
   type SignRecord,
   settleSign,
 } from '../db/signs.ts';
-import { dayField, formPage, notesField, numberField, radioField } from '../fields.ts';
+import { checkboxField, dayField, formPage, notesField, numberField, radioField } from '../fields.ts';
 import { formSentences } from '../form-words.ts';
 import {
+  checkbox,
   choice,
   dateField,
   type FormError,
@@ -51,11 +52,12 @@ import { type KindQuestion, registerRowPages } from './row-form.ts';
 import { saveOnce } from './sent-twice.ts';
 import { signsPage } from './signs.view.ts';
 
-type Around = { animal: AnimalRecord; kind: SignKind | null; ledger: Ledger; today: PlainDate };
+type Around = { animal: AnimalRecord; kind: SignKind | null; ledger: Ledger; today: PlainDate; signs: SignRecord[] };
 
 type Value = {
   notedOn: PlainDate;
   grams: Quantity | null;
+  sure: boolean;
   alarm: Alarm | null;
   worrying: 'yes' | 'no';
   notes: string;
@@ -169,6 +171,7 @@ export function signPages(app: FastifyInstance, deps: Deps): void {
       kind: SIGN_KINDS.find((one) => one === kind) ?? null,
       ledger,
       today: dateOfInstant(now(), ledger.timeZone),
+      signs: listSigns(session, Number(animal.id)),
     };
   }
 
@@ -250,6 +253,7 @@ function schemaOf(kind: SignKind, { currency, unitSystem }: Ledger): z.ZodType<V
       kind === 'weight'
         ? quantityField('the weight', 'mass', unitSystem)
         : optionalQuantity('the weight', 'mass', unitSystem),
+    sure: checkbox('whether the weight is right'),
     alarm: optionalChoice('whether it is one of these', alarmsOf[kind]),
     worrying: choice('whether it worries you', ['yes', 'no']),
     notes: optionalText('what you saw', 4000),
@@ -258,12 +262,22 @@ function schemaOf(kind: SignKind, { currency, unitSystem }: Ledger): z.ZodType<V
   });
 }
 
-function mistakes({ today }: Around, value: Value): FormError[] {
+function mistakes({ today, signs, ledger }: Around, value: Value, row: SignRecord | null): FormError[] {
   const errors: FormError[] = [];
   if (value.notedOn > today) errors.push({ field: 'notedOn', message: formSentences.notLater('the day it was noted') });
   if (value.setAside === 0) errors.push({ field: 'setAside', message: signSentences.notNothing });
   if (value.setAside !== null && value.setAsideMonth === null)
     errors.push({ field: 'setAsideMonth', message: signSentences.needsMonth });
+  const { grams, notedOn } = value;
+  const before =
+    grams === null || value.sure
+      ? null
+      : weightInDoubt(signs, { id: row?.id ?? null, on: notedOn, grams: grams.value });
+  if (before !== null) {
+    const kept = signs.find((one) => one.id === before.id)!.gramsTyped;
+    const message = signSentences.weightInDoubt(grams!.typed, kept, formatDate(before.on, ledger.locale));
+    errors.push({ field: 'grams', message });
+  }
   return errors;
 }
 
@@ -278,6 +292,7 @@ function signForm({ animal, kind: asked, ledger }: Around, form: FormState, row:
   const grams = numberField(form, 'grams', labels.grams, {
     hint: `${measuresOf(unitSystem) === 'metric' ? 'In g unless you write kg, oz or lb.' : 'In oz unless you write lb, g or kg.'} ${signHints.weight}`,
   });
+  const doubted = form.values.sure === 'yes' || (grams.error?.startsWith('Look again') ?? false);
   const alarm = radioField(
     form,
     'alarm',
@@ -295,6 +310,7 @@ function signForm({ animal, kind: asked, ledger }: Around, form: FormState, row:
         fields: [
           dayField(form, 'notedOn', labels.notedOn),
           ...(kind === 'weight' ? [grams] : []),
+          ...(doubted ? [checkboxField(form, 'sure', signSentences.weightIsRight)] : []),
           ...(alarms.length === 0 ? [] : [alarm]),
           radioField(
             form,

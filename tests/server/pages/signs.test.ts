@@ -88,6 +88,20 @@ test('Weights are kept as typed in any unit and shown with the change, newest fi
   expect(textOf(await app.get(paths.animals.show(1)))).toContain('54,5 g, on 12 January 2026');
 });
 
+test('A weight far from the last one is asked back about, and kept once it is called right', async () => {
+  const app = await gecko();
+  await note(app, 'weight', { notedOn: '2025-12-01', grams: '45' });
+  const form = await app.get(urls.newOf(1, 'weight'));
+  expect(form.document.querySelector('[name="sure"]')).toBeNull();
+  const asked = await app.submit(form, { notedOn: '2026-01-12', grams: '1 lb' });
+  expect(asked.status).toBe(422);
+  expect(textOf(asked)).toContain('Look again: 1 lb is far from the 45 g of 1 December 2025.');
+  expect((await app.submit(asked, { sure: 'yes' })).status).toBe(303);
+  expect(listSigns(app.db, 1).map((one) => one.gramsTyped)).toEqual(['45 g', '1 lb']);
+  // Nothing was weighed before that day, so there is nothing to hold this one against.
+  expect((await app.submit(form, { notedOn: '2025-11-01', grams: '900' })).status).toBe(303);
+});
+
 test('A loss of a tenth stands first everywhere with its grade, and once the weighing is settled nowhere', async () => {
   const app = await gecko();
   await note(app, 'weight', { notedOn: '2025-12-01', grams: '60' });
