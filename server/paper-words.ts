@@ -127,6 +127,7 @@ export const monthWords = {
   heading: (month: string) => `${month}, in order: free, borrow, hand down, buy`,
   lead: 'Begin at the top. What costs nothing comes first, and what a meter shows may make a purchase needless.',
   free: 'Free: do these first',
+  coolFirst: 'Before anything else.',
   noFree: 'Nothing free is planned or proposed.',
   proposedFree: 'Proposed and not on your list yet.',
   acceptThem: 'Look at it among the proposals',

@@ -245,6 +245,8 @@ export function arrivalSentence(bought: PlainMonth, arrives: PlainMonth, locale:
 
 /** Sentences of the roadmap and of the first page. */
 export const roadmapSentences = {
+  scoreLegend: 'Drawn through: the score with the plan. Broken: if you buy nothing.',
+  stillSaving: 'Still saving for it.',
   alone: (effect: string) => `Without what else comes this month: ${effect}`,
   stale: 'Something that this plan depends on was changed after it was made.',
   passed: (month: string) => `This plan begins in ${month}, which is over.`,

@@ -43,6 +43,8 @@ const MOST_LISTED = 5;
 
 type BuyLine = {
   name: string;
+  /** Whether the heading above names it already, as the only one there is. */
+  isNamed: boolean;
   price: string;
   forWhom: string | null;
   why: string;
@@ -346,6 +348,7 @@ function decisionOf(
   // What is still to be bought comes before what is bought already.
   const lines = [...open, ...priced.filter((one) => !isOpen(one))].map((one) => ({
     name: one.name,
+    isNamed: priced.length === 1 && open.length === 1,
     price: amount(one.price),
     forWhom: one.animalIds.length === 0 ? null : `for ${listed(one.animalIds.map(animal))}`,
     why: whyNowSentence(one.whyNow),

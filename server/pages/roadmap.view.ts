@@ -121,7 +121,10 @@ export type RoadmapPage = {
   months: MonthView[];
   cashChart: Chart | null;
   cashTable: TableView | null;
+  /** The sections further down, for the top of a long page. */
+  parts: readonly Link[];
   scoreCharts: Chart[];
+  scoreLegend: string;
   scoreTable: TableView | null;
   notBought: { name: string; price: string; why: string }[];
   leftOut: { name: string; why: string }[];
@@ -159,7 +162,9 @@ const nothing = {
   months: [],
   cashChart: null,
   cashTable: null,
+  parts: [],
   scoreCharts: [],
+  scoreLegend: roadmapSentences.scoreLegend,
   scoreTable: null,
   notBought: [],
   leftOut: [],
@@ -261,6 +266,14 @@ function infeasibleView(
   };
 }
 
+// The sections of views/pages/roadmap.hbs that every plan has.
+const roadmapParts: readonly Link[] = [
+  { href: '#saving', label: 'Saving and buying' },
+  { href: '#months', label: 'Month by month' },
+  { href: '#scores', label: 'The scores' },
+  { href: '#how-good', label: 'How good it is' },
+];
+
 // More would push the money and the months off the screen.
 const FREE_AT_ONCE = 5;
 
@@ -284,7 +297,7 @@ function roadmapView(
       heading:
         priced.length === 0
           ? `${formatMonth(first.month, locale)}: nothing to buy`
-          : `${formatMonth(first.month, locale)}: ${priced.length === 1 ? priced[0]!.name : `${priced.length} purchases`}`,
+          : `${formatMonth(first.month, locale)}: ${priced.length === 1 ? 'one purchase' : `${priced.length} purchases`}`,
       sum: `${amount(first.bought)} this month; ${amount(first.cash)} in hand at its end.`,
       buys: priced,
       free: free.slice(0, FREE_AT_ONCE),
@@ -294,6 +307,7 @@ function roadmapView(
           : { summary: `${free.length - FREE_AT_ONCE} more that cost nothing`, rest: free.slice(FREE_AT_ONCE) },
       nothing: priced.length === 0 ? nothingNow(first, amount, locale) : null,
     },
+    parts: roadmapParts,
     status: planStatusSentence(answer),
     notes: [
       roadmapSentences.baseline,
@@ -338,7 +352,7 @@ function roadmapView(
         id: `scores-${one.animalId}`,
         title: `Score of ${one.name} by month`,
         description: scoreFinding(one),
-        caption: `${one.name}: with the plan (drawn through) and if you buy nothing (broken).`,
+        caption: one.name,
         months,
         planned: one.planned,
         baseline: one.baseline,
@@ -427,7 +441,13 @@ function monthView(one: RoadmapMonth, index: number, roadmap: Roadmap, parts: De
         : `At no cost: ${listed(free.map((each) => `${each.name} (${each.forWhom})`))}.`,
     arrivals: later.length === 0 ? null : `Arrives: ${listed(later.map((each) => each.name))}.`,
     renewals: one.renewals.map((each) => `Renewal due: ${each.name}, ${amount(each.amount)}.`),
-    saving: one.savingFor === null ? null : savingSentence(one.savingFor, amount(one.savingFor.price), locale),
+    // What is saved for is said in full once, however many months it takes.
+    saving:
+      one.savingFor === null
+        ? null
+        : roadmap.months[index - 1]?.savingFor?.upgradeId === one.savingFor.upgradeId
+          ? roadmapSentences.stillSaving
+          : savingSentence(one.savingFor, amount(one.savingFor.price), locale),
     changes: one.scores.flatMap((score) => {
       const from = index === 0 ? score.before : before(score.animalId)!.score;
       const [was, is] = [Math.round(from), Math.round(score.score)];

@@ -4,7 +4,9 @@ import type { FastifyInstance } from 'fastify';
 import { formatDate, formatMonth } from '../../src/calendar.ts';
 import { isAtHand, takes } from '../../src/instruments.ts';
 import { formatMoney } from '../../src/money.ts';
+import { coolsAtOnce } from '../../src/proposals.ts';
 import { meterFor } from '../../src/unsettled.ts';
+import { enclosuresOf } from '../../src/upgrades.ts';
 import { cautions } from '../caution-words.ts';
 import { listInstruments } from '../db/instruments.ts';
 import { listOldThings } from '../db/old-things.ts';
@@ -69,12 +71,14 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
     const free = upgrade.priceHigh === 0;
     return {
       what: buy.name,
+      // What a thing changes names its animal itself.
       detail: [
         ...(free ? [] : [formatMoney(buy.price, currency, locale)]),
-        ...(animals.length === 0 ? [] : [`for ${listed(animals)}`]),
+        ...(animals.length === 0 || (free && buy.effects.length > 0) ? [] : [`for ${listed(animals)}`]),
       ].join(', '),
+      // That it costs nothing stands once above all that does not.
       why: [
-        whyNowSentence(buy.whyNow),
+        ...(free ? [] : [whyNowSentence(buy.whyNow)]),
         ...buy.effects.slice(0, 2).map((effect) => {
           const animal = collection.animals.find(({ id }) => id === effect.animalId)?.name ?? '';
           return effectSentence(effect, animal);
@@ -84,6 +88,11 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
       action: free ? words.done : 'I bought it',
     };
   };
+  // What cools an animal that is too warm is done before anything else, also where the plan gains nothing by it.
+  const cooling = list.upgrades.filter((one) => one.status === 'wanted' && coolsAtOnce(one.proposalKey));
+  const planned = open.filter(
+    (one) => one.upgrade.priceHigh === 0 && !isHandDown(one) && !cooling.some(({ id }) => id === one.upgrade.id),
+  );
   const proposed = openProposals(db, parts, { ledger, today, scoring }).proposals.filter((one) => one.isFree);
   return {
     heading: words.heading(formatMonth(list.month, locale)),
@@ -94,7 +103,14 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
       section(
         words.free,
         [
-          ...open.filter((one) => one.upgrade.priceHigh === 0 && !isHandDown(one)).map(step),
+          ...cooling.map((one) => ({
+            what: one.name,
+            detail: `for ${listed(enclosuresOf(one, collection).map((id) => placeWords(id, collection)))}`,
+            why: words.coolFirst,
+            href: paths.upgrades.fitted(one.id),
+            action: words.done,
+          })),
+          ...byAnimal(planned).map(step),
           ...proposed.map((one) => ({
             what: proposalName(one.act, unitSystem),
             detail: `for ${placeWords(one.enclosureId, collection)}`,
@@ -191,6 +207,12 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
       };
     });
   }
+}
+
+// One animal after the other, as they are gone to, the one with the most urgent thing first.
+function byAnimal(buys: readonly OpenBuy[]): OpenBuy[] {
+  const whose = (one: OpenBuy) => one.animals.join();
+  return [...new Set(buys.map(whose))].flatMap((animals) => buys.filter((one) => whose(one) === animals));
 }
 
 function section(heading: string, steps: Step[], none: string | null): MonthPage['sections'][number] {

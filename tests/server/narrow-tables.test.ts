@@ -39,7 +39,7 @@ test('A cell after one that spans columns has the name of its own column, also i
 test.each([
   ['two columns', table('<th>A</th><th>B</th>', '<tbody><tr><th>1</th><td>word</td></tr></tbody>')],
   [
-    'figures alone',
+    'two columns of figures',
     table(
       '<th>A</th><th>B</th><th>C</th>',
       '<tbody><tr><th>1</th><td class="figure">2</td><td class="figure">3</td></tr></tbody>',
@@ -51,6 +51,17 @@ test.each([
   ],
 ])('A table of %s is written as it was', (_, html) => {
   expect(withNamedCells(html)).toBe(html);
+});
+
+test('Figures in more columns than a telephone shows are read row by row too', () => {
+  const figure = '<td class="figure">1</td>';
+  const html = withNamedCells(
+    table(
+      '<th>Month</th><th>In</th><th>Out</th><th>Left</th>',
+      `<tbody><tr><th>May</th>${figure.repeat(3)}</tr></tbody>`,
+    ),
+  );
+  expect(html).toContain('<td data-column="Left" class="figure">1</td></tr>');
 });
 
 test('A quote in the name of a column ends no attribute', () => {

@@ -73,7 +73,7 @@ test('The decision of the month comes first, with its price, for whom, why now, 
   const page = await app.get(paths.home);
   expect(textOf(page.document.querySelector('.glance > li'))).toBe('In hand Money €30.00');
   const decision = page.document.querySelector('.decision');
-  expect(textOf(decision)).toContain('€25.00 for Ember It can be paid now.');
+  expect(textOf(decision)).toContain('for Ember €25.00 It can be paid now.');
   expect(decision?.querySelector(`a[href="${paths.upgrades.bought('1')}"]`)).not.toBeNull();
   expect(textOf(decision)).toContain('Cardboard hide, for Ember. Done');
   expect([...page.document.querySelectorAll('main h2')].map((one) => textOf(one))[0]).toBe('Buy: Warm cave');
@@ -97,8 +97,11 @@ test('What cools an animal that is too warm stands first among what is free, als
   await planNow(db, library, today, 200);
   const plan = latestPlan(db)!;
   expect('buys' in plan.answer && plan.answer.buys.some((one) => one.purchase === id)).toBe(false);
-  const decision = (await (await startApp({ db })).get(paths.home)).document.querySelector('.decision');
+  const app = await startApp({ db });
+  const decision = (await app.get(paths.home)).document.querySelector('.decision');
   expect(textOf(decision?.querySelector('.reason-list li') ?? null)).toBe('Cool it at once, for Ember. Done');
+  const sheet = (await app.get(paths.thisMonth)).document;
+  expect(textOf(sheet.querySelector('.reason-list li'))).toMatch(/^Cool it at once, for .*Before anything else. Done$/);
 });
 
 test('A month in which nothing is bought says so and for what is saved', async () => {

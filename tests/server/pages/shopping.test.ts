@@ -78,7 +78,7 @@ test('the sheet of the month goes from free to bought, each with its why and a l
     'Buy',
   ]);
   const sections = [...page.document.querySelectorAll('main section')].map((one) => textOf(one));
-  expect(sections[0]).toContain('Cardboard hide, for Ember.');
+  expect(sections[0]).toContain('Cardboard hide. Ember: Hides rises from 45 to 85.');
   expect(sections[1]).toContain('Digital thermometer with a probe');
   expect(sections[2]).toContain('Nothing that is replaced this month goes to another animal.');
   expect(sections[3]).toContain('Warm cave, €25.00, for Ember.');
