@@ -37,7 +37,7 @@ export const backupWords = {
   notRestored: (reason: string) => `Nothing was restored. ${reason}`,
 } as const;
 
-/** What the command says that looks whether all is well. */
+/** What the command says that looks whether all is well, and a start of what it found. */
 export const doctorWords = {
   noLedger: (file: string) => `There is no ledger at ${file} yet. Start the program first.`,
   place: (folder: string, where: FileSystem) =>
@@ -46,6 +46,8 @@ export const doctorWords = {
       remote: `${folder} lies on another computer, where a ledger can lose what was saved. Set DATA_DIR to a folder on this one.`,
       unknown: `${folder} may lie on another computer or be passed on by another program, where a power cut can lose what was saved. A folder on this computer's own disk is better; set DATA_DIR.`,
     })[where],
+  upgraded: (from: number, to: number, copy: string) =>
+    `The ledger was brought from step ${from} to step ${to}, the form of this program. What was there before is kept in ${copy}.`,
   inUse: 'A Basking Ledger has the ledger open. It was only read, as it stood at this moment.',
   opened: 'The ledger opens, and its connection keeps the settings that protect what is saved.',
   pages: (fault: string | null) =>

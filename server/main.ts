@@ -13,7 +13,7 @@ import { type Config, isEveryAddress, publicUrl, readConfig } from './config.ts'
 import { type AccessFile, openAccessFile } from './db/access.ts';
 import { fileSystemAt, lockFileOf } from './db/lock.ts';
 import { UnusableDatabase } from './db/migrate.ts';
-import { closeDatabase, type Db, openDatabase, openMemory } from './db/open.ts';
+import { closeDatabase, type Db, newestStep, openDatabase, openMemory, upgradeOf } from './db/open.ts';
 import { shownWhenAsked } from './demonstration.ts';
 import { paths } from './paths.ts';
 
@@ -25,6 +25,9 @@ const DEMONSTRATION_MILLISECONDS = 4_000;
 // A schema that is used a few times is checked sooner as it stands than made into code first.
 z.config({ jitless: true });
 
+// What reads the log may end before the program does, which then goes on without.
+for (const stream of [process.stdout, process.stderr]) stream.on('error', () => undefined);
+
 await start(process.argv.includes('--demo'));
 
 async function start(demo: boolean): Promise<void> {
@@ -33,6 +36,8 @@ async function start(demo: boolean): Promise<void> {
   const { host, port, dataDir, origin, hosts, proxies, isReachedBecause } = settings.config;
   const accessFile = openAccess(dataDir, isReachedBecause);
   const db = await openLedger(dataDir, demo);
+  const { applied, copy } = upgradeOf(db);
+  if (copy !== null) console.log(doctorWords.upgraded(newestStep() - applied, newestStep(), copy));
   const place = fileSystemAt(dataDir);
   if (place !== 'local') console.error(doctorWords.place(dataDir, place));
   const reach = { origin, hosts, ownAddresses: () => ownAddresses(host) };

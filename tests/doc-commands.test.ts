@@ -1,12 +1,9 @@
-// The commands in README, DEVELOPERS and the guide: each is run here as it stands there, or by the test of its program with the same
-// options, or is on a short list of those that no test may run, with the reason.
+// The commands in README, DEVELOPERS and the guide: each is run by the test of its program with the same options, or is on a short list of
+// those that no test may run, with the reason. What stands in console blocks is run word by word by tests/step-by-step.test.ts.
 
-import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
-import { once } from 'node:events';
-import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { expect, onTestFinished, test } from 'vitest';
+import { expect, test } from 'vitest';
 
 const root = join(import.meta.dirname, '..');
 const read = (name: string) => readFileSync(join(root, name), 'utf8');
@@ -32,7 +29,9 @@ function commandsIn(text: string): string[] {
 
 /** Commands that a test of their own runs, with the same options. */
 const ranElsewhere: Readonly<Record<string, string>> = {
+  'npm start': 'tests/server/main.test.ts',
   'npm run demo': 'tests/server/main.test.ts',
+  'npm run plan -- CASE.json': 'tests/server/plan-cli.test.ts',
   'npm run password': 'tests/server/password-cli.test.ts',
   'HOST=0.0.0.0 npm start': 'tests/server/main.test.ts',
   'npm run roadmap': 'tests/server/roadmap-cli.test.ts',
@@ -56,6 +55,8 @@ const notRun: Readonly<Record<string, string>> = {
   'npm run dev': 'never ends; it is npm run demo with another starter',
   'ORIGIN=https://ledger.example TRUSTED_PROXY=127.0.0.1 npm start':
     'wants a proxy; tests/server/gate.test.ts and tests/server/config.test.ts set both',
+  'sudo -u basking DATA_DIR=/var/lib/basking-ledger npm run doctor':
+    'wants an account of its own; tests/step-by-step.test.ts runs npm run doctor',
   'npm run bench': 'takes minutes; tests/bench/bench.test.ts has the short version',
   'npm run fuzz': 'takes minutes; tests/hostile is its short version',
   'npm run weigh': 'takes minutes; tests/server/page-times.test.ts has the short version',
@@ -71,10 +72,8 @@ const named = new Map<string, string[]>();
 for (const document of documents)
   for (const command of commandsIn(read(document))) named.set(command, [...(named.get(command) ?? []), document]);
 
-const ranHere = ['npm start', 'npm run plan -- CASE.json'];
-
 test('Every command of the documents is run, or is left out for a reason', () => {
-  const known = [...ranHere, ...Object.keys(ranElsewhere), ...Object.keys(notRun)];
+  const known = [...Object.keys(ranElsewhere), ...Object.keys(notRun)];
   expect([...named.keys()].filter((command) => !known.includes(command))).toEqual([]);
   expect(known.filter((command) => !named.has(command))).toEqual([]);
   expect(named.size).toBeGreaterThan(20);
@@ -94,34 +93,3 @@ test('Every file that stands in for a command that is left out exists', () => {
   for (const reason of Object.values(notRun))
     for (const path of reason.match(/tests\/[\w./-]*\.ts/g) ?? []) expect(() => read(path), path).not.toThrow();
 });
-
-test('`npm start` begins an empty ledger in its folder and ends when told to, and `npm run plan` plans a case', async () => {
-  const folder = mkdtempSync(join(tmpdir(), 'documented-'));
-  onTestFinished(() => rmSync(folder, { recursive: true }));
-  const environment = { ...process.env, HOST: '', PORT: '0', DATA_DIR: folder };
-  const started = spawn('sh', ['-c', `exec ${scripts.start}`], { cwd: root, env: environment });
-  onTestFinished(() => void started.kill('SIGKILL'));
-  const address = await printedAddress(started);
-  const page = await fetch(address);
-  expect([page.status, await page.text()]).toEqual([200, expect.stringContaining('/start')]);
-  started.kill('SIGTERM');
-  expect((await once(started, 'exit'))[0]).toBe(0);
-  expect(readdirSync(folder)).toContain('ledger.sqlite');
-  const planned = spawnSync('sh', ['-c', `${scripts.plan} tests/cases/plan/worked-example.json --rounds 1`], {
-    cwd: root,
-    env: environment,
-    encoding: 'utf8',
-  });
-  expect(planned.stderr).toBe('');
-  expect(JSON.parse(planned.stdout)).toMatchObject({ status: expect.any(String), buys: expect.any(Array) });
-});
-
-async function printedAddress(program: ChildProcess): Promise<string> {
-  let printed = '';
-  for await (const piece of program.stdout!) {
-    printed += String(piece);
-    const address = /http:\/\/127\.0\.0\.1:\d+\//.exec(printed);
-    if (address !== null) return address[0];
-  }
-  throw new Error(`no address was printed: ${printed}`);
-}

@@ -10,7 +10,15 @@ import type { BaseSQLiteDatabase } from 'drizzle-orm/sqlite-core';
 import type { PlainDate } from '../../src/calendar.ts';
 import { backupFolderOf, listBackups } from './backup-folder.ts';
 import { fileSystemAt, type Lock, takeLock } from './lock.ts';
-import { DamagedDatabase, type Migration, migrate, readMigrations, stepsDone, UnusableDatabase } from './migrate.ts';
+import {
+  DamagedDatabase,
+  type Migration,
+  type MigrationReport,
+  migrate,
+  readMigrations,
+  stepsDone,
+  UnusableDatabase,
+} from './migrate.ts';
 import { faultOf, settleFolder, settleOnDisk } from './verified-copy.ts';
 
 /** An open ledger. Only the shell opens, closes and begins transactions on it. */
@@ -155,6 +163,13 @@ export function bringUpToDate(db: Db): void {
   migrate(db.$client, ownSteps());
 }
 
+const broughtForward = new WeakMap<Database.Database, MigrationReport>();
+
+/** What opening a ledger did to bring it to the newest step: how many steps were applied, and the copy of what was there before, if any. */
+export function upgradeOf({ $client }: Db): MigrationReport {
+  return broughtForward.get($client) ?? { applied: 0, copy: null };
+}
+
 /** Closes the ledger with everything in its one file: no -wal and no -shm are left. */
 export function closeDatabase(db: Db): void {
   if (!db.$client.open) return;
@@ -241,7 +256,7 @@ function opened(file: string, migrations: readonly Migration[]): Database.Databa
   const client = new Database(file);
   try {
     settle(client);
-    migrate(client, migrations);
+    broughtForward.set(client, migrate(client, migrations));
     if (!client.memory) {
       const { dev, ino } = statSync(file);
       openedOn.set(client, { device: dev, inode: ino });
@@ -370,11 +385,13 @@ const MOST_NAMED = 3;
 function howToRestore(file: string): string {
   const backups = listBackups(file);
   const demo = file.endsWith('demo.sqlite') ? ' --demo' : '';
+  // Typed without it, the command would bring the backup to another ledger.
+  const place = dirname(file) === 'data' ? '' : `, with DATA_DIR set to ${dirname(file)},`;
   if (backups.length === 0) {
-    return `There is no backup of it in ${backupFolderOf(file)}. A good copy from elsewhere is brought back by: npm run restore -- FILE --replace${demo} (what is there now is kept under another name). Keep the file until you have your records back.`;
+    return `There is no backup of it in ${backupFolderOf(file)}. A good copy from elsewhere is brought back${place} by: npm run restore -- FILE --replace${demo} (what is there now is kept under another name). Keep the file until you have your records back.`;
   }
   const names = backups.slice(0, MOST_NAMED).map(({ name }) => name);
-  return `There ${backups.length === 1 ? 'is one backup' : `are ${backups.length} backups`} in ${backupFolderOf(file)}, the newest first: ${names.join(', ')}. Bring one back by: npm run restore -- "${backups[0]!.file}" --replace${demo} (what is there now is kept under another name).`;
+  return `There ${backups.length === 1 ? 'is one backup' : `are ${backups.length} backups`} in ${backupFolderOf(file)}, the newest first: ${names.join(', ')}. Bring one back${place} by: npm run restore -- "${backups[0]!.file}" --replace${demo} (what is there now is kept under another name).`;
 }
 
 function inUse(file: string): UnusableDatabase {

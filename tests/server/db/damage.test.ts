@@ -71,7 +71,7 @@ test('A file cut short anywhere, emptied, or with zeros for a beginning is refus
   expectRefused(file, Buffer.alloc(bytes.length));
   writeFileSync(file, bytes.subarray(0, 8192));
   expect(started(file)).toEqual({
-    refused: `${file} is damaged and was left as it is. There is no backup of it in ${join(file, '../backups')}. A good copy from elsewhere is brought back by: npm run restore -- FILE --replace (what is there now is kept under another name). Keep the file until you have your records back.`,
+    refused: `${file} is damaged and was left as it is. There is no backup of it in ${join(file, '../backups')}. A good copy from elsewhere is brought back, with DATA_DIR set to ${join(file, '..')}, by: npm run restore -- FILE --replace (what is there now is kept under another name). Keep the file until you have your records back.`,
   });
 });
 

@@ -145,7 +145,7 @@ test('A ledger that is missing is not begun anew where its log or a backup of it
   mkdirSync(join(file, '../backups'));
   writeFileSync(join(file, '../backups/ledger-2026-01-15-1.sqlite'), '');
   expect(() => openDatabase(file)).toThrow(
-    /There is one backup in .*Bring one back by: npm run restore -- ".*-1\.sqlite" --replace/,
+    /There is one backup in .*Bring one back, with DATA_DIR set to .*, by: npm run restore -- ".*-1\.sqlite" --replace/,
   );
   expect(existsSync(file)).toBe(false);
   // Backups of another ledger do not count.
