@@ -61,6 +61,7 @@ const kept = 'Counts as so until you say otherwise.';
 /** What was taken for granted, and what that means. */
 export const assumptionSentences: Readonly<Record<AssumptionKind, string>> = {
   'in-use-for-a-year': 'The box and what is in it count as in use for a year.',
+  'thing-in-use-for-a-year': `The day it was fitted is not known, so it counts as in use for a year. ${kept}`,
   'box-not-named': 'The kind of box was not named: it counts as closed on top, and its loss of heat as unknown.',
   'heater-not-looked-at':
     'What warms it, and whether a thermostat holds it, counts as unknown. Follow its cable, enter what you find, and remove this one.',

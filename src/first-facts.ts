@@ -59,6 +59,7 @@ export type Tick = { key: string; kind: FittingKind; place: HideZone | null };
 /** What was taken for granted, or left open, when something was entered the short way. */
 const ASSUMPTION_KINDS = [
   'in-use-for-a-year',
+  'thing-in-use-for-a-year',
   'box-not-named',
   'heater-not-looked-at',
   'hatched-about',
@@ -89,6 +90,10 @@ export type FirstFacts = {
 
 // A year back: long enough that a reading of last week is not older than what it was taken of. Our own choice.
 const USUAL_MONTHS_IN_USE = 12;
+
+/** Since when something counts as in use of which nobody knows it. */
+export const usuallyInUseSince = (today: PlainDate): PlainDate => addMonthsToDate(today, -USUAL_MONTHS_IN_USE);
+
 // A tube is renewed yearly (common practice, no source).
 const TUBE_LIFE_MONTHS = 12;
 
@@ -129,7 +134,7 @@ export function factsFrom(
   nameOf: (kind: FittingKind, place: HideZone | null) => string,
 ): FirstFacts {
   const box = sortedBox[answers.sort];
-  const usual = addMonthsToDate(today, -USUAL_MONTHS_IN_USE);
+  const usual = usuallyInUseSince(today);
   const months = monthsOld[answers.age];
   const named = (kind: FittingKind, more: Partial<NewFitting> = {}): NewFitting => ({
     ...bareFitting(kind, nameOf(kind, more.place ?? null)),
@@ -205,11 +210,9 @@ function lighting(uv: UvSource, today: PlainDate, named: Named): FirstThing[] {
         { thing: named('uv-tube', life), since: addMonthsToDate(today, -TUBE_LIFE_MONTHS), assumed: ['tube-used-up'] },
       ];
     case 'compact':
-      return [{ thing: named('uv-compact'), since: addMonthsToDate(today, -USUAL_MONTHS_IN_USE), assumed: [] }];
+      return [{ thing: named('uv-compact'), since: usuallyInUseSince(today), assumed: [] }];
     case 'unknown':
-      return [
-        { thing: named('uv-compact'), since: addMonthsToDate(today, -USUAL_MONTHS_IN_USE), assumed: ['perhaps-uv'] },
-      ];
+      return [{ thing: named('uv-compact'), since: usuallyInUseSince(today), assumed: ['perhaps-uv'] }];
   }
 }
 

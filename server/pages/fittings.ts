@@ -4,6 +4,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { dateOfInstant } from '../../src/calendar.ts';
 import { FITTING_KINDS, isBroken } from '../../src/collection.ts';
+import { usuallyInUseSince } from '../../src/first-facts.ts';
 import { typedMoney } from '../../src/money.ts';
 import { retireBroken } from '../db/breakdowns.ts';
 import {
@@ -18,6 +19,7 @@ import {
   removeFitting,
   type Saved,
 } from '../db/collection.ts';
+import { noteAssumption } from '../db/first-steps.ts';
 import { readLedger } from '../db/ledger.ts';
 import { renewFitting } from '../db/money.ts';
 import type { Session, Tx } from '../db/open.ts';
@@ -86,7 +88,11 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
     texts: fittingTexts,
     labels: fittingLabels,
     form: fittingForm,
-    add: (session, around, value) => addFitting(session, factsOf(around, value, null)),
+    add: (session, around, value) => {
+      const rowId = addFitting(session, factsOf(around, value, null));
+      if (value.fittedOn === null) noteAssumption(session, { of: 'fitting', rowId }, 'thing-in-use-for-a-year');
+      return rowId;
+    },
     change: (session, around, row, version, value) =>
       changeFitting(session, Number(row.id), version, factsOf(around, value, row)),
     confirm: (_around, row) => ({
@@ -260,7 +266,7 @@ function factsOf(
     enclosureId: enclosure.id,
     kind: which,
     name: value.name,
-    fittedOn: value.fittedOn,
+    fittedOn: value.fittedOn ?? usuallyInUseSince(today),
     movedOn: moved ? (value.movedOn ?? today) : (row?.movedOn ?? null),
     retiredOn: row === null ? null : value.retiredOn,
     brokenOn: row?.brokenOn ?? null,

@@ -50,7 +50,8 @@ export type AroundFitting = {
 /** The answers of the form; those that a kind is not asked are empty. Shares are from 0 to 1 but `duty`, which is in percent. */
 export type FittingValue = {
   name: string;
-  fittedOn: PlainDate;
+  /** Null where a keeper does not know it. */
+  fittedOn: PlainDate | null;
   lifeMonths: number | null;
   renewalPrice: Money | null;
   watts: Quantity | null;
@@ -222,7 +223,7 @@ export function fittingSchema(
   const ids = others.filter((one) => one.id !== row?.id).map((one) => one.id);
   return formOf({
     name: requiredText('the name', 120),
-    fittedOn: dateField('the day it was fitted'),
+    fittedOn: row === null ? optionalDate('the day it was fitted') : dateField('the day it was fitted'),
     lifeMonths: optionalWholeNumber('the life in months', 1, 600),
     renewalPrice: optionalMoney('the price of a new one', currency),
     watts: optionalQuantity('the watts', 'power', system),
@@ -276,13 +277,13 @@ export function fittingMistakes(
     if (value.movedOn === null) miss('movedOn', 'the day it was moved');
     else if (value.movedOn > today)
       errors.push({ field: 'movedOn', message: formSentences.notLater('the day it was moved') });
-    else if (value.movedOn < value.fittedOn)
+    else if (value.fittedOn !== null && value.movedOn < value.fittedOn)
       errors.push({
         field: 'movedOn',
         message: formSentences.notBefore('the day it was moved', 'the day it was fitted'),
       });
   }
-  if (value.retiredOn !== null && value.retiredOn < value.fittedOn)
+  if (value.retiredOn !== null && value.fittedOn !== null && value.retiredOn < value.fittedOn)
     errors.push({
       field: 'retiredOn',
       message: formSentences.notBefore('the day it was retired', 'the day it was fitted'),
@@ -349,7 +350,7 @@ export function fittingForm(around: AroundFitting, form: FormState, row: Fitting
           dayField(form, 'fittedOn', fittingLabels.fittedOn, {
             hint:
               row === null
-                ? 'For something renewed, the day of the newest one. The month is enough: take its first day.'
+                ? 'For something renewed, the day of the newest one. The month is enough: take its first day. Leave it empty if you do not know: it then counts as in use for a year.'
                 : 'To correct the day. When a new one was paid for, use “Renewed” on the page of the enclosure: then its price leaves the cash.',
           }),
         ],

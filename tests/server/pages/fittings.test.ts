@@ -1,7 +1,9 @@
 import { expect, test } from 'vitest';
 import { changeFitting, findFitting, loadCollection } from '../../../server/db/collection.ts';
 import { listEvents } from '../../../server/db/events.ts';
+import { listAssumptions } from '../../../server/db/first-steps.ts';
 import { changeLedger, readLedger } from '../../../server/db/ledger.ts';
+import { paths } from '../../../server/paths.ts';
 import { plainDate } from '../../../src/calendar.ts';
 import { FITTING_KINDS, lampOf } from '../../../src/collection.ts';
 import { money } from '../../../src/money.ts';
@@ -96,6 +98,17 @@ test('A lamp is kept with its output, and its form shows inches as inches', asyn
     lamp: lampOf(550, 304.8, 3, { reflector: 'unknown' }),
     distanceMm: 254,
   });
+});
+
+test('A thing of which nobody knows since when counts as in use for a year, and says so until the day is corrected', async () => {
+  const app = await withTube();
+  const page = await app.get('/enclosures/1/fittings/new?kind=heat-mat');
+  expect((await app.submit(page, { name: 'Heat mat', fittedOn: '' })).status).toBe(303);
+  expect(findFitting(app.db, 2)).toMatchObject({ fittedOn: '2025-01-15' });
+  expect(listAssumptions(app.db)).toMatchObject([{ what: 'thing-in-use-for-a-year' }]);
+  expect(textOf(await app.get(paths.start.show))).toContain('Heat mat: The day it was fitted is not known');
+  const edit = await app.get('/enclosures/1/fittings/2/edit');
+  expect((await app.submit(edit, { fittedOn: '' })).status).toBe(422);
 });
 
 test.each([
