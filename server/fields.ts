@@ -133,6 +133,8 @@ export type Conflict = {
   rows: { label: string; saved: string; typed: string; differs: boolean }[];
   /** Where to go to keep what is saved and drop what was typed. */
   keepSaved: string;
+  /** Whether what was typed can no longer be sent, so that no form stands below. */
+  isOver: boolean;
 };
 
 /**
@@ -150,7 +152,17 @@ export function conflictView(
     const [there, here] = [saved[name] ?? '', typed[name] ?? ''];
     return { label, saved: there || '–', typed: here || '–', differs: there !== here };
   });
-  return { heading: sharedWords.changedMeanwhile(what), rows, keepSaved };
+  return { heading: sharedWords.changedMeanwhile(what), rows, keepSaved, isOver: false };
+}
+
+/** What texts mean in the controls of a form: the label of an answer that is chosen, and whether a box is ticked. */
+export function textsInWords(fields: readonly Field[], texts: Values): Values {
+  const inWords = fields.map((one) => {
+    const text = texts[one.name] ?? '';
+    if (one.isCheckbox) return [one.name, text === 'yes' ? 'ticked' : ''];
+    return [one.name, text === '' ? '' : (one.options.find(({ value }) => value === text)?.label ?? text)];
+  });
+  return { ...texts, ...Object.fromEntries(inWords) };
 }
 
 /** A page that is one form, as views/pages/form.hbs draws it. */

@@ -1,6 +1,7 @@
 // The sentences of fitting sheets, of promises held against readings, and of what fits into the space there is.
 
-import type { PlainDate } from '../src/calendar.ts';
+import { formatDate, type PlainDate } from '../src/calendar.ts';
+import type { Fitting } from '../src/collection.ts';
 import type { Datum, ReadingTime, SheetCaution, SheetFact, SheetThing, ThermostatType } from '../src/fitting-sheet.ts';
 import type { Load } from '../src/load.ts';
 import type { Correction, Delivery, ShortfallCheck, WayBack } from '../src/promises.ts';
@@ -11,6 +12,17 @@ import { formatQuantity } from '../src/units.ts';
 import { cautions } from './caution-words.ts';
 import { readingDimensions, readingNames } from './kind-words.ts';
 import { listed, lowerFirst, monthCount, percent } from './words.ts';
+
+/** Whether a fitted thing is in use, and since when. */
+export function useSentence(
+  { fittedOn, retiredOn, brokenOn }: Pick<Fitting, 'fittedOn' | 'retiredOn' | 'brokenOn'>,
+  locale: string,
+): string {
+  if (retiredOn !== null && brokenOn !== null) return `Broken since ${formatDate(brokenOn, locale)}.`;
+  return retiredOn === null
+    ? `In use since ${formatDate(fittedOn, locale)}.`
+    : `Not in use since ${formatDate(retiredOn, locale)}.`;
+}
 
 /** How well a line of a sheet is founded, beside it; null is what was entered for the upgrade. */
 export function foundedWords(standing: Standing | null): string {

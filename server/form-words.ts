@@ -40,8 +40,7 @@ export const formSentences = {
     'This was changed or removed meanwhile, so nothing was done. Go back, look at what is there now, and try again.',
   otherLedger:
     'Another ledger was put in place of the one that this page was made from, so nothing was saved. Open the page again and type it there.',
-  changedLookAgain:
-    'This was changed elsewhere while this page was open. Look at what is there now; send this again to do it all the same.',
+  state: 'What became of it',
   removedMeanwhile:
     'This was removed while you were typing. Put it back from the list of what was removed, then send this again.',
   chooseFirst: 'The address does not say what kind this is. Choose the kind first, then fill in its form.',

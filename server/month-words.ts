@@ -139,6 +139,21 @@ export function countSentence(
 
 /** The sentences of the pages of a month that do not hang on figures. */
 export const monthSentences = {
+  /** What the fields of a closing are called where both versions stand side by side. */
+  fields: {
+    cameIn: 'Came in',
+    cash: 'Money left, counted',
+    countedOn: 'Counted on',
+    sumArrived: 'The sum is already in it',
+    note: 'Note',
+    bought: 'Was bought',
+    boughtOn: 'Bought on',
+    paid: 'Paid',
+    shop: 'Where',
+    fate: 'What became of it',
+    returnedOn: 'Went back on',
+    refund: 'Came back',
+  },
   notClosed: 'Close the month first; until then it can still be changed where it was entered.',
   noIncome: 'Nothing came in. What was due stands against what was left.',
   noPlan: 'No plan of this month is kept, so there is nothing to hold it against.',

@@ -156,6 +156,8 @@ export const startSentences = {
     `The prices that are proposed are in ${from}. Say about what one of it is in your money, and they are reckoned from it; put a real price in its place as soon as you see one.`,
   rateNote: (from: string, rate: string, to: string, day: string) =>
     `Price reckoned from the shipped one at 1 ${from} = ${rate} ${to}, said by you on ${day}.`,
+  nothingLeftToPrice:
+    'Nothing is proposed any more that this rate would price, so it was not used. The list of upgrades says what was taken, and prices are changed there.',
   nothingPriced: 'Nothing is proposed that has a price here yet.',
   findHeading: 'Which kind of animal?',
   findLabel: 'Its kind, not its own name',

@@ -1,7 +1,7 @@
 // The rooms that boxes stand in and the sockets in them, as rows: found, added, changed, removed and put back, and which fitted things
 // are plugged into a socket. The only file that knows how they are stored.
 
-import { and, asc, eq, inArray, isNull } from 'drizzle-orm';
+import { and, asc, eq, inArray, isNull, sql } from 'drizzle-orm';
 import type { PlainDate } from '../../src/calendar.ts';
 import type { Outlet, Room, RoomMonth } from '../../src/rooms.ts';
 import { added, changed, type Kept, marked, rowId, type Saved, standing, textId, type Which } from './collection.ts';
@@ -93,9 +93,18 @@ export function putBackOutlet(session: Session, id: number, version: number): Sa
   return marked(session, outlets, id, version, null);
 }
 
+/** Rises with every change of any socket and of what is plugged in where; what plugIn is to be told. */
+export function plugsVersion(session: Session): number {
+  return session
+    .select({ version: outlets.version })
+    .from(outlets)
+    .all()
+    .reduce((sum, { version }) => sum + version, 0);
+}
+
 /**
  * Plugs the named things into a socket, out of any other that they were in, and unplugs those of `unplugged` that are in it. A conflict, with
- * nothing done, when the socket was changed or removed since the given version.
+ * nothing done, when the socket was removed, or any was changed since plugsVersion gave `version`: what is plugged in here is taken from there.
  */
 export function plugIn(
   session: Session,
@@ -103,12 +112,13 @@ export function plugIn(
   version: number,
   things: { plugged: readonly string[]; unplugged: readonly string[] },
 ): Saved {
+  if (plugsVersion(session) !== version) return 'conflict';
   const saved = changed(
     session,
     session
       .update(outlets)
-      .set({ version: version + 1 })
-      .where(and(eq(outlets.id, id), eq(outlets.version, version), isNull(outlets.removedOn)))
+      .set({ version: sql`${outlets.version} + 1` })
+      .where(and(eq(outlets.id, id), isNull(outlets.removedOn)))
       .run(),
   );
   if (saved === 'conflict') return saved;

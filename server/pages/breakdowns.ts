@@ -31,6 +31,7 @@ import { type Ledger, readLedger } from '../db/ledger.ts';
 import type { UpgradeRecord } from '../db/upgrades.ts';
 import {
   type ConfirmPage,
+  type Conflict,
   dayField,
   type FormPageParts,
   formPage,
@@ -38,6 +39,7 @@ import {
   numberField,
   radioField,
 } from '../fields.ts';
+import { useSentence } from '../fitting-words.ts';
 import { formSentences } from '../form-words.ts';
 import {
   choice,
@@ -64,6 +66,7 @@ import { fittingAt, versionOf } from './asked-row.ts';
 import { cautionsFor } from './fittings.view.ts';
 import { whatIsMissing } from './roadmap.ts';
 import { saveOnce } from './sent-twice.ts';
+import { lateConflict, showTooLate } from './too-late.ts';
 
 /** A thing with what is around it: the others there, and the upgrade on the list that puts a new one in its place, if any. */
 type Around = {
@@ -96,7 +99,10 @@ export function breakdownPages(app: FastifyInstance, deps: Deps): void {
   app.post(urls.broke(':enclosure', ':id'), (request, reply) => {
     const around = gather(request);
     const { row, ledger } = around;
-    mustBeInUse(row);
+    if (isBroken(row) || row.retiredOn !== null) {
+      const { version: _, ...typed } = (request.body ?? {}) as Record<string, string>;
+      return showTooLate(render, reply, late(around, typed), 'enclosures');
+    }
     const shownAt = () => paths.enclosures.show(row.enclosureId);
     const version = versionOf(request);
     const read = readBreakdown(request.body, around);
@@ -206,8 +212,22 @@ export function breakdownPages(app: FastifyInstance, deps: Deps): void {
   }
 
   function lookAgain(request: FastifyRequest, reply: FastifyReply, around: Around, values: Values): FastifyReply {
-    const form = withMistake(startForm(values), '', formSentences.changedLookAgain);
-    return show(request, reply, around, form, null, around.row.version, 409);
+    const conflict = lateConflict(late(around, values));
+    return show(request, reply, around, startForm(values), null, around.row.version, 409, conflict);
+  }
+
+  function late(around: Around, typed: Values) {
+    const { row, ledger } = around;
+    const { heading, groups } = breakdownForm(around, startForm(typed), null);
+    return {
+      heading,
+      fields: groups.flatMap((one) => one.fields),
+      called: `“${row.name}”`,
+      state: useSentence(row, ledger.locale),
+      saved: { brokeOn: row.brokenOn ?? '' },
+      typed,
+      shownAt: paths.enclosures.show(row.enclosureId),
+    };
   }
 
   function show(
@@ -218,10 +238,12 @@ export function breakdownPages(app: FastifyInstance, deps: Deps): void {
     shortage: Shortage | null,
     version: number,
     status: number,
+    conflict: Conflict | null = null,
   ): FastifyReply {
     const parts = breakdownForm(around, form, shortage);
     const model = formPage(form, {
       ...parts,
+      conflict,
       action: request.url,
       version: String(version),
       cancel: paths.enclosures.show(around.row.enclosureId),

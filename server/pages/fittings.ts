@@ -23,18 +23,10 @@ import { noteAssumption } from '../db/first-steps.ts';
 import { readLedger } from '../db/ledger.ts';
 import { renewFitting } from '../db/money.ts';
 import type { Session, Tx } from '../db/open.ts';
-import { dayField, type FormPageParts, formPage, numberField } from '../fields.ts';
+import { type Conflict, dayField, type FormPageParts, formPage, numberField } from '../fields.ts';
+import { useSentence } from '../fitting-words.ts';
 import { formSentences } from '../form-words.ts';
-import {
-  dateField,
-  type FormState,
-  formOf,
-  moneyField,
-  parseForm,
-  startForm,
-  type Values,
-  withMistake,
-} from '../forms.ts';
+import { dateField, type FormState, formOf, moneyField, parseForm, startForm, type Values } from '../forms.ts';
 import { fittingNames } from '../kind-words.ts';
 import { paidHint } from '../money-words.ts';
 import type { Deps } from '../page.ts';
@@ -55,6 +47,7 @@ import {
 import { lampRead, usualOrigin } from './lamp-fields.ts';
 import { registerRowPages } from './row-form.ts';
 import { saveOnce } from './sent-twice.ts';
+import { lateConflict } from './too-late.ts';
 
 export function fittingPages(app: FastifyInstance, deps: Deps): void {
   const { db, now, render } = deps;
@@ -187,8 +180,18 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
       const shownAt = () => paths.enclosures.show(row.enclosureId);
       const outcome = saveOnce(db, request, shownAt, (tx) => read.save(tx, version));
       if (outcome === 'saved') return reply.redirect(withNotice(shownAt(), notice), 303);
-      const again = withMistake(startForm(read.values), '', formSentences.changedLookAgain);
-      return show(request, reply, page, row, around, again, row.version, 409);
+      const typed = startForm(read.values);
+      const { heading, groups } = page.form(typed, row, around);
+      const conflict = lateConflict({
+        heading,
+        fields: groups.flatMap((one) => one.fields),
+        called: `“${row.name}”`,
+        state: useSentence(row, readLedger(db).locale),
+        saved: { retiredOn: row.retiredOn ?? '' },
+        typed: read.values,
+        shownAt: shownAt(),
+      });
+      return show(request, reply, page, row, around, typed, row.version, 409, conflict);
     });
   }
 
@@ -207,10 +210,12 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
     form: FormState,
     version: number,
     status: number,
+    conflict: Conflict | null = null,
   ): FastifyReply {
     const parts = page.form(form, row, around);
     const model = formPage(form, {
       ...parts,
+      conflict,
       action: request.url,
       version: String(version),
       cancel: paths.enclosures.show(row.enclosureId),

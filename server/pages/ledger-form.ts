@@ -7,7 +7,7 @@ import type { PlainDate } from '../../src/calendar.ts';
 import { dateOfInstant } from '../../src/calendar.ts';
 import { changeLedger, type Ledger, readLedger } from '../db/ledger.ts';
 import type { Session, Tx } from '../db/open.ts';
-import { type Conflict, conflictView, type FormPageParts, formPage } from '../fields.ts';
+import { type Conflict, conflictView, type FormPageParts, formPage, textsInWords } from '../fields.ts';
 import { type FormError, type FormState, parseForm, startForm, type Values } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { withNotice } from '../paths.ts';
@@ -63,7 +63,9 @@ export function registerLedgerForm<Value>(
     });
     if (outcome === 'saved') return reply.redirect(withNotice(page.back, page.notice ?? 'saved'), 303);
     const saved = readLedger(db);
-    const conflict = conflictView(page.called, page.labels, page.texts(saved), read.values, page.back);
+    const fields = page.form(saved, startForm(read.values)).groups.flatMap((one) => one.fields);
+    const [there, here] = [page.texts(saved), read.values].map((texts) => textsInWords(fields, texts));
+    const conflict = conflictView(page.called, page.labels, there!, here!, page.back);
     return show(reply, saved, startForm(read.values), { status: 409, conflict });
   });
 

@@ -15,12 +15,20 @@ import { loadCollection } from '../db/collection.ts';
 import { listEvents, recordEvent } from '../db/events.ts';
 import { changeLedger, type Ledger, readLedger } from '../db/ledger.ts';
 import { readMoneyFacts } from '../db/money.ts';
-import { addCorrection, closeMonth, findClosedMonth, listClosedMonths, listCorrections } from '../db/months.ts';
+import {
+  addCorrection,
+  type ClosedMonth,
+  closeMonth,
+  findClosedMonth,
+  listClosedMonths,
+  listCorrections,
+} from '../db/months.ts';
 import type { Session, Tx } from '../db/open.ts';
 import { inTransaction } from '../db/open.ts';
 import { findPlan, listPlans, type PlanRecord } from '../db/plans.ts';
 import { buyUpgrade, findUpgrade, listUpgrades, returnUpgrade, type UpgradeRecord } from '../db/upgrades.ts';
 import {
+  conflictView,
   dayField,
   errorSummary,
   type Field,
@@ -92,8 +100,10 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
   app.post(paths.months.close(':month'), (request, reply) => {
     const month = monthFrom(request);
     const { ledger, today } = around();
-    refuseUnlessOpen(db, month, today, ledger);
     const { [ONCE_FIELD]: _, plan, ...fields } = (request.body ?? {}) as Record<string, unknown>;
+    const closed = findClosedMonth(db, month);
+    if (closed !== null) return showClosedMeanwhile(reply, [closed], fields);
+    refuseUnlessOpen(db, month, today, ledger);
     const steps = stepsOf(db, [month], ledger, plan);
     const read = readClosing(fields, steps, ledger, today);
     if (read.status === 'bad') return showClosing(reply, steps, read, 422);
@@ -112,8 +122,10 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
   app.post(paths.months.catchUp, (request, reply) => {
     const { ledger, today } = around();
     const { open } = closingOf(db, today);
-    if (open.length === 0) throw new AppError('conflict', 'Every month that is over is closed already.');
     const { [ONCE_FIELD]: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
+    const named = listClosedMonths(db).filter((one) => name.cameIn(one.month, []) in fields);
+    const closed = named.length === 0 && open.length === 0 ? listClosedMonths(db).slice(0, 1) : named;
+    if (closed.length > 0) return showClosedMeanwhile(reply, closed, fields);
     const steps = stepsOf(db, open, ledger);
     const read = readClosing(fields, steps, ledger, today);
     if (read.status === 'bad') return showClosing(reply, steps, read, 422);
@@ -205,6 +217,30 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
     const { ledger } = around();
     const model = closePage(steps, form, ledger, newMark());
     return render(reply, 'month-close', model, { title: model.heading, current: menu, status, back });
+  }
+
+  function showClosedMeanwhile(
+    reply: FastifyReply,
+    closed: readonly ClosedMonth[],
+    fields: Record<string, unknown>,
+  ): FastifyReply {
+    const { ledger } = around();
+    const last = closed.reduce((one, other) => (one.month > other.month ? one : other));
+    const typed = Object.fromEntries(
+      Object.entries(fields)
+        .filter((one): one is [string, string] => typeof one[1] === 'string' && one[1] !== '')
+        // Answers that the form begins with.
+        .filter(([field, text]) => !(/^(bought|fate)-/.test(field) && ['no', 'kept'].includes(text))),
+    );
+    const saved = closedTexts(closed, ledger);
+    const names = [...new Set([...Object.keys(typed), ...Object.keys(saved)])];
+    const labels = Object.fromEntries(names.map((one) => [one, closingLabel(one, listUpgrades(db), ledger)]));
+    const called = closed.map((one) => formatMonth(one.month, ledger.locale)).join(', ');
+    const heading = `Close ${called}`;
+    const shownAt = paths.months.show(last.month);
+    const conflict = { ...conflictView(called, labels, saved, typed, shownAt), isOver: true };
+    const lead = closingSentence({ status: 'closed-already' }, last.month, ledger.locale);
+    return render(reply, 'too-late', { heading, lead, conflict }, { title: heading, current: menu, status: 409 });
   }
 
   function showCorrection(reply: FastifyReply, month: PlainMonth, form: FormState, status: number): FastifyReply {
@@ -402,6 +438,38 @@ const name = {
   returnedOn: (id: string) => `returnedOn-${id}`,
   refund: (id: string) => `refund-${id}`,
 };
+
+/** What was said when months were closed, by the names of the fields in which it would be typed. */
+function closedTexts(closed: readonly ClosedMonth[], { currency }: Ledger): Record<string, string> {
+  const months = closed.map((one) => one.month);
+  return Object.fromEntries(
+    closed.flatMap(({ month, record: { cameIn, note, counted, bought } }) => [
+      [name.cameIn(month, months), typedMoney(cameIn, currency)],
+      ...(note === '' ? [] : [['note', note]]),
+      ...(counted === null
+        ? []
+        : [
+            ['cash', typedMoney(counted.cash, currency)],
+            ['countedOn', counted.on],
+          ]),
+      ...bought.flatMap(({ upgradeId: id, boughtOn, paid, shop }) => [
+        [name.on(id), boughtOn],
+        [name.paid(id), typedMoney(paid, currency)],
+        ...(shop === '' ? [] : [[name.shop(id), shop]]),
+      ]),
+    ]),
+  );
+}
+
+/** What a field of a closing is called outside its form, where what it is about does not stand above it. */
+function closingLabel(field: string, upgrades: readonly UpgradeRecord[], { locale }: Ledger): string {
+  const [, what = field, which = ''] = /^(\w+)-(.+)$/.exec(field) ?? [];
+  const label = monthSentences.fields[what as keyof typeof monthSentences.fields] ?? what;
+  if (which === '') return label;
+  const month = readMonth(which);
+  const of = month === null ? upgrades.find((one) => one.id === which)?.name : formatMonth(month, locale);
+  return `${of ?? which}: ${lowerFirst(label)}`;
+}
 
 const OF_ONE_ROW = /^(cameIn|bought|boughtOn|paid|shop|fate|returnedOn|refund)-/;
 

@@ -15,9 +15,18 @@ import type { Ledger } from '../db/ledger.ts';
 import { answerOldThing, type FateAnswer, listOldThings, type OldThing } from '../db/old-things.ts';
 import { inTransaction, type Session } from '../db/open.ts';
 import { findUpgrade, type UpgradeRecord } from '../db/upgrades.ts';
-import { formPage, numberField, radioField, selectField } from '../fields.ts';
+import { type Conflict, type Field, formPage, numberField, radioField, selectField } from '../fields.ts';
 import { formSentences } from '../form-words.ts';
-import { choice, type FormState, formOf, optionalChoice, optionalMoney, parseForm, startForm } from '../forms.ts';
+import {
+  choice,
+  type FormState,
+  formOf,
+  optionalChoice,
+  optionalMoney,
+  parseForm,
+  startForm,
+  type Values,
+} from '../forms.ts';
 import { needNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { fateWords, oldThingWords as words } from '../paper-words.ts';
@@ -25,6 +34,7 @@ import { paths, withNotice } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { idFrom, presentRow, versionOf } from './asked-row.ts';
 import { rememberSent } from './sent-twice.ts';
+import { lateConflict } from './too-late.ts';
 import { type OldThingView, placeWords } from './upgrades.view.ts';
 
 /** A gift is kept as a sale that brings nothing. */
@@ -104,6 +114,15 @@ function stateOf(answer: OldThing | null, collection: Collection, { currency, lo
   return `${fateWords[answer.fate]}${target}${amount === '' ? '' : `, ${amount}`}.`;
 }
 
+/** What the question has in its controls for an answer that was given. */
+function textsOf(answer: OldThing | null, { currency }: Ledger): Values {
+  return {
+    fate: answer === null || answer.fate === 'undecided' ? '' : isGivenAway(answer) ? GIVEN_AWAY : answer.fate,
+    to: answer?.toEnclosureId ?? '',
+    amount: answer?.amount == null || isGivenAway(answer) ? '' : typedMoney(answer.amount, currency),
+  };
+}
+
 function placeOfHandDown(answer: OldThing, collection: Collection): string {
   return answer.toEnclosureId === null ? '' : `: ${placeWords(answer.toEnclosureId, collection)}`;
 }
@@ -114,12 +133,7 @@ export function oldThingPages(app: FastifyInstance, { db, library, now, parts, r
   app.get(url, (request, reply) => {
     const asked = find(request);
     const { answer } = asked;
-    const texts = {
-      fate: answer === null || answer.fate === 'undecided' ? '' : isGivenAway(answer) ? GIVEN_AWAY : answer.fate,
-      to: answer?.toEnclosureId ?? '',
-      amount: answer?.amount == null || isGivenAway(answer) ? '' : typedMoney(answer.amount, asked.ledger.currency),
-    };
-    return show(reply, asked, startForm(texts), 200);
+    return show(reply, asked, startForm(textsOf(answer, asked.ledger)), 200);
   });
 
   app.post(url, (request, reply) => {
@@ -155,13 +169,20 @@ export function oldThingPages(app: FastifyInstance, { db, library, now, parts, r
       return answered;
     });
     if (outcome === 'settled') return bad('fate', words.settled);
-    if (outcome === 'conflict')
-      return show(
-        reply,
-        find(request),
-        { values: read.values, errors: [{ field: '', message: formSentences.changedLookAgain }] },
-        409,
-      );
+    if (outcome === 'conflict') {
+      const now = find(request);
+      const typed = startForm(read.values);
+      const conflict = lateConflict({
+        heading: words.question(nameOf(freed)),
+        fields: fieldsOf(now, typed),
+        called: `“${nameOf(freed)}”`,
+        state: stateOf(now.answer, now.collection, now.ledger),
+        saved: textsOf(now.answer, now.ledger),
+        typed: read.values,
+        shownAt: paths.upgrades.show(upgrade.id),
+      });
+      return show(reply, now, typed, 409, conflict);
+    }
     const next = upgrade.status === 'fitted' ? nextOldThing(db, upgrade.id) : null;
     return reply.redirect(withNotice(next ?? paths.upgrades.show(upgrade.id), 'saved'), 303);
   });
@@ -187,41 +208,49 @@ export function oldThingPages(app: FastifyInstance, { db, library, now, parts, r
     return { upgrade, ...found, ledger, today, scoring, collection, fates };
   }
 
-  function show(reply: FastifyReply, asked: ReturnType<typeof find>, form: FormState, status: number): FastifyReply {
-    const { upgrade, freed, answer, collection, scoring, fates, ledger } = asked;
+  type Asked = ReturnType<typeof find>;
+
+  function fieldsOf({ freed, collection, fates, ledger }: Asked, form: FormState): Field[] {
+    return [
+      radioField(
+        form,
+        'fate',
+        'It',
+        fates.map((value) => ({ value, label: value === GIVEN_AWAY ? words.givenAway : fateWords[value] })),
+      ),
+      selectField(
+        form,
+        'to',
+        'If it goes to other animals: where?',
+        [
+          { value: '', label: '–' },
+          ...targetsOf(freed, collection).map((value) => ({ value, label: placeWords(value, collection) })),
+        ],
+        { hint: words.toHint },
+      ),
+      numberField(form, 'amount', 'If it is sold: for how much?', {
+        suffix: ledger.currency.code,
+        hint: words.amountHint,
+      }),
+    ];
+  }
+
+  function show(
+    reply: FastifyReply,
+    asked: Asked,
+    form: FormState,
+    status: number,
+    conflict: Conflict | null = null,
+  ): FastifyReply {
+    const { upgrade, freed, answer, collection, scoring } = asked;
     const ideas = handDownIdeas(upgrade, [freed], scoring).map((one) => ideaSentence(one, collection));
     const heading = words.question(nameOf(freed));
     const model = formPage(form, {
       heading,
       lead: ideas.length === 0 ? words.noIdea : ideas.join(' '),
       cautions: cautionsFor(freed),
-      groups: [
-        {
-          legend: null,
-          fields: [
-            radioField(
-              form,
-              'fate',
-              'It',
-              fates.map((value) => ({ value, label: value === GIVEN_AWAY ? words.givenAway : fateWords[value] })),
-            ),
-            selectField(
-              form,
-              'to',
-              'If it goes to other animals: where?',
-              [
-                { value: '', label: '–' },
-                ...targetsOf(freed, collection).map((value) => ({ value, label: placeWords(value, collection) })),
-              ],
-              { hint: words.toHint },
-            ),
-            numberField(form, 'amount', 'If it is sold: for how much?', {
-              suffix: ledger.currency.code,
-              hint: words.amountHint,
-            }),
-          ],
-        },
-      ],
+      groups: [{ legend: null, fields: fieldsOf(asked, form) }],
+      conflict,
       action: paths.upgrades.oldThing(upgrade.id, freed.key),
       // The first version of a row is 1, so a question that nobody answered yet is sent as 1 too.
       version: String((answer?.version ?? 0) + 1),

@@ -23,6 +23,7 @@ import {
   type OutletFacts,
   type OutletRecord,
   plugIn,
+  plugsVersion,
   putBackOutlet,
   putBackRoom,
   type RoomFacts,
@@ -116,8 +117,12 @@ export function roomPages(app: FastifyInstance, deps: Deps): void {
       plugIn(tx, Number(outlet.id), version, { plugged: idsOf(true), unplugged: idsOf(false) }),
     );
     if (outcome === 'saved') return reply.redirect(withNotice(urls.list, 'saved'), 303);
+    const others = listOutlets(db);
     const saved = Object.fromEntries(
-      things.map((one) => [thingField(one.id), one.outletId === outlet.id ? 'plugged in' : '']),
+      things.map(({ id, outletId }) => {
+        const elsewhere = others.find((other) => other.id === outletId)?.name;
+        return [thingField(id), outletId === outlet.id ? 'plugged in' : elsewhere ? `in “${elsewhere}”` : ''];
+      }),
     );
     const typed = Object.fromEntries(
       things.map((one) => [thingField(one.id), ticked[thingField(one.id)] === true ? 'plugged in' : '']),
@@ -150,7 +155,7 @@ export function roomPages(app: FastifyInstance, deps: Deps): void {
     form: FormState,
     {
       status = 200,
-      version = outlet.version,
+      version = plugsVersion(db),
       conflict = null,
     }: { status?: number; version?: number; conflict?: Conflict | null } = {},
   ): FastifyReply {

@@ -7,7 +7,14 @@ import type { PlainDate } from '../../src/calendar.ts';
 import { AppError } from '../../src/errors.ts';
 import type { Saved } from '../db/collection.ts';
 import { inTransaction, type Session } from '../db/open.ts';
-import { type ConfirmPage, type Conflict, conflictView, type FormPageParts, formPage } from '../fields.ts';
+import {
+  type ConfirmPage,
+  type Conflict,
+  conflictView,
+  type FormPageParts,
+  formPage,
+  textsInWords,
+} from '../fields.ts';
 import { formSentences } from '../form-words.ts';
 import { type FormError, type FormState, parseForm, startForm, type Values } from '../forms.ts';
 import type { Deps } from '../page.ts';
@@ -117,7 +124,9 @@ export function registerRowPages<Around, Value, Row extends KeptRow>(
     const labels = Object.fromEntries(
       Object.entries(pages.labels).filter(([name]) => (saved[name] ?? '') !== '' || (read.values[name] ?? '') !== ''),
     );
-    const conflict = conflictView(pages.called(now), labels, saved, read.values, pages.shownAt(around, now.id));
+    const fields = pages.form(around, form, now).groups.flatMap((one) => one.fields);
+    const [there, here] = [saved, read.values].map((texts) => textsInWords(fields, texts));
+    const conflict = conflictView(pages.called(now), labels, there!, here!, pages.shownAt(around, now.id));
     return showForm(request, reply, around, form, now, { status: 409, conflict });
   });
 

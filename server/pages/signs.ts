@@ -22,7 +22,16 @@ import {
   type SignRecord,
   settleSign,
 } from '../db/signs.ts';
-import { checkboxField, dayField, formPage, notesField, numberField, radioField } from '../fields.ts';
+import {
+  type Conflict,
+  checkboxField,
+  dayField,
+  type Field,
+  formPage,
+  notesField,
+  numberField,
+  radioField,
+} from '../fields.ts';
 import { formSentences } from '../form-words.ts';
 import {
   checkbox,
@@ -51,6 +60,7 @@ import { idFrom, presentRow, versionOf } from './asked-row.ts';
 import { type KindQuestion, registerRowPages } from './row-form.ts';
 import { saveOnce } from './sent-twice.ts';
 import { signsPage } from './signs.view.ts';
+import { lateConflict } from './too-late.ts';
 
 type Around = { animal: AnimalRecord; kind: SignKind | null; ledger: Ledger; today: PlainDate; signs: SignRecord[] };
 
@@ -158,8 +168,19 @@ export function signPages(app: FastifyInstance, deps: Deps): void {
     const shownAt = () => urls.list(around.animal.id);
     const saved = saveOnce(db, request, shownAt, (tx) => settleSign(tx, Number(row.id), version, read.settled));
     if (saved === 'saved') return reply.redirect(withNotice(urls.list(around.animal.id), 'saved'), 303);
-    const again = withMistake(startForm(read.values), '', formSentences.changedLookAgain);
-    return showEnding(request, reply, around, row, again, row.version, 409);
+    const now = standing(request, around);
+    const typed = startForm(read.values);
+    const { settled } = now;
+    const conflict = lateConflict({
+      heading: endingHeading(around),
+      fields: endingFields(around, now, typed),
+      called: `what was noted of ${around.animal.name}`,
+      state: settled === null ? capital(signSentences.stillOpen) : capital(endingWords[settled.how]),
+      saved: settled === null ? {} : endingTexts(around, now),
+      typed: read.values,
+      shownAt: shownAt(),
+    });
+    return showEnding(request, reply, around, now, typed, now.version, 409, conflict);
   });
 
   function gather(session: Session, request: FastifyRequest): Around {
@@ -182,38 +203,24 @@ export function signPages(app: FastifyInstance, deps: Deps): void {
   function showEnding(
     request: FastifyRequest,
     reply: FastifyReply,
-    { animal, ledger }: Around,
+    around: Around,
     row: SignRecord,
     form: FormState,
     version: number,
     status: number,
+    conflict: Conflict | null = null,
   ): FastifyReply {
-    const { currency, locale, cashCountedOn } = ledger;
+    const { animal, ledger } = around;
+    const { currency, locale } = ledger;
     const sum =
       row.setAside === null || row.settled !== null ? null : formatMoney(row.setAside.amount, currency, locale);
-    const heading = `How did it end for ${animal.name}?`;
+    const heading = endingHeading(around);
     const model = formPage(form, {
       heading,
       lead: `${signWords(row, row.gramsTyped)}, noted on ${formatDate(row.notedOn, locale)}. ${signSentences.settleLead(sum)}`,
       cautions: [signSentences.vet],
-      groups: [
-        {
-          legend: null,
-          fields: [
-            radioField(form, 'how', 'How it ended', [
-              ...ENDINGS.map((value) => ({ value, label: capital(endingWords[value]) })),
-              ...(row.settled === null
-                ? []
-                : [{ value: 'open', label: signSentences.stillOpen, hint: signSentences.stillOpenHint }]),
-            ]),
-            dayField(form, 'on', 'On which day'),
-            numberField(form, 'paid', 'Paid to the vet', {
-              suffix: currency.code,
-              hint: signSentences.paidHint(cashCountedOn === null ? null : formatDate(cashCountedOn, locale)),
-            }),
-          ],
-        },
-      ],
+      groups: [{ legend: null, fields: endingFields(around, row, form) }],
+      conflict,
       submit: 'Save',
       action: request.url,
       version: String(version),
@@ -221,6 +228,27 @@ export function signPages(app: FastifyInstance, deps: Deps): void {
     });
     return render(reply, 'form', model, { title: heading, current: menu, status });
   }
+}
+
+function endingHeading({ animal }: Around): string {
+  return `How did it end for ${animal.name}?`;
+}
+
+function endingFields({ ledger }: Around, row: SignRecord, form: FormState): Field[] {
+  const { currency, locale, cashCountedOn } = ledger;
+  return [
+    radioField(form, 'how', 'How it ended', [
+      ...ENDINGS.map((value) => ({ value, label: capital(endingWords[value]) })),
+      ...(row.settled === null
+        ? []
+        : [{ value: 'open', label: signSentences.stillOpen, hint: signSentences.stillOpenHint }]),
+    ]),
+    dayField(form, 'on', 'On which day'),
+    numberField(form, 'paid', 'Paid to the vet', {
+      suffix: currency.code,
+      hint: signSentences.paidHint(cashCountedOn === null ? null : formatDate(cashCountedOn, locale)),
+    }),
+  ];
 }
 
 function find(session: Session, id: number, { animal }: Around): SignRecord | null {

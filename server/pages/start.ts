@@ -4,6 +4,7 @@
 import type { FastifyInstance, FastifyReply } from 'fastify';
 import { dateOfInstant, formatDate, type PlainDate } from '../../src/calendar.ts';
 import { UNKNOWN_BUILD } from '../../src/collection.ts';
+import { AppError } from '../../src/errors.ts';
 import {
   AGES,
   BOX_SORTS,
@@ -239,7 +240,9 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
     const day = formatDate(on, ledger.locale);
     const note = startSentences.rateNote(parts.currency, String(rate), ledger.currency.code, day);
     inTransaction(db, (tx) => {
-      takeProposals(tx, proposals, ledger.unitSystem, note);
+      // Taken elsewhere meanwhile, at another rate; a plan would not tell that this one was not used.
+      if (takeProposals(tx, proposals, ledger.unitSystem, note) === 0)
+        throw new AppError('conflict', startSentences.nothingLeftToPrice);
       rememberSent(tx, request, paths.roadmap.progress);
     });
     planning.start();

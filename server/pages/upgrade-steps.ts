@@ -6,7 +6,7 @@ import { formatMonth, monthOf } from '../../src/calendar.ts';
 import { HEATERS } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import { freedBy } from '../../src/hand-downs.ts';
-import { typedMoney } from '../../src/money.ts';
+import { type Currency, typedMoney } from '../../src/money.ts';
 import type { Change } from '../../src/upgrades.ts';
 import { cautions } from '../caution-words.ts';
 import type { Saved } from '../db/collection.ts';
@@ -26,6 +26,7 @@ import {
 } from '../db/upgrades.ts';
 import {
   type ConfirmPage,
+  type Conflict,
   dayField,
   type FormPageParts,
   formPage,
@@ -48,7 +49,6 @@ import {
   parseForm,
   startForm,
   type Values,
-  withMistake,
 } from '../forms.ts';
 import { paidHint } from '../money-words.ts';
 import type { Deps } from '../page.ts';
@@ -58,7 +58,8 @@ import { listed } from '../words.ts';
 import { versionOf } from './asked-row.ts';
 import { nameOf, nextOldThing } from './old-things.ts';
 import { saveOnce } from './sent-twice.ts';
-import { type AroundUpgrades, changesInWords, hasMains } from './upgrades.view.ts';
+import { lateConflict, showTooLate } from './too-late.ts';
+import { type AroundUpgrades, changesInWords, hasMains, standing } from './upgrades.view.ts';
 
 /** What the steps share with the page of the list. */
 type Shared = {
@@ -324,16 +325,19 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
         Object.entries(body).filter((one): one is [string, string] => typeof one[1] === 'string'),
       );
       const version = versionOf(request);
-      if (!from.includes(row.status)) throw new AppError('conflict', formSentences.changedMeanwhile);
-      // It was changed elsewhere but can still take this step: what was typed is kept, and sending it again does it.
-      const lookAgain = () => {
-        const form = withMistake(
-          startForm({ ...page.texts(row, around), ...fields }),
-          '',
-          formSentences.changedLookAgain,
-        );
-        return show(request, reply, page, row, around, form, row.version, 409);
+      const typed = startForm({ ...page.texts(row, around), ...fields });
+      const late = () => {
+        const now = standingRow(request);
+        const { heading, groups } = page.form(typed, row, around);
+        const controls = groups.flatMap((one) => one.fields);
+        const saved = savedTexts(now, around.ledger.currency);
+        const called = `“${now.name}”`;
+        const shownAt = urls.show(now.id);
+        return { heading, fields: controls, called, state: standing(now, around), saved, typed: typed.values, shownAt };
       };
+      if (!from.includes(row.status)) return showTooLate(render, reply, late(), 'upgrades');
+      // It was changed elsewhere but can still take this step: what was typed is kept, and sending it again does it.
+      const lookAgain = () => show(request, reply, page, row, around, typed, row.version, 409, lateConflict(late()));
       if (version !== row.version) return lookAgain();
       const read = page.read(fields, row, around);
       if (read.status === 'bad') return show(request, reply, page, row, around, read, version, 422);
@@ -358,10 +362,12 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
     form: FormState,
     version: number,
     status: number,
+    conflict: Conflict | null = null,
   ): FastifyReply {
     const parts = page.form(form, row, around);
     const model = formPage(form, {
       ...parts,
+      conflict,
       action: request.url,
       version: String(version),
       cancel: urls.show(row.id),
@@ -401,6 +407,19 @@ type StepPage = {
 
 function withError(values: Values, field: string, message: string): { status: 'bad' } & FormState {
   return { status: 'bad', values, errors: [{ field, message }] };
+}
+
+/** What a step would have in its controls for an upgrade as it is saved. */
+function savedTexts(row: UpgradeRecord, currency: Currency): Values {
+  return {
+    month: row.pinnedMonth ?? '',
+    boughtOn: row.boughtOn ?? '',
+    paid: row.paid === null ? '' : typedMoney(row.paid, currency),
+    arrives: row.boughtOn === null ? '' : row.arrivesMonth === null ? 'now' : 'later',
+    arrivesMonth: row.arrivesMonth ?? '',
+    returnBy: row.returnBy ?? '',
+    fittedOn: row.fittedOn ?? '',
+  };
 }
 
 function mustSave(saved: Saved): void {

@@ -302,7 +302,8 @@ function emptyState({ collection }: AroundUpgrades, nothingListed: boolean): Upg
       };
 }
 
-function standing(upgrade: UpgradeRecord, { ledger, today, collection }: AroundUpgrades): string {
+/** What has become of an upgrade, in a sentence or two. */
+export function standing(upgrade: UpgradeRecord, { ledger, today, collection }: AroundUpgrades): string {
   const { locale } = ledger;
   const day = (date: PlainDate) => formatDate(date, locale);
   switch (upgrade.status) {

@@ -15,6 +15,7 @@ import { openApp, type TestApp } from './app.ts';
 import { crawl, type Found } from './crawl.ts';
 import { fillIn } from './filled-in.ts';
 import { formsOf } from './full-ledger.ts';
+import { routesOf } from './routes.ts';
 
 const MONTH_BEFORE = new Date('2025-12-15T12:00:00Z');
 const today = plainDate('2026-01-15');
@@ -85,19 +86,6 @@ async function settled(app: TestApp, address: string): Promise<void> {
   while ((await app.get(address)).status === 200) await new Promise((done) => setTimeout(done, 50));
 }
 
-/** Routes by which a page is shown, ':id' and the like standing for what differs, as Fastify lists them. */
-function shownRoutesOf(app: TestApp): string[] {
-  const above: string[] = [];
-  const found: string[] = [];
-  for (const line of app.app.printRoutes({ commonPrefix: false }).split('\n')) {
-    const match = /^((?:[│ ] {3})*)[├└]── (\S*?)(?: \(([A-Z, ]+)\))?$/u.exec(line);
-    if (match === null) continue;
-    above.splice(match[1]!.length / 4, above.length, match[2]!);
-    if (match[3]?.split(', ').includes('GET')) found.push(above.join('').replace(/\/+/g, '/'));
-  }
-  return found;
-}
-
 /** Pages that no link leads to as things stand, each with an address that shows it. */
 const unlinked = [
   paths.start.show,
@@ -159,7 +147,7 @@ async function passingPages(app: TestApp): Promise<Found[]> {
 
 /** The routes that none of these pages came from. */
 export function forgottenOf(app: TestApp, pages: readonly Found[]): string[] {
-  return shownRoutesOf(app).filter((route) => {
+  return routesOf(app.app, 'GET').filter((route) => {
     const form = new RegExp(`^${route.replaceAll('.', '\\.').replace(/:\w+/g, '[^/?]+')}(\\?.*)?$`);
     return !pages.some(({ address }) => form.test(address));
   });

@@ -13,6 +13,7 @@ import {
   listRooms,
   type OutletFacts,
   plugIn,
+  plugsVersion,
   putBackOutlet,
   putBackRoom,
   type RoomFacts,
@@ -136,12 +137,15 @@ test('A thing is plugged into one socket at a time, and only the socket that hel
   addOutlet(db, { ...outlet, name: 'Right' });
   const [lamp, other] = [addLamp(db, 'Lamp'), addLamp(db, 'Other lamp')];
   const socketOf = (id: string) => findFitting(db, Number(id))!.outletId;
-  expect(plugIn(db, 1, 1, { plugged: [lamp, other], unplugged: [] })).toBe('saved');
-  expect(plugIn(db, 2, 1, { plugged: [lamp], unplugged: [other] })).toBe('saved');
+  const [first, second] = [plugsVersion(db), plugsVersion(db) + 1];
+  expect(plugIn(db, 1, first, { plugged: [lamp, other], unplugged: [] })).toBe('saved');
+  // A form of the other socket that was opened before does not take the lamp out of this one unseen.
+  expect(plugIn(db, 2, first, { plugged: [lamp], unplugged: [] })).toBe('conflict');
+  expect(plugIn(db, 2, second, { plugged: [lamp], unplugged: [other] })).toBe('saved');
   expect([socketOf(lamp), socketOf(other)]).toEqual(['2', '1']);
-  expect(plugIn(db, 1, 1, { plugged: [lamp], unplugged: [] })).toBe('conflict');
+  expect(plugIn(db, 1, second, { plugged: [lamp], unplugged: [] })).toBe('conflict');
   expect(socketOf(lamp)).toBe('2');
-  expect(plugIn(db, 1, 2, { plugged: [], unplugged: [lamp, other] })).toBe('saved');
+  expect(plugIn(db, 1, plugsVersion(db), { plugged: [], unplugged: [lamp, other] })).toBe('saved');
   expect([socketOf(lamp), socketOf(other)]).toEqual(['2', null]);
 });
 

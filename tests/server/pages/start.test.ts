@@ -99,10 +99,14 @@ test('In another currency than that of the shipped prices one rate is asked, and
   keepMoney(app.db, 3000, 6000);
   const step = (await app.get(paths.start.show)).document.querySelector(`main a[href="${paths.start.prices}"]`);
   expect(textOf(step)).toBe('Take them all and plan');
+  const other = await app.get(paths.start.prices);
   const asked = await app.submit(await app.get(paths.start.prices), { rate: 'half' });
   expect(mistakesOf(asked).map((one) => one.field)).toEqual(['rate']);
   expect(listUpgrades(app.db)).toEqual([]);
   expect((await app.submit(asked, { rate: '2' })).location).toBe(paths.roadmap.progress);
+  const late = await app.submit(other, { rate: '2.75' });
+  expect([late.status, textOf(late)]).toEqual([409, expect.stringContaining('so it was not used')]);
+  expect(textOf(late)).toContain('2.75');
   const thermostat = listUpgrades(app.db).find((one) => one.name.startsWith('Thermostat'))!;
   // The shipped price of seed/parts.json, 45.00 at most, twice.
   expect(thermostat.priceHigh).toBe(9000);

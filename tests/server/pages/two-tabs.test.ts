@@ -4,12 +4,20 @@
 
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { expect, test } from 'vitest';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { addUpgrade, buyUpgrade } from '../../../server/db/upgrades.ts';
 import { readWholeLedger } from '../../../server/db/whole-ledger.ts';
 import { paths } from '../../../server/paths.ts';
-import { closeApp, openApp, type TestApp, textOf } from '../../support/app.ts';
-import { animalTexts, enclosureTexts, enter, readingTexts } from '../../support/collection.ts';
+import { planNow } from '../../../server/planning.ts';
+import { plainDate } from '../../../src/calendar.ts';
+import { money } from '../../../src/money.ts';
+import { closeApp, openApp, type TestApp, tableRows, testMoment, textOf } from '../../support/app.ts';
+import { animalTexts, enclosureTexts, readingTexts } from '../../support/collection.ts';
+import { fillIn } from '../../support/filled-in.ts';
+import { formsOf, keepCopy } from '../../support/full-ledger.ts';
 import { keepSmallLedger } from '../../support/ledger.ts';
+import { boxUpgrade, library } from '../../support/make.ts';
+import { routesOf } from '../../support/routes.ts';
 
 const TIMES = 20;
 
@@ -132,14 +140,7 @@ test('Each address to which a form can be sent, as the app itself lists them, is
   const app = await openApp();
   try {
     await app.app.ready();
-    const above: string[] = [];
-    const there: string[] = [];
-    for (const line of app.app.printRoutes({ commonPrefix: false }).split('\n')) {
-      const match = /^((?:[│ ] {3})*)[├└]── (\S*?)(?: \(([A-Z, ]+)\))?$/u.exec(line);
-      if (match === null) continue;
-      above.splice(match[1]!.length / 4, above.length, match[2]!);
-      if (match[3]?.split(', ').includes('POST') === true) there.push(above.join('').replace(/\|:\w+/g, ''));
-    }
+    const there = routesOf(app.app, 'POST');
     expect(there.length).toBeGreaterThan(80);
     expect(there.toSorted()).toEqual([...REMEMBERED, ...Object.keys(NEED_NO_MEMORY)].sort());
   } finally {
@@ -185,45 +186,277 @@ test.each(entering)('%s sent twenty times at once has one effect and leads to on
   }
 });
 
-/** The forms that change something that is there: where each is, and the field that two tabs fill in differently. */
-const changing: readonly [string, string, string, string][] = [
-  [paths.enclosures.edit(1), 'notes', 'of the first tab', 'of the second tab'],
-  [paths.enclosures.checks(1), 'probe-in-place', 'yes', 'no'],
-  [paths.enclosures.build(1), 'wall', '4 mm', '6 mm'],
-  [paths.animals.edit(1), 'notes', 'of the first tab', 'of the second tab'],
-  [`${fittings}/1/edit`, 'name', 'cave of one', 'cave of two'],
-  ['/enclosures/1/readings/1/edit', 'notes', 'of the first tab', 'of the second tab'],
-  [paths.instruments.edit(1), 'name', 'probe of one', 'probe of two'],
-  [paths.rooms.edit(1), 'name', 'study of one', 'study of two'],
-  [paths.rooms.sockets.edit(1), 'name', 'left of one', 'left of two'],
-  [paths.oneOffSums.edit(1), 'note', 'check of one', 'check of two'],
-  [paths.animals.signs.edit(1, 1), 'notes', 'of the first tab', 'of the second tab'],
-  [paths.upgrades.edit(1), 'name', 'cave of one', 'cave of two'],
-  [paths.moneyChange, 'monthlySum', '31', '32'],
-];
+type Texts = Readonly<Record<string, string | null>>;
 
-test.each(changing)(
-  '%s open in two tabs shows both versions to the second and loses neither',
-  async (path, field, one, two) => {
-    const app = await firstApp();
-    try {
-      await enter(app, '/enclosures/1/readings/new?kind=warm-hide-floor', readingTexts);
-      await enter(app, paths.instruments.new, probe);
-      await enter(app, paths.rooms.new, roomTexts);
-      await app.submit(await app.get(paths.rooms.sockets.newOf('eu')), { name: 'Left' });
-      await enter(app, paths.oneOffSums.new, sum);
-      await app.submit(await app.get(paths.animals.signs.newOf(1, 'appetite')), { worrying: 'yes' });
-      const [first, second] = [await app.get(path), await app.get(path)];
-      const saved = await app.submit(first, { [field]: one });
-      expect([saved.status, saved.status === 303 ? '' : textOf(saved)]).toEqual([303, '']);
-      const late = await app.submit(second, { [field]: two });
-      expect(late.status).toBe(409);
-      expect(late.document.querySelector('.conflict')).not.toBeNull();
-      for (const version of [one, two]) expect(late.body.toLowerCase()).toContain(version);
-      // Looked at and sent again, it is taken.
-      expect((await app.submit(late)).status).toBe(303);
-    } finally {
-      await closeApp(app);
-    }
+/** A form that two tabs fill in differently. */
+type Late = {
+  /** Where it is; of the second tab too, unless that is at another. */
+  at: string | readonly [string, string];
+  one: Texts;
+  two: Texts;
+  /** What both type. */
+  both?: Texts;
+  /** What the page shows of the first and of the second; their only text when not given. */
+  shows?: readonly [string, string];
+  /** The action of the form, where the page has more than one. */
+  action?: string;
+  /** The step is taken once: there is nothing left to send. */
+  isOver?: true;
+};
+
+const notes = { one: { notes: 'of the first tab' }, two: { notes: 'of the second tab' } };
+const named = (one: string, two: string) => ({ one: { name: one }, two: { name: two } });
+const fitting = paths.enclosures.fittings;
+
+/** The forms that change something that is there, by their routes. A row of both versions is 'Label saved typed differs'. */
+const CHANGING: Readonly<Record<string, Late>> = {
+  '/enclosures/:id/edit': { at: paths.enclosures.edit(1), ...notes },
+  '/enclosures/:id/checks': {
+    at: paths.enclosures.checks(1),
+    one: { 'probe-in-place': 'yes' },
+    two: { 'probe-in-place': 'no' },
   },
-);
+  '/enclosures/:id/build': { at: paths.enclosures.build(1), one: { wall: '4 mm' }, two: { wall: '6 mm' } },
+  '/enclosures/:id/readings/:id/edit': { at: paths.enclosures.readings.edit(1, 1), ...notes },
+  '/enclosures/:id/fittings/:id/edit': { at: fitting.edit(1, 1), ...named('cave of one', 'cave of two') },
+  '/enclosures/:id/fittings/:id/place': {
+    at: fitting.place(1, 1),
+    action: fitting.place(1, 1),
+    both: { y: '10 cm', z: '0 cm', length: '20 cm', depth: '15 cm', height: '10 cm' },
+    one: { x: '11 cm' },
+    two: { x: '22 cm' },
+  },
+  '/enclosures/:id/fittings/:id/broke': {
+    at: fitting.broke(1, 1),
+    both: { price: '5' },
+    one: { brokeOn: '2026-01-20' },
+    two: { brokeOn: '2026-01-21', note: 'It fell.' },
+    shows: ['2026-01-20', 'It fell.'],
+    isOver: true,
+  },
+  '/enclosures/:id/fittings/:id/renewed': {
+    at: fitting.renewed(1, 1),
+    both: { paid: '4.25' },
+    one: { renewedOn: '2026-01-20' },
+    two: { renewedOn: '2026-01-21' },
+    shows: ['In use since 20 January 2026', '2026-01-21'],
+  },
+  '/enclosures/:id/fittings/:id/retire': {
+    at: fitting.retire(1, 1),
+    one: { retiredOn: '2026-01-20' },
+    two: { retiredOn: '2026-01-21' },
+  },
+  '/animals/:id/edit': { at: paths.animals.edit(1), ...notes },
+  '/animals/:id/signs/:id/edit': { at: paths.animals.signs.edit(1, 1), ...notes },
+  '/animals/:id/signs/:id/settle': {
+    at: paths.animals.signs.settle(1, 1),
+    both: { how: 'vet-seen', on: '2026-01-20' },
+    one: { paid: '21' },
+    two: { paid: '22' },
+  },
+  '/instruments/:id/edit': { at: paths.instruments.edit(1), ...named('probe of one', 'probe of two') },
+  '/rooms/:id/edit': { at: paths.rooms.edit(1), ...named('study of one', 'study of two') },
+  '/rooms/sockets/:id/edit': { at: paths.rooms.sockets.edit(1), ...named('left of one', 'left of two') },
+  // What the one plugs in is taken out of nothing by the other.
+  '/rooms/sockets/:id/things': {
+    at: [paths.rooms.sockets.things(1), paths.rooms.sockets.things(2)],
+    one: { 'thing-1': 'yes' },
+    two: { 'thing-1': 'yes' },
+    shows: ['in “Left”', 'plugged in'],
+  },
+  '/own-species/:id/edit': {
+    at: paths.ownSpecies.edit(1),
+    one: { commonName: 'boa of one' },
+    two: { commonName: 'boa of two' },
+  },
+  '/care-values/:id/edit': { at: paths.careValues.edit(1), one: { note: 'of one tab' }, two: { note: 'of another' } },
+  '/money/edit': { at: paths.moneyChange, one: { monthlySum: '31' }, two: { monthlySum: '32' } },
+  '/money/sums/:id/edit': {
+    at: paths.oneOffSums.edit(1),
+    one: { note: 'check of one' },
+    two: { note: 'check of two' },
+  },
+  '/cap/edit': { at: paths.cap.change, one: { minutesAWeek: '61' }, two: { minutesAWeek: '62' } },
+  '/settings': {
+    at: paths.settings,
+    one: { locale: 'en-US' },
+    two: { locale: 'en-ZA' },
+    shows: ['United States', 'South Africa'],
+  },
+  '/settings/space-rules': {
+    at: paths.species.show('leopard-gecko'),
+    action: paths.spaceRules,
+    one: { 'rule-AT': 'yes', 'rule-SE': null },
+    two: { 'rule-SE': 'yes', 'rule-AT': null },
+    shows: ['ticked – differs', '– ticked differs'],
+    isOver: true,
+  },
+  '/value-choices': { at: paths.valueChoices.show, one: { credit: '5' }, two: { credit: '7' } },
+  '/start/money': { at: paths.start.money, one: { cashCounted: '71' }, two: { cashCounted: '72' } },
+  '/start/writing': {
+    at: paths.start.writing,
+    one: { unitSystem: 'imperial' },
+    two: { unitSystem: 'metric-fahrenheit' },
+    shows: ['Inches and °F', 'Centimetres and °F'],
+  },
+  '/upgrades/:id/edit': { at: paths.upgrades.edit(1), ...named('cave of one', 'cave of two') },
+  '/upgrades/:id/pin': { at: paths.upgrades.pin(1), one: { month: '2026-03' }, two: { month: '2026-05' } },
+  '/upgrades/:id/bought': {
+    at: paths.upgrades.bought(1),
+    one: { paid: '24.10' },
+    two: { paid: '25.20' },
+    isOver: true,
+  },
+  '/upgrades/:id/fitted': {
+    at: paths.upgrades.fitted(1),
+    one: { paid: '24.10' },
+    two: { paid: '25.20' },
+    isOver: true,
+  },
+  '/upgrades/:id/not-bought': {
+    at: paths.upgrades.notBought(1),
+    one: { why: 'sold out' },
+    two: { why: 'too dear' },
+    shows: ['Wanted: it enters the next plan', 'too dear'],
+  },
+  '/upgrades/:id/return-by': {
+    at: paths.upgrades.returnBy(2),
+    one: { returnBy: '2026-02-20' },
+    two: { returnBy: '2026-02-21' },
+  },
+  '/upgrades/:id/old/:key': {
+    at: paths.upgrades.oldThing(4, 'box:1'),
+    both: { fate: 'sold' },
+    one: { amount: '31' },
+    two: { amount: '32' },
+  },
+  '/months/:month/close': {
+    at: paths.months.close('2026-01'),
+    one: { note: 'quiet', cash: '31', countedOn: '2026-01-31' },
+    two: { note: 'loud', 'bought-1': 'yes', 'paid-1': '23.45', 'boughtOn-1': '2026-01-20' },
+    shows: ['quiet', 'Warm cave: paid – 23.45'],
+    isOver: true,
+  },
+  '/months/catch-up': {
+    at: paths.months.catchUp,
+    one: { note: 'quiet', cameIn: '19' },
+    two: { note: 'loud', cameIn: '18' },
+    shows: ['Came in 19.00 18', 'quiet loud'],
+    isOver: true,
+  },
+};
+
+const beside = 'It enters something new beside what is there.';
+const pressed =
+  'Nothing is typed into it, and from an old page it does nothing (tests/server/pages/bad-input.test.ts).';
+
+/** The forms that two tabs cannot fill in differently to the loss of one, by their routes, and why. */
+const NOTHING_TO_LOSE: Readonly<Record<string, string>> = {
+  ...Object.fromEntries(REMEMBERED.filter((one) => /\/new$|^\/start\/animal/.test(one)).map((one) => [one, beside])),
+  ...Object.fromEntries(REMEMBERED.filter((one) => /\/(remove|put-back)$/.test(one)).map((one) => [one, pressed])),
+  ...Object.fromEntries(
+    [
+      ...['accept', 'refuse', 'unpin'].map((step) => `/upgrades/:id/${step}`),
+      ...['works-after-all', 'place/take-away'].map((step) => `/enclosures/:id/fittings/:id/${step}`),
+      ...['/value-choices/defaults', '/value-choices/defaults/:choice', '/backups/:name/restore'],
+      ...Object.keys(NEED_NO_MEMORY).filter((one) => /stop|proposals|settle|put-away|take-out|backups|read$/.test(one)),
+      ...['/access/end-others', '/sign-out', '/roadmap/plan', '/roadmap/study', '/start/plan', '/measuring/meters'],
+    ].map((one) => [one, pressed]),
+  ),
+  ...Object.fromEntries(
+    [
+      ...['/enclosures/:id/round', '/measuring/weekend', '/own-species/file', '/months/:month/correct'],
+      ...['/enclosures/:id/readings/import', '/enclosures/:id/readings/logger'],
+    ].map((one) => [one, beside]),
+  ),
+  ...Object.fromEntries(
+    Object.keys(NEED_NO_MEMORY)
+      .filter((one) => /^\/cap\/(?!asking)/.test(one))
+      .map((one) => [one, 'Each question is kept with its answer.']),
+  ),
+  '/species/:key/values/:figure': 'A second value for the same figure is refused in its form.',
+  '/start/prices':
+    'What is proposed is taken once; a second rate is refused with what was typed (tests/server/pages/start.test.ts).',
+  '/import': 'It compares the ledger with what was shown, and shows the difference again.',
+  '/sign-in': 'It changes nothing in the ledger.',
+};
+
+test('Each form of the application is held to two tabs, or it is said why there is nothing to lose', async () => {
+  const app = await openApp();
+  try {
+    await app.app.ready();
+    const said = [...Object.keys(CHANGING), ...Object.keys(NOTHING_TO_LOSE)];
+    expect(said.toSorted()).toEqual(routesOf(app.app, 'POST').toSorted());
+  } finally {
+    await closeApp(app);
+  }
+});
+
+describe('Open in two tabs', () => {
+  let app: TestApp;
+  let putBack: () => void;
+  beforeAll(async () => {
+    let moment = testMoment;
+    app = await openApp({ now: () => moment, planningMilliseconds: 50 });
+    keepSmallLedger(app.db);
+    await planNow(app.db, library, plainDate('2026-01-15'), 100);
+    const { id: _, ...box } = boxUpgrade('1', [150, 80, 80], { name: 'Large box' });
+    addUpgrade(app.db, box);
+    buyUpgrade(app.db, 2, 1, { boughtOn: plainDate('2026-01-15'), paid: money(1500), arrivesMonth: null });
+    for (const [path, texts] of [
+      [fitting.newOf(1, 'hide'), { name: 'Old cave', place: 'warm', fittedOn: '2025-07-01' }],
+      [paths.enclosures.readings.newOf(1, 'warm-hide-floor'), readingTexts],
+      [paths.instruments.new, probe],
+      [paths.rooms.new, roomTexts],
+      [paths.rooms.sockets.newOf('eu'), { name: 'Left' }],
+      [paths.rooms.sockets.newOf('eu'), { name: 'Right' }],
+      [paths.oneOffSums.new, sum],
+      [paths.animals.signs.newOf(1, 'appetite'), { worrying: 'yes' }],
+      [paths.careValues.new('leopard-gecko', 'humidity'), { title: 'Our vet', grade: 'agreed-practice' }],
+      [paths.ownSpecies.newFrom('nothing'), { commonName: 'Sand boa', scientificName: 'Eryx exemplaris' }],
+    ] as const) {
+      const form = formsOf([{ address: path, page: await app.get(path) }])[0]!;
+      const answer = await fillIn(app, form, texts);
+      if (answer.status !== 303) throw new Error(`${path}: ${textOf(answer)}`);
+    }
+    // January is over.
+    moment = new Date('2026-02-02T12:00:00Z');
+    putBack = keepCopy(app.db);
+  });
+  afterAll(() => closeApp(app));
+
+  // A thing that broke has a plan made at once.
+  async function settled(): Promise<void> {
+    await app.post(paths.roadmap.stop);
+    while ((await app.get(paths.roadmap.progress)).status === 200) await new Promise((done) => setTimeout(done, 20));
+  }
+
+  test.each(Object.entries(CHANGING))(
+    '%s shows both versions to the second and loses neither',
+    async (_route, late) => {
+      try {
+        const { at, one, two, both = {}, action, isOver = false } = late;
+        const shows = late.shows ?? [Object.values(one)[0]!, Object.values(two)[0]!];
+        const [there, here] = typeof at === 'string' ? [at, at] : at;
+        const [first, second] = [await app.get(there), await app.get(here)];
+        const saved = await app.submit(first, { ...both, ...one }, action);
+        expect([saved.status, saved.status === 303 ? '' : textOf(saved)]).toEqual([303, '']);
+        const before = rowsOf(app);
+        const answer = await app.submit(second, { ...both, ...two }, action);
+        expect([answer.status, textOf(answer)]).toEqual([409, expect.anything()]);
+        const rows = tableRows(answer, 'Both versions').map((cells) => cells.join(' '));
+        for (const version of shows) expect(rows.join(', ').toLowerCase()).toContain(version.toLowerCase());
+        for (const typed of Object.values({ ...both, ...two }))
+          if (late.shows === undefined && typed !== null)
+            expect(answer.body.toLowerCase()).toContain(typed.toLowerCase());
+        expect(rowsOf(app)).toEqual(before);
+        // Looked at and sent again, it is taken, where it can be.
+        if (isOver) expect(answer.document.querySelector('main form')).toBeNull();
+        else expect((await app.submit(answer, {}, action)).status).toBe(303);
+      } finally {
+        await settled();
+        putBack();
+      }
+    },
+  );
+});
