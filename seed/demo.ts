@@ -48,7 +48,7 @@ import { proposeUpgrades } from '../src/proposals.ts';
 import { DEFAULT_CHOICES } from '../src/score.ts';
 import { type CareLibrary, findSpecies } from '../src/species.ts';
 import type { Upgrade } from '../src/upgrades.ts';
-import { bareFitting } from '../src/upgrades.ts';
+import { bareFitting, bareUpgrade, fittedOnDay } from '../src/upgrades.ts';
 import { readCatalogue } from './catalogue.ts';
 import { readCareLibrary } from './library.ts';
 
@@ -165,18 +165,8 @@ export function demoCollection(today: PlainDate): Collection {
     ageMonths: number,
     more: Partial<Fitting> = {},
   ): string => {
-    const { key: _, ...bare } = bareFitting(kind, name);
     const id = String(fittings.length + 1);
-    fittings.push({
-      ...bare,
-      id,
-      enclosureId,
-      fittedOn: monthsAgo(ageMonths),
-      movedOn: null,
-      retiredOn: null,
-      brokenOn: null,
-      ...more,
-    });
+    fittings.push({ ...fittedOnDay(bareFitting(kind, name), id, enclosureId, monthsAgo(ageMonths)), ...more });
     return id;
   };
   const always = { hoursPerDay: 24 };
@@ -375,8 +365,7 @@ function addPastPromise(session: Session, collection: Collection, today: PlainDa
   const tube = collection.fittings.find((one) => one.name === SKINK_TUBE)!;
   const { id: _, enclosureId, fittedOn, movedOn: _moved, retiredOn: _retired, brokenOn: _broken, ...facts } = tube;
   const bought = {
-    ...ownUpgrade,
-    name: 'UV-B tube with its fitting for Pedra',
+    ...bareUpgrade('UV-B tube with its fitting for Pedra'),
     priceLow: money(6200),
     priceHigh: money(7400),
     changes: [{ change: 'fit' as const, enclosureId, fitting: { ...facts, key: 'tube' } }],
@@ -409,8 +398,7 @@ function addClosedMonth(session: Session, collection: Collection, library: CareL
   };
   const old = thing(OLD_SHELTER, '3');
   const bought = {
-    ...ownUpgrade,
-    name: 'Flat slate cave at the cool end for Pedra',
+    ...bareUpgrade('Flat slate cave at the cool end for Pedra'),
     priceLow: money(1800),
     priceHigh: money(2600),
     changes: [
@@ -640,28 +628,10 @@ function wantedFrom(proposal: Proposal): Omit<Upgrade, 'id'> {
   };
 }
 
-const ownUpgrade: Omit<Upgrade, 'id' | 'name' | 'priceLow' | 'priceHigh' | 'changes'> = {
-  status: 'wanted',
-  origin: 'own',
-  proposalKey: null,
-  monthlyCost: money(0),
-  lifeMonths: null,
-  renewalPrice: null,
-  leadMonths: 0,
-  earliestMonth: null,
-  pinnedMonth: null,
-  arrivesMonth: null,
-  requires: [],
-  group: null,
-  proceeds: null,
-  note: '',
-};
-
 // Agreed with the neighbour for the third month; the old box is sold a month later for a cautious sum.
 function neighboursBox(today: PlainDate): Omit<Upgrade, 'id'> {
   return {
-    ...ownUpgrade,
-    name: 'Used wooden enclosure from a neighbour, 140 x 70 x 140 cm',
+    ...bareUpgrade('Used wooden enclosure from a neighbour, 140 x 70 x 140 cm'),
     priceLow: money(16000),
     priceHigh: money(18000),
     pinnedMonth: addMonths(monthOf(today), 3),
@@ -706,8 +676,7 @@ function neighboursBox(today: PlainDate): Omit<Upgrade, 'id'> {
 // Money that the new box would make useless: it is cut to the old one's floor and stays behind with it.
 function floorForTheOldBox(): Omit<Upgrade, 'id'> {
   return {
-    ...ownUpgrade,
-    name: 'Fitted floor for the old corn snake box, deep enough to dig in',
+    ...bareUpgrade('Fitted floor for the old corn snake box, deep enough to dig in'),
     priceLow: money(3000),
     priceHigh: money(3800),
     changes: [
@@ -723,8 +692,7 @@ function floorForTheOldBox(): Omit<Upgrade, 'id'> {
 // A wish that five animals and 70 EUR a month will not pay within the year; the roadmap says so with the figure.
 function wish(): Omit<Upgrade, 'id'> {
   return {
-    ...ownUpgrade,
-    name: 'Built-in enclosure along the wall for Pedra, 240 x 80 x 80 cm',
+    ...bareUpgrade('Built-in enclosure along the wall for Pedra, 240 x 80 x 80 cm'),
     priceLow: money(98000),
     priceHigh: money(124000),
     leadMonths: 2,

@@ -4,7 +4,7 @@
 import { budgetOf, type MoneyFacts } from './budget.ts';
 import { addMonths, DAYS_A_MONTH, monthOf, type PlainDate, type PlainMonth } from './calendar.ts';
 import type { Animal, Collection, Enclosure, Reading } from './collection.ts';
-import { UNKNOWN_BUILD } from './collection.ts';
+import { bareReading, UNKNOWN_BUILD } from './collection.ts';
 import { type AnimalUpkeep, backlogOf, type CapSettings, clearanceMonths, keepingCosts } from './collection-cap.ts';
 import { compareObjectives, type Evaluation, evaluateSchedule, prepareProblem, slackOf } from './evaluate.ts';
 import { largerBoxes } from './larger-boxes.ts';
@@ -235,22 +235,9 @@ const ROOM_HUMIDITY = 50;
 // A box without anything in it is as warm and as damp as its room.
 function readingsOfBareBox({ temperatures }: Species, on: PlainDate): Reading[] {
   const kinds = temperatures.flatMap(({ kind }) => (kind === 'body' ? [] : [kind]));
-  return [...new Set([...kinds, 'humidity-day' as const])].map((kind): Reading => {
-    const value = kind === 'humidity-day' ? ROOM_HUMIDITY : ROOM_CELSIUS;
-    return {
-      id: `newcomer-${kind}`,
-      enclosureId: 'newcomer',
-      kind,
-      evidence: 'measured',
-      value,
-      typed: '',
-      takenOn: on,
-      hour: null,
-      roomCelsius: null,
-      instrument: '',
-      accuracy: null,
-    };
-  });
+  return [...new Set([...kinds, 'humidity-day' as const])].map((kind) =>
+    bareReading(`newcomer-${kind}`, 'newcomer', kind, kind === 'humidity-day' ? ROOM_HUMIDITY : ROOM_CELSIUS, on),
+  );
 }
 
 /** What a set-up costs to buy as far as known; the keeper's own price of it wins. */

@@ -249,6 +249,18 @@ export type Reading = {
   lightRatio?: number | null;
 };
 
+/** A measured value (kept unit) of which only where and on which day it was read is known. */
+export function bareReading(
+  id: string,
+  enclosureId: string,
+  kind: ReadingKind,
+  value: number,
+  takenOn: PlainDate,
+): Reading {
+  const unsaid = { typed: '', hour: null, roomCelsius: null, instrument: '', accuracy: null };
+  return { ...unsaid, id, enclosureId, kind, evidence: 'measured', value, takenOn };
+}
+
 /** Questions about safety and upkeep that only the keeper can answer. */
 export const CHECKS = [
   'escape-proof',

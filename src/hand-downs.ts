@@ -5,13 +5,12 @@ import type { PlainDate } from './calendar.ts';
 import { ageInMonths, monthOf } from './calendar.ts';
 import type { Collection, Enclosure, Fitting } from './collection.ts';
 import { HEATERS, isFitted, UV_LAMPS } from './collection.ts';
-import { noMoney } from './money.ts';
 import type { Scoring } from './score.ts';
 import { scoreAnimal } from './score.ts';
 import type { Need } from './species.ts';
 import { speciesOf, targetsFor } from './species.ts';
 import type { Change, Upgrade } from './upgrades.ts';
-import { applyUpgrades } from './upgrades.ts';
+import { applyUpgrades, bareUpgrade } from './upgrades.ts';
 
 /** A box or a fitted thing as it was when it was freed; `key` names it among what its upgrade frees. */
 export type FreedThing = { key: string; name: string; from: string } & (
@@ -104,26 +103,7 @@ export function handDownUpgrade(
   freed: FreedThing,
   { freedBy: upgradeId, enclosureId, name, on }: { freedBy: string; enclosureId: string; name: string; on: PlainDate },
 ): Omit<Upgrade, 'id'> {
-  return {
-    name,
-    status: 'wanted',
-    origin: 'own',
-    proposalKey: null,
-    priceLow: noMoney,
-    priceHigh: noMoney,
-    monthlyCost: noMoney,
-    lifeMonths: null,
-    renewalPrice: null,
-    leadMonths: 0,
-    earliestMonth: null,
-    pinnedMonth: null,
-    arrivesMonth: null,
-    requires: [[upgradeId]],
-    group: null,
-    proceeds: null,
-    changes: [handDownChange(freed, enclosureId, on)],
-    note: '',
-  };
+  return { ...bareUpgrade(name, [handDownChange(freed, enclosureId, on)]), requires: [[upgradeId]] };
 }
 
 /** A place where a freed thing would raise a need of an animal, and by how much. */

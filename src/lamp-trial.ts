@@ -13,7 +13,7 @@ import type { Part, PartsList } from './parts.ts';
 import { MOST_ABOVE_MM } from './placed-things.ts';
 import { type CareLibrary, speciesOf, targetsFor, type UvZoneBand } from './species.ts';
 import type { Change, NewFitting } from './upgrades.ts';
-import { bareFitting } from './upgrades.ts';
+import { bareFitting, fittedOnDay } from './upgrades.ts';
 
 /** A lamp tried in a box. What is null is left to the suggestion; `instead` takes out the UV lamps that are there now. */
 export type LampTrial = {
@@ -123,11 +123,7 @@ export function tryLamp(
   let hanging: Hanging | null = null;
   if (wanted !== null && lamp !== null && over !== null) {
     const roof = inside ? box.heightMm - ROOF_GAP_MM : box.heightMm + MESH_GAP_MM;
-    const own = (thing: NewFitting): Fitting => {
-      const { key, ...rest } = thing;
-      const never = { movedOn: null, retiredOn: null, brokenOn: null };
-      return { ...rest, ...never, id: key, enclosureId: box.id, fittedOn: on };
-    };
+    const own = (one: NewFitting) => fittedOnDay(one, one.key, box.id, on);
     const things = [...staying, own(thingAt(roof)), ...(guarded ? [own(guard)] : [])];
     const scene = lightingOf({ box, fittings: things, on, keeper });
     if (scene.status === 'lit') hanging = hangingFor(scene, TRIED_KEY, over.id, wanted);

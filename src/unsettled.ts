@@ -1,8 +1,8 @@
 // Which readings are not known well enough for what hangs on them, what they would be if all is in order or at fault, and how much a
 // reading would narrow the scores. It asks the score itself, so it knows no target and no value function.
 
-import type { Animal, Collection, Reading, ReadingKind } from './collection.ts';
-import { READING_KINDS } from './collection.ts';
+import type { Animal, Collection, ReadingKind } from './collection.ts';
+import { bareReading, READING_KINDS } from './collection.ts';
 import type { LedgerFacts } from './ledger-problem.ts';
 import { buildProblem } from './ledger-problem.ts';
 import type { Currency, Money } from './money.ts';
@@ -79,20 +79,9 @@ type Asked = { enclosureId: string; kind: ReadingKind; needs: Set<Need> };
 
 /** The collection as if a reading had been taken on the day judged, by an instrument without error. */
 export function withReading(collection: Collection, scoring: Pick<Scoring, 'on'>, asked: AskedReading): Collection {
-  const reading: Reading = {
-    id: `asked-${asked.enclosureId}-${asked.kind}`,
-    enclosureId: asked.enclosureId,
-    kind: asked.kind,
-    evidence: 'measured',
-    value: asked.value,
-    typed: '',
-    takenOn: scoring.on,
-    hour: null,
-    roomCelsius: null,
-    instrument: '',
-    accuracy: 0,
-  };
-  return { ...collection, readings: [...collection.readings, reading] };
+  const { enclosureId, kind, value } = asked;
+  const reading = bareReading(`asked-${enclosureId}-${kind}`, enclosureId, kind, value, scoring.on);
+  return { ...collection, readings: [...collection.readings, { ...reading, accuracy: 0 }] };
 }
 
 /** A reading that is supposed to have been taken, in kept units. */

@@ -14,10 +14,11 @@ import type {
   ReadingKind,
   Top,
 } from './collection.ts';
-import { influenceOf, isBroken, setupOf, UV_LAMPS } from './collection.ts';
+import { bareReading, influenceOf, isBroken, setupOf, UV_LAMPS } from './collection.ts';
 import { lightRatioOf } from './evidence.ts';
 import { ROOF_GAP_MM } from './lamp-hanging.ts';
 import type { Money } from './money.ts';
+import { noMoney } from './money.ts';
 import type { Need } from './species.ts';
 import { NEEDS } from './species.ts';
 
@@ -50,6 +51,11 @@ export function bareFitting(kind: FittingKind, name: string): NewFitting {
     placed: null,
     outletId: null,
   };
+}
+
+/** A thing as it is on the day it is fitted: never moved, retired or broken. */
+export function fittedOnDay({ key: _, ...thing }: NewFitting, id: string, enclosureId: string, on: PlainDate): Fitting {
+  return { ...thing, id, enclosureId, fittedOn: on, movedOn: null, retiredOn: null, brokenOn: null };
 }
 
 /** One change to a set-up. Ids of fittings may name a thing of the same upgrade by its key. */
@@ -108,6 +114,30 @@ export type Upgrade = {
   changes: Change[];
   note: string;
 };
+
+/** An upgrade of the keeper's own that is wanted, costs nothing and waits for nothing. */
+export function bareUpgrade(name: string, changes: Change[] = []): Omit<Upgrade, 'id'> {
+  return {
+    name,
+    status: 'wanted',
+    origin: 'own',
+    proposalKey: null,
+    priceLow: noMoney,
+    priceHigh: noMoney,
+    monthlyCost: noMoney,
+    lifeMonths: null,
+    renewalPrice: null,
+    leadMonths: 0,
+    earliestMonth: null,
+    pinnedMonth: null,
+    arrivesMonth: null,
+    requires: [],
+    group: null,
+    proceeds: null,
+    changes,
+    note: '',
+  };
+}
 
 /** What has to be looked at again once a box is replaced: the answers given for the old one say nothing of the new. */
 export const ANSWERED_ANEW: ReadonlySet<Check> = new Set(['escape-proof', 'probe-in-place', 'drip-loop', 'easy-exit']);
@@ -189,20 +219,14 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
     if (change.change !== 'fit' || !enclosures.has(change.enclosureId)) continue;
     // What comes with a new box was chosen for it; what was chosen for the old one stays behind with it.
     if (!boxUpgrades.has(upgrade.id) && staysBehind(change.fitting, change.enclosureId)) continue;
-    const { key, ...fitting } = change.fitting;
-    const id = paperId(upgrade.id, key);
+    const { fitting } = change;
+    const id = paperId(upgrade.id, fitting.key);
     const named = (target: string | null) =>
       target === null || collection.fittings.some((one) => one.id === target) ? target : paperId(upgrade.id, target);
     fittings.set(id, {
-      ...fitting,
-      id,
-      enclosureId: change.enclosureId,
+      ...fittedOnDay(fitting, id, change.enclosureId, on),
       regulates: named(fitting.regulates),
       guards: named(fitting.guards),
-      fittedOn: on,
-      movedOn: null,
-      retiredOn: null,
-      brokenOn: null,
     });
   }
   const backInUse = new Set<string>();
@@ -232,17 +256,14 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
         break;
       case 'predict':
         predicted.push({
-          id: `${upgrade.id}/predict/${change.reading}`,
-          enclosureId: change.enclosureId,
-          kind: change.reading,
+          ...bareReading(
+            `${upgrade.id}/predict/${change.reading}`,
+            change.enclosureId,
+            change.reading,
+            change.value,
+            on,
+          ),
           evidence: 'estimated',
-          value: change.value,
-          typed: '',
-          takenOn: on,
-          hour: null,
-          roomCelsius: null,
-          instrument: '',
-          accuracy: null,
           onPaper: 'predicted',
         });
         break;
@@ -496,15 +517,8 @@ export function needsTouched(upgrade: Upgrade, collection: Collection): Need[] {
   const add = (needs: readonly Need[]) => {
     for (const need of needs) touched.add(need);
   };
-  const fitted = (change: NewFitting, enclosureId: string): Fitting => ({
-    ...change,
-    id: change.key,
-    enclosureId,
-    fittedOn: '' as PlainDate,
-    movedOn: null,
-    retiredOn: null,
-    brokenOn: null,
-  });
+  const fitted = (thing: NewFitting, enclosureId: string) =>
+    fittedOnDay(thing, thing.key, enclosureId, '' as PlainDate);
   const own = upgrade.changes.flatMap((one) => (one.change === 'fit' ? [fitted(one.fitting, one.enclosureId)] : []));
   const things = [...own, ...collection.fittings];
   const addThing = (one: Fitting | undefined) => {

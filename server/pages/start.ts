@@ -21,6 +21,7 @@ import type { Species } from '../../src/species.ts';
 import { nearestSpecies, searchSpecies } from '../../src/species-finder.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
 import { unitName } from '../../src/units.ts';
+import { fittedOnDay } from '../../src/upgrades.ts';
 import { addAnimal, addEnclosure, addFitting, listAnimals } from '../db/collection.ts';
 import { recordEvent } from '../db/events.ts';
 import { noteAssumption, putFirstStepsAway, settleAssumption } from '../db/first-steps.ts';
@@ -443,14 +444,9 @@ function save(tx: Tx, species: Species, value: Value & { ticked: string[] }, tod
   for (const what of facts.ofAnimal) noteAssumption(tx, { of: 'animal', rowId: animalId }, what);
   const ids = new Map<string, string>();
   for (const { thing, since, assumed } of facts.things) {
-    const { key, ...rest } = thing;
+    const { id: key, ...rest } = fittedOnDay(thing, thing.key, enclosureId, since);
     const fittingId = addFitting(tx, {
       ...rest,
-      enclosureId,
-      fittedOn: since,
-      movedOn: null,
-      retiredOn: null,
-      brokenOn: null,
       regulates: rest.regulates === null ? null : ids.get(rest.regulates)!,
       distanceTyped: '',
       upgradeId: null,

@@ -9,7 +9,7 @@ import { getTableConfig, SQLiteTable } from 'drizzle-orm/sqlite-core';
 import fc from 'fast-check';
 import { expect, onTestFinished, test } from 'vitest';
 import { prepareDemo } from '../../seed/demo.ts';
-import { addAnimal, addEnclosure, listAnimals, removeAnimal } from '../../server/db/collection.ts';
+import { listAnimals, removeAnimal } from '../../server/db/collection.ts';
 import { changeLedger, ledgerIdentity, readLedger } from '../../server/db/ledger.ts';
 import { addOneOffSum } from '../../server/db/money.ts';
 import { closeDatabase, type Db, newestStep, openDatabase, openMemory, openMemoryAt } from '../../server/db/open.ts';
@@ -26,7 +26,7 @@ import {
 import { jsonSchemas } from '../../server/ledger-json.ts';
 import { plainDate, plainMonth } from '../../src/calendar.ts';
 import { money } from '../../src/money.ts';
-import { keepSmallLedger } from '../support/ledger.ts';
+import { keepAnimal, keepEnclosure, keepSmallLedger } from '../support/ledger.ts';
 import { library, makeAnimal, makeEnclosure } from '../support/make.ts';
 
 const today = plainDate('2026-01-15');
@@ -116,23 +116,11 @@ test('Random ledgers go out, in and out again to the same bytes', () => {
       fc.double({ min: -90, max: 90, noNaN: true }),
       (animals, sums, latitude) => {
         const db = openMemory();
-        const { id: _, ...box } = makeEnclosure({ id: '1' });
-        const enclosureId = addEnclosure(db, {
-          ...box,
-          lengthTyped: '60 cm',
-          depthTyped: '',
-          heightTyped: '',
-          notes: '',
-        });
-        for (const one of animals) {
-          const { id: _id, ...animal } = makeAnimal({
-            id: '1',
-            speciesId: 'leopard-gecko',
-            name: one.name,
-            lengthMm: one.mm,
-          });
-          const id = addAnimal(db, { ...animal, enclosureId, lengthTyped: one.notes, notes: one.notes });
-          if (one.gone) removeAnimal(db, Number(id), 1, today);
+        const enclosureId = keepEnclosure(db, makeEnclosure({ id: '1' }), { lengthTyped: '60 cm' });
+        for (const { name, mm, notes, gone } of animals) {
+          const gecko = makeAnimal({ id: '1', speciesId: 'leopard-gecko', name, lengthMm: mm });
+          const id = keepAnimal(db, gecko, { enclosureId, lengthTyped: notes, notes });
+          if (gone) removeAnimal(db, Number(id), 1, today);
         }
         for (const one of sums)
           addOneOffSum(db, { month: plainMonth('2026-03'), amount: money(one.amount), note: one.note, canWait: true });

@@ -1,5 +1,4 @@
 import { expect, onTestFinished, test } from 'vitest';
-import { addFitting } from '../../server/db/collection.ts';
 import { changeLedger, ledgerVersion, readLedger } from '../../server/db/ledger.ts';
 import { openMemory } from '../../server/db/open.ts';
 import { findPlan, latestPlan, listPlans } from '../../server/db/plans.ts';
@@ -12,7 +11,7 @@ import { evaluateSchedule } from '../../src/evaluate.ts';
 import { buildProblem, ownedId } from '../../src/ledger-problem.ts';
 import { money } from '../../src/money.ts';
 import { drawRoadmap } from '../../src/roadmap.ts';
-import { keepGecko, keepMoney, keepSmallLedger, wantHide } from '../support/ledger.ts';
+import { keepFitting, keepGecko, keepMoney, keepSmallLedger, wantHide } from '../support/ledger.ts';
 import { library, makeFitting } from '../support/make.ts';
 
 const today = plainDate('2026-01-15');
@@ -68,15 +67,17 @@ test('The facts of a plan begin with the present month, and hold the money that 
 test('What is owned is paid once: its power and renewals are its own, and not among what is owed besides', () => {
   const db = smallLedger();
   changeLedger(db, readLedger(db).version, { coversPower: true, pricePerKwh: 0.25 });
-  const { id: _, ...lamp } = makeFitting('basking-lamp', {
-    id: '1',
-    watts: 40,
-    hoursPerDay: 10,
-    lifeMonths: 6,
-    renewalPrice: money(1200),
-    fittedOn: plainDate('2025-11-20'),
-  });
-  addFitting(db, { ...lamp, distanceTyped: '', upgradeId: null });
+  keepFitting(
+    db,
+    makeFitting('basking-lamp', {
+      id: '1',
+      watts: 40,
+      hoursPerDay: 10,
+      lifeMonths: 6,
+      renewalPrice: money(1200),
+      fittedOn: plainDate('2025-11-20'),
+    }),
+  );
   const facts = gatherFacts(db, library, today);
   // 40 W x 10 h x 30.436875 days is 12.17 kWh, for 0.25 each 3.05 rounded up (Gregorian mean month).
   expect(facts.money.owned).toEqual([

@@ -1,23 +1,20 @@
 import { expect, test } from 'vitest';
-import { addAnimal, addEnclosure, addFitting, addReading, saveAnswers } from '../../server/db/collection.ts';
+import { saveAnswers } from '../../server/db/collection.ts';
 import { changeLedger, firstLedger } from '../../server/db/ledger.ts';
 import { type Db, openMemory } from '../../server/db/open.ts';
 import { gatherScoring, scoreCollection, valueChoicesOf } from '../../server/scores.ts';
 import { DEFAULT_CHOICES } from '../../src/score.ts';
+import { keepAnimal, keepEnclosure, keepFitting, keepReading } from '../support/ledger.ts';
 import { aBox, aFitting, anAnimal, aReading, library, soundAnswers } from '../support/setups.ts';
 
 function withEnclosures(...sizes: [number, number, number][]): Db {
   const db = openMemory();
-  for (const size of sizes) {
-    const { id: _, ...facts } = aBox(...size);
-    addEnclosure(db, { ...facts, lengthTyped: '', depthTyped: '', heightTyped: '', notes: '' });
-  }
+  for (const size of sizes) keepEnclosure(db, aBox(...size));
   return db;
 }
 
 function keep(db: Db, speciesId: string, parts: Parameters<typeof anAnimal>[1]): void {
-  const { id: _, ...facts } = anAnimal(speciesId, parts);
-  addAnimal(db, { ...facts, lengthTyped: '', notes: '' });
+  keepAnimal(db, anAnimal(speciesId, parts));
 }
 
 const noon = new Date('2026-01-15T12:00:00Z');
@@ -63,8 +60,7 @@ test('What is read, answered and measured is off the list', () => {
   const wanted = () => scoreCollection(gatherScoring(db, library, noon).scoring).measureFirst;
   expect(wanted().some((one) => one.measure === 'length')).toBe(true);
   expect(wanted().some((one) => one.measure === 'reading' && one.kind === 'humidity-day')).toBe(true);
-  const { id: _, ...reading } = aReading('humidity-day', 50);
-  addReading(db, { ...reading, roomTyped: '', notes: '' });
+  keepReading(db, aReading('humidity-day', 50));
   saveAnswers(db, soundAnswers);
   expect(wanted().some((one) => one.measure === 'reading' && one.kind === 'humidity-day')).toBe(false);
   expect(wanted().some((one) => one.measure === 'check' && one.check === 'escape-proof')).toBe(false);
@@ -73,8 +69,7 @@ test('What is read, answered and measured is off the list', () => {
 test('A UV lamp without its hours asks for them', () => {
   const db = withEnclosures([1500, 900, 800]);
   keep(db, 'bearded-dragon', { enclosureId: '1', lengthMm: 230 });
-  const { id: _, ...lamp } = aFitting('uv-tube');
-  addFitting(db, { ...lamp, distanceTyped: '', upgradeId: null });
+  keepFitting(db, aFitting('uv-tube'));
   const { measureFirst } = scoreCollection(gatherScoring(db, library, noon).scoring);
   expect(measureFirst.map((one) => one.measure)).toContain('uv-hours');
 });

@@ -18,7 +18,7 @@ import { evaluateSchedule } from '../../src/evaluate.ts';
 import { buildProblem } from '../../src/ledger-problem.ts';
 import { money, noMoney, sumMoney } from '../../src/money.ts';
 import { DEFAULT_CHOICES } from '../../src/score.ts';
-import { bareFitting } from '../../src/upgrades.ts';
+import { makeFitting } from '../support/make.ts';
 
 const euro = { code: 'EUR', decimals: 2 };
 
@@ -52,19 +52,8 @@ const facts: MoneyFacts = {
 
 const january = plainMonth('2026-01');
 
-function fitting(id: string, parts: Partial<Fitting> = {}): Fitting {
-  const { key: _, ...bare } = bareFitting('uv-tube', `tube ${id}`);
-  return {
-    ...bare,
-    id,
-    enclosureId: '1',
-    fittedOn: plainDate('2025-06-15'),
-    movedOn: null,
-    retiredOn: null,
-    brokenOn: null,
-    ...parts,
-  };
-}
+const fitting = (id: string, parts: Partial<Fitting> = {}) =>
+  makeFitting('uv-tube', { id, name: `tube ${id}`, fittedOn: plainDate('2025-06-15'), ...parts });
 
 test.each([
   // Worked examples of what appliances use, read in publications on household energy whose titles were not kept.

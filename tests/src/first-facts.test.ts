@@ -3,11 +3,12 @@
 import { expect, test } from 'vitest';
 import { readCareLibrary } from '../../seed/library.ts';
 import { plainDate } from '../../src/calendar.ts';
-import type { Collection, Fitting } from '../../src/collection.ts';
+import type { Collection } from '../../src/collection.ts';
 import { UNKNOWN_BUILD } from '../../src/collection.ts';
 import { doubtsAbout, type FirstAnswers, factsFrom, ticksFor, UV_SOURCES, warmersFor } from '../../src/first-facts.ts';
 import { DEFAULT_CHOICES, scoreAnimal } from '../../src/score.ts';
 import { findSpecies, type Need } from '../../src/species.ts';
+import { fittedOnDay } from '../../src/upgrades.ts';
 
 const library = readCareLibrary();
 const today = plainDate('2026-01-15');
@@ -30,13 +31,10 @@ function needsWith(speciesId: string, more: Partial<FirstAnswers>) {
         ...{ material: facts.material, top: facts.top, boxSince: facts.boxSince },
       },
     ],
-    fittings: facts.things.map(
-      ({ thing: { key, ...thing }, since }): Fitting => ({
-        ...thing,
-        ...{ id: idOf(key)!, enclosureId: '1', fittedOn: since, movedOn: null, retiredOn: null, brokenOn: null },
-        regulates: idOf(thing.regulates),
-      }),
-    ),
+    fittings: facts.things.map(({ thing, since }) => ({
+      ...fittedOnDay(thing, idOf(thing.key)!, '1', since),
+      regulates: idOf(thing.regulates),
+    })),
     readings: [],
     answers: [],
   };

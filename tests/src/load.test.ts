@@ -4,7 +4,7 @@ import { plainDate } from '../../src/calendar.ts';
 import { FITTING_KINDS, type Fitting } from '../../src/collection.ts';
 import { loadOf, OUTLET_RULES } from '../../src/load.ts';
 import { OUTLET_RULE_NAMES, type Outlet, type OutletRuleName } from '../../src/rooms.ts';
-import { bareFitting } from '../../src/upgrades.ts';
+import { makeFitting } from '../support/make.ts';
 
 const planDate = plainDate('2026-01-15');
 
@@ -20,17 +20,8 @@ const outlet = (rule: Exclude<OutletRuleName, 'own'>, parts: Partial<Outlet> = {
   ...parts,
 });
 let made = 0;
-const thing = (kind: Fitting['kind'], watts: number | null, parts: Partial<Fitting> = {}): Fitting => {
-  const { key: _, ...bare } = bareFitting(kind, `${kind} ${++made}`);
-  const fitted = {
-    enclosureId: '1',
-    fittedOn: plainDate('2024-03-01'),
-    movedOn: null,
-    retiredOn: null,
-    brokenOn: null,
-  };
-  return { ...bare, ...fitted, id: String(made), watts, outletId: 'o', ...parts };
-};
+const thing = (kind: Fitting['kind'], watts: number | null, parts: Partial<Fitting> = {}) =>
+  makeFitting(kind, { id: String(++made), watts, outletId: 'o', ...parts });
 const heaters = (count: number, watts: number) => Array.from({ length: count }, () => thing('ceramic-heater', watts));
 
 describe('What an outlet may carry', () => {

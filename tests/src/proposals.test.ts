@@ -10,7 +10,6 @@ import type {
   Enclosure,
   Fitting,
   FittingKind,
-  Reading,
   ReadingKind,
 } from '../../src/collection.ts';
 import { CHECKS, HEATERS, lampOf, UNKNOWN_BUILD } from '../../src/collection.ts';
@@ -24,8 +23,8 @@ import type { Room } from '../../src/rooms.ts';
 import { DEFAULT_CHOICES, scoreAnimal } from '../../src/score.ts';
 import type { HideZone } from '../../src/species.ts';
 import { findSpecies } from '../../src/species.ts';
-import { applyUpgrades, bareFitting } from '../../src/upgrades.ts';
-import { makeFacts } from '../support/make.ts';
+import { applyUpgrades } from '../../src/upgrades.ts';
+import { makeFacts, makeFitting, makeReading } from '../support/make.ts';
 
 const library = readCareLibrary();
 const parts = readCatalogue();
@@ -71,33 +70,14 @@ function collectionOf(made: Made): Collection {
       seasons: [],
     }),
   );
-  const fittings = (made.fittings ?? []).map(({ kind, more }, index): Fitting => {
-    const { key: _, ...bare } = bareFitting(kind, `${kind} ${index}`);
-    return {
-      ...bare,
-      id: `f${index}`,
-      enclosureId: 'e',
-      fittedOn: plainDate('2025-02-01'),
-      movedOn: null,
-      retiredOn: null,
-      brokenOn: null,
+  const fittings = (made.fittings ?? []).map(({ kind, more }, index) =>
+    makeFitting(kind, {
+      ...{ id: `f${index}`, name: `${kind} ${index}`, enclosureId: 'e', fittedOn: plainDate('2025-02-01') },
       ...more,
-    };
-  });
-  const readings = Object.entries(made.readings ?? {}).map(
-    ([kind, value], index): Reading => ({
-      id: `r${index}`,
-      enclosureId: 'e',
-      kind: kind as ReadingKind,
-      evidence: 'measured',
-      value,
-      typed: String(value),
-      takenOn: on,
-      hour: null,
-      roomCelsius: null,
-      instrument: '',
-      accuracy: null,
     }),
+  );
+  const readings = Object.entries(made.readings ?? {}).map(([kind, value], index) =>
+    makeReading(kind as ReadingKind, value, { id: `r${index}`, enclosureId: 'e', takenOn: on }),
   );
   const answers = CHECKS.map(
     (check): Answer => ({

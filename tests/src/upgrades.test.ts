@@ -14,7 +14,7 @@ import {
   readingsAfter,
   type Upgrade,
 } from '../../src/upgrades.ts';
-import { makeUpgrade } from '../support/make.ts';
+import { makeFitting, makeReading, makeUpgrade } from '../support/make.ts';
 import {
   aBox,
   aCollection,
@@ -110,19 +110,8 @@ test('Of a list that nobody can change each upgrade is told the same, the one th
   expect(fateInNewBox(all[0]!, all, [])).toEqual({ fate: 'no-new-box' });
 });
 
-const fitted = (id: string, parts: Partial<Fitting>): Fitting => {
-  const { key: _, ...bare } = bareFitting('uv-tube', `thing ${id}`);
-  return {
-    ...bare,
-    id,
-    enclosureId: '1',
-    fittedOn: plainDate('2025-01-01'),
-    movedOn: null,
-    retiredOn: null,
-    brokenOn: null,
-    ...parts,
-  };
-};
+const fitted = (id: string, parts: Partial<Fitting>) =>
+  makeFitting('uv-tube', { id, name: `thing ${id}`, fittedOn: plainDate('2025-01-01'), ...parts });
 
 test('The renewal of a thing that stays behind is lost with it', () => {
   const renew = makeUpgrade('1', [{ change: 'renew', fittingId: '7' }]);
@@ -148,21 +137,7 @@ const collection: Collection = {
     },
   ],
   fittings: [fitted('7', {}), fitted('8', { kind: 'hide' })],
-  readings: [
-    {
-      id: '1',
-      enclosureId: '1',
-      kind: 'cool-end-air',
-      evidence: 'measured',
-      value: 22,
-      typed: '22 °C',
-      takenOn: plainDate('2026-01-01'),
-      hour: null,
-      roomCelsius: null,
-      instrument: '',
-      accuracy: null,
-    },
-  ],
+  readings: [makeReading('cool-end-air', 22, { id: '1', typed: '22 °C', takenOn: plainDate('2026-01-01') })],
   answers: [],
 };
 

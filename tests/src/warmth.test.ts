@@ -3,7 +3,6 @@ import { describe, expect, test } from 'vitest';
 import { plainDate } from '../../src/calendar.ts';
 import { type BoxBuild, type Enclosure, type Fitting, type HeatUse, UNKNOWN_BUILD } from '../../src/collection.ts';
 import { currencyOf, money } from '../../src/money.ts';
-import { bareFitting } from '../../src/upgrades.ts';
 import {
   AIR_HEAT,
   baskingHint,
@@ -27,6 +26,7 @@ import {
   type WarmthQuestion,
   wattsToHold,
 } from '../../src/warmth.ts';
+import { makeFitting } from '../support/make.ts';
 
 // Provenance words: 'published' was read in a source, 'second-hand' in a page that quotes it, 'computed' is the output of an earlier
 // prototype (a regression value only), 'from memory' was not read again.
@@ -68,17 +68,7 @@ const computed = (loss: HeatLoss) => {
 /** A box of a known loss, by a measured heat use of ten degrees. */
 const lossOf = (wattsPerKelvin: number): HeatLoss => measuredLoss(use(wattsPerKelvin * 10, 30, 20)) as HeatLoss;
 
-const thing = (kind: Fitting['kind'], parts: Partial<Fitting> = {}): Fitting => {
-  const { key: _, ...bare } = bareFitting(kind, kind);
-  const fitted = {
-    enclosureId: '1',
-    fittedOn: plainDate('2024-03-01'),
-    movedOn: null,
-    retiredOn: null,
-    brokenOn: null,
-  };
-  return { ...bare, ...fitted, id: kind, ...parts };
-};
+const thing = (kind: Fitting['kind'], parts: Partial<Fitting> = {}) => makeFitting(kind, { id: kind, ...parts });
 
 describe('What a wall lets through', () => {
   // Published (a Belgian energy guide): layers of .029, .519, 5.455 and .1 m²K/W between films of .13 and .04 sum to 6.273, U = 0.159.

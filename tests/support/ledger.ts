@@ -1,26 +1,58 @@
 // A small ledger with everything that planning takes, written straight to the database: one gecko, money, and three upgrades.
 
-import { addAnimal, addEnclosure } from '../../server/db/collection.ts';
+import type { AnimalFacts, EnclosureFacts, FittingFacts, ReadingFacts } from '../../server/db/collection.ts';
+import { addAnimal, addEnclosure, addFitting, addReading } from '../../server/db/collection.ts';
 import { changeLedger, readLedger } from '../../server/db/ledger.ts';
 import type { Session } from '../../server/db/open.ts';
 import { addUpgrade } from '../../server/db/upgrades.ts';
 import { plainDate } from '../../src/calendar.ts';
+import type { Animal, Collection, Enclosure, Fitting, Reading } from '../../src/collection.ts';
 import { money } from '../../src/money.ts';
 import type { Upgrade } from '../../src/upgrades.ts';
 import { fitUpgrade, makeAnimal, makeEnclosure, makeThing } from './make.ts';
 
+/** Writes down an enclosure, with nothing said of how it was typed, and returns its id; `more` replaces what a form would say. */
+export function keepEnclosure(
+  session: Session,
+  { id: _, ...box }: Enclosure,
+  more: Partial<EnclosureFacts> = {},
+): string {
+  return addEnclosure(session, { ...box, lengthTyped: '', depthTyped: '', heightTyped: '', notes: '', ...more });
+}
+
+/** The same of an animal. */
+export function keepAnimal(session: Session, { id: _, ...animal }: Animal, more: Partial<AnimalFacts> = {}): string {
+  return addAnimal(session, { ...animal, lengthTyped: '', notes: '', ...more });
+}
+
+/** The same of a fitted thing. */
+export function keepFitting(session: Session, { id: _, ...thing }: Fitting, more: Partial<FittingFacts> = {}): string {
+  return addFitting(session, { ...thing, distanceTyped: '', upgradeId: null, ...more });
+}
+
+/** The same of a reading. */
+export function keepReading(
+  session: Session,
+  { id: _, ...reading }: Reading,
+  more: Partial<ReadingFacts> = {},
+): string {
+  return addReading(session, { ...reading, roomTyped: '', notes: '', ...more });
+}
+
+/** The same of a whole collection, whose ids must count from 1. */
+export function keepCollection(session: Session, collection: Collection): void {
+  for (const one of collection.enclosures) keepEnclosure(session, one);
+  for (const one of collection.animals) keepAnimal(session, one);
+  for (const one of collection.fittings) keepFitting(session, one);
+  for (const one of collection.readings) keepReading(session, one);
+}
+
 /** A leopard gecko called Ember in the enclosure 1. */
 export function keepGecko(session: Session): void {
-  const { id: _, ...box } = makeEnclosure({ id: '1', name: 'Shelf', lengthMm: 600 });
-  const enclosureId = addEnclosure(session, {
-    ...box,
-    lengthTyped: '60 cm',
-    depthTyped: '45 cm',
-    heightTyped: '45 cm',
-    notes: '',
-  });
-  const { id: _animal, ...animal } = makeAnimal({ id: '1', speciesId: 'leopard-gecko', name: 'Ember', lengthMm: 120 });
-  addAnimal(session, { ...animal, enclosureId, lengthTyped: '12 cm', notes: '' });
+  const box = makeEnclosure({ id: '1', name: 'Shelf', lengthMm: 600 });
+  keepEnclosure(session, box, { lengthTyped: '60 cm', depthTyped: '45 cm', heightTyped: '45 cm' });
+  const gecko = makeAnimal({ id: '1', speciesId: 'leopard-gecko', name: 'Ember', lengthMm: 120 });
+  keepAnimal(session, gecko, { lengthTyped: '12 cm' });
 }
 
 /** A sum a month and cash counted on a day, in minor units. */

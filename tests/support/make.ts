@@ -6,6 +6,7 @@ import type { PlainDate } from '../../src/calendar.ts';
 import { plainDate, plainMonth } from '../../src/calendar.ts';
 import {
   type Animal,
+  bareReading,
   CHECKS,
   type Collection,
   type Enclosure,
@@ -25,7 +26,7 @@ import { DEFAULT_CHOICES } from '../../src/score.ts';
 import { randomNumbers } from '../../src/search.ts';
 import { HIDE_ZONES } from '../../src/species.ts';
 import type { Change, NewFitting, Upgrade } from '../../src/upgrades.ts';
-import { bareFitting } from '../../src/upgrades.ts';
+import { bareFitting, bareUpgrade, fittedOnDay } from '../../src/upgrades.ts';
 
 export const library = readCareLibrary();
 
@@ -68,50 +69,16 @@ export function makeThing(kind: Fitting['kind'], parts: Partial<NewFitting> = {}
 }
 
 export function makeFitting(kind: Fitting['kind'], parts: Partial<Fitting> & { id: string }): Fitting {
-  const { key: _, ...bare } = bareFitting(kind, `${kind} ${parts.id}`);
-  return { ...bare, enclosureId: '1', fittedOn: long, movedOn: null, retiredOn: null, brokenOn: null, ...parts };
+  return { ...fittedOnDay(bareFitting(kind, `${kind} ${parts.id}`), parts.id, '1', long), ...parts };
 }
 
 export function makeReading(kind: ReadingKind, value: number, parts: Partial<Reading> = {}): Reading {
-  return {
-    id: `${kind}-${value}`,
-    enclosureId: '1',
-    kind,
-    evidence: 'measured',
-    value,
-    typed: String(value),
-    takenOn: plainDate('2026-01-05'),
-    hour: null,
-    roomCelsius: null,
-    instrument: '',
-    accuracy: null,
-    ...parts,
-  };
+  const reading = bareReading(`${kind}-${value}`, '1', kind, value, plainDate('2026-01-05'));
+  return { ...reading, typed: String(value), ...parts };
 }
 
 export function makeUpgrade(id: string, changes: Change[], parts: Partial<Upgrade> = {}): Upgrade {
-  return {
-    id,
-    name: `upgrade ${id}`,
-    status: 'wanted',
-    origin: 'own',
-    proposalKey: null,
-    priceLow: money(0),
-    priceHigh: money(0),
-    monthlyCost: money(0),
-    lifeMonths: null,
-    renewalPrice: null,
-    leadMonths: 0,
-    earliestMonth: null,
-    pinnedMonth: null,
-    arrivesMonth: null,
-    requires: [],
-    group: null,
-    proceeds: null,
-    changes,
-    note: '',
-    ...parts,
-  };
+  return { ...bareUpgrade(`upgrade ${id}`, changes), id, ...parts };
 }
 
 /** An upgrade that fits one thing in an enclosure. */

@@ -18,7 +18,7 @@ import type {
 import { UNKNOWN_BUILD } from '../../src/collection.ts';
 import { type AnimalScore, DEFAULT_CHOICES, scoreAnimal, type ValueChoices } from '../../src/score.ts';
 import type { CareLibrary, Need } from '../../src/species.ts';
-import { bareFitting } from '../../src/upgrades.ts';
+import { bareFitting, fittedOnDay } from '../../src/upgrades.ts';
 
 export const library = readCareLibrary();
 
@@ -60,17 +60,7 @@ let numbered = 0;
 
 export function aFitting(kind: FittingKind, parts: Partial<Fitting> = {}): Fitting {
   numbered += 1;
-  const { key: _, ...bare } = bareFitting(kind, kind);
-  return {
-    ...bare,
-    id: `f${numbered}`,
-    enclosureId: '1',
-    fittedOn: plainDate('2025-02-01'),
-    movedOn: null,
-    retiredOn: null,
-    brokenOn: null,
-    ...parts,
-  };
+  return { ...fittedOnDay(bareFitting(kind, kind), `f${numbered}`, '1', plainDate('2025-02-01')), ...parts };
 }
 
 export function aReading(kind: ReadingKind, value: number | null, parts: Partial<Reading> = {}): Reading {

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { addEnclosure, addFitting, findFitting } from '../../../server/db/collection.ts';
+import { findFitting } from '../../../server/db/collection.ts';
 import { ledgerVersion } from '../../../server/db/ledger.ts';
 import { type Db, openMemory } from '../../../server/db/open.ts';
 import {
@@ -21,7 +21,8 @@ import {
   removeRoom,
 } from '../../../server/db/rooms.ts';
 import { plainDate } from '../../../src/calendar.ts';
-import { UNKNOWN_BUILD } from '../../../src/collection.ts';
+import { keepEnclosure, keepFitting } from '../../support/ledger.ts';
+import { makeEnclosure, makeFitting } from '../../support/make.ts';
 
 const today = plainDate('2026-01-15');
 
@@ -46,48 +47,8 @@ const outlet: OutletFacts = {
 };
 
 function addLamp(db: Db, name: string): string {
-  const enclosureId = addEnclosure(db, {
-    name: 'Shelf',
-    lengthMm: 900,
-    depthMm: 450,
-    heightMm: 450,
-    lengthTyped: '90 cm',
-    depthTyped: '45 cm',
-    heightTyped: '45 cm',
-    material: 'wood',
-    top: 'closed',
-    boxSince: plainDate('2025-11-01'),
-    build: UNKNOWN_BUILD,
-    notes: '',
-  });
-  return addFitting(db, {
-    enclosureId,
-    kind: 'basking-lamp',
-    name,
-    fittedOn: plainDate('2025-11-01'),
-    movedOn: null,
-    retiredOn: null,
-    brokenOn: null,
-    lifeMonths: null,
-    renewalPrice: null,
-    watts: 60,
-    hoursPerDay: 12,
-    duty: null,
-    place: null,
-    regulates: null,
-    guards: null,
-    outOfReach: true,
-    lamp: null,
-    distanceMm: null,
-    distanceTyped: '',
-    meshShare: 1,
-    expects: [],
-    outdoors: null,
-    whenBoxReplaced: 'moves',
-    placed: null,
-    outletId: null,
-    upgradeId: null,
-  });
+  const enclosureId = keepEnclosure(db, makeEnclosure({ id: '1' }));
+  return keepFitting(db, makeFitting('basking-lamp', { id: '1', enclosureId, name, watts: 60, hoursPerDay: 12 }));
 }
 
 test('A room is read back as it was entered, with what was never measured as null', () => {

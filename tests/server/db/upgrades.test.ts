@@ -6,10 +6,6 @@ import { readCatalogue } from '../../../seed/catalogue.ts';
 import { demoCollection } from '../../../seed/demo.ts';
 import { readCareLibrary } from '../../../seed/library.ts';
 import {
-  addAnimal,
-  addEnclosure,
-  addFitting,
-  addReading,
   findEnclosure,
   findFitting,
   listFittings,
@@ -46,99 +42,35 @@ import {
 import { plainDate, plainMonth } from '../../../src/calendar.ts';
 import type { Collection } from '../../../src/collection.ts';
 import { UNKNOWN_BUILD } from '../../../src/collection.ts';
-import { money, noMoney } from '../../../src/money.ts';
+import { money } from '../../../src/money.ts';
 import { proposeUpgrades } from '../../../src/proposals.ts';
 import { DEFAULT_CHOICES, scoreAnimal } from '../../../src/score.ts';
 import type { Change, Upgrade } from '../../../src/upgrades.ts';
-import { applyUpgrades, bareFitting } from '../../../src/upgrades.ts';
+import { applyUpgrades, bareFitting, bareUpgrade } from '../../../src/upgrades.ts';
+import { keepAnimal, keepCollection, keepEnclosure, keepFitting, keepReading } from '../../support/ledger.ts';
+import { makeAnimal, makeEnclosure, makeFitting, makeReading } from '../../support/make.ts';
 
 const today = plainDate('2026-01-15');
 
 function upgrade(parts: Partial<Omit<Upgrade, 'id'>> = {}): Omit<Upgrade, 'id'> {
-  return {
-    name: 'Hide at the cool end',
-    status: 'wanted',
-    origin: 'own',
-    proposalKey: null,
-    priceLow: money(8_00),
-    priceHigh: money(12_00),
-    monthlyCost: noMoney,
-    lifeMonths: null,
-    renewalPrice: null,
-    leadMonths: 0,
-    earliestMonth: null,
-    pinnedMonth: null,
-    arrivesMonth: null,
-    requires: [],
-    group: null,
-    proceeds: null,
-    changes: [],
-    note: '',
-    ...parts,
-  };
+  return { ...bareUpgrade('Hide at the cool end'), priceLow: money(8_00), priceHigh: money(12_00), ...parts };
 }
 
 /** A corn snake's box with an unregulated mat and readings that mostly hold. */
 function snakeLedger(): Db {
   const db = openMemory();
-  addEnclosure(db, {
-    name: 'Snake box',
-    lengthMm: 900,
-    depthMm: 450,
-    heightMm: 450,
-    material: 'wood',
-    top: 'closed',
-    boxSince: plainDate('2024-01-01'),
-    build: UNKNOWN_BUILD,
-    lengthTyped: '90 cm',
-    depthTyped: '45 cm',
-    heightTyped: '45 cm',
-    notes: 'on the shelf',
-  });
-  addAnimal(db, {
-    name: 'Fio',
-    speciesId: 'corn-snake',
-    enclosureId: '1',
-    lengthMm: 1300,
-    lengthTyped: '130 cm',
-    measuredOn: plainDate('2026-01-01'),
-    hatchedOn: plainDate('2020-01-01'),
-    sex: 'unknown',
-    paleMorph: false,
-    seasons: [],
-    notes: '',
-  });
-  const put = (kind: 'heat-mat' | 'hide', name: string, more: object) => {
-    const { key: _, ...bare } = bareFitting(kind, name);
-    addFitting(db, {
-      ...bare,
-      enclosureId: '1',
-      fittedOn: plainDate('2024-01-01'),
-      movedOn: null,
-      retiredOn: null,
-      brokenOn: null,
-      distanceTyped: '',
-      upgradeId: null,
-      ...more,
-    });
-  };
+  const box = { name: 'Snake box', boxSince: plainDate('2024-01-01'), notes: 'on the shelf' };
+  const typed = { lengthTyped: '90 cm', depthTyped: '45 cm', heightTyped: '45 cm' };
+  keepEnclosure(db, makeEnclosure({ id: '1' }), { ...box, ...typed });
+  const snake = { id: '1', speciesId: 'corn-snake', name: 'Fio', lengthMm: 1300 };
+  const days = { measuredOn: plainDate('2026-01-01'), hatchedOn: plainDate('2020-01-01') };
+  keepAnimal(db, makeAnimal({ ...snake, ...days }), { lengthTyped: '130 cm' });
+  const put = (kind: 'heat-mat' | 'hide', name: string, more: object) =>
+    keepFitting(db, makeFitting(kind, { id: '1', name, fittedOn: plainDate('2024-01-01'), ...more }));
   put('heat-mat', 'Old mat', { watts: 20, hoursPerDay: 24, whenBoxReplaced: 'stays-behind' });
   put('hide', 'Cork tube', { place: 'warm' });
   const read = (kind: 'warm-hide-floor' | 'cool-end-air' | 'humidity-day', value: number) =>
-    addReading(db, {
-      enclosureId: '1',
-      kind,
-      evidence: 'measured',
-      value,
-      typed: String(value),
-      takenOn: plainDate('2026-01-05'),
-      hour: 15,
-      roomCelsius: null,
-      roomTyped: '',
-      instrument: '',
-      accuracy: null,
-      notes: '',
-    });
+    keepReading(db, makeReading(kind, value, { hour: 15 }));
   read('warm-hide-floor', 38);
   read('cool-end-air', 22);
   read('humidity-day', 50);
@@ -146,14 +78,7 @@ function snakeLedger(): Db {
 }
 
 function store(db: Db, collection: Collection): void {
-  for (const { id: _, ...facts } of collection.enclosures) {
-    addEnclosure(db, { ...facts, lengthTyped: '', depthTyped: '', heightTyped: '', notes: '' });
-  }
-  for (const { id: _, ...facts } of collection.animals) addAnimal(db, { ...facts, lengthTyped: '', notes: '' });
-  for (const { id: _, ...facts } of collection.fittings) {
-    addFitting(db, { ...facts, distanceTyped: '', upgradeId: null });
-  }
-  for (const { id: _, ...facts } of collection.readings) addReading(db, { ...facts, roomTyped: '', notes: '' });
+  keepCollection(db, collection);
   saveAnswers(db, collection.answers);
 }
 

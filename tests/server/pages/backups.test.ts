@@ -2,12 +2,12 @@ import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, wr
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, onTestFinished, test } from 'vitest';
-import { addAnimal, listAnimals } from '../../../server/db/collection.ts';
+import { listAnimals } from '../../../server/db/collection.ts';
 import { openDatabase } from '../../../server/db/open.ts';
 import { writeLedgerFile } from '../../../server/ledger-file.ts';
 import { plainDate } from '../../../src/calendar.ts';
 import { startApp, tableRows, testMoment, textOf, textsOf } from '../../support/app.ts';
-import { keepSmallLedger } from '../../support/ledger.ts';
+import { keepAnimal, keepSmallLedger } from '../../support/ledger.ts';
 import { makeAnimal } from '../../support/make.ts';
 
 const today = plainDate('2026-01-15');
@@ -59,8 +59,9 @@ test('A restored backup brings the ledger back byte for byte, and keeps aside wh
   const app = await startOnFile();
   const before = writeLedgerFile(app.db, today);
   await app.post('/backups');
-  const { id: _, ...animal } = makeAnimal({ id: '2', speciesId: 'leopard-gecko', name: 'Later', lengthMm: 90 });
-  addAnimal(app.db, { ...animal, enclosureId: '1', lengthTyped: '9 cm', notes: '' });
+  keepAnimal(app.db, makeAnimal({ id: '2', speciesId: 'leopard-gecko', name: 'Later', lengthMm: 90 }), {
+    lengthTyped: '9 cm',
+  });
   const changed = writeLedgerFile(app.db, today);
   const asked = await app.get('/backups/ledger-2026-01-15-1.sqlite/restore');
   expect(asked.status).toBe(200);

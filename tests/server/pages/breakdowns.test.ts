@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { findReplacement } from '../../../server/db/breakdowns.ts';
-import { addFitting, addReading, findFitting, loadCollection } from '../../../server/db/collection.ts';
+import { findFitting, loadCollection } from '../../../server/db/collection.ts';
 import { listEvents } from '../../../server/db/events.ts';
 import { ledgerVersion, readLedger } from '../../../server/db/ledger.ts';
 import { latestPlan } from '../../../server/db/plans.ts';
@@ -22,7 +22,7 @@ import {
   textOf,
   textsOf,
 } from '../../support/app.ts';
-import { keepGecko, keepMoney, wantHide } from '../../support/ledger.ts';
+import { keepFitting, keepGecko, keepMoney, keepReading, wantHide } from '../../support/ledger.ts';
 import { library, makeFitting, makeReading, makeUpgrade } from '../../support/make.ts';
 
 const { broke, worksAfterAll } = paths.enclosures.fittings;
@@ -37,13 +37,11 @@ async function keepMat(
   keepGecko(app.db);
   keepMoney(app.db, ...moneyKept);
   const put = (kind: Fitting['kind'], more: Partial<Fitting>) => {
-    const { id: _, ...thing } = makeFitting(kind, { id: '1', fittedOn: plainDate('2025-05-01'), ...more });
-    addFitting(app.db, { ...thing, distanceTyped: '', upgradeId: null });
+    keepFitting(app.db, makeFitting(kind, { id: '1', fittedOn: plainDate('2025-05-01'), ...more }));
   };
   put('heat-mat', { name: 'Heat mat, 14 W', watts: 14, hoursPerDay: 24, renewalPrice: money(2500), ...parts });
   put('thermostat', { name: 'Thermostat', regulates: '1' });
-  const { id: _, ...reading } = makeReading('warm-hide-floor', 31);
-  addReading(app.db, { ...reading, roomTyped: '', notes: '' });
+  keepReading(app.db, makeReading('warm-hide-floor', 31));
   wantHide(app.db, 'Warm cave', 'warm', 3500);
   return app;
 }
@@ -356,8 +354,7 @@ test('Where a new one is on its way already nothing more is bought', async () =>
 test('Without money to plan with the break is written down, and the page of the enclosure shows it', async () => {
   const app = await startApp();
   keepGecko(app.db);
-  const { id: _, ...thing } = makeFitting('heat-mat', { id: '1', name: 'Mat' });
-  addFitting(app.db, { ...thing, distanceTyped: '', upgradeId: null });
+  keepFitting(app.db, makeFitting('heat-mat', { id: '1', name: 'Mat' }));
   expect(readLedger(app.db).monthlySum).toBeNull();
   expect((await breakMat(app, { price: '20' })).location).toBe('/enclosures/1?done=broke');
   expect(latestPlan(app.db)).toBeNull();

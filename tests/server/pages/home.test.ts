@@ -1,5 +1,4 @@
 import { expect, test } from 'vitest';
-import { addFitting } from '../../../server/db/collection.ts';
 import { openMemory } from '../../../server/db/open.ts';
 import { latestPlan } from '../../../server/db/plans.ts';
 import { addUpgrade, buyUpgrade } from '../../../server/db/upgrades.ts';
@@ -8,7 +7,7 @@ import { planNow } from '../../../server/planning.ts';
 import { plainDate } from '../../../src/calendar.ts';
 import { money } from '../../../src/money.ts';
 import { type Answer, startApp, textOf, textsOf } from '../../support/app.ts';
-import { keepGecko, keepMoney, keepSmallLedger, wantHide } from '../../support/ledger.ts';
+import { keepFitting, keepGecko, keepMoney, keepSmallLedger, wantHide } from '../../support/ledger.ts';
 import { library, makeFitting, makeUpgrade } from '../../support/make.ts';
 
 const today = plainDate('2026-01-15');
@@ -119,13 +118,15 @@ test('A month in which nothing is bought says so and for what is saved', async (
 test('What is overdue, who is severely short, who is worst off and what to measure are listed with links', async () => {
   const app = await startApp();
   keepGecko(app.db);
-  const { id: _, ...lamp } = makeFitting('uv-tube', {
-    id: '1',
-    name: 'Old tube',
-    fittedOn: plainDate('2024-11-02'),
-    lifeMonths: 12,
-  });
-  addFitting(app.db, { ...lamp, distanceTyped: '', upgradeId: null });
+  keepFitting(
+    app.db,
+    makeFitting('uv-tube', {
+      id: '1',
+      name: 'Old tube',
+      fittedOn: plainDate('2024-11-02'),
+      lifeMonths: 12,
+    }),
+  );
   const page = await app.get(paths.home);
   expect(textOf(page)).toContain('Old tube was due for renewal on 2 November 2025.');
   expect(page.document.querySelector('a[href="/enclosures/1/fittings/1/renewed"]')).not.toBeNull();

@@ -2,12 +2,13 @@ import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, onTestFinished, test } from 'vitest';
-import { addReading, listAnimals } from '../../../server/db/collection.ts';
+import { listAnimals } from '../../../server/db/collection.ts';
 import { openDatabase, openMemory } from '../../../server/db/open.ts';
 import { writeLedgerFile } from '../../../server/ledger-file.ts';
 import { plainDate } from '../../../src/calendar.ts';
 import { type Answer, findForm, formValues, mistakesOf, startApp, textOf, textsOf } from '../../support/app.ts';
-import { keepSmallLedger, wantHide } from '../../support/ledger.ts';
+import { keepReading, keepSmallLedger, wantHide } from '../../support/ledger.ts';
+import { makeReading } from '../../support/make.ts';
 
 const today = plainDate('2026-01-15');
 
@@ -131,20 +132,7 @@ test('Differences are told row by row by their names, and a ledger changed since
   onTestFinished(() => rmSync(folder, { recursive: true }));
   const db = openDatabase(join(folder, 'ledger.sqlite'));
   keepSmallLedger(db);
-  addReading(db, {
-    enclosureId: '1',
-    kind: 'warm-air',
-    evidence: 'measured',
-    value: 28,
-    typed: '28',
-    takenOn: today,
-    hour: null,
-    roomCelsius: null,
-    roomTyped: '',
-    instrument: '',
-    accuracy: null,
-    notes: '',
-  });
+  keepReading(db, makeReading('warm-air', 28, { takenOn: today }));
   const app = await startApp({ db });
   const text = (await app.get('/export/ledger.json')).body;
   const same = await app.submit(await app.get('/import'), { text });

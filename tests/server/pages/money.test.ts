@@ -1,16 +1,13 @@
 // The money pages as a browser sees them: what is shown for a ledger, and every form with good, bad and stale answers.
 
 import { expect, test } from 'vitest';
-import { addEnclosure, addFitting } from '../../../server/db/collection.ts';
 import { listEvents } from '../../../server/db/events.ts';
 import { changeLedger, firstLedger, readLedger } from '../../../server/db/ledger.ts';
 import { addOneOffSum, listOneOffSums, removeOneOffSum } from '../../../server/db/money.ts';
 import { offeredLocales } from '../../../server/pages/settings.ts';
 import { paths } from '../../../server/paths.ts';
 import { addMonths, plainDate, plainMonth } from '../../../src/calendar.ts';
-import { UNKNOWN_BUILD } from '../../../src/collection.ts';
 import { currencyOf, formatMoney, money, parseMoney } from '../../../src/money.ts';
-import { bareFitting } from '../../../src/upgrades.ts';
 import {
   findForm,
   formValues,
@@ -21,8 +18,8 @@ import {
   textOf,
   textsOf,
 } from '../../support/app.ts';
-import { keepGecko, wantHide } from '../../support/ledger.ts';
-import { makeFitting } from '../../support/make.ts';
+import { keepEnclosure, keepFitting, keepGecko, wantHide } from '../../support/ledger.ts';
+import { makeEnclosure, makeFitting } from '../../support/make.ts';
 
 const filled = {
   monthlySum: '70',
@@ -160,35 +157,9 @@ test('A shortage names its month, its amount and what could be put off', async (
 
 test('What is not known is named and never counted as nothing', async () => {
   const { get, db } = await ledgerWithMoney({ coversFood: true, coversPower: true });
-  addEnclosure(db, {
-    name: 'Box',
-    lengthMm: 900,
-    depthMm: 450,
-    heightMm: 450,
-    material: 'wood',
-    top: 'closed',
-    boxSince: plainDate('2024-01-01'),
-    build: UNKNOWN_BUILD,
-    lengthTyped: '',
-    depthTyped: '',
-    heightTyped: '',
-    notes: '',
-  });
-  const { key: _, ...bare } = bareFitting('uv-tube', 'Tube, 24 W');
-  addFitting(db, {
-    ...bare,
-    enclosureId: '1',
-    fittedOn: plainDate('2024-10-01'),
-    movedOn: null,
-    retiredOn: null,
-    brokenOn: null,
-    distanceTyped: '',
-    upgradeId: null,
-    watts: 24,
-    hoursPerDay: 12,
-    lifeMonths: 12,
-    renewalPrice: money(48_00),
-  });
+  keepEnclosure(db, makeEnclosure({ id: '1' }));
+  const tube = { watts: 24, hoursPerDay: 12, lifeMonths: 12, renewalPrice: money(48_00) };
+  keepFitting(db, makeFitting('uv-tube', { id: '1', name: 'Tube, 24 W', fittedOn: plainDate('2024-10-01'), ...tube }));
   const page = await get(paths.money);
   expect(textsOf(page, '.reason-list li')).toEqual([
     'The sum must cover food, but what food costs a month was never entered; nothing is deducted for it.',
@@ -331,8 +302,7 @@ test.each<[string, (db: TestApp['db']) => void]>([
   [
     'the price of a renewal',
     (db) => {
-      const { id: _, ...lamp } = makeFitting('uv-tube', { id: '1', lifeMonths: 12, renewalPrice: money(29_90) });
-      addFitting(db, { ...lamp, distanceTyped: '', upgradeId: null });
+      keepFitting(db, makeFitting('uv-tube', { id: '1', lifeMonths: 12, renewalPrice: money(29_90) }));
     },
   ],
 ])('A currency of other decimals is refused while %s is kept', async (_name, keep) => {

@@ -1,18 +1,16 @@
 // The page of what wears out: dates counted from the anchor, what is overdue, what each month takes and what a reserve must hold.
 
 import { expect, test } from 'vitest';
-import { addFitting } from '../../../server/db/collection.ts';
 import { paths } from '../../../server/paths.ts';
 import { plainDate } from '../../../src/calendar.ts';
 import type { Fitting } from '../../../src/collection.ts';
 import { money } from '../../../src/money.ts';
 import { startApp, type TestApp, tableRows, textOf } from '../../support/app.ts';
-import { keepGecko, keepMoney } from '../../support/ledger.ts';
+import { keepFitting, keepGecko, keepMoney } from '../../support/ledger.ts';
 import { makeFitting } from '../../support/make.ts';
 
 function keepFitted({ db }: TestApp, kind: Fitting['kind'], parts: Partial<Fitting>): void {
-  const { id: _, ...fitting } = makeFitting(kind, { id: '0', enclosureId: '1', ...parts });
-  addFitting(db, { ...fitting, distanceTyped: '', upgradeId: null });
+  keepFitting(db, makeFitting(kind, { id: '0', enclosureId: '1', ...parts }));
 }
 
 test('a month’s end is held from the anchor and never drifts: 31 January, 28 February, 31 March', async () => {

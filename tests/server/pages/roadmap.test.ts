@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { addReading, saveAnswers } from '../../../server/db/collection.ts';
+import { saveAnswers } from '../../../server/db/collection.ts';
 import { ledgerVersion, readLedger } from '../../../server/db/ledger.ts';
 import { addOneOffSum } from '../../../server/db/money.ts';
 import { findPlan, latestPlan, type SinceLast, savePlan } from '../../../server/db/plans.ts';
@@ -16,7 +16,7 @@ import type { SoonestFree } from '../../../src/soonest.ts';
 import type { CareLibrary } from '../../../src/species.ts';
 import type { OtherPlan } from '../../../src/what-if.ts';
 import { type Answer, startApp, type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
-import { keepGecko, keepMoney, keepSmallLedger, wantHide } from '../../support/ledger.ts';
+import { keepGecko, keepMoney, keepReading, keepSmallLedger, wantHide } from '../../support/ledger.ts';
 import { library, makeReading } from '../../support/make.ts';
 
 const today = plainDate('2026-01-15');
@@ -70,8 +70,7 @@ function answerTheRest({ db }: TestApp): void {
     { ...given, check: 'nothing-toxic' },
   ]);
   const { low, high } = library.species.find((one) => one.id === 'leopard-gecko')!.humidity.day;
-  const { id: _, ...reading } = makeReading('humidity-day', (low + high) / 2);
-  addReading(db, { ...reading, roomTyped: '', notes: '' });
+  keepReading(db, makeReading('humidity-day', (low + high) / 2));
 }
 
 async function smallPlan(): Promise<TestApp> {

@@ -1,8 +1,9 @@
 import { expect, test } from 'vitest';
-import { addReading } from '../../../server/db/collection.ts';
 import { addDays, plainDate } from '../../../src/calendar.ts';
 import { startApp, type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
 import { enter, enterSnake, readingTexts } from '../../support/collection.ts';
+import { keepReading } from '../../support/ledger.ts';
+import { makeReading } from '../../support/make.ts';
 
 const url = '/enclosures/1/readings/of/warm-hide-floor';
 
@@ -10,20 +11,10 @@ async function withReadings(values: readonly number[]): Promise<TestApp> {
   const app = await startApp();
   await enterSnake(app);
   for (const [day, value] of values.entries())
-    addReading(app.db, {
-      enclosureId: '1',
-      kind: 'warm-hide-floor',
-      evidence: 'measured',
-      value,
-      typed: '',
-      takenOn: addDays(plainDate('2025-12-01'), day),
-      hour: null,
-      roomCelsius: null,
-      roomTyped: '',
-      instrument: 'Probe',
-      accuracy: null,
-      notes: '',
-    });
+    keepReading(
+      app.db,
+      makeReading('warm-hide-floor', value, { takenOn: addDays(plainDate('2025-12-01'), day), instrument: 'Probe' }),
+    );
   return app;
 }
 

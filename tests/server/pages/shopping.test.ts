@@ -1,7 +1,6 @@
 // The shopping list and the sheet of the month as a browser sees them: from a real plan, with what is on the way and what is free.
 
 import { expect, test } from 'vitest';
-import { addFitting } from '../../../server/db/collection.ts';
 import { openMemory } from '../../../server/db/open.ts';
 import { buyUpgrade } from '../../../server/db/upgrades.ts';
 import { paths } from '../../../server/paths.ts';
@@ -9,7 +8,7 @@ import { planNow } from '../../../server/planning.ts';
 import { plainDate, plainMonth } from '../../../src/calendar.ts';
 import { money } from '../../../src/money.ts';
 import { startApp, textOf, textsOf } from '../../support/app.ts';
-import { keepSmallLedger } from '../../support/ledger.ts';
+import { keepFitting, keepSmallLedger } from '../../support/ledger.ts';
 import { library, makeFitting } from '../../support/make.ts';
 
 const today = plainDate('2026-01-15');
@@ -48,14 +47,8 @@ test('what was bought and is on the way is looked at when it comes and not bough
 test('a renewal that is due stands on the list with its cautions, and one without a price is told', async () => {
   const db = openMemory();
   keepSmallLedger(db);
-  const { id: _, ...tube } = makeFitting('uv-tube', { id: '1', name: 'Old tube', lifeMonths: 12, watts: 24 });
-  addFitting(db, {
-    ...tube,
-    fittedOn: plainDate('2024-12-01'),
-    distanceTyped: '',
-    upgradeId: null,
-    notes: '',
-  } as never);
+  const tube = { name: 'Old tube', lifeMonths: 12, watts: 24, fittedOn: plainDate('2024-12-01') };
+  keepFitting(db, makeFitting('uv-tube', { id: '1', ...tube }));
   const app = await startApp({ db });
   const page = await app.get(paths.shopping);
   const text = textOf(page);

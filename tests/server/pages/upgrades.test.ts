@@ -22,7 +22,7 @@ import { money } from '../../../src/money.ts';
 import { proposeUpgrades } from '../../../src/proposals.ts';
 import { DEFAULT_CHOICES } from '../../../src/score.ts';
 import type { Change, Upgrade } from '../../../src/upgrades.ts';
-import { bareFitting } from '../../../src/upgrades.ts';
+import { bareFitting, bareUpgrade } from '../../../src/upgrades.ts';
 import {
   type Answer,
   findForm,
@@ -60,26 +60,11 @@ async function snakeApp(): Promise<TestApp> {
 }
 
 const plain: Omit<Upgrade, 'id'> = {
-  name: 'Slate cave',
-  status: 'wanted',
-  origin: 'own',
-  proposalKey: null,
+  ...bareUpgrade('Slate cave', [
+    { change: 'fit', enclosureId: '1', fitting: { ...bareFitting('hide', 'Slate cave'), key: 'cave', place: 'cool' } },
+  ]),
   priceLow: money(8_00),
   priceHigh: money(12_00),
-  monthlyCost: money(0),
-  lifeMonths: null,
-  renewalPrice: null,
-  leadMonths: 0,
-  earliestMonth: null,
-  pinnedMonth: null,
-  arrivesMonth: null,
-  requires: [],
-  group: null,
-  proceeds: null,
-  changes: [
-    { change: 'fit', enclosureId: '1', fitting: { ...bareFitting('hide', 'Slate cave'), key: 'cave', place: 'cool' } },
-  ],
-  note: '',
 };
 
 const texts = { name: 'Cave of slate', priceLow: '8', priceHigh: '12,50' };

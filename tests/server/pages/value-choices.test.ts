@@ -1,7 +1,6 @@
 // The page of value choices as a browser sees it, and that what is chosen there decides the scores and the plan alike.
 
 import { expect, test } from 'vitest';
-import { addFitting } from '../../../server/db/collection.ts';
 import { changeLedger, firstLedger, ledgerVersion, readLedger } from '../../../server/db/ledger.ts';
 import { addOneOffSum } from '../../../server/db/money.ts';
 import { latestPlan, savePlan } from '../../../server/db/plans.ts';
@@ -27,7 +26,7 @@ import {
   textOf,
   textsOf,
 } from '../../support/app.ts';
-import { keepGecko, keepSmallLedger } from '../../support/ledger.ts';
+import { keepFitting, keepGecko, keepSmallLedger } from '../../support/ledger.ts';
 import { library, makeFitting } from '../../support/make.ts';
 
 const today = plainDate('2026-01-15');
@@ -263,8 +262,7 @@ test('The month table of the money reaches as far as a plan looks', async () => 
 
 test('The money of a plan that looks further ahead begins with that of a shorter one, on which the effects of other horizons rest', async () => {
   const { db } = await smallLedger();
-  const { id: _, ...lamp } = makeFitting('uv-tube', { id: '1', lifeMonths: 5, renewalPrice: money(29_90), watts: 24 });
-  addFitting(db, { ...lamp, distanceTyped: '', upgradeId: null });
+  keepFitting(db, makeFitting('uv-tube', { id: '1', lifeMonths: 5, renewalPrice: money(29_90), watts: 24 }));
   addOneOffSum(db, { month: plainMonth('2026-04'), amount: money(-9_00), note: 'x', canWait: false });
   addOneOffSum(db, { month: plainMonth('2027-03'), amount: money(50_00), note: 'y', canWait: false });
   changeLedger(db, readLedger(db).version, { coversFood: true, monthlyFood: money(3_00) });

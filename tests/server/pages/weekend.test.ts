@@ -1,7 +1,7 @@
 // The weekend with meters as a keeper goes through it: tick meters, read the list, enter, and see what dropped out of the plan.
 
 import { describe, expect, test, vi } from 'vitest';
-import { addFitting, addReading, loadCollection } from '../../../server/db/collection.ts';
+import { loadCollection } from '../../../server/db/collection.ts';
 import { addInstrument } from '../../../server/db/instruments.ts';
 import { latestPlan } from '../../../server/db/plans.ts';
 import { addUpgrade } from '../../../server/db/upgrades.ts';
@@ -10,7 +10,7 @@ import { planNow } from '../../../server/planning.ts';
 import { plainDate } from '../../../src/calendar.ts';
 import { money } from '../../../src/money.ts';
 import { startApp, type TestApp, textOf, textsOf } from '../../support/app.ts';
-import { keepGecko, keepMoney } from '../../support/ledger.ts';
+import { keepFitting, keepGecko, keepMoney, keepReading } from '../../support/ledger.ts';
 import { library, makeFitting, makeReading, makeUpgrade } from '../../support/make.ts';
 
 const today = plainDate('2026-01-15');
@@ -24,16 +24,13 @@ async function geckoOverMat(): Promise<TestApp> {
   const { db } = app;
   keepGecko(db);
   keepMoney(db, 3000, 6000);
-  const { id: _, ...mat } = makeFitting('heat-mat', { id: '1', outOfReach: true, watts: 14 });
-  const regulates = addFitting(db, { ...mat, distanceTyped: '', upgradeId: null });
-  const { id: _stat, ...stat } = makeFitting('thermostat', { id: '2', regulates });
-  addFitting(db, { ...stat, distanceTyped: '', upgradeId: null });
+  const regulates = keepFitting(db, makeFitting('heat-mat', { id: '1', outOfReach: true, watts: 14 }));
+  keepFitting(db, makeFitting('thermostat', { id: '2', regulates }));
   for (const [kind, celsius] of [
     ['cool-end-air', 25],
     ['night-air', 22],
   ] as const) {
-    const { id: _reading, ...reading } = makeReading(kind, celsius, { takenOn: today });
-    addReading(db, { ...reading, roomTyped: '', notes: '' });
+    keepReading(db, makeReading(kind, celsius, { takenOn: today }));
   }
   const { id: _own, ...stronger } = makeUpgrade(
     '0',

@@ -1,7 +1,6 @@
 // The page of progress: drawn and in tables, the same figures, from months as they were closed and from today.
 
 import { expect, test } from 'vitest';
-import { addReading } from '../../../server/db/collection.ts';
 import { closeMonth } from '../../../server/db/months.ts';
 import { savePredictions } from '../../../server/db/predictions.ts';
 import { paths } from '../../../server/paths.ts';
@@ -9,8 +8,8 @@ import { plainDate } from '../../../src/calendar.ts';
 import { money } from '../../../src/money.ts';
 import type { KeptScore } from '../../../src/month-review.ts';
 import { startApp, tableRows, textOf, textsOf } from '../../support/app.ts';
-import { keepGecko, wantHide } from '../../support/ledger.ts';
-import { quietMonth } from '../../support/make.ts';
+import { keepGecko, keepReading, wantHide } from '../../support/ledger.ts';
+import { makeReading, quietMonth } from '../../support/make.ts';
 
 function kept(animalId: string, name: string, score: number, severe: KeptScore['severe'] = []): KeptScore {
   return { animalId, name, score, low: score - 5, high: score + 5, worst: 'heat', severe };
@@ -120,20 +119,7 @@ test('what was promised stands beside what was measured', async () => {
   const upgradeId = wantHide(db, 'Damp moss', 'moist', 0);
   const promise = { upgradeId, enclosureId: '1', kind: 'humidity-day' as const, predicted: 60, error: 5, model: null };
   savePredictions(db, [{ ...promise, madeOn: plainDate('2026-01-02') }]);
-  addReading(db, {
-    enclosureId: '1',
-    kind: 'humidity-day',
-    evidence: 'measured',
-    value: 40,
-    typed: '40 %',
-    takenOn: plainDate('2026-01-10'),
-    hour: null,
-    roomCelsius: null,
-    roomTyped: '',
-    instrument: '',
-    accuracy: null,
-    notes: '',
-  });
+  keepReading(db, makeReading('humidity-day', 40, { typed: '40 %', takenOn: plainDate('2026-01-10') }));
   const [row] = tableRows(await get(paths.progress), 'What upgrades promised and what was read');
   expect(row!.slice(1, 4)).toEqual([
     'Damp moss',
