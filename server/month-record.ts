@@ -56,25 +56,30 @@ export function closingOf(
 /**
  * The plans that were in force in a month: `usual`, which it is held against unless the keeper chooses another, and every other one, the
  * oldest first. Usual is the one in force on its first day; where there was none yet, the last one made before anything was bought or
- * fitted in the month, of the day of the first purchase the first one. A plan that cannot be paid is none.
+ * fitted in the month, and else the first one after. A plan that cannot be paid is none.
  */
 export type PlansOfMonth = { usual: PlanLine | null; wasInForce: boolean; others: PlanLine[] };
 
 /** Finds the plans of a month. */
 export function plansOfMonth(session: Session, month: PlainMonth): PlansOfMonth {
-  const known = listPlans(session)
-    .filter((one) => one.isPayable && one.firstMonth <= month && one.madeOn <= lastDay(month))
-    .reverse();
+  const plans = listPlans(session).toReversed();
+  const known = plans.filter((one) => one.isPayable && one.firstMonth <= month && one.madeOn <= lastDay(month));
   const before = known.findLast((one) => one.madeOn <= firstDay(month));
   const within = known.filter((one) => one.madeOn > firstDay(month));
-  const acts = listEvents(session)
-    .filter((one) => (one.what === 'bought' || one.what === 'fitted') && monthOf(one.happenedOn) === month)
-    .map((one) => one.happenedOn);
-  const firstAct = acts[0] ?? null;
+  const happened = listEvents(session);
+  const firstAct = happened.findIndex(
+    (one) => (one.what === 'bought' || one.what === 'fitted') && monthOf(one.happenedOn) === month,
+  );
+  const day = happened[firstAct]?.happenedOn ?? null;
+  // Plans carry their day alone; which of that day came before the purchase is told by what was written down first.
+  const earlierThatDay = happened
+    .slice(0, firstAct)
+    .filter((one) => one.what === 'plan-made' && one.happenedOn === day);
+  const ofThatDay = plans.filter((one) => one.madeOn === day).slice(0, earlierThatDay.length);
   const usual =
     before ??
-    within.findLast((one) => firstAct === null || one.madeOn < firstAct) ??
-    within.find((one) => one.madeOn === firstAct) ??
+    within.findLast((one) => day === null || one.madeOn < day || ofThatDay.includes(one)) ??
+    within.find((one) => one.madeOn === day) ??
     within[0] ??
     null;
   return { usual, wasInForce: before !== undefined, others: within.filter((one) => one !== usual) };

@@ -126,6 +126,7 @@ export function ratioWords(ratio: number | null, without: string): string {
 /** What was counted against what should have been there. */
 export function countSentence(
   { cash, on, expected }: { cash: Money; on: PlainDate; expected: Money | null },
+  monthlySum: Money | null,
   currency: Currency,
   locale: string,
 ): string {
@@ -134,7 +135,13 @@ export function countSentence(
   if (expected === null) return `${counted}. What should have been there is unknown, since nothing was counted before.`;
   if (cash === expected) return `${counted}, as expected.`;
   const less = cash < expected;
-  return `${counted}, ${amount(cash - expected)} ${less ? 'less' : 'more'} than the ${amount(expected)} expected: ${less ? 'something was spent' : 'something came in or was not spent'} that is not written down.`;
+  const off = cash - expected;
+  const found = `${counted}, ${amount(off)} ${less ? 'less' : 'more'} than the ${amount(expected)} expected.`;
+  const corrected = monthlySum === null ? off : off + (less ? monthlySum : -monthlySum);
+  // As far off as the sum of a month is most often that sum.
+  if (2 * Math.abs(corrected) < Math.abs(off))
+    return `${found} That is about the sum of a month: it may have come ${less ? 'later' : 'earlier'} than was said here${corrected === 0 ? '' : `, and then it is ${amount(corrected)} ${corrected < 0 ? 'less' : 'more'}`}.`;
+  return `${found} It may be a slip in counting, or something that ${less ? 'was spent' : 'came in or was not spent'} and is not written down.`;
 }
 
 /** The sentences of the pages of a month that do not hang on figures. */
@@ -166,6 +173,7 @@ export const monthSentences = {
   chooseFirst: 'Choose before you fill in the page: it is drawn anew.',
   amountNeedsSide: 'Say whether more or less was spent.',
   sideNeedsAmount: 'Give the amount, or choose that it is not about money.',
+  countNeedsSum: 'Say whether the sum of the month of that day is in what was counted.',
   countNeedsDay: 'Give the day on which the cash was counted.',
   dayNeedsCount: 'Give the cash counted, or leave the day empty.',
   stillLights: 'A tube that still lights is still due: its UV fades before its light does.',

@@ -46,6 +46,7 @@ import {
   type FormState,
   formOf,
   moneyField,
+  optionalChoice,
   optionalDate,
   optionalMoney,
   optionalText,
@@ -478,7 +479,7 @@ function firstTexts({ months, unbought, recorded }: Steps, { currency, monthlySu
     ...Object.fromEntries(
       months.map((one) => [name.cameIn(one, months), monthlySum === null ? '' : typedMoney(monthlySum, currency)]),
     ),
-    sumArrived: 'yes',
+    sumArrived: '',
     ...Object.fromEntries(
       unbought.flatMap(({ upgrade }) => [
         [name.isBought(upgrade.id), 'no'],
@@ -572,13 +573,13 @@ function closePage(steps: Steps, form: FormState, { currency, locale }: Ledger, 
   };
 }
 
-type Count = { cash: Money | null; countedOn: PlainDate | null; sumArrived: 'yes' | 'no' };
+type Count = { cash: Money | null; countedOn: PlainDate | null; sumArrived: 'yes' | 'no' | null };
 
 function countSchema({ currency }: Ledger) {
   return {
     cash: optionalMoney('the cash counted', currency),
     countedOn: optionalDate('the day of the count'),
-    sumArrived: choice('whether the sum is in the cash', ['yes', 'no']),
+    sumArrived: optionalChoice('whether the sum is in the cash', ['yes', 'no']),
   };
 }
 
@@ -596,9 +597,10 @@ function countFields(form: FormState, currency: Currency): Field[] {
   ];
 }
 
-function countMistakes({ cash, countedOn }: Count, today: PlainDate): FormError[] {
+function countMistakes({ cash, countedOn, sumArrived }: Count, today: PlainDate): FormError[] {
   if (cash !== null && countedOn === null) return [{ field: 'countedOn', message: monthSentences.countNeedsDay }];
   if (cash === null && countedOn !== null) return [{ field: 'cash', message: monthSentences.dayNeedsCount }];
+  if (cash !== null && sumArrived === null) return [{ field: 'sumArrived', message: monthSentences.countNeedsSum }];
   return countedOn !== null && countedOn > today
     ? [{ field: 'countedOn', message: formSentences.notLater('the day of the count') }]
     : [];

@@ -182,7 +182,7 @@ export function monthPage(
       { term: 'Spent on purchases and renewals, less refunds', value: amount(spent) },
       ...(record.counted === null
         ? [{ term: 'Money left', value: 'Not counted' }]
-        : [{ term: 'Money left', value: countSentence(record.counted, currency, locale) }]),
+        : [{ term: 'Money left', value: countSentence(record.counted, record.sumPlanned, currency, locale) }]),
     ],
     moneySentences: earned === null ? [] : earnedSentences(earned, currency, locale),
     sides: [

@@ -7,6 +7,7 @@ import { findClosedMonth, listClosedMonths } from '../../../server/db/months.ts'
 import { inTransaction } from '../../../server/db/open.ts';
 import { listPlans } from '../../../server/db/plans.ts';
 import { findUpgrade, listReturns, listUpgrades } from '../../../server/db/upgrades.ts';
+import { plansOfMonth } from '../../../server/month-record.ts';
 import { paths } from '../../../server/paths.ts';
 import { planNow } from '../../../server/planning.ts';
 import { plainDate, plainMonth } from '../../../src/calendar.ts';
@@ -56,6 +57,7 @@ test('two months are closed, the first is corrected, and both stay as they were'
     [`shop-${cave}`]: 'corner shop',
     cash: '2.50',
     countedOn: '2026-01-31',
+    sumArrived: 'yes',
     note: 'Snow kept us in.',
   });
   expect([saved.status, saved.location]).toEqual([303, `${paths.months.show('2026-01')}?done=month-closed`]);
@@ -229,6 +231,32 @@ test('missed months are closed in one go, with one count for the last', async ()
   expect(closed[2]!.record.counted?.expected).toBe(70_00);
   expect(textOf(await get(paths.months.show('2026-02')))).toContain('€10.00 less than the €70.00 expected');
   expect((await get(paths.months.catchUp)).location).toBe(paths.months.list);
+});
+
+test('a count asks whether the sum of the month is in it, and one that is off by about that sum says so first', async () => {
+  const app = await plannedApp();
+  const { get, submit } = app;
+  app.on('2026-02-02');
+  const page = await get(close);
+  const count = { cash: '49', countedOn: '2026-02-02' };
+  const unsaid = await submit(page, count);
+  expect(mistakesOf(unsaid)).toMatchObject([{ field: 'sumArrived' }]);
+  // 30.00 counted on 15 January, 20.00 of February not in it yet though it is said to be: 49.00 and not 50.00 were there.
+  expect((await submit(unsaid, { ...count, cash: '29', sumArrived: 'yes' })).status).toBe(303);
+  expect(textOf(await get(paths.months.show('2026-01')))).toContain(
+    '€21.00 less than the €50.00 expected. That is about the sum of a month: it may have come later than was said here, and then it is €1.00 less.',
+  );
+});
+
+test('a month whose first plans are of the day of its first purchase is held against the one followed', async () => {
+  const app = await plannedApp();
+  const { get, submit, db, cave } = app;
+  expect((await planNow(db, library, plainDate('2026-01-15'), 60)).status).toBe('saved');
+  const followed = listPlans(db)[0]!.id;
+  await submit(await get(paths.upgrades.bought(cave)), { boughtOn: '2026-01-15', paid: '25' });
+  expect((await planNow(db, library, plainDate('2026-01-15'), 60)).status).toBe('saved');
+  app.on('2026-02-02');
+  expect(plansOfMonth(db, january).usual?.id).toBe(followed);
 });
 
 test('a month is held against the plan in force on its first day, or against another one of the month by choice', async () => {
