@@ -1,5 +1,5 @@
 // The three commands that keep a ledger from being lost: one makes a backup, one restores a backup or any other copy, one looks whether all
-// is well. They know their options and their exit codes: 0 when it was done or all is well, 1 with what is wrong, 2 when an option cannot be used.
+// is well. They know their options; what is amiss counts as not done.
 
 import { existsSync, mkdirSync } from 'node:fs';
 import { dirname, join } from 'node:path';
@@ -8,13 +8,13 @@ import { dateOfInstant, daysBetween } from '../src/calendar.ts';
 import { backupFailureSentence, backupWords, copyFaultSentence, doctorWords } from './backup-words.ts';
 import { makeBackup, OLD_AFTER_DAYS } from './backups.ts';
 import { openCare } from './care.ts';
-import { readConfig } from './config.ts';
+import { fail, runCommand, withLedger } from './command.ts';
 import { listBackups } from './db/backup-folder.ts';
 import { readCandidate } from './db/candidate.ts';
 import { readLedger } from './db/ledger.ts';
 import { fileSystemAt } from './db/lock.ts';
 import { DamagedDatabase, UnusableDatabase } from './db/migrate.ts';
-import { closeDatabase, type Db, newestStep, openDatabase, openToRead, replaceFile } from './db/open.ts';
+import { type Db, newestStep, openDatabase, openToRead, replaceFile } from './db/open.ts';
 import { faultOf } from './db/verified-copy.ts';
 import { holdsAnything, replaceWholeLedger, type WholeLedger } from './db/whole-ledger.ts';
 import { exportWords } from './export-words.ts';
@@ -26,25 +26,15 @@ const USAGE = [
   '       npm run doctor [-- --demo]',
 ].join('\n');
 
-process.exitCode = run(process.argv.slice(2));
-
-function run([command, ...options]: readonly string[]): number {
-  const settings = readConfig(process.env);
-  if (settings.status === 'bad') return fail(2, settings.problems.join('\n'));
-  const database = join(settings.config.dataDir, options.includes('--demo') ? 'demo.sqlite' : 'ledger.sqlite');
-  const others = options.filter((one) => one !== '--demo');
-  try {
-    if (command === 'backup' && others.length === 0) return backUp(database);
-    if (command === 'restore') return restore(database, others);
-    if (command === 'doctor' && others.length === 0) return examine(database);
-  } catch (problem) {
-    if (problem instanceof UnusableDatabase) return fail(1, problem.message);
-    if (problem instanceof Error && 'code' in problem && 'path' in problem)
-      return fail(1, `${String(problem.path)} cannot be used (${String(problem.code)}).`);
-    throw problem;
-  }
-  return fail(2, USAGE);
-}
+process.exitCode = await runCommand(
+  { env: process.env, options: process.argv.slice(2), usage: USAGE },
+  ([command, ...options], { database }) => {
+    if (command === 'backup' && options.length === 0) return backUp(database);
+    if (command === 'restore') return restore(database, options);
+    if (command === 'doctor' && options.length === 0) return examine(database);
+    return null;
+  },
+);
 
 function backUp(database: string): number {
   if (!existsSync(database) && listBackups(database).length === 0) return fail(1, doctorWords.noLedger(database));
@@ -58,10 +48,10 @@ function backUp(database: string): number {
   });
 }
 
-function restore(database: string, options: readonly string[]): number {
+function restore(database: string, options: readonly string[]): number | null {
   const files = options.filter((one) => one !== '--replace');
   const [file] = files;
-  if (file === undefined || files.length > 1 || file.startsWith('--')) return fail(2, USAGE);
+  if (file === undefined || files.length > 1 || file.startsWith('--')) return null;
   const shipped = readCareLibrary();
   const now = new Date();
   const read = readLedgerCopy(file, (scratch) => tryOutLedger(scratch, openCare(scratch, shipped).library(), now));
@@ -90,12 +80,10 @@ function putInPlace(database: string, tables: WholeLedger, now: Date): string | 
     if (!(problem instanceof DamagedDatabase)) throw problem;
     return replaceFile(database, dateOfInstant(now, 'UTC'), (anew) => replaceWholeLedger(anew, tables));
   }
-  try {
+  return withLedger(db, () => {
     const taken = takeOverLedger(db, { tables }, dateOfInstant(now, readLedger(db).timeZone), { before: 'restore' });
     return taken.status === 'replaced' ? taken.copy : null;
-  } finally {
-    closeDatabase(db);
-  }
+  });
 }
 
 function examine(database: string): number {
@@ -144,17 +132,4 @@ function examineBackups(
   }
   const days = today === null ? 0 : daysBetween(newest.day, today);
   say(days <= OLD_AFTER_DAYS, doctorWords.backups(backups.length, newest.file));
-}
-
-function withLedger(db: Db, work: (db: Db) => number): number {
-  try {
-    return work(db);
-  } finally {
-    closeDatabase(db);
-  }
-}
-
-function fail(code: number, sentence: string): number {
-  console.error(sentence);
-  return code;
 }

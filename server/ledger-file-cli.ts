@@ -1,15 +1,14 @@
-// The two commands that take a whole ledger out into a file and bring one in, for ledgers too large for a page. They know their options
-// and their exit codes: 0 when it was done or told, 1 with one sentence when it was not, 2 when an option cannot be used.
+// The two commands that take a whole ledger out into a file and bring one in, for ledgers too large for a page. They know their options.
 
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { readCareLibrary } from '../seed/library.ts';
 import { dateOfInstant } from '../src/calendar.ts';
 import { openCare } from './care.ts';
-import { readConfig } from './config.ts';
+import type { LedgerPlace } from './command.ts';
+import { fail, runCommand, withLedger } from './command.ts';
 import { readLedger } from './db/ledger.ts';
-import { UnusableDatabase } from './db/migrate.ts';
-import { closeDatabase, type Db, openDatabase, openToRead } from './db/open.ts';
+import { openDatabase, openToRead } from './db/open.ts';
 import { exportWords, fileFaultSentence } from './export-words.ts';
 import {
   LEAVES_OUT,
@@ -25,32 +24,20 @@ const USAGE = [
   '       npm run import -- FILE [--replace] [--demo]',
 ].join('\n');
 
-process.exitCode = run(process.argv.slice(2));
+process.exitCode = await runCommand(
+  { env: process.env, options: process.argv.slice(2), usage: USAGE },
+  ([command, ...options], place) => {
+    if (command === 'export') return takeOut(place, options);
+    if (command === 'import') return bringIn(place, options);
+    return null;
+  },
+);
 
-function run([command, ...options]: readonly string[]): number {
-  const settings = readConfig(process.env);
-  if (settings.status === 'bad') return fail(2, settings.problems.join('\n'));
-  const { dataDir } = settings.config;
-  const isDemo = options.includes('--demo');
-  const database = join(dataDir, isDemo ? 'demo.sqlite' : 'ledger.sqlite');
-  const others = options.filter((one) => one !== '--demo');
-  try {
-    if (command === 'export') return takeOut(database, others);
-    if (command === 'import') return bringIn(dataDir, database, others);
-  } catch (problem) {
-    if (problem instanceof UnusableDatabase) return fail(1, problem.message);
-    if (problem instanceof Error && 'code' in problem && 'path' in problem)
-      return fail(1, `${String(problem.path)} cannot be used (${String(problem.code)}). Nothing was changed.`);
-    throw problem;
-  }
-  return fail(2, USAGE);
-}
-
-function takeOut(database: string, options: readonly string[]): number {
+function takeOut({ database }: LedgerPlace, options: readonly string[]): number | null {
   const out = valueAfter('--out', options);
   const without = valueAfter('--without', options) ?? 'nothing';
   const count = 2 + (options.includes('--without') ? 2 : 0);
-  if (out === null || options.length !== count || !isLeavable(without)) return fail(2, USAGE);
+  if (out === null || options.length !== count || !isLeavable(without)) return null;
   if (!existsSync(database)) return fail(1, `There is no ledger at ${database} yet. Start the program first.`);
   if (existsSync(out)) return fail(1, `${out} is there already and was left as it is. Choose another name.`);
   return withLedger(openToRead(database), (db) => {
@@ -62,10 +49,10 @@ function takeOut(database: string, options: readonly string[]): number {
   });
 }
 
-function bringIn(dataDir: string, database: string, options: readonly string[]): number {
+function bringIn({ dataDir, database }: LedgerPlace, options: readonly string[]): number | null {
   const files = options.filter((one) => one !== '--replace');
   const [file] = files;
-  if (file === undefined || files.length > 1 || file.startsWith('--')) return fail(2, USAGE);
+  if (file === undefined || files.length > 1 || file.startsWith('--')) return null;
   const shipped = readCareLibrary();
   const now = new Date();
   const read = readLedgerFile(readFileSync(file, 'utf8'), (scratch) =>
@@ -91,14 +78,6 @@ function bringIn(dataDir: string, database: string, options: readonly string[]):
   });
 }
 
-function withLedger(db: Db, work: (db: Db) => number): number {
-  try {
-    return work(db);
-  } finally {
-    closeDatabase(db);
-  }
-}
-
 function valueAfter(option: string, options: readonly string[]): string | null {
   const place = options.indexOf(option);
   return place === -1 ? null : (options[place + 1] ?? null);
@@ -106,9 +85,4 @@ function valueAfter(option: string, options: readonly string[]): string | null {
 
 function isLeavable(text: string): text is LeavesOut {
   return LEAVES_OUT.some((one) => one === text);
-}
-
-function fail(code: number, sentence: string): number {
-  console.error(sentence);
-  return code;
 }

@@ -1,25 +1,20 @@
 // The command that sets the password, or removes it. It reads standard input and never an option, since options can be read by every
-// program on a computer. Exit codes: 0 when it was done, 1 with one sentence when it was not, 2 when an option cannot be used.
+// program on a computer.
 
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { Writable } from 'node:stream';
 import { passwordCommand, passwordFaults } from './access-words.ts';
-import { readConfig } from './config.ts';
+import { fail, runCommand } from './command.ts';
 import { openAccessFile } from './db/access.ts';
-import { UnusableDatabase } from './db/migrate.ts';
 import { hashPassword, judgePassword } from './password.ts';
 
-process.exitCode = await run(process.argv.slice(2));
-
-async function run(options: readonly string[]): Promise<number> {
-  const isRemoval = options.length === 1 && options[0] === '--remove';
-  if (options.length > 0 && !isRemoval) return fail(2, passwordCommand.usage);
-  const settings = readConfig(process.env);
-  if (settings.status === 'bad') return fail(2, settings.problems.join('\n'));
-  const { dataDir } = settings.config;
-  try {
+process.exitCode = await runCommand(
+  { env: process.env, options: process.argv.slice(2), usage: passwordCommand.usage },
+  async (options, { dataDir, isDemo }) => {
+    const isRemoval = options.length === 1 && options[0] === '--remove';
+    if (isDemo || (options.length > 0 && !isRemoval)) return null;
     if (isRemoval) {
       keep(dataDir, null);
       console.log(passwordCommand.removed);
@@ -33,13 +28,8 @@ async function run(options: readonly string[]): Promise<number> {
     console.log(passwordCommand.set);
     if (judged.isShort) console.log(passwordCommand.isShort);
     return 0;
-  } catch (problem) {
-    if (problem instanceof UnusableDatabase) return fail(1, problem.message);
-    if (problem instanceof Error && 'code' in problem && 'path' in problem)
-      return fail(1, `${String(problem.path)} cannot be used (${String(problem.code)}). Nothing was changed.`);
-    throw problem;
-  }
-}
+  },
+);
 
 function keep(dataDir: string, hash: string | null): void {
   mkdirSync(dataDir, { recursive: true, mode: 0o700 });
@@ -82,9 +72,4 @@ async function readOneLine(): Promise<Typed> {
   if (rest.some((line) => line !== '')) return { status: 'bad', sentence: passwordCommand.moreLines };
   if (password === '') return { status: 'bad', sentence: passwordCommand.nothing };
   return { status: 'ok', password };
-}
-
-function fail(code: number, sentence: string): number {
-  console.error(sentence);
-  return code;
 }

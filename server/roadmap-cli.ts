@@ -1,14 +1,14 @@
-// The command that prints the latest roadmap of a database as plain text or as it is kept. It knows its options and its exit codes: 0
-// with a roadmap, 1 with one sentence when there is none, 2 when an option cannot be used.
+// The command that prints the latest roadmap of a database as plain text or as it is kept. It knows its options; a ledger without a plan
+// counts as not done.
 
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { addMonths, dateOfInstant, formatDate, formatMonth, monthOf } from '../src/calendar.ts';
 import { formatMoney, money } from '../src/money.ts';
-import { readConfig } from './config.ts';
+import { fail, runCommand, withLedger } from './command.ts';
 import { ledgerVersion, readLedger } from './db/ledger.ts';
-import { UnusableDatabase } from './db/migrate.ts';
-import { closeDatabase, openToRead } from './db/open.ts';
+import type { Db } from './db/open.ts';
+import { openToRead } from './db/open.ts';
 import { latestPlan, type PlanRecord } from './db/plans.ts';
 import {
   infeasibleSentences,
@@ -22,46 +22,36 @@ import { listed } from './words.ts';
 
 const USAGE = 'Usage: npm run roadmap -- [--json] [--demo]';
 
-process.exitCode = run(process.argv.slice(2));
+process.exitCode = await runCommand(
+  { env: process.env, options: process.argv.slice(2), usage: USAGE },
+  (options, { database, isDemo }) => {
+    const strange = options.find((one) => one !== '--json');
+    if (strange !== undefined) return fail(2, `The option '${strange}' is not known. ${USAGE}`);
+    if (!existsSync(database))
+      return fail(
+        1,
+        `There is no ledger at ${database} yet. Start it with npm ${isDemo ? 'run demo' : 'start'} first.`,
+      );
+    return withLedger(openToRead(database), (db) => print(db, options.includes('--json')));
+  },
+);
 
-function run(options: readonly string[]): number {
-  const strange = options.find((one) => one !== '--json' && one !== '--demo');
-  if (strange !== undefined) return fail(2, `The option '${strange}' is not known. ${USAGE}`);
-  const settings = readConfig(process.env);
-  if (settings.status === 'bad') return fail(2, settings.problems.join('\n'));
-  const isDemo = options.includes('--demo');
-  const file = join(settings.config.dataDir, isDemo ? 'demo.sqlite' : 'ledger.sqlite');
-  if (!existsSync(file)) {
-    return fail(1, `There is no ledger at ${file} yet. Start it with npm ${isDemo ? 'run demo' : 'start'} first.`);
-  }
-  try {
-    const db = openToRead(file);
-    const plan = latestPlan(db);
-    const { locale, currency, timeZone } = readLedger(db);
-    const isStale = ledgerVersion(db) !== plan?.ledgerVersion;
-    closeDatabase(db);
-    if (plan === null) return fail(1, 'No plan was made yet. Open the ledger and plan on its roadmap page.');
-    if (options.includes('--json')) {
-      console.log(JSON.stringify(plan));
-      return 0;
-    }
-    const isPast = monthOf(dateOfInstant(new Date(), timeZone)) > plan.firstMonth;
-    const doubts = [
-      ...(isPast ? [roadmapSentences.passed(formatMonth(plan.firstMonth, locale))] : []),
-      ...(isStale ? [roadmapSentences.stale] : []),
-    ];
-    const amount = (sum: number) => formatMoney(money(sum), plan.roadmap?.currency ?? currency, locale);
-    console.log([...doubts, textOf(plan, locale, amount)].join('\n'));
+function print(db: Db, asJson: boolean): number {
+  const plan = latestPlan(db);
+  const { locale, currency, timeZone } = readLedger(db);
+  if (plan === null) return fail(1, 'No plan was made yet. Open the ledger and plan on its roadmap page.');
+  if (asJson) {
+    console.log(JSON.stringify(plan));
     return 0;
-  } catch (problem) {
-    if (problem instanceof UnusableDatabase) return fail(1, problem.message);
-    throw problem;
   }
-}
-
-function fail(code: number, sentence: string): number {
-  console.error(sentence);
-  return code;
+  const isPast = monthOf(dateOfInstant(new Date(), timeZone)) > plan.firstMonth;
+  const doubts = [
+    ...(isPast ? [roadmapSentences.passed(formatMonth(plan.firstMonth, locale))] : []),
+    ...(ledgerVersion(db) === plan.ledgerVersion ? [] : [roadmapSentences.stale]),
+  ];
+  const amount = (sum: number) => formatMoney(money(sum), plan.roadmap?.currency ?? currency, locale);
+  console.log([...doubts, textOf(plan, locale, amount)].join('\n'));
+  return 0;
 }
 
 function textOf(plan: PlanRecord, locale: string, amount: (sum: number) => string): string {
