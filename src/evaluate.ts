@@ -54,6 +54,7 @@ export type PreparedProblem = {
   problem: PlanningProblem;
   months: number;
   count: number;
+  indexOf: ReadonlyMap<string, number>;
   price: Float64Array;
   monthlyCost: Float64Array;
   /** 0 when never renewed. */
@@ -153,6 +154,7 @@ export function prepareProblem(problem: PlanningProblem): PreparedProblem {
     problem,
     months,
     count,
+    indexOf,
     price: numbers((index) => at(index).price),
     monthlyCost: numbers((index) => at(index).monthlyCost ?? 0),
     life,
@@ -364,7 +366,7 @@ export type Evaluation =
       status: 'feasible';
       /** Cash at the end of each month, minor units. */
       balances: number[];
-      animals: { id: string; months: AnimalInMonth[] }[];
+      animals: { id: string; months: readonly AnimalInMonth[] }[];
     } & Objective)
   | ({ status: 'broken' } & BrokenRule);
 
@@ -381,23 +383,42 @@ export function evaluatePrepared(prepared: PreparedProblem, buys: readonly Buy[]
   if (misplaced) return { status: 'broken', ...misplaced };
   const broken = firstBrokenRule(prepared, bought);
   if (broken) return { status: 'broken', ...broken };
-  const { sums, starts } = measureSchedule(prepared, bought);
+  const starts = Int32Array.from(bought, (month, index) => serviceStart(prepared, index, month));
+  const room = scoreRoom(prepared);
+  const accounts = prepared.animals.map((_, index) => accountOf(prepared, index, starts, room));
   const slack = slackOf(prepared, bought);
   return {
     status: 'feasible',
-    ...sums,
+    severe: accounts.reduce((sum, one) => sum + one.sums[0]!, 0),
+    weighted: accounts.reduce((sum, one) => sum + one.sums[1]!, 0),
+    mean: accounts.reduce((sum, one) => sum + one.sums[2]!, 0),
+    spend: spendOf(prepared, slack),
     balances: Array.from(slack, (value, month) => value + prepared.reserve[month]!),
-    animals: problem.animals.map((animal, index) => ({
-      id: animal.id,
-      months: monthsOfAnimal(prepared, index, starts),
-    })),
+    animals: problem.animals.map(({ id }, index) => ({ id, months: accounts[index]!.months })),
   };
 }
 
+type Account = { starts: Int32Array; sums: Float64Array; months: readonly AnimalInMonth[] };
+
+// Schedules that are held against each other differ in few purchases, and most animals are in each as they were in the one before.
+const lastAccounts = new WeakMap<PreparedAnimal, Account>();
+
+function accountOf(prepared: PreparedProblem, index: number, starts: Int32Array, room: ScoreRoom): Account {
+  const animal = prepared.animals[index]!;
+  const last = lastAccounts.get(animal);
+  if (last !== undefined && animal.concerns.every((purchase, place) => starts[purchase] === last.starts[place]))
+    return last;
+  const sums = new Float64Array(3);
+  scoreAnimal(prepared, animal, starts, room, sums);
+  const months = monthsOfAnimal(prepared, index, room);
+  const account = { starts: animal.concerns.map((purchase) => starts[purchase]!), sums, months };
+  lastAccounts.set(animal, account);
+  return account;
+}
+
 function placeBuys(prepared: PreparedProblem, buys: readonly Buy[], bought: Int32Array): BrokenRule | null {
-  const indexOf = new Map(prepared.problem.purchases.map((purchase, index) => [purchase.id, index]));
   for (const { purchase, month } of buys) {
-    const index = indexOf.get(purchase);
+    const index = prepared.indexOf.get(purchase);
     if (index === undefined) return { rule: 'unknown-purchase', purchase };
     if (prepared.owned[index]) return { rule: 'already-owned', purchase };
     if (bought[index]! >= 0) return { rule: 'bought-twice', purchase };
@@ -500,16 +521,18 @@ export function measureSchedule(
     total.weighted += sums[1]!;
     total.mean += sums[2]!;
   }
-  const slack = slackOf(prepared, bought);
-  total.spend = prepared.months > 0 ? prepared.bareSlack.at(-1)! - slack.at(-1)! : 0;
+  total.spend = spendOf(prepared, slackOf(prepared, bought));
   return { sums: total, starts };
 }
 
-function monthsOfAnimal(prepared: PreparedProblem, index: number, starts: Int32Array): AnimalInMonth[] {
+function spendOf({ months, bareSlack }: PreparedProblem, slack: Float64Array): number {
+  return months > 0 ? bareSlack.at(-1)! - slack.at(-1)! : 0;
+}
+
+// The room must have been filled for this animal.
+function monthsOfAnimal(prepared: PreparedProblem, index: number, room: ScoreRoom): AnimalInMonth[] {
   const animal = prepared.animals[index]!;
   const names = prepared.problem.animals[index]!.needs;
-  const room = scoreRoom(prepared);
-  fillRoom(prepared, animal, starts, room);
   return Array.from({ length: prepared.months }, (_, month) => {
     if (month < animal.from || month >= animal.until) return null;
     const needs = animal.needs.map((need, n): NeedInMonth => {

@@ -385,10 +385,8 @@ function scoresOf(facts: LedgerFacts, around: Collection, animal: Animal, touchi
   });
   const { ruleSets } = choices;
   const alike = alikeDays({ animal, around, upgrades: touching, ruleSets, knownOn: planDate, days });
-  const telling = withoutOutdated(
-    around,
-    days.reduce((first, { on }) => (on < first ? on : first), planDate),
-  );
+  const [earliest] = [...days.map(({ on }) => on), planDate].sort();
+  const telling = withoutOutdated(around, earliest!);
   return (need, chosen, month) => {
     const first = alike(need)[month]!;
     const key = `${first} ${chosen.map((one) => one.id).join(' ')}`;

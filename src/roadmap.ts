@@ -4,17 +4,26 @@
 import { brokenThingOf } from './breakdowns.ts';
 import type { PlainDate, PlainMonth } from './calendar.ts';
 import { addMonths } from './calendar.ts';
-import type { Fitting, ReadingKind } from './collection.ts';
+import type { Animal, Collection, Fitting, ReadingKind } from './collection.ts';
+import { aroundEnclosures } from './collection.ts';
 import type { Evaluation } from './evaluate.ts';
 import { evaluatePrepared, type PreparedProblem, prepareProblem } from './evaluate.ts';
 import type { BuiltProblem, LedgerFacts, LeftOut } from './ledger-problem.ts';
-import { isLeftBehind, needNamed, ownedId, plannedCollection, renewalId, scoreInMonth } from './ledger-problem.ts';
+import {
+  byEnclosure,
+  isLeftBehind,
+  needNamed,
+  ownedId,
+  plannedCollection,
+  renewalId,
+  scoreInMonth,
+} from './ledger-problem.ts';
 import type { Money } from './money.ts';
 import { money, sumMoney } from './money.ts';
 import type { Buy, PlanningProblem, Purchase } from './problem.ts';
 import { alternativesRequired, monthWeight } from './problem.ts';
 import { cheapestSetToTarget } from './program.ts';
-import { NEAR_TARGET } from './score.ts';
+import { type AnimalScore, NEAR_TARGET } from './score.ts';
 import type { Need } from './species.ts';
 import type { Upgrade } from './upgrades.ts';
 import { enclosuresOf, readingsAfter } from './upgrades.ts';
@@ -154,7 +163,8 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
     evaluation,
     start: serviceStarts(problem, buys),
   };
-  const base = plannedCollection(facts);
+  const scoreOf = scorerOf(facts, built.upgrades, plannedCollection(facts));
+  const bareScoreOf = scorerOf(facts, built.upgrades, facts.collection);
   const upgradeOf = new Map(built.upgrades.map((one) => [one.id, one]));
   const inService = (month: number) =>
     built.upgrades.filter((one) => (schedule.start.get(one.id) ?? Infinity) <= month);
@@ -179,11 +189,13 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
     const committed = money(problem.committed?.[month] ?? 0);
     const opening = month === 0 ? (problem.openingCash ?? 0) : evaluation.balances[month - 1]!;
     const cash = money(evaluation.balances[month]!);
-    const without = inService(month).filter((one) => !arriving(month).includes(one));
+    const service = inService(month);
+    const arrived = arriving(month);
+    const without = service.filter((one) => !arrived.includes(one));
     return {
       month: dayOf(month),
       buys: bought.map((one) => describeBuy(one, month)),
-      arrivals: arriving(month).map((one) => ({ upgradeId: one.id, name: one.name })),
+      arrivals: arrived.map((one) => ({ upgradeId: one.id, name: one.name })),
       renewals: renewalsIn(schedule, month).map(({ id, amount }) => ({ name: nameOf(id), amount })),
       savingFor: savingFor(schedule, month, upgradeOf, dayOf),
       income,
@@ -192,8 +204,8 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
       running: money(opening + income - committed - paid - cash),
       cash,
       scores: housed.map((animal): MonthScore => {
-        const after = scoreInMonth(facts, animal, inService(month), month, base)!;
-        const before = arriving(month).length === 0 ? after : scoreInMonth(facts, animal, without, month, base)!;
+        const after = scoreOf(animal, service, month);
+        const before = arrived.length === 0 ? after : scoreOf(animal, without, month);
         return {
           animalId: animal.id,
           score: plannedMonth(evaluation, animal.id, month).score,
@@ -207,10 +219,8 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
   });
 
   // Buying nothing still lets come what is ordered; nothing is renewed, so lamps pass their life.
-  const ordered = (month: number) => inService(month).filter((one) => one.status === 'ordered');
-  const baseline = housed.map((animal) =>
-    months.map((_, month) => scoreInMonth(facts, animal, ordered(month), month, facts.collection)!),
-  );
+  const ordered = months.map((_, month) => inService(month).filter((one) => one.status === 'ordered'));
+  const baseline = housed.map((animal) => months.map((_, month) => bareScoreOf(animal, ordered[month]!, month)));
   const weights = months.map((_, month) => monthWeight(problem, month));
   const weigh = (values: number[]) => values.reduce((sum, value, month) => sum + value * weights[month]!, 0);
   const animals = housed.map((animal, index) => ({
@@ -259,8 +269,8 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
     const touched = housed.filter((one) => places.includes(one.enclosureId!));
     const effectsOf = (beside: readonly Upgrade[]): Effect[] =>
       touched.flatMap((animal) => {
-        const after = scoreInMonth(facts, animal, [...beside, upgrade], seen, base)!;
-        const before = scoreInMonth(facts, animal, [...beside], seen, base)!;
+        const after = scoreOf(animal, [...beside, upgrade], seen);
+        const before = scoreOf(animal, beside, seen);
         return after.needs.flatMap((need): Effect[] => {
           const old = before.needs.find((one) => one.need === need.need);
           if (old === undefined || (Math.abs(need.value - old.value) <= 0.05 && old.severe === need.severe)) return [];
@@ -282,12 +292,37 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
       alone: effects.length === 0 ? effectsOf(earlier) : [],
       worth: dropped === null ? null : lossFrom(schedule, dropped),
       whyNow: whyNow(schedule, upgrade, month, facts.collection.fittings),
-      readings: readingsAfter(upgrade, facts.collection).map((one) => ({
+      readings: readingsAfter(upgrade, aroundEnclosures(facts.collection, places)).map((one) => ({
         ...one,
         enclosureName: facts.collection.enclosures.find((each) => each.id === one.enclosureId)?.name ?? '',
       })),
     };
   }
+}
+
+type ScoreOf = (animal: Animal, inService: readonly Upgrade[], month: number) => AnimalScore;
+
+// A month is asked for again and again with the same things in service for most animals, since a purchase touches few.
+function scorerOf(facts: LedgerFacts, upgrades: readonly Upgrade[], base: Collection): ScoreOf {
+  const touching = byEnclosure(upgrades, base);
+  const places = new Map<string, { around: Collection; here: ReadonlySet<Upgrade>; known: Map<string, AnimalScore> }>();
+  return (animal, inService, month) => {
+    let place = places.get(animal.id);
+    if (place === undefined) {
+      const enclosureId = animal.enclosureId!;
+      const around = aroundEnclosures(base, [enclosureId]);
+      place = { around, here: new Set(touching.get(enclosureId)), known: new Map() };
+      places.set(animal.id, place);
+    }
+    const { around, here, known } = place;
+    const chosen = inService.filter((one) => here.has(one));
+    const key = `${month} ${chosen.map((one) => one.id).join(' ')}`;
+    const before = known.get(key);
+    if (before !== undefined) return before;
+    const score = scoreInMonth(facts, animal, chosen, month, around)!;
+    known.set(key, score);
+    return score;
+  };
 }
 
 type SetFound = CheapestSet extends infer One ? (One extends unknown ? Omit<One, 'animalId' | 'name'> : never) : never;
