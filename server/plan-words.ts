@@ -76,7 +76,7 @@ export function planStatusSentence(answer: FoundAnswer): string {
 
 /** Why planning ended without a plan. */
 export const planningFailures: Readonly<
-  Record<'crashed' | 'out-of-memory' | 'nothing-found-in-time' | 'closed', string>
+  Record<'crashed' | 'out-of-memory' | 'nothing-found-in-time' | 'stopped' | 'closed', string>
 > = {
   crashed:
     'The last planning broke off because of a fault in the program. Nothing was lost: the last plan is still here. Try again; if it happens again, the log of the program says more.',
@@ -84,6 +84,8 @@ export const planningFailures: Readonly<
     'The last planning took more memory than it is given, and was ended. Nothing was lost: the last plan is still here. Want fewer upgrades, or plan over fewer months, and try again.',
   'nothing-found-in-time':
     'No plan was found in the time there was, and it was not proved that there is none. Plan again, or want fewer upgrades: a ledger of very many animals with many upgrades each can be too large to be planned at once.',
+  stopped:
+    'The last planning was stopped before there was a first plan. Nothing was lost: the last plan, if there is one, is still here. Plan again when you like.',
   closed: 'The last planning was ended because the program was stopped. Plan again.',
 };
 

@@ -31,16 +31,21 @@ const PLANNING_THREAD = new URL('./roadmap-worker.ts', import.meta.url).href;
 export const PLANNING_MILLISECONDS = 10_000;
 
 /**
- * How long writing the problem down may take, in milliseconds. Each animal takes about a tenth of a second of a processor, so that this bounds how
- * many can be planned together; then planning ends without a plan, and says so.
+ * How long writing the problem down may take, in milliseconds. Each animal takes about a tenth of a second of a processor, so that this
+ * bounds how many can be planned together; then planning ends without a plan, and says so.
  */
-const READING_MILLISECONDS = 600_000;
+const READING_MILLISECONDS = 300_000;
 
 /** How long the thread may take to end after it was asked to, in milliseconds; then it is ended, and the best plan it told of is kept. */
 const ENDING_MILLISECONDS = 15_000;
 
-/** How long a second thread may take to draw the plan of one that had to be ended, in milliseconds. */
+/** How long drawing the roadmap of what was found may take, in milliseconds: about nine seconds of a processor for 200 animals. */
 const DRAWING_MILLISECONDS = 120_000;
+
+/** The longest that planning takes until its plan is there, in minutes, a second thread that draws it included. */
+export const LONGEST_MINUTES = Math.ceil(
+  (READING_MILLISECONDS + PLANNING_MILLISECONDS + ENDING_MILLISECONDS + 2 * DRAWING_MILLISECONDS) / 60_000,
+);
 
 /** How long each study of a plan may take, in milliseconds; where nothing else is done on the machine most end long before. */
 const STUDY_MILLISECONDS: Readonly<Record<StudyKind, number>> = {
@@ -56,7 +61,7 @@ const STUDY_MILLISECONDS: Readonly<Record<StudyKind, number>> = {
 const MORE_TIME = 6;
 
 /** Why no plan came of planning. */
-type PlanningFailure = 'crashed' | 'out-of-memory' | 'nothing-found-in-time' | 'closed';
+type PlanningFailure = 'crashed' | 'out-of-memory' | 'nothing-found-in-time' | 'stopped' | 'closed';
 
 /** What came of planning: a plan that was saved, or nothing. */
 export type PlanningOutcome = { status: 'saved'; planId: string } | { status: 'failed'; failure: PlanningFailure };
@@ -67,7 +72,9 @@ export type PlanningOutcome = { status: 'saved'; planId: string } | { status: 'f
  */
 export type PlanningProgress = {
   startedAt: Date;
-  stage: 'reading' | 'looking' | 'ending';
+  stage: 'reading' | 'looking' | 'ending' | 'drawing';
+  /** How many animals are written down, of how many; null before the first is. */
+  written: { animals: number; of: number } | null;
   best: { answer: PlanAnswer; points: number | null } | null;
   bare: Gains | null;
 };
@@ -82,7 +89,7 @@ export type Planning = {
    * what it has, and another follows at once. `afresh` keeps to nothing of the plan before.
    */
   start: (how?: { afresh: boolean }) => void;
-  /** Asks the planning under way to end with the best plan it has, or, when a plan is studied, ends that. */
+  /** Asks the planning under way to end with the best plan it has, at once where it has none yet, or, when a plan is studied, ends that. */
   stop: () => void;
   /** How far the planning under way has come; null when there is none. */
   progress: () => PlanningProgress | null;
@@ -268,7 +275,12 @@ function beginPlan(parts: {
   const { currency } = readLedger(db);
   const earlier = kept === undefined && !afresh ? earlierPlan(db, facts) : null;
   const ends = new Int32Array(new SharedArrayBuffer(8));
-  const progress: Omit<PlanningProgress, 'startedAt'> = { stage: 'reading', best: null, bare: null };
+  const progress: Omit<PlanningProgress, 'startedAt'> = {
+    stage: 'reading',
+    written: null,
+    best: null,
+    bare: null,
+  };
   const timers: NodeJS.Timeout[] = [];
   let worker: Worker;
   let redrawing = false;
@@ -304,16 +316,24 @@ function beginPlan(parts: {
 
   const hear = (news: PlanNews): void => {
     switch (news.news) {
+      case 'written':
+        progress.written = { animals: news.animals, of: news.of };
+        return;
       case 'looking':
         progress.bare = news.bare;
         // A second thread only draws the plan that the first one found; it has nothing to look for and is not asked to stop.
         if (redrawing || progress.stage === 'ending') return;
         for (const timer of timers.splice(0)) clearTimeout(timer);
         progress.stage = 'looking';
-        timers.push(setTimeout(askToStop, milliseconds));
+        timers.push(setTimeout(() => askToStop('nothing-found-in-time'), milliseconds));
         return;
       case 'better':
         progress.best = { answer: news.answer, points: news.points };
+        return;
+      case 'drawing':
+        for (const timer of timers.splice(0)) clearTimeout(timer);
+        progress.stage = 'drawing';
+        timers.push(setTimeout(endUnheard, DRAWING_MILLISECONDS));
         return;
       case 'done': {
         const { problem, answer, roadmap, sinceLast } = news;
@@ -401,7 +421,13 @@ function beginPlan(parts: {
       }, ENDING_MILLISECONDS),
     );
   };
-  const askToStop = (): void => {
+  const askToStop = (failure: PlanningFailure): void => {
+    // While the problem is written down there is no plan yet that could be kept.
+    if (progress.stage === 'reading') {
+      fail(failure);
+      void worker.terminate();
+      return;
+    }
     Atomics.store(ends, PLAN_OVER, 1);
     progress.stage = 'ending';
     timers.push(setTimeout(endUnheard, ENDING_MILLISECONDS));
@@ -409,7 +435,7 @@ function beginPlan(parts: {
   const endUnheard = (): void => {
     const deaf = worker;
     const best = progress.best?.answer;
-    if (!redrawing && best !== undefined && 'buys' in best) {
+    if (!redrawing && progress.stage !== 'drawing' && best !== undefined && 'buys' in best) {
       redrawing = true;
       begin(best);
       timers.push(setTimeout(endUnheard, DRAWING_MILLISECONDS));
@@ -418,7 +444,7 @@ function beginPlan(parts: {
   };
   if (kept !== undefined) saved(kept.id);
   begin(null);
-  if (!settled) timers.push(setTimeout(askToStop, READING_MILLISECONDS));
+  if (!settled) timers.push(setTimeout(() => askToStop('nothing-found-in-time'), READING_MILLISECONDS));
   return {
     outcome,
     studied,
@@ -426,7 +452,7 @@ function beginPlan(parts: {
     studying: () => studying,
     stop: () => {
       if (settled) askToEndStudies(ALL_STUDIES);
-      else if (progress.stage !== 'ending') askToStop();
+      else if (progress.stage === 'reading' || progress.stage === 'looking') askToStop('stopped');
     },
     close: async () => {
       fail('closed');

@@ -41,10 +41,15 @@ export type PlanTask = {
   meterPrices: MeterPrices;
 };
 
-/** What the thread tells: that it begins to look, every better plan or bound, the plan, and each study as it begins and grows. */
+/**
+ * What the thread tells: how many animals it has written down, that it begins to look, every better plan or bound, that it draws the roadmap
+ * of what it found, the plan, and each study as it begins and grows.
+ */
 export type PlanNews =
+  | { news: 'written'; animals: number; of: number }
   | { news: 'looking'; bare: Gains | null }
   | { news: 'better'; answer: PlanAnswer; points: number | null }
+  | { news: 'drawing' }
   | {
       news: 'done';
       problem: PlanningProblem;
@@ -67,7 +72,7 @@ if (platform() === 'linux') setPriority(GIVES_WAY);
 await work();
 
 async function work(): Promise<void> {
-  const built = buildProblem(task.facts);
+  const built = buildProblem(task.facts, (animals, of) => tell({ news: 'written', animals, of }));
   const answer = task.kept === null ? await plan(built) : task.kept.answer;
   if (!('buys' in answer) || task.studies.length === 0) return;
   // A plan made by an earlier version of the program may be of another problem, and then nothing true can be said about it.
@@ -99,6 +104,7 @@ async function plan(built: BuiltProblem): Promise<PlanAnswer> {
     tell({ news: 'done', problem: built.problem, answer: best, roadmap: null, sinceLast: null });
     return best;
   }
+  tell({ news: 'drawing' });
   const { answer, sinceLast } = calm(built, best);
   const roadmap = drawRoadmap(facts, built, answer.buys);
   tell({ news: 'done', problem: built.problem, answer, roadmap, sinceLast });

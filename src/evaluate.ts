@@ -350,6 +350,8 @@ type NeedInMonth = { need: string; value: number; severe: boolean; counts: boole
 /** One animal in one month: score and mean 0-100, number of severe needs, and its needs; null when it is not counted. */
 type AnimalInMonth = { score: number; mean: number; severe: number; needs: NeedInMonth[] } | null;
 
+type AnimalByMonth = { id: string; months: readonly AnimalInMonth[] };
+
 /** The rule that a schedule breaks, with the purchase and the month where it does. */
 export type BrokenRule =
   | { rule: 'unknown-purchase' | 'bought-twice' | 'already-owned'; purchase: string }
@@ -366,7 +368,7 @@ export type Evaluation =
       status: 'feasible';
       /** Cash at the end of each month, minor units. */
       balances: number[];
-      animals: { id: string; months: readonly AnimalInMonth[] }[];
+      animals: readonly AnimalByMonth[];
     } & Objective)
   | ({ status: 'broken' } & BrokenRule);
 
@@ -377,41 +379,61 @@ export function evaluateSchedule(problem: PlanningProblem, buys: readonly Buy[])
 
 /** As evaluateSchedule, for a problem that was turned into indexes before. */
 export function evaluatePrepared(prepared: PreparedProblem, buys: readonly Buy[]): Evaluation {
-  const { problem } = prepared;
   const bought = new Int32Array(prepared.count).fill(-1);
   const misplaced = placeBuys(prepared, buys, bought);
-  if (misplaced) return { status: 'broken', ...misplaced };
+  return misplaced ? { status: 'broken', ...misplaced } : evaluateBought(prepared, bought);
+}
+
+/** As evaluateSchedule, of months bought by index (-1 where not bought). */
+export function evaluateBought(prepared: PreparedProblem, bought: Int32Array): Evaluation {
   const broken = firstBrokenRule(prepared, bought);
   if (broken) return { status: 'broken', ...broken };
-  const starts = Int32Array.from(bought, (month, index) => serviceStart(prepared, index, month));
+  const starts = startsOf(prepared, bought);
   const room = scoreRoom(prepared);
   const accounts = prepared.animals.map((_, index) => accountOf(prepared, index, starts, room));
   const slack = slackOf(prepared, bought);
+  let [severe, weighted, mean] = [0, 0, 0];
+  for (const { sums } of accounts) {
+    severe += sums[0]!;
+    weighted += sums[1]!;
+    mean += sums[2]!;
+  }
   return {
     status: 'feasible',
-    severe: accounts.reduce((sum, one) => sum + one.sums[0]!, 0),
-    weighted: accounts.reduce((sum, one) => sum + one.sums[1]!, 0),
-    mean: accounts.reduce((sum, one) => sum + one.sums[2]!, 0),
+    severe,
+    weighted,
+    mean,
     spend: spendOf(prepared, slack),
     balances: Array.from(slack, (value, month) => value + prepared.reserve[month]!),
-    animals: problem.animals.map(({ id }, index) => ({ id, months: accounts[index]!.months })),
+    animals: accounts.map((one) => one.told),
   };
 }
 
-type Account = { starts: Int32Array; sums: Float64Array; months: readonly AnimalInMonth[] };
+/** The month in which each purchase enters service; NEVER where it does not. */
+function startsOf(prepared: PreparedProblem, bought: Int32Array): Int32Array {
+  const starts = new Int32Array(prepared.count);
+  for (let index = 0; index < prepared.count; index++) starts[index] = serviceStart(prepared, index, bought[index]!);
+  return starts;
+}
+
+type Account = { starts: Int32Array; sums: Float64Array; told: AnimalByMonth };
 
 // Schedules that are held against each other differ in few purchases, and most animals are in each as they were in the one before.
 const lastAccounts = new WeakMap<PreparedAnimal, Account>();
 
 function accountOf(prepared: PreparedProblem, index: number, starts: Int32Array, room: ScoreRoom): Account {
   const animal = prepared.animals[index]!;
+  const { concerns } = animal;
   const last = lastAccounts.get(animal);
-  if (last !== undefined && animal.concerns.every((purchase, place) => starts[purchase] === last.starts[place]))
-    return last;
+  if (last !== undefined) {
+    let place = 0;
+    while (place < concerns.length && starts[concerns[place]!] === last.starts[place]) place++;
+    if (place === concerns.length) return last;
+  }
   const sums = new Float64Array(3);
   scoreAnimal(prepared, animal, starts, room, sums);
-  const months = monthsOfAnimal(prepared, index, room);
-  const account = { starts: animal.concerns.map((purchase) => starts[purchase]!), sums, months };
+  const told = { id: prepared.problem.animals[index]!.id, months: monthsOfAnimal(prepared, index, room) };
+  const account = { starts: concerns.map((purchase) => starts[purchase]!), sums, told };
   lastAccounts.set(animal, account);
   return account;
 }
@@ -511,7 +533,7 @@ export function measureSchedule(
   prepared: PreparedProblem,
   bought: Int32Array,
 ): { sums: Objective; starts: Int32Array } {
-  const starts = Int32Array.from(bought, (month, index) => serviceStart(prepared, index, month));
+  const starts = startsOf(prepared, bought);
   const room = scoreRoom(prepared);
   const sums = new Float64Array(3);
   const total = { severe: 0, weighted: 0, mean: 0, spend: 0 };

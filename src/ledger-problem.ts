@@ -130,8 +130,8 @@ function scoringInMonth(facts: LedgerFacts, inService: readonly Upgrade[], month
   return { collection, library: facts.library, choices: facts.choices, on, knownOn: facts.planDate };
 }
 
-/** Builds the planning problem of a ledger. */
-export function buildProblem(facts: LedgerFacts): BuiltProblem {
+/** Builds the planning problem of a ledger. `tell` hears how many of its animals are written down as each one is. */
+export function buildProblem(facts: LedgerFacts, tell?: (done: number, of: number) => void): BuiltProblem {
   const leftOut: LeftOut[] = [];
   let wanted = withoutMetRequirements(facts);
   wanted = withoutPinnedTooLate(facts, wanted, leftOut);
@@ -164,6 +164,7 @@ export function buildProblem(facts: LedgerFacts): BuiltProblem {
         break;
       }
       known.set(animal.id, { touching: key, animal: planned.animal });
+      tell?.(known.size, housed.length);
       animals.push(planned.animal);
     }
     if (dropped === null) return assemble(facts, base, wanted, animals, leftOut);

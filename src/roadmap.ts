@@ -6,8 +6,15 @@ import type { PlainDate, PlainMonth } from './calendar.ts';
 import { addMonths } from './calendar.ts';
 import type { Animal, Collection, Fitting, ReadingKind } from './collection.ts';
 import { aroundEnclosures } from './collection.ts';
-import type { Evaluation } from './evaluate.ts';
-import { evaluatePrepared, type PreparedProblem, prepareProblem } from './evaluate.ts';
+import type { BrokenRule, Evaluation } from './evaluate.ts';
+import {
+  boughtMonths,
+  evaluateBought,
+  evaluatePrepared,
+  firstBrokenRule,
+  type PreparedProblem,
+  prepareProblem,
+} from './evaluate.ts';
 import type { BuiltProblem, LedgerFacts, LeftOut } from './ledger-problem.ts';
 import {
   byEnclosure,
@@ -160,7 +167,9 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
     prepared,
     moneyNoObject: prepareProblem({ ...anyTail, openingCash: (problem.openingCash ?? 0) + ENOUGH }),
     buys,
+    bought: boughtMonths(prepared, buys),
     evaluation,
+    points: pointsOf(problem, evaluation),
     start: serviceStarts(problem, buys),
   };
   const scoreOf = scorerOf(facts, built.upgrades, plannedCollection(facts));
@@ -351,17 +360,21 @@ type Schedule = {
   prepared: PreparedProblem;
   moneyNoObject: PreparedProblem;
   buys: readonly Buy[];
+  bought: Int32Array;
   evaluation: Feasible;
+  points: number;
   start: Map<string, number>;
 };
 
 /** Points x months of a plan: the scores of all animals, each month by its weight. */
 export function pointsOf(problem: PlanningProblem, evaluation: Feasible): number {
+  const weights = Array.from({ length: problem.months }, (_, month) => monthWeight(problem, month));
   let points = 0;
-  for (const animal of evaluation.animals) {
-    animal.months.forEach((one, month) => {
-      if (one !== null) points += one.score * monthWeight(problem, month);
-    });
+  for (const { months } of evaluation.animals) {
+    for (let month = 0; month < months.length; month++) {
+      const one = months[month];
+      if (one != null) points += one.score * weights[month]!;
+    }
   }
   return points;
 }
@@ -421,9 +434,9 @@ function evaluateWithout({ problem, prepared, buys }: Schedule, id: string): Fea
 }
 
 // What a plan loses against the schedule's own: points x months, and severe needs x months that come back.
-function lossFrom({ problem, evaluation }: Schedule, other: Feasible): DelayCost {
+function lossFrom({ problem, evaluation, points }: Schedule, other: Feasible): DelayCost {
   return {
-    points: pointsOf(problem, evaluation) - pointsOf(problem, other),
+    points: points - pointsOf(problem, other),
     severe: other.severe - evaluation.severe,
   };
 }
@@ -453,8 +466,9 @@ function whyNow(schedule: Schedule, upgrade: Upgrade, month: number, fittings: r
     case 'requires':
       return { why: 'after-what-it-needs', delay };
     default: {
-      const alone = evaluatePrepared(schedule.prepared, withItsNeeds(schedule, upgrade.id, month - 1));
-      return { why: alone.status === 'feasible' ? 'others-gain-more-before' : 'first-payable', delay };
+      const { prepared } = schedule;
+      const alone = boughtMonths(prepared, withItsNeeds(schedule, upgrade.id, month - 1));
+      return { why: firstBrokenRule(prepared, alone) === null ? 'others-gain-more-before' : 'first-payable', delay };
     }
   }
 }
@@ -506,37 +520,49 @@ function whyNotBought(
   });
   if (newBox !== undefined)
     return { why: 'useless-after-new-box', boxId: newBox.purchase, boxName: nameOf(newBox.purchase) };
-  const months = Array.from({ length: problem.months }, (_, month) => month);
-  const tried = (among: PreparedProblem, others: readonly Buy[]) =>
-    months.map((month) => evaluatePrepared(among, [...others, { purchase: upgrade.id, month }]));
-  const feasible = (all: Evaluation[]) => all.filter((one) => one.status === 'feasible');
-  const broken = (all: Evaluation[]) => all.filter((one) => one.status === 'broken');
+  const index = schedule.prepared.indexOf.get(upgrade.id)!;
+  const withIt = (others: Int32Array) =>
+    Array.from({ length: problem.months }, (_, month) => {
+      const tried = others.slice();
+      tried[index] = month;
+      return tried;
+    });
   // The best that adding it can do in the planner's own order: fewest severe needs, then most points.
-  const effect = (all: Feasible[]): WhyNot => {
-    const { severe, points } = all
+  const effect = (among: PreparedProblem, tries: readonly Int32Array[]): WhyNot => {
+    const { severe, points } = tries
+      .map((one) => evaluateBought(among, one))
+      .filter((one) => one.status === 'feasible')
       .map((one) => ({
         severe: one.severe - evaluation.severe,
-        points: pointsOf(problem, one) - pointsOf(problem, evaluation),
+        points: pointsOf(problem, one) - schedule.points,
       }))
       .reduce((a, b) => (b.severe < a.severe || (b.severe === a.severe && b.points > a.points) ? b : a));
     if (severe > 0 || (severe === 0 && points < -0.05)) return { why: 'does-harm', points };
     return severe === 0 && points < 0.05 ? { why: 'adds-nothing' } : { why: 'would-fit', points };
   };
-  const tries = tried(schedule.prepared, buys);
-  if (feasible(tries).length > 0) return effect(feasible(tries));
-  const group = broken(tries).find((one) => one.rule === 'group');
-  if (group !== undefined) {
-    const other = group.other === upgrade.id ? group.purchase : group.other;
-    return { why: 'another-of-its-group', boughtId: other, boughtName: nameOf(other) };
+  const tries = withIt(schedule.bought);
+  const broken: BrokenRule[] = [];
+  const possible: Int32Array[] = [];
+  for (const one of tries) {
+    const rule = firstBrokenRule(schedule.prepared, one);
+    if (rule?.rule === 'group') {
+      const other = rule.other === upgrade.id ? rule.purchase : rule.other;
+      return { why: 'another-of-its-group', boughtId: other, boughtName: nameOf(other) };
+    }
+    if (rule === null) possible.push(one);
+    else broken.push(rule);
   }
+  if (possible.length > 0) return effect(schedule.prepared, possible);
   // Where only the time after the plan stands in the way, there is money for it.
-  if (broken(tries).some((one) => one.rule === 'tail')) return { why: 'too-dear-to-keep' };
-  const missing = broken(tries).find((one) => one.rule === 'requires');
-  const short = broken(tries).flatMap((one) => (one.rule === 'reserve' ? [one.shortBy] : []));
+  if (broken.some((one) => one.rule === 'tail')) return { why: 'too-dear-to-keep' };
+  const shortBy = (rules: readonly (BrokenRule | null)[]) =>
+    rules.flatMap((one) => (one?.rule === 'reserve' ? [one.shortBy] : []));
+  const missing = broken.find((one) => one.rule === 'requires');
+  const short = shortBy(broken);
   if (short.length === 0) return { why: 'needs-what-is-not-bought', names: (missing?.oneOf ?? []).map(nameOf) };
-  const worth = effect(feasible(tried(schedule.moneyNoObject, buys)));
-  const alone = tried(schedule.prepared, fixedBuys(problem));
-  const shortAlone = broken(alone).flatMap((one) => (one.rule === 'reserve' ? [one.shortBy] : []));
+  const worth = effect(schedule.moneyNoObject, tries);
+  const alone = withIt(schedule.prepared.fixedMonth);
+  const shortAlone = shortBy(alone.map((one) => firstBrokenRule(schedule.prepared, one)));
   if (shortAlone.length === alone.length) {
     const points = 'points' in worth ? worth.points : 0;
     return { why: 'never-payable', shortBy: money(Math.min(...shortAlone)), points };

@@ -36,7 +36,7 @@ import {
   whyNowSentence,
   worthSentence,
 } from '../plan-words.ts';
-import type { PlanningProgress, StudyProgress } from '../planning.ts';
+import { LONGEST_MINUTES, type PlanningProgress, type StudyProgress } from '../planning.ts';
 import { keptBackSentence } from '../sign-words.ts';
 import { listed } from '../words.ts';
 import { type Chart, savingChart, scoreChart } from './chart.ts';
@@ -184,7 +184,7 @@ export function noPlanPage(
   return {
     ...nothing,
     heading: 'Roadmap',
-    lead: empty === null ? 'Everything needed for a plan is here. Planning takes up to ten seconds.' : null,
+    lead: empty === null ? `Everything needed for a plan is here. ${howLong}` : null,
     failure,
     empty,
     canPlan,
@@ -560,14 +560,17 @@ export type ProgressPage = {
   checkHref: string;
 };
 
+const howLong = `Planning takes some ten seconds for a few animals, longer for very many, and never more than ${LONGEST_MINUTES} minutes.`;
+
 const stageWords: Readonly<Record<PlanningProgress['stage'], string>> = {
   reading: 'Scoring what each combination of upgrades would do',
   looking: 'Looking for a better plan',
   ending: 'Ending with the best plan there is',
+  drawing: 'Working out for the plan found why each purchase comes when it does',
 };
 
 /** The page shown while a plan is made. */
-export function progressPage({ startedAt, stage, best, bare }: PlanningProgress, now: Date): ProgressPage {
+export function progressPage({ startedAt, stage, written, best, bare }: PlanningProgress, now: Date): ProgressPage {
   const seconds = Math.max(0, Math.round((now.getTime() - startedAt.getTime()) / 1000));
   const found = best !== null && 'buys' in best.answer ? best.answer : null;
   const gains =
@@ -575,10 +578,13 @@ export function progressPage({ startedAt, stage, best, bare }: PlanningProgress,
   const gap = found === null ? null : gapSentences(found);
   return {
     heading: 'Planning',
-    lead: 'A plan is being made. It takes up to ten seconds; nothing is bought by it.',
+    lead: `A plan is being made; nothing is bought by it. ${howLong}`,
     facts: [
       { term: 'What is being done', value: stageWords[stage] },
       { term: 'Time so far', value: `${seconds} s` },
+      ...(stage === 'reading' && written !== null
+        ? [{ term: 'Animals done', value: `${written.animals} of ${written.of}` }]
+        : []),
       { term: 'Rounds of search', value: best === null ? 'none yet' : String(best.answer.rounds) },
       {
         term: 'Best plan so far',
@@ -590,7 +596,7 @@ export function progressPage({ startedAt, stage, best, bare }: PlanningProgress,
         : [{ term: severeTerm, value: severeEnded(bare.severe, found.severe, 'with what is fixed alone') }]),
       ...(gap === null ? [] : [{ term: 'What is proved so far', value: `${gap.severe} ${gap.points}` }]),
     ],
-    isEnding: stage === 'ending',
+    isEnding: stage === 'ending' || stage === 'drawing',
     stopAction: paths.roadmap.stop,
     checkHref: paths.roadmap.progress,
   };

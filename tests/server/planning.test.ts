@@ -141,6 +141,27 @@ test('A stop ends a long planning at once and keeps the best plan there is', asy
   expect(latestPlan(db)?.answer).toMatchObject({ status: 'best-found' });
 });
 
+test('A stop before there is a first plan ends at once, keeps nothing and says so; how many animals are done is told until then', async () => {
+  const db = largeLedger();
+  const { start, stop, progress, ended, lastFailure } = planning(db, 60_000);
+  start();
+  stop();
+  await ended();
+  expect([lastFailure(), listPlans(db)]).toEqual(['stopped', []]);
+  expect(planningFailures.stopped).toContain('before there was a first plan');
+  start();
+  const told = new Set<string>();
+  while (progress()?.stage === 'reading') {
+    told.add(JSON.stringify(progress()!.written));
+    await new Promise((resolve) => setImmediate(resolve));
+  }
+  expect(JSON.stringify(progress()!.written)).toBe('{"animals":1,"of":1}');
+  expect([...told][0]).toBe('null');
+  stop();
+  await ended();
+  expect(listPlans(db)).toHaveLength(1);
+});
+
 test('A plan made while the ledger changed is kept, with the version of the facts it was made from', async () => {
   const { db, start, ended } = planning();
   const before = ledgerVersion(db);
