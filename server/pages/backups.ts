@@ -12,8 +12,8 @@ import { readLedgerCopy, tryOutLedger } from '../ledger-file.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { found } from './asked-row.ts';
-import { replaceLedger } from './replace-ledger.ts';
-import { newMark, rememberSent } from './sent-twice.ts';
+import { replacedPage, replaceLedger } from './replace-ledger.ts';
+import { newMark } from './sent-twice.ts';
 
 /** What views/pages/backups.hbs shows. */
 type BackupsPage = {
@@ -29,6 +29,8 @@ type BackupsPage = {
 };
 
 const frame = { current: 'export' as const, back: { href: paths.settings, label: 'Settings' } };
+
+const replacement = { before: 'restore', doneAt: paths.backups.restored } as const;
 
 export function backupPages(app: FastifyInstance, deps: Deps): void {
   const { db, now, care, backups, render } = deps;
@@ -77,29 +79,15 @@ export function backupPages(app: FastifyInstance, deps: Deps): void {
     const backup = asked(request.params);
     const look = lookAt(backup);
     if (look.status === 'bad') return show(reply, backupWords.notRestored(copyFaultSentence(look.fault)), 422);
-    const taken = replaceLedger(deps, look.copy, {
-      before: 'restore',
-      also: (copy) => rememberSent(db, request, doneAt(copy)),
-    });
-    if (taken.status === 'no-place-for-a-copy') return show(reply, backupWords.inMemory, 422);
-    return reply.redirect(doneAt(taken.copy), 303);
+    const shownAt = replaceLedger(deps, request, look.copy, replacement);
+    return shownAt === null ? show(reply, backupWords.inMemory, 422) : reply.redirect(shownAt, 303);
   });
 
-  app.get(paths.backups.restored, (request, reply) => {
-    const { copy } = request.query as Record<string, unknown>;
-    // Only a name of the form that copies have is shown, and always with the folder that they are in.
-    const name = typeof copy === 'string' && /^[\w.-]+\.before-restore-[\d-]+\.sqlite$/.test(copy) ? copy : null;
-    const model = {
-      heading: 'The backup was restored',
-      lead: backupWords.restored,
-      notes: name === null ? [] : [backupWords.copy(`${db.$client.name.replace(/[^/\\]*$/, '')}${name}`)],
-      homeHref: paths.home,
-    };
-    return render(reply, 'ledger-imported', model, {
-      title: model.heading,
-      current: 'export',
-      back: { href: paths.backups.list, label: 'Backups' },
-    });
+  replacedPage(app, deps, replacement, {
+    heading: 'The backup was restored',
+    lead: backupWords.restored,
+    copy: backupWords.copy,
+    back: { href: paths.backups.list, label: 'Backups' },
   });
 
   function asked(params: unknown): BackupFile {
@@ -153,10 +141,6 @@ export function backupPages(app: FastifyInstance, deps: Deps): void {
     };
     return render(reply, 'backups', model, { title: model.heading, status, ...frame });
   }
-}
-
-function doneAt(copy: string | null): string {
-  return `${paths.backups.restored}${copy === null ? '' : `?copy=${encodeURIComponent(copy.replace(/^.*[/\\]/, ''))}`}`;
 }
 
 function holdsSentence(tables: WholeLedger): string {

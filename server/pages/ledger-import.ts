@@ -2,7 +2,6 @@
 
 import type { FastifyInstance, FastifyReply } from 'fastify';
 import { readLedger } from '../db/ledger.ts';
-import type { Db } from '../db/open.ts';
 import { holdsAnything, readWholeLedger, type TableName, tableShapes } from '../db/whole-ledger.ts';
 import { differenceSentences, exportWords, fileFaultSentence, tableNames, tableSentences } from '../export-words.ts';
 import { type ErrorSummary, errorSummary, type Field, notesField } from '../fields.ts';
@@ -11,8 +10,8 @@ import { differencesOf, markOf, type TableDifference } from '../ledger-differenc
 import { type CheckedFile, readLedgerFile, tryOutLedger } from '../ledger-file.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
-import { replaceLedger } from './replace-ledger.ts';
-import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
+import { replacedPage, replaceLedger } from './replace-ledger.ts';
+import { newMark, ONCE_FIELD } from './sent-twice.ts';
 
 const MOST_CHARACTERS = 12_000_000;
 
@@ -46,6 +45,8 @@ type PreviewPage = {
 
 const frame = { current: 'export' as const, back: { href: paths.export.show, label: 'Export' } };
 
+const replacement = { before: 'import', doneAt: paths.export.imported } as const;
+
 export function ledgerImportPages(app: FastifyInstance, deps: Deps): void {
   const { db, now, care, planning, render } = deps;
 
@@ -62,27 +63,16 @@ export function ledgerImportPages(app: FastifyInstance, deps: Deps): void {
     if (step !== 'take') return preview(reply, text, checked.file, null);
     if (planning.progress() !== null) return show(reply, withMistake(typed, 'text', exportWords.planning), 422);
     if (seen !== markOf(readWholeLedger(db))) return preview(reply, text, checked.file, exportWords.changedSince);
-    const doneAt = (copy: string | null) =>
-      `${paths.export.imported}${copy === null ? '' : `?copy=${encodeURIComponent(nameOf(copy))}`}`;
-    const taken = replaceLedger(deps, checked.file, {
-      also: (copy) => rememberSent(db, request, doneAt(copy)),
-    });
-    if (taken.status === 'no-place-for-a-copy')
-      return show(reply, withMistake(typed, 'text', exportWords.inMemory), 422);
-    return reply.redirect(doneAt(taken.copy), 303);
+    const shownAt = replaceLedger(deps, request, checked.file, replacement);
+    if (shownAt === null) return show(reply, withMistake(typed, 'text', exportWords.inMemory), 422);
+    return reply.redirect(shownAt, 303);
   });
 
-  app.get(paths.export.imported, (request, reply) => {
-    const { copy } = request.query as Record<string, unknown>;
-    // Only a name of the form that copies have is shown, and always with the folder that they are in.
-    const name = typeof copy === 'string' && /^[\w.-]+\.before-import-[\d-]+\.sqlite$/.test(copy) ? copy : null;
-    const model = {
-      heading: 'The ledger was brought in',
-      lead: exportWords.done,
-      notes: name === null ? [] : [exportWords.copy(`${folderOf(db)}${name}`)],
-      homeHref: paths.home,
-    };
-    return render(reply, 'ledger-imported', model, { title: model.heading, ...frame });
+  replacedPage(app, deps, replacement, {
+    heading: 'The ledger was brought in',
+    lead: exportWords.done,
+    copy: exportWords.copy,
+    back: frame.back,
   });
 
   function show(reply: FastifyReply, form: FormState, status = 200): FastifyReply {
@@ -158,12 +148,4 @@ const formSchema = formOf({
 
 function isSame({ added, changed, gone }: TableDifference): boolean {
   return added.length + changed.length + gone.length === 0;
-}
-
-function nameOf(file: string): string {
-  return file.replace(/^.*[/\\]/, '');
-}
-
-function folderOf({ $client: client }: Db): string {
-  return client.name.replace(/[^/\\]*$/, '');
 }
