@@ -191,6 +191,17 @@ export const oldThingWords = {
     `${count === 1 ? 'One replaced thing goes' : `${count} replaced things go`} on in use instead of being thrown away${sum === null ? '' : `, which spares at least ${sum} of new ones`}.`,
   expected: (sum: string) => `Sales should bring ${sum}.`,
   waiting: (name: string, upgrade: string) => `${name}, replaced by “${upgrade}”`,
+  renewed: (name: string, day: string) => `${name}, renewed on ${day}`,
+  pastUse:
+    'It is past its life or broken, so it is not handed on. Lamps and anything with a plug or a battery go where old electrical things are taken back.',
+  list: {
+    heading: 'Replaced things',
+    lead: 'What was replaced by an upgrade or renewed, and what becomes of it. Used again, it spares a purchase.',
+    open: 'Not said yet',
+    said: 'Said',
+    none: 'Nothing was replaced yet.',
+    back: 'What wears out and when',
+  },
 } as const;
 
 /** How the two emergencies are called. */

@@ -248,6 +248,12 @@ export const paths = {
     remove: (id: Id) => `/own-species/${id}/remove`,
     putBack: (id: Id) => `/own-species/${id}/put-back`,
   },
+  oldThings: {
+    /** Everything that was replaced, and what becomes of it. */
+    list: '/old-things',
+    /** What becomes of one that a renewal left over; of what an upgrade frees it is asked at the upgrade. */
+    show: (id: Id) => `/old-things/${id}`,
+  },
   upgrades: {
     list: '/upgrades',
     new: '/upgrades/new',

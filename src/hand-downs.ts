@@ -60,6 +60,20 @@ export function freedBy(upgrade: Pick<Upgrade, 'changes'>, collection: Collectio
   return [...freed.values()];
 }
 
+/** The old one of a thing in whose place a new one is since a day, as it was before; null of what is used up, such as substrate. */
+export function leftOver(thing: Fitting, on: PlainDate): FreedThing | null {
+  if (thing.kind === 'deep-substrate') return null;
+  const fitting = { ...thing, retiredOn: on };
+  return { key: `fitting:${fitting.id}`, name: fitting.name, from: fitting.enclosureId, what: 'fitting', fitting };
+}
+
+/** Whether what a renewal left over was past its life or broken then, so that it can only be kept or thrown away. */
+export function isPastUse(freed: FreedThing): boolean {
+  if (freed.what !== 'fitting') return false;
+  const { brokenOn, retiredOn } = freed.fitting;
+  return brokenOn !== null || (retiredOn !== null && isWorn(freed.fitting, retiredOn));
+}
+
 function isWorn(fitting: Fitting, on: PlainDate): boolean {
   return fitting.lifeMonths !== null && ageInMonths(fitting.fittedOn, on) >= fitting.lifeMonths;
 }
@@ -98,12 +112,18 @@ export function handDownChange(freed: FreedThing, enclosureId: string, on: Plain
   };
 }
 
-/** The price-0 upgrade by which a freed thing goes to another enclosure, once the upgrade that frees it is there. */
+/** The price-0 upgrade by which a freed thing goes to another enclosure, once the upgrade that frees it, if one does, is there. */
 export function handDownUpgrade(
   freed: FreedThing,
-  { freedBy: upgradeId, enclosureId, name, on }: { freedBy: string; enclosureId: string; name: string; on: PlainDate },
+  {
+    freedBy: upgradeId,
+    enclosureId,
+    name,
+    on,
+  }: { freedBy: string | null; enclosureId: string; name: string; on: PlainDate },
 ): Omit<Upgrade, 'id'> {
-  return { ...bareUpgrade(name, [handDownChange(freed, enclosureId, on)]), requires: [[upgradeId]] };
+  const requires = upgradeId === null ? [] : [[upgradeId]];
+  return { ...bareUpgrade(name, [handDownChange(freed, enclosureId, on)]), requires };
 }
 
 /** A place where a freed thing would raise a need of an animal, and by how much. */
@@ -118,13 +138,14 @@ const LEAST_RISE = 5;
 const LEAST_FALL = 0.5;
 
 /**
- * Where what an upgrade frees would answer a shortfall, tried on paper after that upgrade. Never proposed: UV lamps, whose hours and
+ * Where what an upgrade frees, or a renewal left over where there is none, would answer a shortfall, tried on paper after that upgrade. Never proposed: UV lamps, whose hours and
  * distance only a meter settles; heaters, which take a thermostat, a guard and a place of their own; a box that does not fit the place or
  * that the species rules out; anything that lowers a need of anyone there.
  */
-export function handDownIdeas(upgrade: Upgrade, freed: readonly FreedThing[], scoring: Scoring): HandDownIdea[] {
+export function handDownIdeas(upgrade: Upgrade | null, freed: readonly FreedThing[], scoring: Scoring): HandDownIdea[] {
   const { collection, library, on } = scoring;
-  const before = upgrade.status === 'fitted' ? collection : applyUpgrades(collection, [upgrade], on);
+  const before =
+    upgrade === null || upgrade.status === 'fitted' ? collection : applyUpgrades(collection, [upgrade], on);
   return freed.flatMap((thing) => {
     if (thing.what === 'fitting' && (UV_LAMPS.has(thing.fitting.kind) || HEATERS.has(thing.fitting.kind))) return [];
     return collection.enclosures.flatMap((box): HandDownIdea[] => {
@@ -140,7 +161,7 @@ export function handDownIdeas(upgrade: Upgrade, freed: readonly FreedThing[], sc
         );
       });
       if (forbidden) return [];
-      const moved = handDownUpgrade(thing, { freedBy: upgrade.id, enclosureId: box.id, name: thing.name, on });
+      const moved = handDownUpgrade(thing, { freedBy: upgrade?.id ?? null, enclosureId: box.id, name: thing.name, on });
       const after = applyUpgrades(before, [{ ...moved, id: 'handed down' }], on);
       const raises: HandDownIdea['raises'] = [];
       for (const animal of animals) {

@@ -8,6 +8,7 @@ import type { Money } from '../../src/money.ts';
 import { noMoney } from '../../src/money.ts';
 import { changeFitting, type FittingRecord, findFitting, type Saved } from './collection.ts';
 import { recordEvent } from './events.ts';
+import { keepLeftOver } from './old-things.ts';
 import type { Session } from './open.ts';
 import { addUpgrade, changeUpgrade, listUpgrades, pinUpgrade, removeUpgrade, type UpgradeRecord } from './upgrades.ts';
 
@@ -82,6 +83,7 @@ export function replaceBySpare(
   const event = { upgradeId: null, amount: null };
   recordEvent(session, { ...event, happenedOn: brokeOn, what: 'broke', note: named(fitting, note) });
   recordEvent(session, { ...event, happenedOn: fittedOn, what: 'renewed', amount: noMoney, note: fitting.name });
+  keepLeftOver(session, { ...fitting, brokenOn: brokeOn }, fittedOn);
   return 'saved';
 }
 

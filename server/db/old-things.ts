@@ -1,11 +1,12 @@
-// What upgrades freed and what became of it, as rows. The only file that knows how they are stored, and what an answer sets going: a
+// What upgrades freed and renewals left over, and what became of it, as rows. The only file that knows how they are stored, and what an answer sets going: a
 // hand-down becomes an upgrade, a sale a sum, and another answer takes that back.
 
-import { and, asc, eq } from 'drizzle-orm';
+import { asc, eq } from 'drizzle-orm';
 import type { PlainDate } from '../../src/calendar.ts';
 import { addMonths, monthOf } from '../../src/calendar.ts';
+import type { Fitting } from '../../src/collection.ts';
 import type { Fate, FreedThing } from '../../src/hand-downs.ts';
-import { handDownUpgrade } from '../../src/hand-downs.ts';
+import { handDownUpgrade, leftOver } from '../../src/hand-downs.ts';
 import type { Money } from '../../src/money.ts';
 import { money } from '../../src/money.ts';
 import { textId } from './collection.ts';
@@ -17,7 +18,9 @@ import { addUpgrade, changeUpgrade, findUpgrade, removeUpgrade, type UpgradeReco
 
 /** A freed thing with its fate. `amount` is what a sale should bring, 0 of a gift; `avoided` the least a new one would have cost, null unknown. */
 export type OldThing = {
-  upgradeId: string;
+  id: string;
+  /** What freed it: an upgrade, or the renewal of a fitted thing that goes on under its number. */
+  by: { upgradeId: string } | { fittingId: string };
   freed: FreedThing;
   fate: Fate;
   toEnclosureId: string | null;
@@ -42,14 +45,30 @@ export function listOldThings(session: Session): OldThing[] {
     .from(oldThings)
     .orderBy(asc(oldThings.id))
     .all()
-    .map(({ id: _, thing: _thing, facts, upgradeId, toEnclosureId, toUpgradeId, sumId, ...rest }) => ({
+    .map(({ id, thing: _thing, facts, upgradeId, fittingId, toEnclosureId, toUpgradeId, sumId, ...rest }) => ({
       ...rest,
+      id: String(id),
+      by: upgradeId === null ? { fittingId: String(fittingId) } : { upgradeId: String(upgradeId) },
       freed: facts,
-      upgradeId: String(upgradeId),
       toEnclosureId: textId(toEnclosureId),
       toUpgradeId: textId(toUpgradeId),
       sumId: textId(sumId),
     }));
+}
+
+/** What an upgrade freed that waits for an answer or has one. */
+export function oldThingsOf(session: Session, upgradeId: string): OldThing[] {
+  return listOldThings(session).filter(({ by }) => 'upgradeId' in by && by.upgradeId === upgradeId);
+}
+
+/** Keeps the old one of a thing that was renewed on a day, as it was before, until it is said what becomes of it. */
+export function keepLeftOver(session: Session, before: Fitting, on: PlainDate): void {
+  const facts = leftOver(before, on);
+  if (facts === null) return;
+  session
+    .insert(oldThings)
+    .values({ fittingId: Number(before.id), thing: facts.key, facts, fate: 'undecided', decidedOn: on })
+    .run();
 }
 
 /** Keeps what an upgrade frees on the day it is fitted, as far as nothing was said of it yet. */
@@ -64,7 +83,7 @@ export function keepFreed(session: Session, upgradeId: string, freed: readonly F
 }
 
 /**
- * Writes down what becomes of a freed thing and sets it going. 'conflict' when it was answered since the given version (0: never);
+ * Writes down what becomes of what an upgrade frees and sets it going. 'conflict' when it was answered since the given version (0: never);
  * 'settled' when what the earlier answer set going can no longer be taken back here.
  */
 export function answerOldThing(
@@ -75,13 +94,56 @@ export function answerOldThing(
   on: PlainDate,
   version: number,
 ): 'saved' | 'conflict' | 'settled' {
-  const before = listOldThings(session).find((one) => one.upgradeId === upgrade.id && one.freed.key === freed.key);
+  const before = oldThingsOf(session, upgrade.id).find((one) => one.freed.key === freed.key);
   if ((before?.version ?? 0) !== version) return 'conflict';
   if (before !== undefined && takeBack(session, before, on) === 'settled') return 'settled';
+  // Taking back may have changed the upgrade's row.
+  const now = findUpgrade(session, Number(upgrade.id))!;
+  const row = { ...setGoing(session, now, freed, answer, on), version: version + 1 };
+  if (before === undefined)
+    session
+      .insert(oldThings)
+      .values({ ...row, upgradeId: Number(upgrade.id), thing: freed.key, facts: freed })
+      .run();
+  else
+    session
+      .update(oldThings)
+      .set(row)
+      .where(eq(oldThings.id, Number(before.id)))
+      .run();
+  touchLedger(session);
+  return 'saved';
+}
+
+/** As answerOldThing, of what a renewal left over. */
+export function answerLeftOver(
+  session: Session,
+  id: string,
+  answer: FateAnswer,
+  on: PlainDate,
+  version: number,
+): 'saved' | 'conflict' | 'settled' {
+  const before = listOldThings(session).find((one) => one.id === id);
+  if (before === undefined || before.version !== version) return 'conflict';
+  if (takeBack(session, before, on) === 'settled') return 'settled';
+  session
+    .update(oldThings)
+    .set({ ...setGoing(session, null, before.freed, answer, on), version: version + 1 })
+    .where(eq(oldThings.id, Number(id)))
+    .run();
+  touchLedger(session);
+  return 'saved';
+}
+
+// A hand-down becomes an upgrade. A sale is a sum where the new one is in use, else a part of the upgrade that frees it.
+function setGoing(
+  session: Session,
+  upgrade: UpgradeRecord | null,
+  freed: FreedThing,
+  answer: FateAnswer,
+  on: PlainDate,
+) {
   const row = {
-    upgradeId: Number(upgrade.id),
-    thing: freed.key,
-    facts: freed,
     fate: answer.fate,
     toEnclosureId: answer.fate === 'handed-down' ? Number(answer.enclosureId) : null,
     toUpgradeId: null as number | null,
@@ -89,41 +151,28 @@ export function answerOldThing(
     amount: answer.fate === 'sold' ? answer.amount : null,
     avoided: answer.fate === 'handed-down' ? answer.avoided : null,
     decidedOn: on,
-    version: version + 1,
   };
-  // Taking back may have changed the upgrade's row.
-  const now = findUpgrade(session, Number(upgrade.id))!;
   if (answer.fate === 'handed-down') {
     const { enclosureId, name } = answer;
-    row.toUpgradeId = Number(
-      addUpgrade(session, handDownUpgrade(freed, { freedBy: upgrade.id, enclosureId, name, on })),
-    );
+    const facts = { freedBy: upgrade?.id ?? null, enclosureId, name, on };
+    row.toUpgradeId = Number(addUpgrade(session, handDownUpgrade(freed, facts)));
   } else if (answer.fate === 'sold' && answer.amount > 0) {
-    if (now.status === 'fitted') {
+    if (upgrade === null || upgrade.status === 'fitted') {
       const month = addMonths(monthOf(on), 1);
       row.sumId = Number(addOneOffSum(session, { month, amount: answer.amount, note: answer.note, canWait: false }));
     } else {
-      const { amount = 0, afterMonths = 1 } = now.proceeds ?? {};
+      const { amount = 0, afterMonths = 1 } = upgrade.proceeds ?? {};
       const proceeds = { amount: money(amount + answer.amount), afterMonths: Math.max(1, afterMonths) };
-      mustSave(changeUpgrade(session, Number(now.id), now.version, { ...factsOf(now), proceeds }));
+      mustSave(changeUpgrade(session, Number(upgrade.id), upgrade.version, { ...factsOf(upgrade), proceeds }));
     }
-  } else if (answer.fate === 'stays' && freed.what === 'fitting' && now.status !== 'fitted') {
-    const changes = now.changes.filter((one) => one.change !== 'retire' || one.fittingId !== freed.fitting.id);
-    mustSave(changeUpgrade(session, Number(now.id), now.version, { ...factsOf(now), changes }));
+  } else if (answer.fate === 'stays' && freed.what === 'fitting' && upgrade !== null && upgrade.status !== 'fitted') {
+    const changes = upgrade.changes.filter((one) => one.change !== 'retire' || one.fittingId !== freed.fitting.id);
+    mustSave(changeUpgrade(session, Number(upgrade.id), upgrade.version, { ...factsOf(upgrade), changes }));
   }
-  if (before === undefined) session.insert(oldThings).values(row).run();
-  else
-    session
-      .update(oldThings)
-      .set(row)
-      .where(and(eq(oldThings.upgradeId, row.upgradeId), eq(oldThings.thing, row.thing)))
-      .run();
-  touchLedger(session);
-  return 'saved';
+  return row;
 }
 
 function takeBack(session: Session, before: OldThing, on: PlainDate): 'free' | 'settled' {
-  const upgrade = findUpgrade(session, Number(before.upgradeId))!;
   if (before.fate === 'handed-down') {
     const there = findUpgrade(session, Number(before.toUpgradeId));
     if (there?.status === 'fitted') return 'settled';
@@ -134,7 +183,10 @@ function takeBack(session: Session, before: OldThing, on: PlainDate): 'free' | '
     const sum = findOneOffSum(session, Number(before.sumId));
     if (sum !== null && sum.removedOn === null)
       mustSave(removeOneOffSum(session, Number(before.sumId), sum.version, on));
-  } else if (before.fate === 'sold' && before.amount !== 0) {
+  }
+  if (!('upgradeId' in before.by)) return 'free';
+  const upgrade = findUpgrade(session, Number(before.by.upgradeId))!;
+  if (before.fate === 'sold' && before.sumId === null && before.amount !== 0) {
     if (upgrade.status === 'fitted') return 'settled';
     const left = Math.max(0, (upgrade.proceeds?.amount ?? 0) - (before.amount ?? 0));
     const proceeds = left === 0 ? null : { ...upgrade.proceeds!, amount: money(left) };

@@ -282,7 +282,8 @@ export const oneOffSums = sqliteTable('one_off_sums', {
 
 export const oldThings = sqliteTable('old_things', {
   id: integer('id').primaryKey(),
-  upgradeId: integer('upgrade_id').notNull(),
+  upgradeId: integer('upgrade_id'),
+  fittingId: integer('fitting_id'),
   thing: text('thing').notNull(),
   facts: text('facts', { mode: 'json' }).$type<FreedThing>().notNull(),
   fate: text('fate').$type<Fate>().notNull(),

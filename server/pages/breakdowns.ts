@@ -64,6 +64,7 @@ import { gatherFacts } from '../planning.ts';
 import { breakdownSentences, upgradeSentences } from '../upgrade-words.ts';
 import { fittingAt, versionOf } from './asked-row.ts';
 import { cautionsFor } from './fittings.view.ts';
+import { nextLeftOver } from './old-things.ts';
 import { whatIsMissing } from './roadmap.ts';
 import { saveOnce } from './sent-twice.ts';
 import { lateConflict, showTooLate } from './too-late.ts';
@@ -110,12 +111,13 @@ export function breakdownPages(app: FastifyInstance, deps: Deps): void {
     if (version !== row.version) return lookAgain(request, reply, around, read.values);
     const { brokeOn, spareOn, note } = read.value;
     if (spareOn !== null) {
-      const saved = saveOnce(db, request, shownAt, (tx) =>
+      const asked = () => nextLeftOver(db, row.id) ?? shownAt();
+      const saved = saveOnce(db, request, asked, (tx) =>
         replaceBySpare(tx, Number(row.id), version, { brokeOn, fittedOn: spareOn, note }),
       );
       if (saved === 'conflict') return lookAgain(request, reply, around, read.values);
       planAgain();
-      return reply.redirect(withNotice(paths.enclosures.show(row.enclosureId), 'spare-fitted'), 303);
+      return reply.redirect(withNotice(asked(), 'spare-fitted'), 303);
     }
     const { replacement, when } = read.value;
     if (replacement !== null) {

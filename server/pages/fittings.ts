@@ -22,6 +22,7 @@ import {
 import { noteAssumption } from '../db/first-steps.ts';
 import { readLedger } from '../db/ledger.ts';
 import { renewFitting } from '../db/money.ts';
+import { keepLeftOver } from '../db/old-things.ts';
 import type { Session, Tx } from '../db/open.ts';
 import { type Conflict, dayField, type FormPageParts, formPage, numberField } from '../fields.ts';
 import { useSentence } from '../fitting-words.ts';
@@ -45,6 +46,7 @@ import {
   kindQuestion,
 } from './fittings.view.ts';
 import { lampRead, usualOrigin } from './lamp-fields.ts';
+import { nextLeftOver } from './old-things.ts';
 import { registerRowPages } from './row-form.ts';
 import { saveOnce } from './sent-twice.ts';
 import { lateConflict } from './too-late.ts';
@@ -144,7 +146,11 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
       return {
         status: 'ok',
         values: read.values,
-        save: (tx, version) => renewFitting(tx, Number(row.id), version, renewedOn, paid),
+        save: (tx, version) => {
+          const saved = renewFitting(tx, Number(row.id), version, renewedOn, paid);
+          if (saved === 'saved') keepLeftOver(tx, row, renewedOn);
+          return saved;
+        },
       };
     },
     form: (form, row, { currency }) => ({
@@ -162,6 +168,8 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
       ],
       submit: 'Write it down as renewed',
     }),
+    // The old one lies on the table now.
+    next: (row) => nextLeftOver(db, row.id),
   });
 
   /** A step with a form of its own that one fitted thing can take. */
@@ -177,7 +185,7 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
       const version = versionOf(request);
       const read = page.read(fields, row, around);
       if (read.status === 'bad') return show(request, reply, page, row, around, read, version, 422);
-      const shownAt = () => paths.enclosures.show(row.enclosureId);
+      const shownAt = () => page.next?.(row) ?? paths.enclosures.show(row.enclosureId);
       const outcome = saveOnce(db, request, shownAt, (tx) => read.save(tx, version));
       if (outcome === 'saved') return reply.redirect(withNotice(shownAt(), notice), 303);
       const typed = startForm(read.values);
@@ -189,7 +197,7 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
         state: useSentence(row, readLedger(db).locale),
         saved: { retiredOn: row.retiredOn ?? '' },
         typed: read.values,
-        shownAt: shownAt(),
+        shownAt: paths.enclosures.show(row.enclosureId),
       });
       return show(request, reply, page, row, around, typed, row.version, 409, conflict);
     });
@@ -252,6 +260,8 @@ type StepPage = {
     row: FittingRecord,
     around: AroundFitting,
   ) => Omit<FormPageParts, 'action' | 'version' | 'cancel' | 'conflict'>;
+  /** Where it goes on after the step, when not to the page of the enclosure. */
+  next?: (row: FittingRecord) => string | null;
 };
 
 function withError(values: Values, field: string, message: string): { status: 'bad' } & FormState {

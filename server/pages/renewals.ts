@@ -12,6 +12,7 @@ import { readLedger } from '../db/ledger.ts';
 import { readMoneyFacts } from '../db/money.ts';
 import { monthSentences } from '../month-words.ts';
 import type { Deps } from '../page.ts';
+import { oldThingWords } from '../paper-words.ts';
 import { paths } from '../paths.ts';
 
 /** How far ahead renewals are shown. */
@@ -29,6 +30,7 @@ type RenewalsPage = {
   noLife: { name: string; href: string }[];
   none: string | null;
   moneyHref: string;
+  replaced: { href: string; label: string };
 };
 
 export function renewalPages(app: FastifyInstance, { db, now, render }: Deps): void {
@@ -97,6 +99,7 @@ export function renewalPages(app: FastifyInstance, { db, now, render }: Deps): v
         .map((one) => ({ name: one.name, href: paths.enclosures.fittings.edit(one.enclosureId, one.id) })),
       none: budget.renewals.length > 0 ? null : 'Nothing fitted has a life written down, so nothing is ever due.',
       moneyHref: paths.money,
+      replaced: { href: paths.oldThings.list, label: oldThingWords.list.heading },
     };
     return render(reply, 'renewals', model, { title: model.heading, current: 'money' });
   });

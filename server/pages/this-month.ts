@@ -21,7 +21,7 @@ import { gatherScoring, scoreCollection } from '../scores.ts';
 import { upgradeSentences } from '../upgrade-words.ts';
 import { listed } from '../words.ts';
 import { monthListOf, type OpenBuy } from './month-list.ts';
-import { nameOf, sparedSentences } from './old-things.ts';
+import { questionOf, replacedWords, sparedSentences } from './old-things.ts';
 import { openProposals } from './open-proposals.ts';
 import { mostUrgentFirst } from './roadmap.view.ts';
 import { placeWords, wayBackLines } from './upgrades.view.ts';
@@ -177,11 +177,11 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
   function unanswered(): Step[] {
     return old
       .filter((one) => one.fate === 'undecided')
-      .map(({ freed, upgradeId }) => ({
-        what: oldWords.waiting(nameOf(freed), list.upgrades.find((one) => one.id === upgradeId)?.name ?? '–'),
+      .map((one) => ({
+        what: replacedWords(one, list.upgrades, locale),
         detail: '',
         why: oldWords.undecided,
-        href: paths.upgrades.oldThing(upgradeId, freed.key),
+        href: questionOf(one),
         action: oldWords.ask,
       }));
   }

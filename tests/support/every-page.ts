@@ -4,6 +4,7 @@
 import { join } from 'node:path';
 import { fillDemo } from '../../seed/demo.ts';
 import { readCareLibrary } from '../../seed/library.ts';
+import { loadCollection } from '../../server/db/collection.ts';
 import { type Db, openDatabase } from '../../server/db/open.ts';
 import { addSign, removeSign } from '../../server/db/signs.ts';
 import { paths } from '../../server/paths.ts';
@@ -50,6 +51,8 @@ export async function openLivedIn(folder: string): Promise<LivedIn> {
   ] as const)
     await take(app, address, texts);
   await settled(app, paths.cap.progress);
+  const lamp = loadCollection(db).fittings.find((one) => one.lifeMonths !== null && one.retiredOn === null)!;
+  await take(app, paths.enclosures.fittings.renewed(lamp.enclosureId, lamp.id), { renewedOn: '2026-01-14' });
   await app.submit(await app.get(paths.valueChoices.show), { credit: '6' });
   await app.post(paths.backups.list);
   await planNow(db, library, today, 1_000);

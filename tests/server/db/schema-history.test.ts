@@ -32,6 +32,7 @@ test.each(dumps)('The ledger of step %s comes forward with every row, and can be
   made.transaction(() => made.exec(readFileSync(join(folder, name), 'utf8')))();
   expect(faultOf(made)).toBeNull();
   const { applied_migrations: steps, ...before } = rowCounts(made);
+  const oldThings = made.prepare('SELECT * FROM old_things').all();
   made.close();
   expect(steps).toBe(Number(name.slice(0, 4)));
   expect(Object.entries(before).filter(([, rows]) => rows === 0)).toEqual([]);
@@ -44,6 +45,8 @@ test.each(dumps)('The ledger of step %s comes forward with every row, and can be
   const { applied_migrations: now, ...after } = rowCounts(db.$client);
   expect(now).toBe(newestStep());
   expect(after).toMatchObject(before);
+  // Made anew on the way.
+  expect(db.$client.prepare('SELECT * FROM old_things').all()).toMatchObject(oldThings);
   expect(faultOf(db.$client)).toBeNull();
   tryOutLedger(db, library, new Date('2026-01-15T12:00:00Z'));
   // What was there before a change is kept as a copy.

@@ -300,7 +300,7 @@ test('A spare costs nothing: the thing is new from its day on, and nothing is wa
   const app = await keepMat();
   const wanted = listUpgrades(app.db);
   expect((await breakMat(app, { spare: 'yes', spareOn: '2026-01-15', price: '' })).location).toBe(
-    '/enclosures/1?done=spare-fitted',
+    '/old-things/1?done=spare-fitted',
   );
   await untilPlanned(app);
   expect(findFitting(app.db, 1)).toMatchObject({ fittedOn: '2026-01-15', brokenOn: '2026-01-14', retiredOn: null });

@@ -217,7 +217,7 @@ test('Renewing begins a life anew and takes what it cost off the cash', async ()
   const form = await app.get(link?.getAttribute('href') ?? '');
   expect(formValues(findForm(form))).toMatchObject({ renewedOn: '2026-01-15', paid: '29.90' });
   expect(textOf(form)).toContain('Renewed on 10 January 2026 or later, it is taken off the cash counted on that day');
-  expect((await app.submit(form, { paid: '31' })).location).toBe('/enclosures/1?done=renewed');
+  expect((await app.submit(form, { paid: '31' })).location).toBe('/old-things/1?done=renewed');
   expect(findFitting(app.db, 1)).toMatchObject({ fittedOn: '2026-01-15', renewalPrice: 29_90, watts: 24 });
   expect(listEvents(app.db)).toMatchObject([{ what: 'renewed', happenedOn: '2026-01-15', amount: 31_00 }]);
   expect(tableRows(await app.get('/money'), 'Since the cash was counted')).toEqual([
@@ -225,7 +225,7 @@ test('Renewing begins a life anew and takes what it cost off the cash', async ()
     ['Renewed on 15 January 2026: T5 UV-B tube, 24 W', 'Jan 26', '−€31.00'],
   ]);
   // Sent twice, the form has one effect and says so: nothing more leaves the cash.
-  expect((await app.submit(form, { paid: '31' })).location).toBe('/enclosures/1?done=sent-twice');
+  expect((await app.submit(form, { paid: '31' })).location).toBe('/old-things/1?done=sent-twice');
   expect(listEvents(app.db)).toHaveLength(1);
 });
 

@@ -56,7 +56,7 @@ test('a hand-down becomes an upgrade at no cost that the plan chains after the n
   const bought = latestPlan(app.db)!.roadmap!.months.flatMap((one) => one.buys.map((buy) => buy.upgradeId));
   expect(bought).toEqual(expect.arrayContaining(['1', '2']));
   const sheet = textOf(await app.get(paths.thisMonth));
-  expect(sheet).toContain('Hand down: the box of “Top shelf”, for Fio.');
+  expect(sheet).toContain('Hand down: the box of “Top shelf”. Fio: Space rises');
   expect(sheet).toMatch(/One replaced thing goes on in use instead of being thrown away, which spares at least €\d+/);
 });
 
@@ -115,4 +115,68 @@ test('an answer given to an older state of the question is not taken', async () 
   const late = await app.submit(page, { fate: 'recycled' });
   expect(late.status).toBe(409);
   expect(listOldThings(app.db)).toMatchObject([{ fate: 'spare' }]);
+});
+
+/** A hide of the first box with a life of two years, fitted on a day. */
+async function withCave(fittedOn: string): Promise<TestApp> {
+  const app = await snakes();
+  const cave = { name: 'Cork cave', place: 'warm', fittedOn, lifeMonths: '24', renewalPrice: '9' };
+  const form = await app.get(paths.enclosures.fittings.newOf(1, 'hide'));
+  expect((await app.submit(form, cave)).status).toBe(303);
+  return app;
+}
+
+test('a renewal asks where the old thing goes as an upgrade does, and the list of replaced things keeps the answer', async () => {
+  const app = await withCave('2025-07-01');
+  const renewed = { renewedOn: '2026-01-10', paid: '9' };
+  const done = await app.submit(await app.get(paths.enclosures.fittings.renewed(1, 1)), renewed);
+  expect(done.location).toBe(`${paths.oldThings.show(1)}?done=renewed`);
+  expect(textOf(await app.get(done.location!))).toContain('What becomes of: Cork cave?');
+  for (const place of [paths.thisMonth, paths.oldThings.list])
+    expect(textOf(await app.get(place)), place).toContain('Cork cave, renewed on 10 January 2026');
+  expect((await app.get(paths.renewals)).document.querySelector('a[href="/old-things"]')).not.toBeNull();
+
+  const ask = () => app.get(paths.oldThings.show(1));
+  await app.submit(await ask(), { fate: 'handed-down', to: '2' });
+  const handed = listUpgrades(app.db).find((one) => one.name === 'Hand down: Cork cave')!;
+  // It has 18 of its 24 months left on 15 January 2026, and waits for nothing.
+  expect(handed).toMatchObject({ priceHigh: 0, requires: [], changes: [{ change: 'fit', enclosureId: '2' }] });
+  expect(handed.changes).toMatchObject([{ fitting: { name: 'Cork cave', lifeMonths: 18 } }]);
+  // Another answer takes back what the first set going.
+  await app.submit(await ask(), { fate: 'sold', amount: '4' });
+  expect(listUpgrades(app.db).map((one) => one.name)).toEqual(['Large box']);
+  expect(listOneOffSums(app.db)).toMatchObject([{ month: '2026-02', amount: 4_00, note: 'Sale: Cork cave' }]);
+  await app.submit(await ask(), { fate: 'spare' });
+  expect(listOneOffSums(app.db)).toEqual([]);
+  const list = textOf(await app.get(paths.oldThings.list));
+  expect(list).toContain('Cork cave, renewed on 10 January 2026: is kept as a spare.');
+  expect(list).not.toContain('Not said yet');
+
+  // Renewed again it is asked of the next old one, and the first answer stays.
+  const again = await app.submit(await app.get(paths.enclosures.fittings.renewed(1, 1)), {
+    renewedOn: '2026-01-15',
+    paid: '9',
+  });
+  expect(again.location).toBe(`${paths.oldThings.show(2)}?done=renewed`);
+  expect(listOldThings(app.db)).toMatchObject([
+    { by: { fittingId: '1' }, fate: 'spare', freed: { fitting: { fittedOn: '2025-07-01', retiredOn: '2026-01-10' } } },
+    { by: { fittingId: '1' }, fate: 'undecided', freed: { fitting: { fittedOn: '2026-01-10' } } },
+  ]);
+});
+
+test('what is past its life, or broke and was replaced by a spare, is kept or thrown away and never handed on', async () => {
+  const worn = await withCave('2023-12-01');
+  await worn.submit(await worn.get(paths.enclosures.fittings.renewed(1, 1)), { renewedOn: '2026-01-10', paid: '9' });
+  const broken = await withCave('2025-07-01');
+  const spare = { brokeOn: '2026-01-10', spare: 'yes', spareOn: '2026-01-11' };
+  const done = await broken.submit(await broken.get(paths.enclosures.fittings.broke(1, 1)), spare);
+  expect(done.location).toBe(`${paths.oldThings.show(1)}?done=spare-fitted`);
+  for (const app of [worn, broken]) {
+    const page = await app.get(paths.oldThings.show(1));
+    const offered = [...page.document.querySelectorAll('input[name="fate"]')].map((one) => one.getAttribute('value'));
+    expect(offered).toEqual(['recycled', 'spare']);
+    expect(textOf(page)).toContain('taken back');
+    expect((await app.submit(page, { fate: 'handed-down', to: '2' })).status).toBe(422);
+    expect((await app.submit(page, { fate: 'recycled' })).location).toBe(`${paths.oldThings.list}?done=saved`);
+  }
 });

@@ -123,7 +123,13 @@ const REMEMBERED = [
     ['accept', 'bought', 'fitted', 'not-bought', 'old/:key', 'pin', 'refuse', 'return-by', 'unpin'].map(
       (step) => `/upgrades/:id/${step}`,
     ),
-    ['/animals/:id/signs/:id/settle', '/enclosures/:id/build', '/enclosures/:id/round', '/rooms/sockets/:id/things'],
+    [
+      '/old-things/:id',
+      '/animals/:id/signs/:id/settle',
+      '/enclosures/:id/build',
+      '/enclosures/:id/round',
+      '/rooms/sockets/:id/things',
+    ],
     ['/start/animal/:key', '/start/money', '/start/prices', '/start/writing'],
     ['/species/:key/values/:figure', '/own-species/file', '/measuring/weekend', '/cap/edit', '/money/edit'],
     [
@@ -330,6 +336,12 @@ const CHANGING: Readonly<Record<string, Late>> = {
     one: { amount: '31' },
     two: { amount: '32' },
   },
+  '/old-things/:id': {
+    at: paths.oldThings.show(1),
+    one: { fate: 'spare' },
+    two: { fate: 'recycled' },
+    shows: ['is kept as a spare', 'is thrown away'],
+  },
   '/months/:month/close': {
     at: paths.months.close('2026-01'),
     one: { note: 'quiet', cash: '31', countedOn: '2026-01-31' },
@@ -405,6 +417,7 @@ describe('Open in two tabs', () => {
     buyUpgrade(app.db, 2, 1, { boughtOn: plainDate('2026-01-15'), paid: money(1500), arrivesMonth: null });
     for (const [path, texts] of [
       [fitting.newOf(1, 'hide'), { name: 'Old cave', place: 'warm', fittedOn: '2025-07-01' }],
+      [fitting.renewed(1, 1), { renewedOn: '2026-01-10', paid: '9' }],
       [paths.enclosures.readings.newOf(1, 'warm-hide-floor'), readingTexts],
       [paths.instruments.new, probe],
       [paths.rooms.new, roomTexts],

@@ -1,5 +1,5 @@
 PRAGMA application_id = 1112303474;
-PRAGMA user_version = 21;
+PRAGMA user_version = 22;
 CREATE TABLE applied_migrations (
              number INTEGER PRIMARY KEY, name TEXT NOT NULL, sha256 TEXT NOT NULL, applied_at TEXT NOT NULL DEFAULT CURRENT_TIMESTAMP
            ) STRICT;
@@ -323,21 +323,6 @@ CREATE TABLE cap_questions (
   question TEXT NOT NULL CHECK (json_valid(question)),
   outcome TEXT NOT NULL CHECK (json_valid(outcome))
 ) STRICT;
-CREATE TABLE old_things (
-  id INTEGER PRIMARY KEY,
-  upgrade_id INTEGER NOT NULL REFERENCES upgrades (id),
-  thing TEXT NOT NULL,
-  facts TEXT NOT NULL CHECK (json_valid(facts)),
-  fate TEXT NOT NULL CHECK (fate IN ('undecided', 'stays', 'handed-down', 'sold', 'spare', 'quarantine', 'recycled')),
-  to_enclosure_id INTEGER REFERENCES enclosures (id),
-  to_upgrade_id INTEGER REFERENCES upgrades (id),
-  sum_id INTEGER REFERENCES one_off_sums (id),
-  amount INTEGER CHECK (amount >= 0),
-  avoided INTEGER CHECK (avoided >= 0),
-  decided_on TEXT NOT NULL,
-  version INTEGER NOT NULL DEFAULT 1,
-  UNIQUE (upgrade_id, thing)
-) STRICT;
 CREATE TABLE plan_facts (
   plan_id INTEGER PRIMARY KEY REFERENCES plans (id),
   facts TEXT NOT NULL CHECK (json_valid(facts))
@@ -388,6 +373,23 @@ CREATE TABLE sent_forms (
 CREATE TABLE form_mark (
   id INTEGER PRIMARY KEY CHECK (id = 1),
   mark TEXT NOT NULL
+) STRICT;
+CREATE TABLE "old_things" (
+  id INTEGER PRIMARY KEY,
+  upgrade_id INTEGER REFERENCES upgrades (id),
+  fitting_id INTEGER REFERENCES fittings (id),
+  thing TEXT NOT NULL,
+  facts TEXT NOT NULL CHECK (json_valid(facts)),
+  fate TEXT NOT NULL CHECK (fate IN ('undecided', 'stays', 'handed-down', 'sold', 'spare', 'quarantine', 'recycled')),
+  to_enclosure_id INTEGER REFERENCES enclosures (id),
+  to_upgrade_id INTEGER REFERENCES upgrades (id),
+  sum_id INTEGER REFERENCES one_off_sums (id),
+  amount INTEGER CHECK (amount >= 0),
+  avoided INTEGER CHECK (avoided >= 0),
+  decided_on TEXT NOT NULL,
+  version INTEGER NOT NULL DEFAULT 1,
+  UNIQUE (upgrade_id, thing),
+  CHECK ((upgrade_id IS NULL) <> (fitting_id IS NULL))
 ) STRICT;
 CREATE INDEX animals_by_enclosure ON animals (enclosure_id);
 CREATE INDEX fittings_by_enclosure ON fittings (enclosure_id);
@@ -449,27 +451,28 @@ INSERT INTO "answers" ("enclosure_id", "check_name", "answer", "answered_on") VA
 INSERT INTO "answers" ("enclosure_id", "check_name", "answer", "answered_on") VALUES (5, 'easy-exit', 'no', '2026-01-03');
 INSERT INTO "answers" ("enclosure_id", "check_name", "answer", "answered_on") VALUES (5, 'drip-loop', 'yes', '2026-01-03');
 INSERT INTO "answers" ("enclosure_id", "check_name", "answer", "answered_on") VALUES (5, 'water-quality-tested', 'unknown', '2026-01-03');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (1, '0001-collection-money-and-plans.sql', 'f9ca81970fe33032bae67260e8869d415850733bd7f25c3dd2c7af2e0abe65a0', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (2, '0002-plan-studies.sql', 'd2f32831c9f82d552e5464ea075725f093846f84b8c894884fc3839f6c4d2b6b', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (3, '0003-value-choices.sql', 'f3aee26c1e5d8f23445e2171f638dedf6c3c2e2888dc6ee456008b74a1496a2e', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (4, '0004-broken-things.sql', '2e8a442c29281c143117135c30a9d9471cc0f3c1aa87b12cbf5fbdfee266584d', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (5, '0005-rooms-and-places.sql', 'ffb83698deb2014465b3c867de96965835b8777b8fd4601a7ac8e3765fef04a6', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (6, '0006-instruments.sql', '401ff5a2d68587074f451a1bafc0ceed6c339eb51ca29705c54ba901f718c604', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (7, '0007-animal-signs.sql', 'eb876c23af5e4098c801252b6022274a016e54109937a784b069a83c7bb8e5c4', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (8, '0008-corrected-light.sql', '34866323db9ffb756ab091255e26cc09f4c3bc6172b19bb3c652e8599c9908a0', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (9, '0009-own-care-values.sql', 'adcdc8e9f246eb7c56eca22683b2ca5b0ffe22df2ca7c25ef5b6e91223d3e9d5', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (10, '0010-worth-of-measuring.sql', '2d4d6ec2480e8542c8c5c16e957874fd3cee9a66ab6421111d31b499a1c3eac5', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (11, '0011-ledger-identity.sql', 'c430a5f669f598d17ba91508e7023072ce58b83a354c6192e15d263573223f75', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (12, '0012-vet-check-and-states.sql', '300040a920f2a0c6c24d45059ab00e6f0669923aacff2849fd39d4f4341c2215', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (13, '0013-cap-on-the-collection.sql', '2b068cbf87974e8efc54173c5134044e7d695ea2f069d779efec07e40d96ca12', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (14, '0014-old-things.sql', 'f9536b8d0035cad063d0332d61300b63e0cba4fa8bf9c7661e213c1fd732f2f5', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (15, '0015-closed-months.sql', '7c8d72dda85f6b081def2268b3e324971ec42e7de7f31be020aaac9a3927e616', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (16, '0016-return-by.sql', 'b6416a71d9c6d516143d13dd29f6cc967521695993875967874a97d4c790d083', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (17, '0017-first-steps.sql', '03dbda532fe38e7f94e57331d6c5fa75306dcd2b982f44f3eb35c02527bcc9ff', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (18, '0018-sent-forms.sql', '4168614f06787ff4ce62e84e0a7237df84cbd3dcd7a15447d0bd6866da04465d', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (19, '0019-indexes-for-lists.sql', 'eb1c77f8b5aecf96e4d42fd3cab606224289f0247a87194d80288c8774c34e54', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (20, '0020-degrees-and-clock.sql', '840e2009c09fc7cb9c04c322d6b5650365cd11d83a4fb7b88490a83b12bcad07', '2026-11-27 19:28:16');
-INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (21, '0021-mark-of-forms.sql', '8c7b60f86c17a3390278f1cc62916b18aac2a2a4935a6a485e7c1d5b27fc34d2', '2026-11-27 19:28:16');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (1, '0001-collection-money-and-plans.sql', 'f9ca81970fe33032bae67260e8869d415850733bd7f25c3dd2c7af2e0abe65a0', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (2, '0002-plan-studies.sql', 'd2f32831c9f82d552e5464ea075725f093846f84b8c894884fc3839f6c4d2b6b', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (3, '0003-value-choices.sql', 'f3aee26c1e5d8f23445e2171f638dedf6c3c2e2888dc6ee456008b74a1496a2e', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (4, '0004-broken-things.sql', '2e8a442c29281c143117135c30a9d9471cc0f3c1aa87b12cbf5fbdfee266584d', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (5, '0005-rooms-and-places.sql', 'ffb83698deb2014465b3c867de96965835b8777b8fd4601a7ac8e3765fef04a6', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (6, '0006-instruments.sql', '401ff5a2d68587074f451a1bafc0ceed6c339eb51ca29705c54ba901f718c604', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (7, '0007-animal-signs.sql', 'eb876c23af5e4098c801252b6022274a016e54109937a784b069a83c7bb8e5c4', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (8, '0008-corrected-light.sql', '34866323db9ffb756ab091255e26cc09f4c3bc6172b19bb3c652e8599c9908a0', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (9, '0009-own-care-values.sql', 'adcdc8e9f246eb7c56eca22683b2ca5b0ffe22df2ca7c25ef5b6e91223d3e9d5', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (10, '0010-worth-of-measuring.sql', '2d4d6ec2480e8542c8c5c16e957874fd3cee9a66ab6421111d31b499a1c3eac5', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (11, '0011-ledger-identity.sql', 'c430a5f669f598d17ba91508e7023072ce58b83a354c6192e15d263573223f75', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (12, '0012-vet-check-and-states.sql', '300040a920f2a0c6c24d45059ab00e6f0669923aacff2849fd39d4f4341c2215', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (13, '0013-cap-on-the-collection.sql', '2b068cbf87974e8efc54173c5134044e7d695ea2f069d779efec07e40d96ca12', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (14, '0014-old-things.sql', 'f9536b8d0035cad063d0332d61300b63e0cba4fa8bf9c7661e213c1fd732f2f5', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (15, '0015-closed-months.sql', '7c8d72dda85f6b081def2268b3e324971ec42e7de7f31be020aaac9a3927e616', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (16, '0016-return-by.sql', 'b6416a71d9c6d516143d13dd29f6cc967521695993875967874a97d4c790d083', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (17, '0017-first-steps.sql', '03dbda532fe38e7f94e57331d6c5fa75306dcd2b982f44f3eb35c02527bcc9ff', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (18, '0018-sent-forms.sql', '4168614f06787ff4ce62e84e0a7237df84cbd3dcd7a15447d0bd6866da04465d', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (19, '0019-indexes-for-lists.sql', 'eb1c77f8b5aecf96e4d42fd3cab606224289f0247a87194d80288c8774c34e54', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (20, '0020-degrees-and-clock.sql', '840e2009c09fc7cb9c04c322d6b5650365cd11d83a4fb7b88490a83b12bcad07', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (21, '0021-mark-of-forms.sql', '8c7b60f86c17a3390278f1cc62916b18aac2a2a4935a6a485e7c1d5b27fc34d2', '2026-11-27 19:56:08');
+INSERT INTO "applied_migrations" ("number", "name", "sha256", "applied_at") VALUES (22, '0022-old-things-of-renewals.sql', 'f1b0ee11db2cf38462e4df9e667862bb16d4186e7530bbf5c14b68b0194c5175', '2026-11-27 19:56:08');
 INSERT INTO "assumptions" ("id", "enclosure_id", "animal_id", "fitting_id", "what", "row_version", "settled_on") VALUES (1, 1, NULL, NULL, 'within-reach', 1, NULL);
 INSERT INTO "cap_questions" ("id", "asked_on", "first_month", "ledger_version", "currency", "question", "outcome") VALUES (1, '2026-01-15', '2026-01', 133, 'EUR', '{"ask":"less-money"}', '{"status":"not-known"}');
 INSERT INTO "cap_settings" ("id", "minutes_a_week", "floor_m2", "largest_emergency", "quarantine_place", "quarantine_weeks", "quarantine_box", "newcomer_vet", "cushion_percent", "clear_months", "version") VALUES (1, 300, 4.5, 30000, 'yes', 12, 4500, 9000, 10, 12, 2);
@@ -524,10 +527,10 @@ INSERT INTO "instruments" ("id", "name", "measures", "standing", "borrowed_from"
 INSERT INTO "instruments" ("id", "name", "measures", "standing", "borrowed_from", "borrowed_until", "notes", "removed_on", "version") VALUES (3, 'UV index meter on loan', '[{"kind":"uvi-basking","accuracy":{"by":"share","value":0.1,"typed":"10 %"}}]', 'borrowed', '2024-11-17', '2024-11-24', 'From the local society.', NULL, 1);
 INSERT INTO "instruments" ("id", "name", "measures", "standing", "borrowed_from", "borrowed_until", "notes", "removed_on", "version") VALUES (4, 'Probe', '[{"kind":"warm-air","accuracy":null}]', 'own', NULL, NULL, '', NULL, 1);
 INSERT INTO "ledger" ("id", "currency", "locale", "time_zone", "unit_system", "rule_sets", "horizon_months", "credit_months", "monthly_sum", "covers_food", "covers_vet", "covers_power", "monthly_food", "monthly_vet", "price_per_kwh", "cash_counted", "cash_counted_on", "sum_arrived", "floor_kept", "is_demo", "version", "need_weights", "allowances", "priority", "change_threshold", "latitude", "degrees", "clock_hours") VALUES (1, 'EUR', 'en-GB', 'Europe/Lisbon', 'metric', '["DE-1997","DE-pages","AT","CH"]', 12, 9, 7000, 0, 0, 0, NULL, NULL, 0.24, 11500, '2026-01-15', 1, 2500, 1, 2, '{"safety":10,"heat":20,"uv":15,"humidity":10,"space":20,"hides":15,"enrichment":10,"water":10}', '{"safety":30,"heat":30,"uv":30,"humidity":30,"space":50,"hides":50,"enrichment":70,"water":30}', '[3,2,1]', 10, 41.2, 'C', 24);
-INSERT INTO "ledger_state" ("id", "version", "identity") VALUES (1, 136, '54a1596e741ffa877db8f3908d7a32bc');
+INSERT INTO "ledger_state" ("id", "version", "identity") VALUES (1, 136, 'a7cb2efcae48e7a61a17e973461efe96');
 INSERT INTO "month_corrections" ("id", "month", "entered_on", "amount", "note") VALUES (1, '2025-12', '2026-01-15', 250, 'A lead, found late');
-INSERT INTO "old_things" ("id", "upgrade_id", "thing", "facts", "fate", "to_enclosure_id", "to_upgrade_id", "sum_id", "amount", "avoided", "decided_on", "version") VALUES (1, 2, 'fitting:28', '{"key":"fitting:28","name":"Low wooden shelter","from":"3","what":"fitting","fitting":{"kind":"hide","name":"Low wooden shelter","lifeMonths":null,"renewalPrice":null,"watts":null,"hoursPerDay":null,"duty":null,"place":"cool","regulates":null,"guards":null,"outOfReach":false,"lamp":null,"distanceMm":null,"meshShare":1,"expects":[],"outdoors":null,"whenBoxReplaced":"moves","placed":null,"outletId":null,"id":"28","enclosureId":"3","fittedOn":"2024-01-15","movedOn":null,"retiredOn":null,"brokenOn":null}}', 'handed-down', 4, 3, NULL, NULL, 800, '2025-12-04', 2);
-INSERT INTO "old_things" ("id", "upgrade_id", "thing", "facts", "fate", "to_enclosure_id", "to_upgrade_id", "sum_id", "amount", "avoided", "decided_on", "version") VALUES (2, 38, 'box:1', '{"key":"box:1","name":"The old box","from":"1","what":"box","box":{"lengthMm":900,"depthMm":450,"heightMm":450,"material":"wood","top":"closed"}}', 'undecided', NULL, NULL, NULL, NULL, NULL, '2026-01-15', 1);
+INSERT INTO "old_things" ("id", "upgrade_id", "fitting_id", "thing", "facts", "fate", "to_enclosure_id", "to_upgrade_id", "sum_id", "amount", "avoided", "decided_on", "version") VALUES (1, 2, NULL, 'fitting:28', '{"key":"fitting:28","name":"Low wooden shelter","from":"3","what":"fitting","fitting":{"kind":"hide","name":"Low wooden shelter","lifeMonths":null,"renewalPrice":null,"watts":null,"hoursPerDay":null,"duty":null,"place":"cool","regulates":null,"guards":null,"outOfReach":false,"lamp":null,"distanceMm":null,"meshShare":1,"expects":[],"outdoors":null,"whenBoxReplaced":"moves","placed":null,"outletId":null,"id":"28","enclosureId":"3","fittedOn":"2024-01-15","movedOn":null,"retiredOn":null,"brokenOn":null}}', 'handed-down', 4, 3, NULL, NULL, 800, '2025-12-04', 2);
+INSERT INTO "old_things" ("id", "upgrade_id", "fitting_id", "thing", "facts", "fate", "to_enclosure_id", "to_upgrade_id", "sum_id", "amount", "avoided", "decided_on", "version") VALUES (2, 38, NULL, 'box:1', '{"key":"box:1","name":"The old box","from":"1","what":"box","box":{"lengthMm":900,"depthMm":450,"heightMm":450,"material":"wood","top":"closed"}}', 'undecided', NULL, NULL, NULL, NULL, NULL, '2026-01-15', 1);
 INSERT INTO "one_off_sums" ("id", "month", "amount", "note", "can_wait", "removed_on", "version") VALUES (1, '2026-03', -4500, 'Yearly check at the reptile vet, Telha', 0, NULL, 1);
 INSERT INTO "one_off_sums" ("id", "month", "amount", "note", "can_wait", "removed_on", "version") VALUES (2, '2026-05', 6000, 'Birthday money', 0, NULL, 1);
 INSERT INTO "outlets" ("id", "name", "room_id", "rule", "volts", "circuit_amps", "plug_amps", "lead_amps", "notes", "removed_on", "version") VALUES (1, 'Strip with a switch, marked 300 W', 1, 'own', 230.0, 16.0, NULL, 1.3, '', NULL, 1);
