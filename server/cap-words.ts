@@ -284,15 +284,14 @@ export const askWords = {
   },
   hints: {
     length: 'Left empty, it is taken to grow to the upper end of its species.',
-    food: 'Your own figure: no published one would fit your shop. 0 only when it costs nothing.',
+    food: 'Your own figure, an estimate will do: no published one would fit your shop. 0 only when it costs nothing.',
     ownPrice: 'Left empty, the cheapest box of the list for its adult size and the cheapest kits are taken, all new.',
     month: 'Year and month, such as 2026-03.',
   },
   noBox:
     'No box of the list is large enough for it grown, or the list is in another currency: enter what its whole set-up costs.',
   noTariff: 'Enter the price of a kilowatt-hour on the money page first, so that its power is not counted as nothing.',
-  quarantineFirst:
-    'Say first what quarantine takes: weeks, box and tests, on the page “Say what time, floor and reserve there are”.',
+  quarantine: 'A newcomer’s quarantine, kept for later questions',
   noPowerPaid: 'Your sum does not pay for power, or no price of a kilowatt-hour was entered: see the money page.',
   monthOutside: (first: string, last: string) => `Enter a month from ${first} to ${last}, inside the plan.`,
   amountAboveNothing: 'Enter a bill above nothing.',

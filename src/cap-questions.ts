@@ -2,7 +2,7 @@
 // a month without income, an emergency. Each is written as changed facts of a ledger, planned like any other, and set against the present ones.
 
 import { budgetOf, type MoneyFacts } from './budget.ts';
-import { addMonths, DAYS_A_MONTH, monthOf, type PlainDate, type PlainMonth } from './calendar.ts';
+import { addDays, addMonths, monthOf, monthsBetween, type PlainDate, type PlainMonth } from './calendar.ts';
 import type { Animal, Collection, Enclosure, Reading } from './collection.ts';
 import { bareReading, UNKNOWN_BUILD } from './collection.ts';
 import { type AnimalUpkeep, backlogOf, type CapSettings, clearanceMonths, keepingCosts } from './collection-cap.ts';
@@ -245,9 +245,13 @@ export function setUpPrice({ setUp, ownPrice }: { setUp: SetUp; ownPrice: Money 
   return ownPrice ?? sumMoney([setUp.box?.price ?? noMoney, setUp.things.price]);
 }
 
-/** In which month of a plan a newcomer leaves its quarantine, so that its set-up must be there; the last one at the latest. */
-export function monthAfterQuarantine(weeks: number | null, months: number): number {
-  return Math.min(months - 1, Math.floor(((weeks ?? 0) * 7) / DAYS_A_MONTH));
+/** In which month of a plan a newcomer that comes on its day leaves quarantine, so that its set-up must be there; the last one at the latest. */
+export function monthAfterQuarantine(
+  weeks: number | null,
+  { planDate, firstMonth, months }: Pick<LedgerFacts, 'planDate' | 'firstMonth' | 'months'>,
+): number {
+  const leaves = monthOf(addDays(planDate, 7 * (weeks ?? 0)));
+  return Math.min(months - 1, monthsBetween(firstMonth, leaves));
 }
 
 /**
@@ -270,7 +274,7 @@ export function changedBy(question: CapQuestion, asked: Asked): { asked: Asked; 
       const { setUp, food, substrate, vet } = question;
       const price = setUpPrice(question);
       const first = (said.quarantineBox ?? 0) + (said.newcomerVet ?? 0);
-      const ready = addMonths(facts.firstMonth, monthAfterQuarantine(said.quarantineWeeks, facts.months));
+      const ready = addMonths(facts.firstMonth, monthAfterQuarantine(said.quarantineWeeks, facts));
       const monthlyCost = sumMoney([
         settings.coversFood ? food + substrate : 0,
         settings.coversVet ? vet : 0,

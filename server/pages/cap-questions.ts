@@ -11,15 +11,19 @@ import {
   type PosedQuestion,
 } from '../../src/cap-questions.ts';
 import type { Animal } from '../../src/collection.ts';
+import type { CapSettings } from '../../src/collection-cap.ts';
+import { AppError } from '../../src/errors.ts';
 import type { Money } from '../../src/money.ts';
 import { type CareLibrary, judgedBy } from '../../src/species.ts';
 import type { Quantity } from '../../src/units.ts';
 import { gatherCap } from '../cap.ts';
 import { capSentences, QUESTION_KINDS, type QuestionKind, askWords as words } from '../cap-words.ts';
-import { findQuestion, readCap } from '../db/cap.ts';
+import { findQuestion, readCap, saveCap } from '../db/cap.ts';
 import { loadCollection } from '../db/collection.ts';
 import { type Ledger, readLedger } from '../db/ledger.ts';
+import { inTransaction } from '../db/open.ts';
 import { formPage, numberField, selectField } from '../fields.ts';
+import { formSentences } from '../form-words.ts';
 import {
   choice,
   type FormError,
@@ -38,10 +42,20 @@ import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { valueChoicesOf } from '../scores.ts';
 import { found, idFrom } from './asked-row.ts';
+import { quarantineFields } from './cap.ts';
 import { answerPage, askingPage } from './cap-questions.view.ts';
 import { whatIsMissing } from './roadmap.ts';
 
-type Around = { ledger: Ledger; today: PlainDate; animals: Animal[]; library: CareLibrary };
+type Around = {
+  ledger: Ledger;
+  today: PlainDate;
+  animals: Animal[];
+  library: CareLibrary;
+  /** Whether nobody said yet what a newcomer's quarantine takes. */
+  asksQuarantine: boolean;
+};
+
+type Quarantine = { quarantineWeeks: number; quarantineBox: Money; newcomerVet: Money };
 
 /** What every question's form holds; each kind reads its own fields. */
 type Typed = {
@@ -76,6 +90,9 @@ export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
       if (read.status === 'bad') return show(reply, kind, around, read, 422);
       const made = questionOf(kind, around, read.value as Typed);
       if ('errors' in made) return show(reply, kind, around, { values: read.values, errors: made.errors }, 422);
+      const quarantine = read.value as Partial<Quarantine>;
+      // Said once, it holds for every later question and for the cap.
+      if (quarantine.quarantineWeeks !== undefined) keepQuarantine(quarantine);
       asking.ask(made);
       return reply.redirect(paths.cap.progress, 303);
     });
@@ -103,11 +120,25 @@ export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
     return render(reply, 'cap-answer', model, { title: model.heading, current: 'cap', back });
   });
 
+  function keepQuarantine(quarantine: Partial<Quarantine>): void {
+    inTransaction(db, (tx) => {
+      const { settings, version } = readCap(tx);
+      if (saveCap(tx, version, { ...settings, ...quarantine }, []) === 'conflict')
+        throw new AppError('conflict', formSentences.changedMeanwhile);
+    });
+  }
+
   function gather(): Around {
     const ledger = readLedger(db);
     const known = library();
     const animals = judgedBy(known, loadCollection(db)).animals.filter((one) => one.enclosureId !== null);
-    return { ledger, today: dateOfInstant(now(), ledger.timeZone), animals, library: known };
+    return {
+      ledger,
+      today: dateOfInstant(now(), ledger.timeZone),
+      animals,
+      library: known,
+      asksQuarantine: asksQuarantine(readCap(db).settings),
+    };
   }
 
   function questionOf(kind: QuestionKind, { ledger, today, animals, library: known }: Around, typed: Typed) {
@@ -130,9 +161,6 @@ export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
         if (ownPrice === null && (found.part === null || !found.priced)) return wrong('ownPrice', words.noBox);
         if (ownPrice === null && ledger.coversPower && ledger.pricePerKwh === null)
           return wrong('species', words.noTariff);
-        const { quarantineBox, newcomerVet, quarantineWeeks } = readCap(db).settings;
-        if (quarantineBox === null || newcomerVet === null || quarantineWeeks === null)
-          return wrong('', words.quarantineFirst);
         const question: PosedQuestion = {
           ask: kind,
           speciesId: species.id,
@@ -193,12 +221,21 @@ export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
       action: paths.cap.ask(kind),
       version: null,
       conflict: null,
-      groups: [{ legend: null, fields: fieldsOf(kind, around, form) }],
+      groups: [
+        { legend: null, fields: fieldsOf(kind, around, form) },
+        ...(kind === 'one-more' && around.asksQuarantine
+          ? [{ legend: words.quarantine, fields: quarantineFields(form, around.ledger.currency) }]
+          : []),
+      ],
       submit: words.submit,
       cancel: paths.cap.show,
     });
     return render(reply, 'form', model, { title: heading, current: 'cap', status, back });
   }
+}
+
+function asksQuarantine({ quarantineWeeks, quarantineBox, newcomerVet }: CapSettings): boolean {
+  return quarantineWeeks === null || quarantineBox === null || newcomerVet === null;
 }
 
 function firstTexts(kind: QuestionKind, { today, ledger }: Around): Record<string, string> {
@@ -216,7 +253,7 @@ function firstTexts(kind: QuestionKind, { today, ledger }: Around): Record<strin
   }
 }
 
-function schemaOf(kind: QuestionKind, { ledger, animals, library }: Around) {
+function schemaOf(kind: QuestionKind, { ledger, animals, library, asksQuarantine }: Around) {
   const { currency } = ledger;
   switch (kind) {
     case 'one-more':
@@ -230,6 +267,13 @@ function schemaOf(kind: QuestionKind, { ledger, animals, library }: Around) {
         substrate: moneyField('its substrate a month', currency),
         vet: moneyField('its sum for the vet', currency),
         ownPrice: optionalMoney('the price of its set-up', currency),
+        ...(asksQuarantine
+          ? {
+              quarantineWeeks: wholeNumber('the weeks of quarantine', 0, 104),
+              quarantineBox: moneyField('the price of the quarantine box', currency),
+              newcomerVet: moneyField('the price of its tests', currency),
+            }
+          : {}),
       });
     case 'rehome':
       return formOf({

@@ -179,7 +179,13 @@ export function answerPage(
           ];
     return [
       ...sentences,
-      `Its quarantine box and tests: ${amount((settings.quarantineBox ?? 0) + (settings.newcomerVet ?? 0))} in the first month; its set-up must stand after ${settings.quarantineWeeks ?? 0} weeks, in ${month(monthAfterQuarantine(settings.quarantineWeeks, gathered.ledger.horizonMonths))}.`,
+      `Its quarantine box and tests: ${amount((settings.quarantineBox ?? 0) + (settings.newcomerVet ?? 0))} in the first month; its set-up must stand after ${settings.quarantineWeeks ?? 0} weeks, in ${month(
+        monthAfterQuarantine(settings.quarantineWeeks, {
+          planDate: kept.askedOn,
+          firstMonth: kept.firstMonth,
+          months: gathered.ledger.horizonMonths,
+        }),
+      )}.`,
       `To keep it: food and substrate ${amount(of.food + of.substrate)}, vet ${amount(of.vet)}, power ${amount(setUp.powerMonthly)}, renewals ${amount(setUp.renewalsMonthly)} a month; counted is what the sum must pay for.`,
     ];
   }

@@ -3,7 +3,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { Animal } from '../../src/collection.ts';
 import type { AnimalUpkeep, CapSettings } from '../../src/collection-cap.ts';
-import { type Money, typedMoney } from '../../src/money.ts';
+import { type Currency, type Money, typedMoney } from '../../src/money.ts';
 import { areaUnit, measuresOf } from '../../src/units.ts';
 import { gatherCap } from '../cap.ts';
 import { capSentences as words } from '../cap-words.ts';
@@ -213,6 +213,18 @@ function textsOf({ ledger, animals, said }: Around): Values {
   return texts;
 }
 
+/** What a newcomer's quarantine takes, which a question about one asks as well as long as it was not said. */
+export function quarantineFields(form: FormState, { code }: Currency) {
+  const number = (name: QuarantineField, suffix: string, hint: string) =>
+    numberField(form, name, labels[name], { suffix, hint });
+  return [
+    number('quarantineWeeks', 'weeks', 'Ask your reptile vet; it should outlast the tests.'),
+    number('quarantineBox', code, 'With its heater and hide; 0 when you keep one for it.'),
+    number('newcomerVet', code, 'Parasite tests and the first visit.'),
+  ];
+}
+type QuarantineField = 'quarantineWeeks' | 'quarantineBox' | 'newcomerVet';
+
 function groupsOf({ ledger, animals }: Around, form: FormState) {
   const sign = ledger.currency.code;
   const number = (name: Field, suffix: string, hint?: string) =>
@@ -237,9 +249,7 @@ function groupsOf({ ledger, animals }: Around, form: FormState) {
           { value: 'yes', label: 'Yes, with its own tools' },
           { value: 'no', label: 'No' },
         ]),
-        number('quarantineWeeks', 'weeks', 'Ask your reptile vet; it should outlast the tests.'),
-        number('quarantineBox', sign, 'With its heater and hide; 0 when you keep one for it.'),
-        number('newcomerVet', sign, 'Parasite tests and the first visit.'),
+        ...quarantineFields(form, ledger.currency),
       ],
     },
     ...animals.map(({ id, name }) => ({

@@ -130,8 +130,11 @@ test('One more animal takes points from those that are there, its quarantine in 
   const question = oneMore({ ownPrice: money(60_00) });
   const { asked: changed, once } = changedBy(question, present);
   expect(once).toBe(110_00);
-  // Nine weeks are 63 days, two whole months of 30.4.
-  expect(monthAfterQuarantine(9, 6)).toBe(2);
+  const [day, firstMonth] = [plainDate('2026-11-27'), plainMonth('2026-11')];
+  // 27 November and 84 days are 19 February.
+  expect(monthAfterQuarantine(12, { planDate: day, firstMonth, months: 6 })).toBe(3);
+  expect(monthAfterQuarantine(12, { planDate: day, firstMonth, months: 3 })).toBe(2);
+  expect(monthAfterQuarantine(null, { planDate: day, firstMonth, months: 6 })).toBe(0);
   const committed = changed.facts.money.committed.map((one, month) => one - present.facts.money.committed[month]!);
   // 5 for food and substrate, 2 for the vet, 3 for power and 1 for renewals each month, beside 50 and 60.
   expect(committed[0]).toBe(50_00 + 11_00);

@@ -2,7 +2,7 @@
 
 import { expect, test } from 'vitest';
 import { QUESTION_KINDS } from '../../../server/cap-words.ts';
-import { listQuestions, saveCap } from '../../../server/db/cap.ts';
+import { listQuestions, readCap, saveCap } from '../../../server/db/cap.ts';
 import { latestPlan } from '../../../server/db/plans.ts';
 import { paths } from '../../../server/paths.ts';
 import { DEFAULT_CAP_SETTINGS } from '../../../src/collection-cap.ts';
@@ -102,13 +102,17 @@ test.each([
   expect(listQuestions(app.db, 1)).toEqual([]);
 });
 
-test('Without a word on quarantine no newcomer is planned for, and without money nothing is', async () => {
+test('Without money no question is answered, and without a word on quarantine one more animal asks for it and keeps it', async () => {
   const app = await startApp();
   expect((await app.get(paths.cap.ask('emergency'))).location).toBe(paths.roadmap.show);
   keepSmallLedger(app.db);
-  const bad = await app.post(paths.cap.ask('one-more'), newcomer);
-  expect(bad.status).toBe(422);
-  expect(textOf(bad)).toContain('Say first what quarantine takes');
+  const unsaid = await app.submit(await app.get(paths.cap.ask('one-more')), newcomer);
+  expect(mistakesOf(unsaid).map((one) => one.field)).toEqual(['quarantineWeeks', 'quarantineBox', 'newcomerVet']);
+  const said = { quarantineWeeks: '12', quarantineBox: '10', newcomerVet: '60' };
+  expect((await app.submit(unsaid, said)).status).toBe(303);
+  expect(readCap(app.db).settings).toMatchObject({ quarantineWeeks: 12, quarantineBox: 10_00, newcomerVet: 60_00 });
+  const again = await app.get(paths.cap.ask('one-more'));
+  expect(again.document.querySelector('[name="quarantineWeeks"]')).toBeNull();
 });
 
 test('An answer that never was is not found', async () => {
