@@ -271,6 +271,8 @@ export const paths = {
     oldThing: (id: Id, key: string) => `/upgrades/${id}/old/${key}`,
     edit: (id: Id) => `/upgrades/${id}/edit`,
     accept: (id: Id) => `/upgrades/${id}/accept`,
+    /** Wants what planning had put on the list by itself. */
+    keep: (id: Id) => `/upgrades/${id}/keep`,
     refuse: (id: Id) => `/upgrades/${id}/refuse`,
     pin: (id: Id) => `/upgrades/${id}/pin`,
     unpin: (id: Id) => `/upgrades/${id}/unpin`,

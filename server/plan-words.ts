@@ -12,6 +12,7 @@ import type { FoundAnswer } from '../src/problem.ts';
 import type { CheapestSet, DelayCost, Effect, Roadmap, WhyNot, WhyNow } from '../src/roadmap.ts';
 import type { RobustLabel, VariantName } from '../src/robust.ts';
 import type { Bridge, SoonestMonth } from '../src/soonest.ts';
+import type { Need } from '../src/species.ts';
 import type { Difference, MoneyRange, SevereEnd } from '../src/what-if.ts';
 import { needNames } from './kind-words.ts';
 import { fromMemoryWords } from './source-words.ts';
@@ -462,6 +463,15 @@ export function soonestWords(soonest: SoonestMonth, month: (index: number) => st
   }
 }
 
+/** The same where what is not on the list would end it, need by need, and what nothing ends at all. */
+export function offListWords(off: readonly { need: Need; ways: string }[], inVain: readonly Need[]): string {
+  const named = (need: Need) => lowerFirst(needNames[need]);
+  return [
+    ...off.map((one) => `${named(one.need)}: ${one.ways}`),
+    ...(inVain.length === 0 ? [] : [`nothing on the list ends it: ${listed(inVain.map(named))}`]),
+  ].join('; ');
+}
+
 /** What money in hand now would do for an animal that is severely short. */
 export function bridgeWords(
   bridge: Bridge,
@@ -612,6 +622,7 @@ export const studySentences = {
   soonestHow:
     'At the soonest: were all free money spent for this animal alone, every other one waiting. With more money in hand now: the month that delivery times and dates allow, and the least sum that reaches it, again spent for this animal alone.',
   soonestCaption: 'When severe shortfalls end',
+  putOnList: 'put it on the list and plan again',
   noneSevere: (names: string) => `Never severely short in this plan: ${names}.`,
 } as const;
 

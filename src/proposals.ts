@@ -106,18 +106,23 @@ export function surveyUpgrades(proposing: Proposing): { proposals: Proposal[]; u
   return { proposals, unanswered: [...unanswered.values()] };
 }
 
+/** The upgrade that a proposal would become, to be fitted on paper. */
+export function onPaper({ upgrade }: Proposal): Upgrade {
+  return { ...upgrade, id: 'on paper', name: '', status: 'proposed', origin: 'proposed', note: '' };
+}
+
 // A fall of less than this many points is not worth a sentence.
 const LEAST_FALL = 0.5;
 
 function loweredBy(
-  { upgrade }: Proposal,
+  proposal: Proposal,
   { collection, library, choices, on }: Proposing,
   scores: ReadonlyMap<string, AnimalScore>,
 ): Lowered[] {
-  const onPaper: Upgrade = { ...upgrade, id: 'on paper', name: '', status: 'proposed', origin: 'proposed', note: '' };
+  const tried = onPaper(proposal);
   // Only who lives where something changes can be worse off for it, and scoring them takes nothing of other enclosures.
-  const there = only(collection, new Set(enclosuresOf(onPaper, collection)));
-  const after = applyUpgrades(there, [onPaper], on);
+  const there = only(collection, new Set(enclosuresOf(tried, collection)));
+  const after = applyUpgrades(there, [tried], on);
   return there.animals.flatMap((animal) => {
     const then = scoreAnimal(animal, { collection: after, library, choices, on, knownOn: on })!;
     return scores.get(animal.id)!.needs.flatMap((old): Lowered[] => {

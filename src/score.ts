@@ -47,7 +47,8 @@ export type NeedScore = {
   unknown: boolean;
   /** Share (0 to 1) of the parts that decide the value, those that are lowest, whose target is from memory. */
   fromMemory: number;
-  reasons: { reason: Reason; cited: Cited | null; lost: number }[];
+  /** `severe` tells that the part a reason belongs to is severe. */
+  reasons: { reason: Reason; cited: Cited | null; lost: number; severe: boolean }[];
 };
 
 /** The score of one animal on a day, with its range; `cap` is the need that holds it down, null when none does. */
@@ -267,6 +268,7 @@ function scoreNeed(need: Need, judging: Judging, choices: ValueChoices): NeedOut
           reason,
           cited: one.cited,
           lost: 100 - planned(one),
+          severe: one.severe,
         })),
       )
       .sort((a, b) => b.lost - a.lost),

@@ -202,7 +202,16 @@ function takeBack(session: Session, before: OldThing, on: PlainDate): 'free' | '
 
 function factsOf(upgrade: UpgradeRecord) {
   const { id: _, status: _s, origin: _o, proposalKey: _k, pinnedMonth: _p, arrivesMonth: _a, ...rest } = upgrade;
-  const { boughtOn: _b, paid: _paid, returnBy: _by, fittedOn: _f, removedOn: _r, version: _v, ...facts } = rest;
+  const {
+    boughtOn: _b,
+    paid: _paid,
+    returnBy: _by,
+    unaskedSince: _u,
+    fittedOn: _f,
+    removedOn: _r,
+    version: _v,
+    ...facts
+  } = rest;
   return facts;
 }
 

@@ -268,6 +268,7 @@ export const upgrades = sqliteTable('upgrades', {
   removedOn: removedOn(),
   version: version(),
   returnBy: date('return_by'),
+  unaskedSince: date('unasked_since'),
 });
 
 export const oneOffSums = sqliteTable('one_off_sums', {

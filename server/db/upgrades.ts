@@ -19,9 +19,13 @@ import { whileUnchanged } from './unchanged.ts';
 /** What the keeper can say about an upgrade; where it stands changes only by the steps below. */
 export type UpgradeFacts = Omit<Upgrade, 'id' | 'status' | 'origin' | 'proposalKey' | 'pinnedMonth' | 'arrivesMonth'>;
 
-/** An upgrade with how its purchase went; the dates and the sum are null until then. `returnBy` is the last day on which it can go back. */
+/**
+ * An upgrade with how its purchase went; the dates and the sum are null until then. `returnBy` is the last day on which it can go back,
+ * `unaskedSince` the day on which planning put it on the list by itself, null once the keeper wanted it.
+ */
 export type UpgradeRecord = Upgrade & {
   status: 'wanted' | 'refused' | 'ordered' | 'fitted';
+  unaskedSince: PlainDate | null;
   boughtOn: PlainDate | null;
   paid: Money | null;
   returnBy: PlainDate | null;
@@ -65,13 +69,20 @@ export function isAnswered(session: Session, proposalKey: string): boolean {
   return row !== undefined;
 }
 
-/** Adds an upgrade that is wanted or refused and returns its id. Throws for another standing, and when its proposal was answered already. */
-export function addUpgrade(session: Session, upgrade: Omit<Upgrade, 'id'>): string {
+/**
+ * Adds an upgrade that is wanted or refused and returns its id; `unaskedSince` is the day where planning adds it by itself. Throws for another
+ * standing, and when its proposal was answered already.
+ */
+export function addUpgrade(
+  session: Session,
+  upgrade: Omit<Upgrade, 'id'>,
+  unaskedSince: PlainDate | null = null,
+): string {
   const { status, origin, proposalKey, pinnedMonth, arrivesMonth: _, ...facts } = upgrade;
   if (status !== 'wanted' && status !== 'refused') throw new RangeError(`an upgrade cannot begin as ${status}`);
   const { lastInsertRowid } = session
     .insert(upgrades)
-    .values({ ...rowOf(facts), status, origin, proposalKey, pinnedMonth })
+    .values({ ...rowOf(facts), status, origin, proposalKey, pinnedMonth, unaskedSince })
     .run();
   touchLedger(session);
   return String(lastInsertRowid);
@@ -90,6 +101,11 @@ export function refuseUpgrade(session: Session, id: number, version: number): Sa
 /** Wants an upgrade again that was refused. */
 export function wantUpgrade(session: Session, id: number, version: number): Saved {
   return step(session, id, version, ['refused'], { status: 'wanted' });
+}
+
+/** Wants an upgrade that planning had put on the list by itself. It changes no plan. */
+export function keepUnasked(session: Session, id: number, version: number): Saved {
+  return writeRow(session, id, version, ['wanted'], { unaskedSince: null });
 }
 
 /** Fixes the month in which a wanted upgrade is bought, or frees it again (null). */
@@ -305,7 +321,8 @@ function step(
   from: UpgradeRecord['status'][],
   values: Partial<typeof upgrades.$inferInsert>,
 ): Saved {
-  const saved = writeRow(session, id, version, from, values);
+  // Whatever the keeper does with it, it is no longer there unasked.
+  const saved = writeRow(session, id, version, from, { ...values, unaskedSince: null });
   if (saved === 'saved') touchLedger(session);
   return saved;
 }

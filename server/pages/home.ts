@@ -10,6 +10,8 @@ import { formatMoney } from '../../src/money.ts';
 import { wayBackOf } from '../../src/promises.ts';
 import { coolsAtOnce } from '../../src/proposals.ts';
 import type { RoadmapBuy } from '../../src/roadmap.ts';
+import type { SevereShortfall } from '../../src/severe-shortfalls.ts';
+import type { Need } from '../../src/species.ts';
 import { enclosuresOf } from '../../src/upgrades.ts';
 import { backupDoubtSentence, backupWords } from '../backup-words.ts';
 import { cautions } from '../caution-words.ts';
@@ -31,10 +33,13 @@ import type { ScoreBar } from '../score-bar.ts';
 import { severeSentence } from '../score-words.ts';
 import { type CollectionScores, gatherScoring, scoreCollection } from '../scores.ts';
 import { glanceWords, startSentences } from '../start-words.ts';
+import { urgentWords } from '../urgent-words.ts';
 import { listed, lowerFirst } from '../words.ts';
 import { animalBar, type UnjudgedLine, unjudgedLines, worstWords } from './animals.view.ts';
+import { type AtOnce, type AtOnceBriefly, atOnceBriefly, atOnceOf, isUrgent, severeShortfallsOf } from './at-once.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
 import { type UnreadUpdate, unreadUpdates } from './own-care.view.ts';
+import { whatIsMissing } from './roadmap.ts';
 import { mostUrgentFirst } from './roadmap.view.ts';
 import { type FlagBoard, flagBoard } from './signs.view.ts';
 import { stepsTo } from './start.view.ts';
@@ -51,6 +56,8 @@ type BuyLine = {
   /** The same in a few words, for the first screen. */
   briefly: string;
   since: string | null;
+  /** That planning put it on the list by itself; null once the keeper said a word about it. */
+  unasked: { text: string; href: string; action: string } | null;
   href: string;
   action: string | null;
 };
@@ -75,6 +82,8 @@ type HomePage = {
   wayFirst: boolean;
   /** What a keeper asks first, one line each, for the first screen of a phone; null while no animal can be scored. */
   glance: GlanceLine[] | null;
+  /** What is done before anything else; null where nothing is. */
+  atOnce: AtOnce | null;
   decision: {
     heading: string;
     figure: string;
@@ -105,11 +114,14 @@ type HomePage = {
   backupNote: { text: string; href: string; action: string } | null;
 };
 
-export function homePages(app: FastifyInstance, { db, now, library, backups, render, hasDemonstration }: Deps): void {
+export function homePages(app: FastifyInstance, deps: Deps): void {
+  const { db, now, library, parts, backups, render, hasDemonstration } = deps;
   app.get(paths.home, (_request, reply) => {
-    const { ledger, today, scoring } = gatherScoring(db, library(), now());
+    const gathered = gatherScoring(db, library(), now());
+    const { ledger, today, scoring } = gathered;
     const scores = scoreCollection(scoring);
     const { collection } = scoring;
+    const shortfalls = severeShortfallsOf(db, parts, gathered);
     const unjudged = collection.unjudged ?? [];
     const upgrades = listUpgrades(db);
     const plan = latestPlan(db);
@@ -131,7 +143,10 @@ export function homePages(app: FastifyInstance, { db, now, library, backups, ren
         : decisionOf(plan, { upgrades, collection }, ledger, plan.firstMonth === month, ledgerVersion(db));
     const inHand = ledger.cashCounted === null ? null : amount(budget.openingCash);
     const flags = flagBoard([...collection.animals, ...unjudged], listEverySign(db), today, ledger);
-    const glance = glanceOf(db, { decision, flags, inHand, overdue, scores, ledger });
+    const missing = whatIsMissing(db);
+    const canPlan = missing === null || missing.href === paths.upgrades.list;
+    const urgent = atOnceBriefly(shortfalls, gathered, plan);
+    const glance = glanceOf(db, { decision, flags, urgent, inHand, overdue, scores, ledger });
     const page: HomePage = {
       heading: isNew ? startSentences.welcome : formatMonth(month, ledger.locale),
       lead: isNew
@@ -151,6 +166,7 @@ export function homePages(app: FastifyInstance, { db, now, library, backups, ren
             },
       wayFirst: decision === null,
       glance: scores.scored.length === 0 ? null : glance,
+      atOnce: atOnceOf(shortfalls, gathered, plan, canPlan),
       decision,
       planAction: paths.roadmap.plan,
       toClose: toCloseOf(closingOf(db, today).open, ledger.locale),
@@ -160,7 +176,7 @@ export function homePages(app: FastifyInstance, { db, now, library, backups, ren
         href: paths.enclosures.show(one.enclosureId),
         renewedHref: paths.enclosures.fittings.renewed(one.enclosureId, one.fittingId),
       })),
-      severe: severeOf(scores),
+      severe: severeOf(scores, shortfalls, plan !== null),
       worst: scores.scored.slice(0, MOST_LISTED).map(({ animal, score }) => ({
         name: animal.name,
         href: paths.animals.show(animal.id),
@@ -217,6 +233,7 @@ function firstRunOf(hasDemonstration: boolean): NonNullable<HomePage['firstRun']
 type Glanced = {
   decision: HomePage['decision'];
   flags: FlagBoard | null;
+  urgent: AtOnceBriefly[];
   inHand: string | null;
   overdue: readonly { name: string }[];
   scores: CollectionScores;
@@ -224,8 +241,12 @@ type Glanced = {
 };
 
 // What is told of an animal itself comes first, then what cools one that is too warm, then money.
-function glanceOf(session: Session, { decision, flags, inHand, overdue, scores, ledger }: Glanced): GlanceLine[] {
+function glanceOf(
+  session: Session,
+  { decision, flags, urgent, inHand, overdue, scores, ledger }: Glanced,
+): GlanceLine[] {
   const [worst] = scores.scored;
+  const [first] = urgent;
   const sign = flags?.rows[0];
   const open = decision?.buys.filter((one) => one.since === null) ?? [];
   const [buy] = open;
@@ -243,6 +264,14 @@ function glanceOf(session: Session, { decision, flags, inHand, overdue, scores, 
     ...(sign === undefined || flags === null
       ? []
       : line(flags.heading, moreThan(flags.rows.length), { href: sign.href, label: sign.text })),
+    ...(first === undefined
+      ? []
+      : line(
+          glanceWords.atOnce,
+          `${first.isProposed ? urgentWords.notPlanned(`for ${first.forWhom}`) : `for ${first.forWhom}.`}${moreThan(urgent.length)}`,
+          { href: '#at-once', label: first.label },
+          first.price,
+        )),
     ...(inHand === null
       ? line(glanceWords.inHand, '', { href: paths.start.money, label: glanceWords.notCounted })
       : line(glanceWords.inHand, '', { href: paths.money, label: glanceWords.money }, inHand)),
@@ -353,6 +382,7 @@ function decisionOf(
     forWhom: one.animalIds.length === 0 ? null : `for ${listed(one.animalIds.map(animal))}`,
     why: whyNowSentence(one.whyNow),
     briefly: whyNowBriefly(one.whyNow),
+    unasked: unaskedOf(upgradeOf(one)),
     ...stepOf(upgradeOf(one)),
   }));
   const saving = first.savingFor;
@@ -378,6 +408,12 @@ function decisionOf(
         : { summary: `${free.length - MOST_LISTED} more that cost nothing`, rest: free.slice(MOST_LISTED) },
     stale,
   };
+}
+
+function unaskedOf(upgrade: UpgradeRecord | undefined): BuyLine['unasked'] {
+  return upgrade === undefined || upgrade.unaskedSince === null
+    ? null
+    : { text: urgentWords.unasked, href: paths.upgrades.show(upgrade.id), action: urgentWords.decide };
 }
 
 // The next step of a purchase, or what has become of it.
@@ -413,10 +449,17 @@ function goesBackOf(
   });
 }
 
-function severeOf({ scored }: CollectionScores): HomePage['severe'] {
+// What stands among what is done before anything else is not said again.
+function severeOf(
+  { scored }: CollectionScores,
+  shortfalls: readonly SevereShortfall[],
+  planned: boolean,
+): HomePage['severe'] {
+  const isAbove = (animalId: string, need: Need) =>
+    shortfalls.some((one) => one.animalId === animalId && one.need.need === need && isUrgent(one, planned));
   return scored.flatMap(({ animal, score }) =>
     score.needs
-      .filter((one) => one.severe)
+      .filter((one) => one.severe && !isAbove(animal.id, one.need))
       .map((one) => ({ text: `${animal.name}: ${severeSentence(one)}`, href: paths.animals.show(animal.id) })),
   );
 }

@@ -8,7 +8,7 @@ import type { Ledger } from '../db/ledger.ts';
 import type { Session } from '../db/open.ts';
 import { listRooms, type RoomRecord } from '../db/rooms.ts';
 import { oncePer } from '../db/unchanged.ts';
-import { listUpgrades } from '../db/upgrades.ts';
+import { listUpgrades, type UpgradeRecord } from '../db/upgrades.ts';
 
 /** How long after fitting the same thing is not proposed again: until then its readings may not be in. Our own choice. */
 const SETTLING_DAYS = 30;
@@ -34,11 +34,21 @@ export function openProposals(
   parts: PartsList,
   { ledger, today, scoring }: { ledger: Ledger; today: PlainDate; scoring: Scoring },
 ): { proposals: Proposal[]; unanswered: Unanswered[] } {
-  const answered = new Set(
-    listUpgrades(session)
-      .filter((one) => one.status !== 'fitted' || daysBetween(one.fittedOn!, today) < SETTLING_DAYS)
-      .map((one) => one.proposalKey),
-  );
-  const { proposals, unanswered } = survey(scoring, ledger, parts, listRooms(session));
-  return { proposals: proposals.filter((one) => !answered.has(one.key)), unanswered };
+  return openAmong(survey(scoring, ledger, parts, listRooms(session)), listUpgrades(session), today);
 }
+
+// The same result as long as nothing changes, so that what is found from it is found once too.
+const openAmong = oncePer(
+  (
+    { proposals, unanswered }: ReturnType<typeof surveyUpgrades>,
+    upgrades: readonly UpgradeRecord[],
+    today: PlainDate,
+  ) => {
+    const answered = new Set(
+      upgrades
+        .filter((one) => one.status !== 'fitted' || daysBetween(one.fittedOn!, today) < SETTLING_DAYS)
+        .map((one) => one.proposalKey),
+    );
+    return { proposals: proposals.filter((one) => !answered.has(one.key)), unanswered };
+  },
+);

@@ -8,7 +8,7 @@ import { formatMoney } from '../../src/money.ts';
 import { loadCollection } from '../db/collection.ts';
 import { ledgerVersion, readLedger } from '../db/ledger.ts';
 import { readMoneyFacts } from '../db/money.ts';
-import type { Session } from '../db/open.ts';
+import { inTransaction, type Session } from '../db/open.ts';
 import { findPlan, latestPlan, listPlans } from '../db/plans.ts';
 import { listSetAside } from '../db/signs.ts';
 import { studiesOf } from '../db/studies.ts';
@@ -21,11 +21,13 @@ import { gatherFacts } from '../planning.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
 import { breakdownSentences } from '../upgrade-words.ts';
 import { found, idFrom } from './asked-row.ts';
+import { atOnceOf, offListOf, severeShortfallsOf, waitingFor } from './at-once.ts';
 import { type EmptyState, noPlanPage, planPage, progressPage } from './roadmap.view.ts';
+import { takeProposals } from './upgrades.ts';
 
 const frame = { title: 'Roadmap', current: 'roadmap' as const };
 
-export function roadmapPages(app: FastifyInstance, { db, now, library, planning, render }: Deps): void {
+export function roadmapPages(app: FastifyInstance, { db, now, library, parts, planning, render }: Deps): void {
   app.get(paths.roadmap.show, (_request, reply) => {
     const ledger = readLedger(db);
     const { locale, currency } = ledger;
@@ -35,8 +37,12 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, planning,
     const failed = planning.lastFailure();
     const failure = failed === null ? null : planningFailures[failed];
     const empty = whatIsMissing(db);
+    const gathered = gatherScoring(db, library(), now());
+    const shortfalls = severeShortfallsOf(db, parts, gathered);
+    const canPlan = empty === null || empty.href === paths.upgrades.list;
+    const atOnce = atOnceOf(shortfalls, gathered, plan, canPlan);
     if (plan === null || (empty !== null && empty.href !== paths.upgrades.list))
-      return render(reply, 'roadmap', noPlanPage(empty ?? null, empty === null, failure, lines, locale), frame);
+      return render(reply, 'roadmap', noPlanPage(empty ?? null, empty === null, failure, lines, locale, atOnce), frame);
     const upgrades = listUpgrades(db);
     const shortage =
       plan.answer.status === 'infeasible'
@@ -60,6 +66,8 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, planning,
         empty: empty ?? whatIsDone(),
         studies: studiesOf(db, plan.id),
         studying: planning.studying(),
+        atOnce,
+        offList: offListOf(shortfalls, ledger),
       },
     );
     return render(reply, 'roadmap', page, frame);
@@ -110,6 +118,8 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, planning,
         empty: null,
         studies: studiesOf(db, plan.id),
         studying: planning.studying(),
+        atOnce: null,
+        offList: () => null,
       },
     );
     return render(reply, 'roadmap', page, {
@@ -120,11 +130,22 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, planning,
   });
 
   app.post(paths.roadmap.plan, (request, reply) => {
+    takeWhatEndsSevere();
     if (whatIsMissing(db) !== null) return reply.redirect(paths.roadmap.show, 303);
     const { afresh } = (request.body ?? {}) as Record<string, unknown>;
     planning.start({ afresh: afresh === 'yes' });
     return reply.redirect(paths.roadmap.progress, 303);
   });
+
+  // A plan that leaves out what would end a severe shortfall, only because nobody has looked at the proposals, would be called best.
+  function takeWhatEndsSevere(): void {
+    const missing = whatIsMissing(db);
+    if (missing !== null && missing.href !== paths.upgrades.list) return;
+    const gathered = gatherScoring(db, library(), now());
+    const waiting = waitingFor(severeShortfallsOf(db, parts, gathered));
+    if (waiting.length === 0) return;
+    inTransaction(db, (tx) => takeProposals(tx, waiting, gathered.ledger.unitSystem, '', gathered.today));
+  }
 
   app.post(paths.roadmap.stop, (_request, reply) => {
     planning.stop();

@@ -38,7 +38,9 @@ import {
 } from '../plan-words.ts';
 import { LONGEST_MINUTES, type PlanningProgress, type StudyProgress } from '../planning.ts';
 import { keptBackSentence } from '../sign-words.ts';
+import { urgentWords } from '../urgent-words.ts';
 import { listed } from '../words.ts';
+import type { AtOnce, OffList } from './at-once.ts';
 import { type Chart, savingChart, scoreChart } from './chart.ts';
 import {
   type ChangesView,
@@ -69,6 +71,8 @@ type BuyView = {
   firm: string | null;
   /** What has become of it since the plan was made; null while it is to be bought as planned. */
   since: string | null;
+  /** That planning put it on the list by itself; null once the keeper said a word about it. */
+  unasked: string | null;
   links: Link[];
 };
 
@@ -95,6 +99,8 @@ export type RoadmapPage = {
   lead: string | null;
   failure: string | null;
   empty: EmptyState | null;
+  /** What is done before anything else; null where nothing is. */
+  atOnce: AtOnce | null;
   /** Steps that would help besides, such as to look at proposals. */
   stale: string | null;
   canPlan: boolean;
@@ -147,6 +153,7 @@ export type Around = {
 const nothing = {
   failure: null,
   empty: null,
+  atOnce: null,
   stale: null,
   canPlan: false,
   planAction: paths.roadmap.plan,
@@ -180,9 +187,11 @@ export function noPlanPage(
   failure: string | null,
   lines: readonly PlanLine[],
   locale: string,
+  atOnce: AtOnce | null,
 ): RoadmapPage {
   return {
     ...nothing,
+    atOnce,
     heading: 'Roadmap',
     lead: empty === null ? `Everything needed for a plan is here. ${howLong}` : null,
     failure,
@@ -204,6 +213,9 @@ export function planPage(
     empty: EmptyState | null;
     studies: Studies;
     studying: StudyProgress | null;
+    atOnce: AtOnce | null;
+    /** What is not on the list and would end what is severe. */
+    offList: OffList;
   },
 ): RoadmapPage {
   const { locale, today } = around;
@@ -215,6 +227,7 @@ export function planPage(
     lead: `Made on ${formatDate(plan.madeOn, locale)}, from ${formatMonth(plan.firstMonth, locale)} on for ${plan.problem.months} months.`,
     failure: parts.failure,
     empty: parts.empty,
+    atOnce: parts.atOnce,
     stale: !isCurrent
       ? null
       : passed
@@ -231,7 +244,8 @@ export function planPage(
   if (answer.status === 'infeasible')
     return { ...page, infeasible: infeasibleView(plan, answer, around, parts.shortage) };
   if (roadmap === null || answer.status === 'undecided') return page;
-  const studied: Studied = { plan, studies: parts.studies, studying: parts.studying, locale };
+  const { studies, studying, offList } = parts;
+  const studied: Studied = { plan, studies, studying, locale, offList };
   return {
     ...page,
     ...roadmapView(roadmap, answer, around, firmness(studied)),
@@ -500,6 +514,7 @@ function buyView(
     ],
     firm: firm.get(buy.upgradeId) ?? null,
     since: upgrades === null ? null : sinceWords(upgrade, buy),
+    unasked: upgrade === undefined || upgrade.unaskedSince === null ? null : urgentWords.unasked,
     links: upgrade === undefined ? [] : linksFor(upgrade, buy.price === 0),
   };
 }
@@ -511,7 +526,7 @@ function sinceWords(upgrade: UpgradeRecord | undefined, buy: RoadmapBuy): string
   return upgrade.status === 'ordered' && buy.whyNow.why !== 'ordered' ? 'Bought since' : null;
 }
 
-function linksFor({ id, status, pinnedMonth }: UpgradeRecord, isFree: boolean): Link[] {
+function linksFor({ id, status, pinnedMonth, unaskedSince }: UpgradeRecord, isFree: boolean): Link[] {
   const fit = { href: paths.upgrades.fitted(id), label: isFree ? 'Done' : 'Fit it' };
   if (status === 'ordered') return [fit, { href: paths.upgrades.notBought(id), label: 'Not bought after all' }];
   if (status !== 'wanted') return [];
@@ -519,6 +534,7 @@ function linksFor({ id, status, pinnedMonth }: UpgradeRecord, isFree: boolean): 
   return [
     { href: paths.upgrades.bought(id), label: 'I bought it' },
     { href: paths.upgrades.notBought(id), label: 'Not bought' },
+    ...(unaskedSince === null ? [] : [{ href: paths.upgrades.show(id), label: urgentWords.refuse }]),
     { href: paths.upgrades.pin(id), label: pinnedMonth === null ? 'Fix its month' : 'Fix another month' },
     { href: paths.upgrades.show(id), label: 'Look at it' },
   ];

@@ -3,6 +3,7 @@
 
 import { addMonths, formatMonth, formatShortMonth, type PlainMonth } from '../../src/calendar.ts';
 import type { OtherChoice } from '../../src/choice-effects.ts';
+import { needNamed } from '../../src/ledger-problem.ts';
 import { formatMoney, money } from '../../src/money.ts';
 import { planChanges } from '../../src/plan-changes.ts';
 import type { Buy, FoundAnswer } from '../../src/problem.ts';
@@ -22,6 +23,7 @@ import {
   heldSentence,
   moneyRangeSentences,
   movedSentence,
+  offListWords,
   planChangeSentence,
   pointMonths,
   robustSentence,
@@ -33,6 +35,7 @@ import {
 } from '../plan-words.ts';
 import type { StudyProgress } from '../planning.ts';
 import { listed } from '../words.ts';
+import type { OffList } from './at-once.ts';
 
 /** A table of the studies: the first cell of each row is its head. */
 type StudyTable = {
@@ -96,7 +99,14 @@ type Writing = {
 };
 
 /** A plan with its studies and what is being done about them. */
-export type Studied = { plan: PlanRecord; studies: Studies; studying: StudyProgress | null; locale: string };
+export type Studied = {
+  plan: PlanRecord;
+  studies: Studies;
+  studying: StudyProgress | null;
+  locale: string;
+  /** What is not on the list and would end what is severe; left out where nobody asks. */
+  offList?: OffList;
+};
 
 function writingOf({ plan, locale }: Pick<Studied, 'plan' | 'locale'>, roadmap: KeptRoadmap): Writing {
   const names = new Map([
@@ -405,7 +415,7 @@ const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
                   caption: studySentences.soonestCaption,
                   first: 'Animal',
                   columns: ['Severe now', 'At the soonest', 'In this plan', 'With more money in hand now'],
-                  rows: concerned.map((one) => soonestRow(one, writing)),
+                  rows: concerned.map((one) => soonestRow(one, writing, studied.offList ?? (() => null))),
                 },
               ],
         notes: rest.length === 0 ? [] : [studySentences.noneSevere(listed(rest))],
@@ -435,14 +445,27 @@ const viewsOf: Readonly<Record<StudyKind, Viewing>> = {
   },
 };
 
-function soonestRow(one: SoonestFree, { animalOf, month, amount }: Writing): StudyTable['rows'][number] {
+function soonestRow(
+  one: SoonestFree,
+  { animalOf, month, amount }: Writing,
+  offList: OffList,
+): StudyTable['rows'][number] {
+  const never = one.soonest.status === 'never-inside' ? [...new Set(one.soonest.needs.map(needNamed))] : [];
+  // What is not on the list was never tried: no plan, and no money, was found to be in vain.
+  const off = never.flatMap((need) => {
+    const ways = offList(one.animalId, need);
+    return ways === null ? [] : [{ need, ways }];
+  });
+  const inVain = never.filter((need) => !off.some((each) => each.need === need));
   return {
     head: animalOf(one.animalId),
     cells: [
       String(one.now),
-      soonestWords(one.soonest, month),
+      off.length === 0 ? soonestWords(one.soonest, month) : offListWords(off, inVain),
       one.planned === null ? 'not inside the plan' : month(one.planned),
-      bridgeWords(one.bridge, month, amount),
+      off.length > 0 && inVain.length === 0 && one.bridge.status === 'not-with-money'
+        ? studySentences.putOnList
+        : bridgeWords(one.bridge, month, amount),
     ],
   };
 }

@@ -10,6 +10,7 @@ import { enclosuresOf } from '../../src/upgrades.ts';
 import { cautions } from '../caution-words.ts';
 import { listInstruments } from '../db/instruments.ts';
 import { listOldThings } from '../db/old-things.ts';
+import { latestPlan } from '../db/plans.ts';
 import { readingNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { oldThingWords as oldWords, shoppingWords, monthWords as words } from '../paper-words.ts';
@@ -20,9 +21,11 @@ import { reasonSentence } from '../score-words.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
 import { upgradeSentences } from '../upgrade-words.ts';
 import { listed } from '../words.ts';
+import { type AtOnce, atOnceOf, severeShortfallsOf } from './at-once.ts';
 import { monthListOf, type OpenBuy } from './month-list.ts';
 import { questionOf, replacedWords, sparedSentences } from './old-things.ts';
 import { openProposals } from './open-proposals.ts';
+import { whatIsMissing } from './roadmap.ts';
 import { mostUrgentFirst } from './roadmap.view.ts';
 import { placeWords, wayBackLines } from './upgrades.view.ts';
 
@@ -33,6 +36,8 @@ type Step = { what: string; detail: string; why: string; href: string; action: s
 type MonthPage = {
   heading: string;
   lead: string;
+  /** What is done before anything else; null where nothing is. */
+  atOnce: AtOnce | null;
   stale: string | null;
   roadmapHref: string;
   sections: {
@@ -57,7 +62,10 @@ export function thisMonthPages(app: FastifyInstance, deps: Deps): void {
 }
 
 function monthPage({ db, library, now, parts }: Deps): MonthPage {
-  const { ledger, today, scoring } = gatherScoring(db, library(), now());
+  const gathered = gatherScoring(db, library(), now());
+  const { ledger, today, scoring } = gathered;
+  const missing = whatIsMissing(db);
+  const canPlan = missing === null || missing.href === paths.upgrades.list;
   const { collection } = scoring;
   const { locale, currency, unitSystem } = ledger;
   const list = monthListOf(db, ledger, today);
@@ -97,6 +105,7 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
   return {
     heading: words.heading(formatMonth(list.month, locale)),
     lead: words.lead,
+    atOnce: atOnceOf(severeShortfallsOf(db, parts, gathered), gathered, latestPlan(db), canPlan),
     stale: list.stale ? shoppingWords.stale : list.planned ? null : shoppingWords.noPlan,
     roadmapHref: paths.roadmap.show,
     sections: [

@@ -15,6 +15,7 @@ import type { Session, Tx } from '../db/open.ts';
 import {
   buyUpgrade,
   changeReturnBy,
+  keepUnasked,
   leaveUnbought,
   pinUpgrade,
   putBackUpgrade,
@@ -75,6 +76,7 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
   const urls = paths.upgrades;
 
   press(urls.accept(':id'), 'wanted', (tx, row, version) => wantUpgrade(tx, Number(row.id), version));
+  press(urls.keep(':id'), 'wanted', (tx, row, version) => keepUnasked(tx, Number(row.id), version));
   press(urls.refuse(':id'), 'refused', (tx, row, version) => refuseUpgrade(tx, Number(row.id), version));
   press(urls.unpin(':id'), 'unpinned', (tx, row, version) => pinUpgrade(tx, Number(row.id), version, null));
   press(urls.putBack(':id'), 'put-back', (tx, row, version) => putBackUpgrade(tx, Number(row.id), version));

@@ -2,6 +2,7 @@
 // What happens to one afterwards (bought, fitted, pinned) is registered from upgrade-steps.ts.
 
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import type { PlainDate } from '../../src/calendar.ts';
 import { isFitted } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import type { Proposal } from '../../src/proposals.ts';
@@ -50,12 +51,21 @@ import {
 import { upgradeSteps } from './upgrade-steps.ts';
 import { type AroundUpgrades, changesInWords, placeWords, upgradePage, upgradesPage } from './upgrades.view.ts';
 
-/** Wants every proposal that has a price, and is not answered, with a note, and says how many those were. */
-export function takeProposals(tx: Tx, proposals: readonly Proposal[], system: UnitSystem, note = ''): number {
+/**
+ * Wants every proposal that has a price, and is not answered, with a note, and says how many those were. `unaskedSince` is the day where
+ * planning takes them by itself.
+ */
+export function takeProposals(
+  tx: Tx,
+  proposals: readonly Proposal[],
+  system: UnitSystem,
+  note = '',
+  unaskedSince: PlainDate | null = null,
+): number {
   const open = proposals.filter((one) => one.priced && !isAnswered(tx, one.key));
   for (const one of open) {
     const answered = { ...unplanned, status: 'wanted', origin: 'proposed', proposalKey: one.key } as const;
-    addUpgrade(tx, { ...proposedFacts(one, system), note: one.isFree ? '' : note, ...answered });
+    addUpgrade(tx, { ...proposedFacts(one, system), note: one.isFree ? '' : note, ...answered }, unaskedSince);
   }
   return open.length;
 }

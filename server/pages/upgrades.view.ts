@@ -31,6 +31,7 @@ import { loweredSentence, noProposalWords, proposalName, proposalNotes } from '.
 import { ownReadingsWords, reasonSentence } from '../score-words.ts';
 import { fromMemoryWords } from '../source-words.ts';
 import { changeSentence, happeningWords, newBoxSentence, upgradeSentences } from '../upgrade-words.ts';
+import { urgentWords } from '../urgent-words.ts';
 import { listed, monthCount } from '../words.ts';
 import { type RemovedList, removedList } from './removed-list.ts';
 
@@ -308,7 +309,7 @@ export function standing(upgrade: UpgradeRecord, { ledger, today, collection }: 
   const day = (date: PlainDate) => formatDate(date, locale);
   switch (upgrade.status) {
     case 'wanted':
-      return 'Wanted: it enters the next plan.';
+      return upgrade.unaskedSince === null ? 'Wanted: it enters the next plan.' : urgentWords.unasked;
     case 'refused':
       return 'Refused: it enters no plan.';
     case 'ordered':
@@ -341,6 +342,7 @@ function upgradeRow(upgrade: UpgradeRecord, around: AroundUpgrades): Row {
         ? formatMoney(upgrade.paid!, ledger.currency, ledger.locale)
         : priceOf(upgrade, ledger),
     tags: [
+      ...(upgrade.unaskedSince === null ? [] : [urgentWords.tag]),
       ...month('fixed to', upgrade.pinnedMonth),
       ...month('not before', upgrade.earliestMonth),
       ...(fate?.fate === 'stays-behind'
@@ -426,6 +428,7 @@ function actsOf(upgrade: UpgradeRecord, all: boolean): Act[] {
       if (!all) return [first];
       return [
         first,
+        ...(upgrade.unaskedSince === null ? [] : [act(urgentWords.keep, paths.upgrades.keep(id), { fields })]),
         ...(upgrade.priceHigh === 0 ? [] : [act('Mark as fitted', paths.upgrades.fitted(id))]),
         change,
         act(upgrade.pinnedMonth === null ? 'Fix its month' : 'Fix another month', paths.upgrades.pin(id)),
@@ -571,7 +574,8 @@ export function placeWords(enclosureId: string, collection: Collection): string 
   return names.length === 0 ? `“${box.name}”` : `“${box.name}” (${listed(names)})`;
 }
 
-function priceOf(
+/** What an upgrade costs: 'free', a sum or a span of sums. */
+export function priceOf(
   { priceLow, priceHigh }: Pick<Upgrade, 'priceLow' | 'priceHigh'>,
   { currency, locale }: Ledger,
 ): string {

@@ -51,13 +51,15 @@ test('What a keeper asks first stands in one list: what to buy, what is free, wh
   await planNow(db, library, today, 200);
   const app = await startApp({ db });
   const page = await app.get(paths.home);
-  const terms = ['In hand', 'Buy now', 'Worst off', 'Overdue', 'Free', 'Since last month'];
+  const terms = ['At once', 'In hand', 'Buy now', 'Worst off', 'Overdue', 'Free', 'Since last month'];
   expect(textsOf(page, '.glance .glance-term')).toEqual(terms);
-  const [hand, buy, worst, overdue, free, since] = textsOf(page, '.glance > li');
+  const [atOnce, hand, buy, worst, overdue, free, since] = textsOf(page, '.glance > li');
+  // Nothing warms the box, which is severe; what would is proposed, and no plan knows it.
+  expect(atOnce).toMatch(/^At once Heat mat, .+ for Ember ends a severe shortfall and is not in the plan yet\. €/);
   expect(hand).toContain('€30.00');
   // What waiting costs is the plan's own sentence, in full further down.
   expect(buy).toMatch(/^Buy now Warm cave for Ember\. .+ €25\.00$/);
-  expect(textOf(page.document.querySelector('.glance .entry:nth-child(2) .entry-sum'))).toBe('€25.00');
+  expect(textOf(page.document.querySelector('.glance .entry:nth-child(3) .entry-sum'))).toBe('€25.00');
   expect(worst).toMatch(/^Worst off Ember Far short: \d+ of 100/);
   expect(overdue).toBe('Overdue Nothing.');
   expect(free).toContain('1 thing costs nothing.');
@@ -70,18 +72,18 @@ test('The decision of the month comes first, with its price, for whom, why now, 
   await planNow(db, library, today, 200);
   const app = await startApp({ db });
   const page = await app.get(paths.home);
-  expect(textOf(page.document.querySelector('.glance > li'))).toBe('In hand Money €30.00');
+  expect(textsOf(page, '.glance > li')[1]).toBe('In hand Money €30.00');
   const decision = page.document.querySelector('.decision');
   expect(textOf(decision)).toContain('for Ember €25.00 It can be paid now.');
   expect(decision?.querySelector(`a[href="${paths.upgrades.bought('1')}"]`)).not.toBeNull();
   expect(textOf(decision)).toContain('Cardboard hide, for Ember. Done');
-  expect([...page.document.querySelectorAll('main h2')].map((one) => textOf(one))[0]).toBe('Buy: Warm cave');
+  expect(textsOf(page, 'main h2').slice(0, 2)).toEqual(['Before anything else', 'Buy: Warm cave']);
 
   buyUpgrade(db, 1, 1, { boughtOn: today, paid: money(2500), arrivesMonth: null });
   const bought = await app.get(paths.home);
   const words = textsOf(bought, 'main h2');
-  expect(words.slice(0, 2)).toEqual(['The plan is out of date', 'Everything planned for January 2026 is bought']);
-  expect(textOf(bought.document.querySelector('.glance > li'))).toBe('In hand Money €5.00');
+  expect(words.slice(1, 3)).toEqual(['The plan is out of date', 'Everything planned for January 2026 is bought']);
+  expect(textsOf(bought, '.glance > li')[1]).toBe('In hand Money €5.00');
 });
 
 test('What cools an animal that is too warm stands first among what is free, also where the plan gains nothing by it', async () => {
@@ -100,7 +102,9 @@ test('What cools an animal that is too warm stands first among what is free, als
   const decision = (await app.get(paths.home)).document.querySelector('.decision');
   expect(textOf(decision?.querySelector('.reason-list li') ?? null)).toBe('Cool it at once, for Ember. Done');
   const sheet = (await app.get(paths.thisMonth)).document;
-  expect(textOf(sheet.querySelector('.reason-list li'))).toMatch(/^Cool it at once, for .*Before anything else. Done$/);
+  expect(textOf(sheet.querySelector('#at-once ~ section .reason-list li'))).toMatch(
+    /^Cool it at once, for .*Before anything else. Done$/,
+  );
 });
 
 test('A month in which nothing is bought says so and for what is saved', async () => {

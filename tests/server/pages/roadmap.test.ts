@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { saveAnswers } from '../../../server/db/collection.ts';
+import { addFitting, saveAnswers } from '../../../server/db/collection.ts';
 import { ledgerVersion, readLedger } from '../../../server/db/ledger.ts';
 import { addOneOffSum } from '../../../server/db/money.ts';
 import { findPlan, latestPlan, type SinceLast, savePlan } from '../../../server/db/plans.ts';
@@ -17,7 +17,7 @@ import type { CareLibrary } from '../../../src/species.ts';
 import type { OtherPlan } from '../../../src/what-if.ts';
 import { type Answer, startApp, type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
 import { keepGecko, keepMoney, keepReading, keepSmallLedger, wantHide } from '../../support/ledger.ts';
-import { library, makeReading } from '../../support/make.ts';
+import { library, makeFitting, makeReading } from '../../support/make.ts';
 
 const today = plainDate('2026-01-15');
 
@@ -100,6 +100,8 @@ test('Without animals, money or upgrades the page says what is missing and where
   keepGecko(app.db);
   expect(await heading()).toEqual(['No money to plan with yet', paths.moneyChange]);
   keepMoney(app.db, 2000, 3000);
+  // Ember has nothing that warms, which is severe: planning would put that on the list, so it is refused first.
+  await app.post(paths.upgrades.refuseProposal, { key: '1:kit warm-hide-floor' });
   expect(await heading()).toEqual(['No upgrade is wanted yet', paths.upgrades.list]);
   wantHide(app.db, 'Warm cave', 'warm', 2500);
   const page = await app.get(paths.roadmap.show);
@@ -307,9 +309,10 @@ test('A planning that broke off is told in a plain sentence, and the last plan i
   });
   keepSmallLedger(app.db);
   keepPlan(app, wholePlan);
-  // A thing without its kind is what no form lets through.
-  const half = JSON.stringify([{ change: 'fit', enclosureId: '1' }]);
-  app.db.$client.prepare('UPDATE upgrades SET changes = ? WHERE id = 3').run(half);
+  // A list that is none is what no form lets through; the tube is fitted in a month that only a plan looks into.
+  const { id: _, ...tube } = makeFitting('uv-tube', { id: '1', fittedOn: plainDate('2026-03-01'), distanceMm: 300 });
+  addFitting(app.db, { ...tube, distanceTyped: '30 cm', upgradeId: null });
+  app.db.$client.prepare('UPDATE fittings SET expects = ?').run('5');
   await app.post(paths.roadmap.plan);
   await untilPlanned(app);
   const text = textOf(await app.get(paths.roadmap.show));
@@ -551,6 +554,16 @@ test('How soon severe shortfalls can end is told for each animal that has any, w
     'not inside the plan',
     'money does not help',
   ]);
+  // What would end it waits among the proposals: nothing was found to be in vain.
+  const heat: SoonestFree = {
+    ...soonest,
+    soonest: { status: 'never-inside', needs: ['heat'] },
+    bridge: { status: 'not-with-money' },
+  };
+  saveStudy(app.db, '1', 'soonest', { state: 'whole', found: [heat] });
+  const [row] = tableRows(await app.get(paths.roadmap.show), 'When severe shortfalls end');
+  expect(row![2]).toMatch(/^heat: “Heat mat.+” \(€44\.00 to €73\.00\) would end it; it is not on your list$/);
+  expect(row![4]).toBe('put it on the list and plan again');
 });
 
 test('A study that a stop of the program cut off is not called under way', async () => {

@@ -1,0 +1,199 @@
+// What is done before anything else, the same on the first page, the roadmap and the sheet of the month: what a hand can do at once about
+// a severe shortfall, and what is proposed that would end one and no plan knows yet.
+
+import type { PlainDate } from '../../src/calendar.ts';
+import { formatMonth } from '../../src/calendar.ts';
+import type { PartsList } from '../../src/parts.ts';
+import type { Scoring } from '../../src/score.ts';
+import { type SevereShortfall, severeShortfalls } from '../../src/severe-shortfalls.ts';
+import type { Need } from '../../src/species.ts';
+import type { Ledger } from '../db/ledger.ts';
+import type { Session } from '../db/open.ts';
+import type { PlanRecord } from '../db/plans.ts';
+import { oncePer } from '../db/unchanged.ts';
+import { listUpgrades, type UpgradeRecord } from '../db/upgrades.ts';
+import { paths } from '../paths.ts';
+import { proposalName } from '../proposal-words.ts';
+import { reasonSentence, severeSentence } from '../score-words.ts';
+import { scoreCollection } from '../scores.ts';
+import { handBriefly, handSentence, offListSentence, urgentWords, waySentence } from '../urgent-words.ts';
+import { listed } from '../words.ts';
+import { openProposals } from './open-proposals.ts';
+import { priceOf } from './upgrades.view.ts';
+
+type Link = { href: string; label: string };
+
+/** One severe shortfall, with what to do about it. */
+type UrgentLine = { whom: string; text: string; why: Link; ways: { text: string; links: Link[] }[] };
+
+/** What views/partials/at-once.hbs shows. */
+export type AtOnce = {
+  heading: string;
+  lines: UrgentLine[];
+  /** One tap that takes what is proposed and plans again; null where nothing waits for it. */
+  plan: { note: string; action: string; label: string } | null;
+};
+
+/** The same in one line, for the first screen: what to do, for whom, and how many more there are. */
+export type AtOnceBriefly = { label: string; forWhom: string; isProposed: boolean; price: string | null };
+
+type Gathered = { ledger: Ledger; today: PlainDate; scoring: Scoring };
+
+const survey = oncePer(
+  (
+    scoring: Scoring,
+    upgrades: readonly UpgradeRecord[],
+    proposals: ReturnType<typeof openProposals>['proposals'],
+  ): SevereShortfall<UpgradeRecord>[] =>
+    severeShortfalls(scoreCollection(scoring).scored, scoring, upgrades, proposals),
+);
+
+/** Every severe shortfall of the ledger as it stands, with what would end it. */
+export function severeShortfallsOf(
+  session: Session,
+  parts: PartsList,
+  gathered: Gathered,
+): SevereShortfall<UpgradeRecord>[] {
+  const { proposals } = openProposals(session, parts, gathered);
+  return survey(gathered.scoring, listUpgrades(session), proposals);
+}
+
+/** Whether a shortfall stands among what is done before anything else; `planned` tells that there is a plan, which leads to what is proposed. */
+export function isUrgent({ atOnce, proposed }: SevereShortfall, planned: boolean): boolean {
+  return atOnce || (planned && proposed.length > 0);
+}
+
+/** What is done before anything else; null where nothing is. `canPlan` tells that planning takes up what is proposed. */
+export function atOnceOf(
+  shortfalls: readonly SevereShortfall<UpgradeRecord>[],
+  { ledger, scoring }: Gathered,
+  plan: PlanRecord | null,
+  canPlan: boolean,
+): AtOnce | null {
+  const urgent = shortfalls.filter((one) => isUrgent(one, plan !== null));
+  if (urgent.length === 0) return null;
+  const lines = new Map<string, { names: string[]; line: UrgentLine }>();
+  for (const one of urgent) {
+    const animal = scoring.collection.animals.find(({ id }) => id === one.animalId)!;
+    const line = lineOf(one, ledger, plan);
+    const key = `${one.enclosureId} ${line.text}`;
+    const same = lines.get(key);
+    if (same === undefined) lines.set(key, { names: [animal.name], line });
+    else same.names.push(animal.name);
+  }
+  const waiting = plan === null ? 0 : waitingFor(shortfalls).filter((one) => one.priced).length;
+  return {
+    heading: urgentWords.heading,
+    lines: [...lines.values()].map(({ names, line }) => ({ ...line, whom: listed(names) })),
+    plan:
+      waiting === 0 || !canPlan
+        ? null
+        : { note: urgentWords.planNote(waiting), action: paths.roadmap.plan, label: urgentWords.plan(waiting) },
+  };
+}
+
+/** The first of it in a few words; null where nothing is. */
+export function atOnceBriefly(
+  shortfalls: readonly SevereShortfall<UpgradeRecord>[],
+  { ledger, scoring }: Gathered,
+  plan: PlanRecord | null,
+): AtOnceBriefly[] {
+  const nameOf = (id: string) => scoring.collection.animals.find((one) => one.id === id)!.name;
+  const hands = shortfalls.flatMap((one) =>
+    one.reasons.flatMap((reason): AtOnceBriefly[] => {
+      const label = handBriefly(reason);
+      return label === null ? [] : [{ label, forWhom: nameOf(one.animalId), isProposed: false, price: null }];
+    }),
+  );
+  const proposed = plan === null ? [] : shortfalls.filter((one) => one.proposed.length > 0);
+  return [
+    ...hands,
+    ...proposed.map((one) => ({
+      label: proposalName(one.proposed[0]!.act, ledger.unitSystem),
+      forWhom: nameOf(one.animalId),
+      isProposed: true,
+      price: one.proposed[0]!.priced ? priceOf(one.proposed[0]!.upgrade, ledger) : null,
+    })),
+  ];
+}
+
+/** The proposals that would end something severe and are on no list, each once. */
+export function waitingFor(shortfalls: readonly SevereShortfall[]): SevereShortfall['proposed'] {
+  const all = shortfalls.flatMap((one) => one.proposed);
+  return all.filter((one, place) => all.findIndex(({ key }) => key === one.key) === place);
+}
+
+/** What is not on the list and would end a severe need of an animal, in words; null where nothing is. */
+export type OffList = (animalId: string, need: Need) => string | null;
+
+/** What is not on the list and would end what is severe. */
+export function offListOf(shortfalls: readonly SevereShortfall<UpgradeRecord>[], ledger: Ledger): OffList {
+  return (animalId, need) => {
+    const ways = shortfalls
+      .filter((one) => one.animalId === animalId && one.need.need === need)
+      .flatMap(({ proposed, refused }) => [
+        ...proposed.map((one) => ({
+          name: proposalName(one.act, ledger.unitSystem),
+          price: one.priced ? priceOf(one.upgrade, ledger) : null,
+        })),
+        ...refused.map((one) => ({ name: one.name, price: priceOf(one, ledger) })),
+      ]);
+    return ways.length === 0 ? null : offListSentence(ways);
+  };
+}
+
+function lineOf(
+  { animalId, need, reasons, listed: own, proposed, refused }: SevereShortfall<UpgradeRecord>,
+  ledger: Ledger,
+  plan: PlanRecord | null,
+): UrgentLine {
+  const hands = reasons.flatMap((one) => handSentence(one, ledger) ?? []);
+  const first = reasons[0];
+  return {
+    whom: '',
+    text:
+      hands.length > 0
+        ? [...new Set(hands)].join(' ')
+        : `${severeSentence(need)}${first === undefined ? '' : ` ${reasonSentence(first, ledger)}`}`,
+    why: { href: paths.animals.show(animalId), label: 'Why' },
+    ways: [
+      ...own.map((one) => listedWay(one, ledger, plan)),
+      ...proposed.map((one) => {
+        const name = proposalName(one.act, ledger.unitSystem);
+        return {
+          text: waySentence({ is: one.priced ? 'proposed' : 'unpriced', name, price: priceOf(one.upgrade, ledger) }),
+          links: [
+            one.priced
+              ? { href: paths.upgrades.list, label: urgentWords.choose }
+              : { href: paths.upgrades.newFrom(one.key), label: 'Enter its price' },
+          ],
+        };
+      }),
+      ...refused.map((one) => ({
+        text: waySentence({ is: 'refused', name: one.name, price: priceOf(one, ledger) }),
+        links: [{ href: paths.upgrades.show(one.id), label: 'Look at it' }],
+      })),
+    ],
+  };
+}
+
+function listedWay(one: UpgradeRecord, ledger: Ledger, plan: PlanRecord | null): UrgentLine['ways'][number] {
+  const { id, name } = one;
+  if (one.status === 'ordered')
+    return { text: waySentence({ is: 'bought', name }), links: [{ href: paths.upgrades.fitted(id), label: 'Fit it' }] };
+  const month = plan?.roadmap?.months.find((each) => each.buys.some((buy) => buy.upgradeId === id))?.month ?? null;
+  const price = priceOf(one, ledger);
+  return {
+    text: waySentence({
+      is: 'planned',
+      name,
+      price,
+      month: month === null ? null : formatMonth(month, ledger.locale),
+    }),
+    links: [
+      one.priceHigh === 0
+        ? { href: paths.upgrades.fitted(id), label: 'Done' }
+        : { href: paths.upgrades.bought(id), label: 'I bought it' },
+    ],
+  };
+}
