@@ -2,7 +2,7 @@
 
 import { formatDate } from '../src/calendar.ts';
 import type { Check, ReadingKind } from '../src/collection.ts';
-import type { Reason } from '../src/needs.ts';
+import type { Reason } from '../src/judging.ts';
 import type { AnimalScore, Band, NeedScore } from '../src/score.ts';
 import type { Silence } from '../src/space.ts';
 import type { Enrichment, Need } from '../src/species.ts';

@@ -4,9 +4,9 @@
 import type { Fitting, FittingKind, ReadingKind } from './collection.ts';
 import { HEATERS } from './collection.ts';
 import { expectedOf, heatKit, isHeatSensitive, middleOf } from './heat-kits.ts';
+import type { Reason } from './judging.ts';
 import { coverTop } from './keeping-in-remedies.ts';
 import { fitted, guardFor, pieces, thermostat } from './kits.ts';
-import type { Reason } from './needs.ts';
 import type { Draft, ProposedAct, Remedy, Situation } from './remedies.ts';
 import { cheapestOf, free, kit, refuse } from './remedies.ts';
 import type { Need, TemperatureKind } from './species.ts';

@@ -1,7 +1,7 @@
 // What holds for a species while the power is out or a heat wave lasts: what gives way first, which limits are critical, and what to do in
 // which order with what is in any household. Buys nothing and judges no enclosure.
 
-import { AMPHIBIAN_LIMIT } from './needs.ts';
+import { AMPHIBIAN_LIMIT } from './climate-needs.ts';
 import type { Cited, Species, TemperatureKind } from './species.ts';
 
 export const EMERGENCIES = ['power-cut', 'heat-wave'] as const;

@@ -2,8 +2,8 @@
 // as good, or what is done by hand.
 
 import type { Check, FittingKind } from './collection.ts';
+import type { Reason } from './judging.ts';
 import { fitted, pieces } from './kits.ts';
-import type { Reason } from './needs.ts';
 import type { Part } from './parts.ts';
 import type { Draft, ProposedAct, Remedy, Situation } from './remedies.ts';
 import { cheapestOf, free, kit, ROOM, refuse } from './remedies.ts';

@@ -3,8 +3,8 @@
 
 import type { FittingKind } from './collection.ts';
 import { UV_LAMPS } from './collection.ts';
+import type { Reason } from './judging.ts';
 import { fitted } from './kits.ts';
-import type { Reason } from './needs.ts';
 import type { Draft, Remedy, Situation } from './remedies.ts';
 import { cheapestOf, refuse } from './remedies.ts';
 import type { Need } from './species.ts';

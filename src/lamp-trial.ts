@@ -8,12 +8,12 @@ import { isFitted, UV_LAMPS } from './collection.ts';
 import type { ClassFit, Hanging, WantedUvi } from './lamp-hanging.ts';
 import { classesThatFit, hangingFor, MESH_GAP_MM, ROOF_GAP_MM } from './lamp-hanging.ts';
 import { BACK_MM, lightingOf, NEAREST_HANGING_MM } from './light-scene.ts';
-import { rightUvi } from './needs.ts';
 import type { Part, PartsList } from './parts.ts';
 import { MOST_ABOVE_MM } from './placed-things.ts';
 import { type CareLibrary, speciesOf, targetsFor, type UvZoneBand } from './species.ts';
 import type { Change, NewFitting } from './upgrades.ts';
 import { bareFitting, fittedOnDay } from './upgrades.ts';
+import { rightUvi } from './uv-need.ts';
 
 /** A lamp tried in a box. What is null is left to the suggestion; `instead` takes out the UV lamps that are there now. */
 export type LampTrial = {

@@ -3,11 +3,12 @@
 
 import type { PlainDate } from './calendar.ts';
 import { daysBetween } from './calendar.ts';
+import { MOIST_RETREAT } from './climate-needs.ts';
 import type { Animal, FittingKind, Reading, ReadingKind, Setup } from './collection.ts';
 import { isFitted, UV_LAMPS } from './collection.ts';
 import { FRESH_DAYS, knownOf } from './evidence.ts';
-import { MOIST_RETREAT, UV_RETREAT, uvLowerEnd } from './needs.ts';
 import type { Targets, UvZoneBand } from './species.ts';
+import { UV_RETREAT, uvLowerEnd } from './uv-need.ts';
 
 /** From the hot end to the cool end, then the light, the damp and the water: the way an arm with an instrument goes. */
 export const WALKING_ORDER: readonly ReadingKind[] = [

@@ -7,10 +7,10 @@ import type { Animal, Check, Collection, Fitting, ReadingKind, Setup } from './c
 import { isFitted, setupOf } from './collection.ts';
 import type { NoHeat } from './heat-kits.ts';
 import type { NoTube } from './hung-tubes.ts';
+import type { Reason } from './judging.ts';
 import type { KitAssumption, KitPlace, OwnPart, Pieces } from './kits.ts';
 import type { BoxToMake } from './larger-boxes.ts';
 import type { Currency, Money } from './money.ts';
-import type { Reason } from './needs.ts';
 import type { Part, PartsList } from './parts.ts';
 import { cheapest } from './parts.ts';
 import type { Room } from './rooms.ts';

@@ -6,7 +6,7 @@ import { monthOf } from './calendar.ts';
 import type { Animal, Collection } from './collection.ts';
 import { setupOf } from './collection.ts';
 import type { Interval } from './evidence.ts';
-import type { Judging, Reason } from './needs.ts';
+import type { Judging, Reason } from './judging.ts';
 import { judgeNeed } from './needs.ts';
 import { DEFAULT_PRIORITY, type Priority, SEVERE_BELOW } from './problem.ts';
 import type { CareLibrary, Cited, Need, RuleSet, Species, Targets } from './species.ts';

@@ -3,10 +3,10 @@
 
 import type { Animal, Collection, ReadingKind } from './collection.ts';
 import { bareReading, READING_KINDS } from './collection.ts';
+import type { Reason } from './judging.ts';
 import type { LedgerFacts } from './ledger-problem.ts';
 import { buildProblem } from './ledger-problem.ts';
 import type { Currency, Money } from './money.ts';
-import type { Reason } from './needs.ts';
 import type { Part, PartsList } from './parts.ts';
 import type { Scoring } from './score.ts';
 import { needScorer, scoreAnimal } from './score.ts';

@@ -7,17 +7,17 @@ import { knownOf } from './evidence.ts';
 import { takeOut } from './furnishing-remedies.ts';
 import { middleOf } from './heat-kits.ts';
 import { tubesThatHang } from './hung-tubes.ts';
+import type { Reason } from './judging.ts';
 import { fitted, pieces, timerFor, together, tubeWithFixture } from './kits.ts';
 import { distanceForUvi, GUARD_SHARE, readUnder } from './light.ts';
 import { correctionFor } from './light-scene.ts';
 import { sumMoney } from './money.ts';
-import type { Reason } from './needs.ts';
-import { rightUvi, uvCeiling } from './needs.ts';
 import type { Draft, Remedy, Situation } from './remedies.ts';
 import { cheapestOf, free, kit, refuse } from './remedies.ts';
 import type { Need, UvZoneBand } from './species.ts';
 import type { Change, NewFitting } from './upgrades.ts';
 import { bareFitting } from './upgrades.ts';
+import { rightUvi, uvCeiling } from './uv-need.ts';
 
 /** A tube that hangs right in the box, with its fixture and timer, in place of the lamps that are there. */
 export function fitUv(at: Situation, need: Need, because: Reason): Remedy[] {

@@ -7,7 +7,7 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { readCareLibrary } from '../../seed/library.ts';
 import { figuresIn } from '../../src/care-figures.ts';
-import { BURNS, PRACTICE } from '../../src/needs.ts';
+import { BURNS, PRACTICE } from '../../src/judging.ts';
 import type { RuleSet, SpaceRule, Species, TemperatureKind } from '../../src/species.ts';
 import { findSource, findSpecies } from '../../src/species.ts';
 

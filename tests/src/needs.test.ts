@@ -1,10 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { plainDate } from '../../src/calendar.ts';
+import { temperatureValue } from '../../src/climate-needs.ts';
 import { lampOf } from '../../src/collection.ts';
-import { interpolate, temperatureValue, uvLowerEnd, uvValue } from '../../src/needs.ts';
+import { interpolate } from '../../src/judging.ts';
 import { DEFAULT_CHOICES } from '../../src/score.ts';
 import { type Celsius, findSource, findSpecies, type RuleSet } from '../../src/species.ts';
+import { uvLowerEnd, uvValue } from '../../src/uv-need.ts';
 import {
   aBox,
   aCollection,

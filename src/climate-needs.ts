@@ -1,0 +1,159 @@
+// How warmth and damp are judged: each temperature in its own band at its own place, humidity by day and by night, the moist retreat, and the
+// warmest that any amphibian is held for good.
+
+import type { ReadingKind } from './collection.ts';
+import { HEATERS, influenceOf } from './collection.ts';
+import type { Known } from './evidence.ts';
+import { ESTIMATE_WIDTH, knownOf, valueRange, widen } from './evidence.ts';
+import type { Judging, NeedPart, Reason } from './judging.ts';
+import {
+  activeFittings,
+  bandValue,
+  certainty,
+  full,
+  isSevere,
+  knownInSeason,
+  nothing,
+  part,
+  runOutdoors,
+} from './judging.ts';
+import { SEVERE_BELOW } from './problem.ts';
+import type { Celsius, Cited, TemperatureKind, TemperatureTarget } from './species.ts';
+import { asksNothingOfAir } from './species.ts';
+
+/**
+ * The warmest that any amphibian is held for good, in degrees Celsius, and where that is set: for heat-sensitive tropical ones by law, and
+ * no frog or salamander of the library has a target above it.
+ */
+export const AMPHIBIAN_LIMIT: { celsius: number } & Cited = {
+  celsius: 26,
+  source: 'at-amphibian-climate',
+  grade: 'agreed-practice',
+};
+
+/** The least humidity of a moist hide, % (common practice, no source). */
+export const MOIST_RETREAT = 70;
+
+/** Value of a temperature against its own kind's band: 100 inside, falling in a line to 0 at the tolerance outside. */
+export function temperatureValue<K extends TemperatureKind>(
+  celsius: Celsius<K>,
+  target: { low: Celsius<NoInfer<K>>; high: Celsius<NoInfer<K>>; toleranceBelow: number; toleranceAbove: number },
+): number {
+  return bandValue(celsius, target.low, target.high, target.toleranceBelow, target.toleranceAbove);
+}
+
+/** The parts of heat: one a kind of temperature; out of doors in season a guess. */
+export function judgeHeat(judging: Judging): NeedPart[] {
+  const run = runOutdoors(judging);
+  const active = activeFittings(judging);
+  const heats = (kind: ReadingKind) =>
+    active.some((one) => HEATERS.has(one.kind) && influenceOf(one, active).includes(kind));
+  const targets = judging.targets.temperatures.filter((one) => one.kind !== 'body' && one.kind !== 'water');
+  if (run !== null && targets.length > 0) {
+    // In season the weather and the animal's own choice of sun and shade set the temperature; the ledger cannot know it.
+    const guess = widen({ low: 75, high: 75, best: 75 }, ESTIMATE_WIDTH);
+    return [part(guess, [{ why: 'outdoors-now' }], judging.targets.outdoors)];
+  }
+  return targets.flatMap((target): NeedPart[] => {
+    const { kind } = target;
+    const known = knownInSeason(judging, kind);
+    const warmKind = kind === 'hot-spot-surface' || kind === 'warm-hide-floor' || kind === 'warm-air';
+    if (known.status === 'unknown' && warmKind && !heats(kind) && judging.targets.season === 'active') {
+      return [
+        part(nothing, [{ why: 'no-heat-fitted', kind, low: target.low, high: target.high }], target, {
+          severe: target.criticalBelow,
+        }),
+      ];
+    }
+    const nothingHeats = warmKind && judging.targets.season === 'active' && !heats(kind);
+    return [judgeTemperature(target, known, kind, judging, nothingHeats)];
+  });
+}
+
+/**
+ * One temperature against its target. `nothingHeats`: it is too cold because nothing that heats is fitted, which is severe whoever says how
+ * warm it should be.
+ */
+export function judgeTemperature(
+  target: TemperatureTarget,
+  known: Known,
+  kind: ReadingKind,
+  judging: Judging,
+  nothingHeats = false,
+): NeedPart {
+  const strict = known.status === 'known' && known.value > target.high && target.toleranceAbove <= 1;
+  const interval = valueRange(
+    known,
+    (reading) => bandValue(reading, target.low, target.high, target.toleranceBelow, target.toleranceAbove),
+    strict,
+  );
+  const reasons = certainty(known, kind, interval);
+  if (known.status === 'unknown') return part(interval, reasons, target, { unknown: true });
+  const side = known.value < target.low ? 'below' : known.value > target.high ? 'above' : null;
+  if (side !== null && interval.best < 100) {
+    reasons.unshift({
+      why: 'temperature-outside',
+      kind: target.kind,
+      side,
+      reading: known.value,
+      low: target.low,
+      high: target.high,
+    });
+  }
+  const critical = side === 'below' ? target.criticalBelow : side === 'above' ? target.criticalAbove : false;
+  const wouldBe = critical && interval.best < SEVERE_BELOW;
+  if (wouldBe && side === 'above' && isBeyondLimit(known, judging))
+    return part(interval, reasons, AMPHIBIAN_LIMIT, { severe: true });
+  if (wouldBe && side === 'below' && nothingHeats) return part(interval, reasons, target, { severe: true });
+  return part(interval, reasons, target, { severe: isSevere(wouldBe, target, reasons, judging) });
+}
+
+// Beyond what the law allows amphibians by as much as makes a strict target worth nothing.
+function isBeyondLimit(known: Known, { targets }: Judging): boolean {
+  if (targets.group !== 'frog' && targets.group !== 'salamander') return false;
+  const { celsius } = AMPHIBIAN_LIMIT;
+  return valueRange(known, (reading) => bandValue(reading, 0, celsius, 1, 1), true).best < SEVERE_BELOW;
+}
+
+/** The parts of humidity: by day, by night, and the moist retreat. */
+export function judgeHumidity(judging: Judging): NeedPart[] {
+  const { humidity } = judging.targets;
+  if (asksNothingOfAir(humidity)) return [];
+  if (runOutdoors(judging) !== null)
+    return [part(widen({ low: 75, high: 75, best: 75 }, ESTIMATE_WIDTH), [{ why: 'outdoors-now' }], humidity)];
+  const times = [
+    { time: 'day' as const, kind: 'humidity-day' as const, band: humidity.day },
+    ...(humidity.night === null
+      ? []
+      : [{ time: 'night' as const, kind: 'humidity-night' as const, band: humidity.night }]),
+  ];
+  const parts = times.map(({ time, kind, band }) => {
+    const known = knownInSeason(judging, kind);
+    const interval = valueRange(known, (reading) =>
+      bandValue(reading, band.low, band.high, humidity.toleranceBelow, humidity.toleranceAbove),
+    );
+    const reasons = certainty(known, kind, interval);
+    if (known.status === 'unknown') return part(interval, reasons, humidity, { unknown: true });
+    const side = known.value < band.low ? 'below' : known.value > band.high ? 'above' : null;
+    if (side !== null && interval.best < 100)
+      reasons.unshift({ why: 'humidity-outside', time, side, reading: known.value, low: band.low, high: band.high });
+    const wouldBe = humidity.lifeCritical && interval.best < SEVERE_BELOW;
+    return part(interval, reasons, humidity, { severe: isSevere(wouldBe, humidity, reasons, judging) });
+  });
+  if (humidity.moistRetreat === 'required') {
+    const present = activeFittings(judging).some((one) => one.kind === 'moist-hide');
+    // Without the retreat the need is at most 40: a shortfall, yet ambient humidity still counts (common practice, no source).
+    parts.push(present ? retreat() : part({ low: 40, high: 40, best: 40 }, [{ why: 'no-moist-retreat' }], humidity));
+  }
+  return parts;
+
+  // A moist hide counts as moist until its air is measured; from 70 % RH it is (common practice, no source).
+  function retreat(): NeedPart {
+    const known = knownOf(judging.setup, 'humidity-retreat', judging.on, judging.knownOn);
+    if (known.status === 'unknown') return part(full, [], humidity);
+    const interval = valueRange(known, (reading) => bandValue(reading, MOIST_RETREAT, 100, 30, 30));
+    const reasons: Reason[] =
+      interval.best < 100 ? [{ why: 'retreat-dry', reading: known.value, wanted: MOIST_RETREAT }] : [];
+    return part(interval, [...reasons, ...certainty(known, 'humidity-retreat', interval)], humidity);
+  }
+}
