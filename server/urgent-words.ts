@@ -1,6 +1,6 @@
 // The sentences of what is done before anything else: what costs nothing and cannot wait, and what would end a severe shortfall.
 
-import type { Reason } from '../src/needs.ts';
+import type { Reason } from '../src/judging.ts';
 import { reasonSentence } from './score-words.ts';
 import { alternatives } from './words.ts';
 

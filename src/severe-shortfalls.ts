@@ -3,8 +3,8 @@
 
 import type { Collection } from './collection.ts';
 import { aroundEnclosures } from './collection.ts';
+import type { Reason } from './judging.ts';
 import { groupsOf } from './ledger-problem.ts';
-import type { Reason } from './needs.ts';
 import type { Proposal } from './proposals.ts';
 import { coolsAtOnce, onPaper } from './proposals.ts';
 import type { AnimalScore, NeedScore, Scoring } from './score.ts';
