@@ -345,11 +345,7 @@ function upgradeRow(upgrade: UpgradeRecord, around: AroundUpgrades): Row {
       ...(upgrade.unaskedSince === null ? [] : [urgentWords.tag]),
       ...month('fixed to', upgrade.pinnedMonth),
       ...month('not before', upgrade.earliestMonth),
-      ...(fate?.fate === 'stays-behind'
-        ? ['lost with the old box']
-        : fate?.fate === 'moves'
-          ? ['moves into the new box']
-          : []),
+      ...(fate?.fate === 'stays-behind' ? ['lost with the old box'] : []),
     ],
     notes: [
       ...(upgrade.status === 'ordered' || upgrade.status === 'fitted' ? [standingShort(upgrade, around)] : []),
@@ -415,10 +411,12 @@ function actsOf(upgrade: UpgradeRecord, all: boolean): Act[] {
     look: 'button-secondary',
     ...more,
   });
-  const next = { look: all ? ('button-primary' as const) : ('button-secondary' as const) };
+  const next = { look: all ? ('button-primary' as const) : ('button-link' as const) };
+  // What is rarely pressed is no louder than a link.
+  const rare = { look: 'button-link' as const };
   const change = act('Change', paths.upgrades.edit(id));
   const wayBack = act(wayBackWords.change(upgrade.returnBy !== null), paths.upgrades.returnBy(id));
-  const remove = act('Remove', paths.upgrades.remove(id));
+  const remove = act('Remove', paths.upgrades.remove(id), rare);
   switch (upgrade.status) {
     case 'wanted': {
       const first =
@@ -431,10 +429,10 @@ function actsOf(upgrade: UpgradeRecord, all: boolean): Act[] {
         ...(upgrade.unaskedSince === null ? [] : [act(urgentWords.keep, paths.upgrades.keep(id), { fields })]),
         ...(upgrade.priceHigh === 0 ? [] : [act('Mark as fitted', paths.upgrades.fitted(id))]),
         change,
-        act(upgrade.pinnedMonth === null ? 'Fix its month' : 'Fix another month', paths.upgrades.pin(id)),
-        ...(upgrade.pinnedMonth === null ? [] : [act('Free its month', paths.upgrades.unpin(id), { fields })]),
-        act('Not bought', paths.upgrades.notBought(id)),
-        act('Refuse', paths.upgrades.refuse(id), { fields }),
+        act(upgrade.pinnedMonth === null ? 'Fix its month' : 'Fix another month', paths.upgrades.pin(id), rare),
+        ...(upgrade.pinnedMonth === null ? [] : [act('Free its month', paths.upgrades.unpin(id), { fields, ...rare })]),
+        act('Not bought', paths.upgrades.notBought(id), rare),
+        act('Refuse', paths.upgrades.refuse(id), { fields, ...rare }),
         remove,
       ];
     }
