@@ -2,7 +2,7 @@
 // through and what is left of it at the end of its life. Knows no species, only the UVI that is wanted and the one that must not be passed.
 
 import type { Enclosure, LampOutput, LightCorrection } from './collection.ts';
-import { classesThatFit } from './lamp-hanging.ts';
+import { classesThatFit, isTooLong } from './lamp-hanging.ts';
 import { distanceForUvi, meshShareOf, uviOnAxis } from './light.ts';
 import { correctionFor } from './light-scene.ts';
 import type { Part, PartsList } from './parts.ts';
@@ -40,11 +40,15 @@ export function tubesThatHang(
       ? [{ ...part, lamp: part.lamp }]
       : [],
   );
-  const longest = Math.max(enclosure.lengthMm, enclosure.depthMm);
-  const short = tubes.filter((one) => one.lamp.litLengthMm! <= longest);
+  const short = tubes.filter((one) => !isTooLong(one.lamp, enclosure));
   if (short.length === 0) {
     const shortestMm = Math.min(...tubes.map((one) => one.lamp.litLengthMm!));
-    return { status: 'none', why: 'tubes-too-long', shortestMm, boxMm: longest };
+    return {
+      status: 'none',
+      why: 'tubes-too-long',
+      shortestMm,
+      boxMm: Math.max(enclosure.lengthMm, enclosure.depthMm),
+    };
   }
   const hung = short.flatMap((part): HungTube[] => {
     const found = hangingOf(part.lamp, enclosure, standsMm, { meshShare, keeper }, aim);

@@ -34,6 +34,7 @@ export type KitAssumption =
   | { assumes: 'above-mesh' }
   | { assumes: 'mesh-share'; share: number }
   | { assumes: 'place-height-unknown' }
+  | { assumes: 'place-on-floor' }
   | { assumes: 'bare-figures' }
   | { assumes: 'figures-with-reflector'; standing: Standing }
   | { assumes: 'fan-cools'; byCelsius: number };

@@ -12,6 +12,11 @@ import { MOST_ABOVE_MM } from './placed-things.ts';
 export const ROOF_GAP_MM = 40;
 export const MESH_GAP_MM = 10;
 
+// A tube's ends and holders beyond what is lit, mm: own assumption.
+const ENDS_MM = 60;
+// Farther above a lid a lamp shines past the box into the room and the eyes of people: own assumption.
+const MOST_OVER_MESH_MM = 150;
+
 /** A wanted UVI: a new lamp must not pass `high`, a lamp must reach `low`. */
 export type WantedUvi = { low: number; high: number };
 
@@ -54,6 +59,11 @@ export function hangingFor(scene: LightScene, lampId: string, placeId: string, w
   return rangeOf(total(lamp.fresh.share), total(old), wanted, room, lamp.fresh.at.zMm - datum - place.zMm);
 }
 
+/** Whether a lamp is longer than its box; over mesh the ends of a tube may stand out, but nothing that is lit. */
+export function isTooLong({ litLengthMm }: LampOutput, { lengthMm, depthMm, top }: Omit<LitBox, 'heightMm'>): boolean {
+  return litLengthMm !== null && litLengthMm + (top === 'mesh' ? 0 : ENDS_MM) > Math.max(lengthMm, depthMm);
+}
+
 /** A class of lamp that might be bought. */
 export type LampClass = { id: string; lamp: LampOutput };
 
@@ -81,8 +91,7 @@ export function classesThatFit(
     if (mistakeIn(lamp) !== null || (lamp.from === 'packaging' && lamp.litLengthMm === null)) {
       return { id, status: 'does-not-fit', why: 'output-unknown' };
     }
-    // A tube's ends and holders add about 60 mm to what is lit (own assumption); over mesh it may stand out.
-    if (inside && lamp.litLengthMm !== null && lamp.litLengthMm + 60 > Math.max(box.lengthMm, box.depthMm)) {
+    if (isTooLong(lamp, box)) {
       return { id, status: 'does-not-fit', why: 'too-long' };
     }
     const share =
@@ -116,7 +125,7 @@ function roomAbove(box: LitBox, placeZ: number, inside: boolean, datumMm: number
     ? { least: NEAREST_HANGING_MM, most: box.heightMm - ROOF_GAP_MM - below }
     : {
         least: Math.max(NEAREST_HANGING_MM, box.heightMm + MESH_GAP_MM - below),
-        most: box.heightMm + MOST_ABOVE_MM - below,
+        most: box.heightMm + MOST_OVER_MESH_MM - below,
       };
 }
 

@@ -13,7 +13,7 @@ import { MOST_ABOVE_MM } from './placed-things.ts';
 import { type CareLibrary, speciesOf, targetsFor, type UvZoneBand } from './species.ts';
 import type { Change, NewFitting } from './upgrades.ts';
 import { bareFitting, fittedOnDay } from './upgrades.ts';
-import { rightUvi } from './uv-need.ts';
+import { aimedUvi } from './uv-need.ts';
 
 /** A lamp tried in a box. What is null is left to the suggestion; `instead` takes out the UV lamps that are there now. */
 export type LampTrial = {
@@ -73,7 +73,7 @@ export function tryLamp(
   const over = places.find((one) => one.kind === 'basking-place') ?? places.find((one) => one.kind === 'perch') ?? null;
   const groundMm = over === null ? 0 : over.placed!.zMm + (over.placed!.heightMm ?? 0);
   const backZ = groundMm + BACK_MM;
-  const wanted = rightUvi(
+  const wanted = aimedUvi(
     bands,
     setup.occupants.some((one) => one.paleMorph),
   );

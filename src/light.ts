@@ -339,6 +339,9 @@ export type ErrorTerm = {
 
 /** ± share of a keeper's UV meter by its maker's class. From memory. */
 export const METER_ERROR = 0.1;
+
+/** ± share by which single lamps differ from one another, before any was compared: an own assumption. */
+export const LAMPS_DIFFER = 0.2;
 /** ± mm to which a distance from a lamp is known: an own assumption. */
 const DATUM_ERROR_MM = 10;
 /** How far behind its face the light of a reflector lamp may seem to come from where only one reading tells, mm: an own assumption. */

@@ -11,7 +11,7 @@ import { addDays, daysBetween } from './calendar.ts';
 import type { Collection, Fitting, LightCorrection, Reading, ReadingKind, Setup } from './collection.ts';
 import { influenceOf, isFitted, isGuarded, setupOf, UV_LAMPS } from './collection.ts';
 import { knownOf, uncorrectedUvi, usualAccuracy } from './evidence.ts';
-import { errorTerms, inQuadrature, sourceOf } from './light.ts';
+import { errorTerms, inQuadrature, LAMPS_DIFFER, sourceOf } from './light.ts';
 import type { Upgrade } from './upgrades.ts';
 import { applyUpgrades, readingsAfter } from './upgrades.ts';
 
@@ -37,9 +37,6 @@ const USUAL_UV_HOURS = 12;
 
 /** How many further compared readings it takes to trust a correction by half: an own assumption, so that one odd reading moves little. */
 const DOUBT = 2;
-
-/** ± share by which single lamps of one keeper differ from one another, before any was compared: an own assumption. */
-const LAMPS_DIFFER = 0.2;
 
 /** ± share of a promised UVI that no lamp of known output stands behind: an own assumption, as for places well to the side of a tube. */
 const UVI_ERROR_SHARE = 0.25;

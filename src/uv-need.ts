@@ -16,6 +16,7 @@ import {
   part,
   runOutdoors,
 } from './judging.ts';
+import { LAMPS_DIFFER } from './light.ts';
 import { SEVERE_BELOW } from './problem.ts';
 import type { Cited, UvZoneBand } from './species.ts';
 
@@ -63,6 +64,20 @@ export function uvCeiling(bands: readonly UvZoneBand[], pale: boolean): number {
 export function rightUvi(bands: readonly UvZoneBand[], pale: boolean): { low: number; high: number } | null {
   const [low, high] = [Math.max(...bands.map(uvLowerEnd)), uvCeiling(bands, pale)];
   return bands.length > 0 && high > low ? { low, high } : null;
+}
+
+/**
+ * The UVI to aim a new lamp at, so that one stronger than its class stays below every ceiling: the mean bands of all the zones where they
+ * overlap, else from the highest lower end to the lowest ceiling less what lamps differ by. A ceiling is the highest reading from the field,
+ * never a target (Ferguson and others, 2010). Null when nothing is right in every zone.
+ */
+export function aimedUvi(bands: readonly UvZoneBand[], pale: boolean): { low: number; high: number } | null {
+  const right = rightUvi(bands, pale);
+  if (right === null) return null;
+  const most = right.high * (1 - LAMPS_DIFFER);
+  const high = Math.min(most, ...bands.map((one) => one.meanHigh));
+  if (high > right.low) return { low: right.low, high };
+  return most > right.low ? { low: right.low, high: most } : null;
 }
 
 /** The parts of UV: the highest within reach, the place near 0, the hours. */

@@ -17,18 +17,20 @@ import { cheapestOf, free, kit, refuse } from './remedies.ts';
 import type { Need, UvZoneBand } from './species.ts';
 import type { Change, NewFitting } from './upgrades.ts';
 import { bareFitting } from './upgrades.ts';
-import { rightUvi, uvCeiling } from './uv-need.ts';
+import { aimedUvi, uvCeiling } from './uv-need.ts';
 
 /** A tube that hangs right in the box, with its fixture and timer, in place of the lamps that are there. */
 export function fitUv(at: Situation, need: Need, because: Reason): Remedy[] {
   if (at.species.neverPropose.includes('uv-lamp')) return refuse(need, { why: 'species-forbids', what: 'uv-lamp' });
-  const [wanted, right] = [wantedUvi(at), rightUvi(uvBands(at), isPale(at))];
-  if (wanted === null || right === null)
+  const [wanted, aimed] = [wantedUvi(at), aimedUvi(uvBands(at), isPale(at))];
+  if (wanted === null || aimed === null)
     return refuse(need, { why: uvBands(at).length === 0 ? 'uv-target-unknown' : 'uv-zones-disagree' });
   const { parts } = at.world;
   const place = at.active.find((one) => one.kind === 'basking-place' && one.placed !== null)?.placed ?? null;
-  const stands = place === null ? null : place.zMm + (place.heightMm ?? 0);
-  const aim = { wanted, ...right };
+  // What does not climb basks on the floor, unless a place is entered.
+  const unplaced = at.species.habit === 'climbing' ? null : 0;
+  const stands = place === null ? unplaced : place.zMm + (place.heightMm ?? 0);
+  const aim = { wanted, ...aimed };
   const found = tubesThatHang(parts, at.setup.enclosure, stands, aim, at.setup.lightCorrection ?? null);
   if (found.status === 'none') {
     const { status: _, ...no } = found;
@@ -68,7 +70,9 @@ export function fitUv(at: Situation, need: Need, because: Reason): Remedy[] {
           ? { assumes: 'figures-with-reflector', standing: part.standing }
           : { assumes: 'bare-figures' },
         ...(meshShare === 1 ? [] : [{ assumes: 'mesh-share' as const, share: meshShare }]),
-        ...(stands === null ? [{ assumes: 'place-height-unknown' as const }] : []),
+        ...(place !== null
+          ? []
+          : [{ assumes: stands === null ? ('place-height-unknown' as const) : ('place-on-floor' as const) }]),
       ],
     ),
     ...(timer === null ? [] : [timer]),
@@ -194,7 +198,7 @@ function isPale(at: Situation): boolean {
 
 // A UVI that is right in every zone a source puts the species in; null when the zones leave none.
 function wantedUvi(at: Situation): number | null {
-  const right = rightUvi(uvBands(at), isPale(at));
-  if (right === null) return null;
-  return Math.round(Math.min(right.low * 1.2, (right.low + right.high) / 2) * 10) / 10;
+  const aimed = aimedUvi(uvBands(at), isPale(at));
+  if (aimed === null) return null;
+  return Math.round(Math.min(aimed.low * 1.2, (aimed.low + aimed.high) / 2) * 10) / 10;
 }
