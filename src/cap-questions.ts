@@ -3,6 +3,7 @@
 
 import { budgetOf, type MoneyFacts } from './budget.ts';
 import { addDays, addMonths, monthOf, monthsBetween, type PlainDate, type PlainMonth } from './calendar.ts';
+import { cheapestSetForAll } from './cheapest-set.ts';
 import type { Animal, Collection, Enclosure, Reading } from './collection.ts';
 import { bareReading, UNKNOWN_BUILD } from './collection.ts';
 import { type AnimalUpkeep, backlogOf, type CapSettings, clearanceMonths, keepingCosts } from './collection-cap.ts';
@@ -13,7 +14,6 @@ import { type Currency, type Money, money, noMoney, sumMoney } from './money.ts'
 import type { Part, PartsList } from './parts.ts';
 import type { Buy, FoundAnswer, PlanningProblem } from './problem.ts';
 import { monthWeight } from './problem.ts';
-import { cheapestSetForAll } from './program.ts';
 import { kwhAMonth, surveyUpgrades } from './proposals.ts';
 import { NEAR_TARGET, type ValueChoices } from './score.ts';
 import { extentOf, judgeRules, leastRatio, smallestBox } from './space.ts';

@@ -3,13 +3,13 @@
 
 import { type MoneyFacts, powerCost } from './budget.ts';
 import type { PlainDate } from './calendar.ts';
+import { cheapestSetForAll } from './cheapest-set.ts';
 import type { Animal, Collection, Fitting } from './collection.ts';
 import { isFitted, setupOf } from './collection.ts';
 import { prepareProblem } from './evaluate.ts';
 import { loadOf } from './load.ts';
 import type { Money } from './money.ts';
 import type { PlanningProblem } from './problem.ts';
-import { cheapestSetForAll } from './program.ts';
 import type { Outlet } from './rooms.ts';
 import { NEAR_TARGET } from './score.ts';
 import { extentOf, judgeRules, smallestBox } from './space.ts';

@@ -10,8 +10,9 @@ import {
   type PreparedProblem,
   prepareProblem,
 } from './evaluate.ts';
+import { planMonthByMonth } from './month-pick.ts';
 import type { Buy, PlanAnswer, PlanningProblem } from './problem.ts';
-import { monthsOfPoint, planMonthByMonth, type WholePlan, wholePlanSize, writeWholePlan } from './program.ts';
+import { monthsOfPoint, type WholePlan, wholePlanSize, writeWholePlan } from './program.ts';
 import { MIDDLE_SIZE, proveBest, SMALL_SIZE, TINY_SIZE } from './proof.ts';
 import { type FoundPlan, polishPlan, startSearch } from './search.ts';
 import { type Program, solveLarge } from './solver.ts';

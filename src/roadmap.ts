@@ -4,6 +4,7 @@
 import { brokenThingOf } from './breakdowns.ts';
 import type { PlainDate, PlainMonth } from './calendar.ts';
 import { addMonths } from './calendar.ts';
+import { cheapestSetToTarget } from './cheapest-set.ts';
 import type { Animal, Collection, Fitting, ReadingKind } from './collection.ts';
 import { aroundEnclosures } from './collection.ts';
 import type { BrokenRule, Evaluation } from './evaluate.ts';
@@ -29,7 +30,6 @@ import type { Money } from './money.ts';
 import { money, sumMoney } from './money.ts';
 import type { Buy, PlanningProblem, Purchase } from './problem.ts';
 import { alternativesRequired, monthWeight } from './problem.ts';
-import { cheapestSetToTarget } from './program.ts';
 import { type AnimalScore, NEAR_TARGET } from './score.ts';
 import type { Need } from './species.ts';
 import type { Upgrade } from './upgrades.ts';
