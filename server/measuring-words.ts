@@ -123,3 +123,12 @@ export function driversSentence(
   const named = drivers.slice(0, 3).map(({ need, points }) => `${lowerFirst(needNames[need])} (${Math.round(points)})`);
   return `The score may lie from ${Math.round(low)} to ${Math.round(high)}. Known for sure, these would narrow that by so many points: ${listed(named)}.`;
 }
+
+/** Asks whether a heater has a thermostat. */
+export function thermostatQuestion(heater: string): string {
+  return `Does a thermostat hold “${heater}”?`;
+}
+
+/** How that is found out. */
+export const thermostatHint =
+  'Follow its cable: a thermostat is a small box with a dial or a display, and a thin cable with a probe at its end.';

@@ -174,6 +174,8 @@ export const paths = {
       /** The step that says where in its box a thing stands. */
       place: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/fittings/${id}/place`,
       takePlaceAway: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/fittings/${id}/place/take-away`,
+      /** The step that says whether the thermostat that nobody had looked for is there. */
+      look: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/fittings/${id}/look`,
       /** The step by which a thing that wears out was replaced by a new one. */
       renewed: (enclosure: Id, id: Id) => `/enclosures/${enclosure}/fittings/${id}/renewed`,
       /** The step by which a thing that stopped working is written down, and the one by which that is taken back. */

@@ -170,6 +170,8 @@ export function reasonSentence(
       return `“${reason.fitting}” heats without a thermostat that regulates it: it can overheat, burn or start a fire. Unplug it until it has one, and warm the room meanwhile if the animal would go cold.`;
     case 'heater-unknown':
       return `What “${reason.fitting}” is, and whether a thermostat holds it, is not known: an unheld heater can overheat, burn or start a fire.`;
+    case 'thermostat-unknown':
+      return `Nobody has looked whether a thermostat holds “${reason.fitting}”: unheld it can overheat, burn or start a fire. Follow its cable first, which costs nothing; only if there is none it needs one.`;
     case 'rock-heater':
       return `“${reason.fitting}” is heated from inside and touched by the animal, which burns the belly: take it out.`;
     case 'heater-unguarded':

@@ -23,6 +23,7 @@ export type MeasureFirst = {
   | { measure: 'length' }
   | { measure: 'sexes' }
   | { measure: 'heater' }
+  | { measure: 'thermostat'; heater: string }
   | { measure: 'uv-hours' }
 );
 
@@ -96,6 +97,8 @@ function measureFirstOf(scored: CollectionScores['scored'], collection: Collecti
         else if (reason.why === 'basking-unmeasured')
           one = { ...place, measure: 'reading', kind: 'hot-spot-surface', cause: 'never-read' };
         else if (reason.why === 'heater-unknown') one = { ...place, measure: 'heater', lifeCritical: true };
+        else if (reason.why === 'thermostat-unknown')
+          one = { ...place, measure: 'thermostat', heater: reason.fitting, lifeCritical: true };
         else if (reason.why === 'check-unknown')
           one = { ...place, measure: 'check', check: reason.check, lifeCritical: reason.critical };
         else if (reason.why === 'water-feature-missing' && isUnanswered(reason.feature))
@@ -108,7 +111,14 @@ function measureFirstOf(scored: CollectionScores['scored'], collection: Collecti
         else if (reason.why === 'length-unknown') one = { ...place, measure: 'length' };
         else if (reason.why === 'uv-hours-unknown') one = { ...place, measure: 'uv-hours' };
         else continue;
-        const what = one.measure === 'reading' ? one.kind : one.measure === 'check' ? one.check : '';
+        const what =
+          one.measure === 'reading'
+            ? one.kind
+            : one.measure === 'check'
+              ? one.check
+              : one.measure === 'thermostat'
+                ? one.heater
+                : '';
         const whose = one.measure === 'length' ? animal.id : '';
         const key = `${enclosureId} ${one.measure} ${what} ${whose}`;
         const before = found.get(key);

@@ -63,6 +63,8 @@ export const assumptionSentences: Readonly<Record<AssumptionKind, string>> = {
   'in-use-for-a-year': 'The box and what is in it count as in use for a year.',
   'thing-in-use-for-a-year': `The day it was fitted is not known, so it counts as in use for a year. ${kept}`,
   'box-not-named': 'The kind of box was not named: it counts as closed on top, and its loss of heat as unknown.',
+  'thermostat-not-looked-for':
+    'Whether a thermostat holds what warms it counts as unknown. Follow its cable and say what you find.',
   'heater-not-looked-at':
     'What warms it, and whether a thermostat holds it, counts as unknown. Follow its cable, enter what you find, and remove this one.',
   'hatched-about': `The day of hatching was worked out from “about”. ${kept}`,
@@ -146,6 +148,11 @@ export const startSentences = {
   heading: 'The way to your first plan',
   lead: 'About ten minutes beside your animals, with a tape measure. Whatever you do not know can stay unknown.',
   allDone: 'All steps are done.',
+  look: 'Look now',
+  leaveOpen: 'Leave it unknown',
+  leftOpen: 'Left unknown.',
+  correct: 'Correct it',
+  right: 'It is right',
   animal: 'Enter an animal and its box, with what is in it.',
   money: 'Say what you put aside a month and what is in hand.',
   plan: 'Take what is proposed, and plan.',

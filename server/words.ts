@@ -68,6 +68,7 @@ export const notices: Readonly<Record<string, string>> = {
   added: 'Added.',
   'first-added': 'Written down. Enter another animal, or go on to the next step.',
   settled: 'Taken for right.',
+  'left-unknown': 'Left unknown: it stays in the list and counts as unknown until somebody has looked.',
   'put-away': 'Put away. It can be taken out again at the foot of Settings.',
   'sent-twice':
     'This form reached the ledger twice and had its effect once. For another one like it, begin with a new form.',

@@ -18,7 +18,7 @@ const FAN_COOLS = 2;
 // Readings that moving or warmer air changes.
 const AIRY: ReadonlySet<string> = new Set<ReadingKind>(['warm-air', 'cool-end-air', 'night-air']);
 
-/** A thermostat for a heater that has none. */
+/** A thermostat for a heater that has none, or of which nobody has looked whether one holds it. */
 export function regulateHeater(at: Situation, need: Need, because: Reason, name: string): Remedy[] {
   const heater = at.active.find((one) => one.name === name && HEATERS.has(one.kind));
   if (heater === undefined) return [];
@@ -28,10 +28,14 @@ export function regulateHeater(at: Situation, need: Need, because: Reason, name:
   });
   if (control === null) return refuse(need, { why: 'part-missing', what: 'thermostat' });
   const rating = control.parts[0]?.controls?.maxWatts;
+  // What was a question is answered by the one that is bought.
+  const unlooked = at.active.flatMap((one): Change[] =>
+    one.kind === 'unknown-thermostat' && one.regulates === heater.id ? [{ change: 'retire', fittingId: one.id }] : [],
+  );
   return [
     kit(need, because, heater.id, {
       ...control,
-      changes: [...control.changes, { change: 'answer', enclosureId: at.box, check: 'probe-in-place' }],
+      changes: [...unlooked, ...control.changes, { change: 'answer', enclosureId: at.box, check: 'probe-in-place' }],
       assumes: [
         ...control.assumes,
         ...(heater.watts === null && rating !== undefined

@@ -85,6 +85,7 @@ export const FITTING_KINDS = [
   'water-heater',
   'unknown-heater',
   'thermostat',
+  'unknown-thermostat',
   'guard',
   'timer',
   'hide',

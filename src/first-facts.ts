@@ -62,6 +62,7 @@ const ASSUMPTION_KINDS = [
   'thing-in-use-for-a-year',
   'box-not-named',
   'heater-not-looked-at',
+  'thermostat-not-looked-for',
   'hatched-about',
   'counts-as-grown',
   'tube-half-used',
@@ -70,6 +71,14 @@ const ASSUMPTION_KINDS = [
   'within-reach',
 ] as const;
 export type AssumptionKind = (typeof ASSUMPTION_KINDS)[number];
+
+/** What is not taken for granted but not known at all: nobody can call it right, and it stays open until somebody has looked. */
+export const LEFT_OPEN: ReadonlySet<AssumptionKind> = new Set([
+  'box-not-named',
+  'heater-not-looked-at',
+  'thermostat-not-looked-for',
+  'perhaps-uv',
+]);
 
 /** The short answers about one animal and its box; `ticked` holds keys of `ticksFor`. */
 export type FirstAnswers = { sort: BoxSort; age: Age; warmer: Warmer; uv: UvSource; ticked: readonly string[] };
@@ -170,8 +179,12 @@ function warming(
       return [];
     // What may be unheld is neither written down as a fault nor as none: it is a question until somebody has looked.
     case 'unknown':
-    case 'mat-unsure':
       return [inUse(named('unknown-heater'), 'heater-not-looked-at')];
+    case 'mat-unsure':
+      return [
+        inUse(named('heat-mat')),
+        inUse(named('unknown-thermostat', { regulates: 'heat-mat' }), 'thermostat-not-looked-for'),
+      ];
     case 'mat-held':
       return [inUse(named('heat-mat')), thermostat('heat-mat')];
     case 'mat-alone':

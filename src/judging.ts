@@ -90,6 +90,8 @@ export type Reason =
   | { why: 'outdoors-now' }
   /** Something warms, and nobody has looked what it is and what holds it. */
   | { why: 'heater-unknown'; fitting: string }
+  /** Nobody has looked whether a thermostat holds it. */
+  | { why: 'thermostat-unknown'; fitting: string }
   /** By its value alone the part would be severe, but nobody can cite the target it was held against. */
   | { why: 'severe-from-memory' };
 

@@ -192,6 +192,7 @@ function remediesOf(at: Situation, need: Need, reason: Reason): Remedy[] {
   if (at.targets.season !== 'active' && IN_ACTIVE_SEASON.has(need)) return [];
   switch (reason.why) {
     case 'heater-unregulated':
+    case 'thermostat-unknown':
       return regulateHeater(at, need, reason, reason.fitting);
     case 'heater-unguarded':
       return guardHeater(at, need, reason, reason.fitting);

@@ -17,6 +17,8 @@ export function judgeSafety(judging: Judging): NeedPart[] {
   const critical = { severe: true };
   const parts: NeedPart[] = [];
   const regulated = (heater: Fitting) => active.some((one) => one.kind === 'thermostat' && one.regulates === heater.id);
+  const mayBeRegulated = (heater: Fitting) =>
+    active.some((one) => one.kind === 'unknown-thermostat' && one.regulates === heater.id);
   const guarded = (heater: Fitting) => heater.outOfReach || isGuarded(heater, active);
   for (const one of active) {
     if (!HEATERS.has(one.kind)) continue;
@@ -27,7 +29,13 @@ export function judgeSafety(judging: Judging): NeedPart[] {
     } else if (one.kind === 'rock-heater')
       parts.push(part(nothing, [{ why: 'rock-heater', fitting: one.name }], BURNS, critical));
     else if (one.kind === 'basking-lamp') parts.push(...unmeasuredLamp(one));
-    else if (one.kind !== 'water-heater' && !regulated(one)) {
+    else if (one.kind !== 'water-heater' && !regulated(one) && mayBeRegulated(one)) {
+      parts.push(
+        part({ low: 0, high: 100, best: 50 }, [{ why: 'thermostat-unknown', fitting: one.name }], BURNS, {
+          unknown: true,
+        }),
+      );
+    } else if (one.kind !== 'water-heater' && !regulated(one)) {
       // A water heater carries its own thermostat as a rule (common practice, no source).
       parts.push(part(nothing, [{ why: 'heater-unregulated', fitting: one.name }], BURNS, critical));
     }

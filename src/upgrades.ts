@@ -473,6 +473,7 @@ const ownNeeds: Record<FittingKind, Need[]> = {
   'rock-heater': ['heat', 'safety'],
   'water-heater': ['heat', 'safety'],
   'unknown-heater': ['heat', 'safety'],
+  'unknown-thermostat': ['safety'],
   thermostat: ['safety'],
   guard: ['safety'],
   timer: [],

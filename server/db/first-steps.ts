@@ -1,17 +1,26 @@
 // What was taken for granted when something was entered the short way, as rows beside the things they are about, and that the way to the
 // first plan was put away. The only file that knows how they are stored. No plan depends on any of it.
 
-import { and, asc, eq, isNull } from 'drizzle-orm';
+import { and, asc, eq, inArray, isNull, or } from 'drizzle-orm';
 import type { PlainDate } from '../../src/calendar.ts';
-import type { AssumptionKind } from '../../src/first-facts.ts';
+import { type AssumptionKind, LEFT_OPEN } from '../../src/first-facts.ts';
 import type { Session } from './open.ts';
 import { animals, assumptions, enclosures, firstSteps, fittings } from './schema.ts';
 
 /** Which row an assumption is about. */
 export type AssumedOf = { of: 'enclosure' | 'animal' | 'fitting'; rowId: string };
 
-/** An assumption that stands: nobody has changed its row, or called it right, since. `name` is that of the row. */
-export type Assumption = AssumedOf & { id: string; what: AssumptionKind; name: string; enclosureId: string | null };
+/**
+ * An assumption that stands: nobody has changed its row, or called it right, since. `name` is that of the row. `leftOpen` tells that it is
+ * not known at all and was left so.
+ */
+export type Assumption = AssumedOf & {
+  id: string;
+  what: AssumptionKind;
+  name: string;
+  enclosureId: string | null;
+  leftOpen: boolean;
+};
 
 /** Notes that something was taken for granted of a row that was added just now. */
 export function noteAssumption(session: Session, { of, rowId }: AssumedOf, what: AssumptionKind): void {
@@ -36,7 +45,7 @@ export function listAssumptions(session: Session): Assumption[] {
     .leftJoin(enclosures, eq(enclosures.id, assumptions.enclosureId))
     .leftJoin(animals, eq(animals.id, assumptions.animalId))
     .leftJoin(fittings, eq(fittings.id, assumptions.fittingId))
-    .where(isNull(assumptions.settledOn))
+    .where(or(isNull(assumptions.settledOn), inArray(assumptions.what, [...LEFT_OPEN])))
     .orderBy(asc(assumptions.id))
     .all()
     .flatMap(({ note, enclosure, animal, fitting }): Assumption[] => {
@@ -51,13 +60,17 @@ export function listAssumptions(session: Session): Assumption[] {
           rowId: String(row.id),
           what: note.what,
           name: row.name,
+          leftOpen: note.settledOn !== null,
           enclosureId: within === null ? null : String(within),
         },
       ];
     });
 }
 
-/** Takes an assumption for right from a day on; one that is settled, or never was, changes nothing. */
+/**
+ * Takes an assumption for right from a day on, or leaves open what nobody knows, which goes on being listed; one that is settled, or never
+ * was, changes nothing.
+ */
 export function settleAssumption(session: Session, id: number, on: PlainDate): void {
   session
     .update(assumptions)

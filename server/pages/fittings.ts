@@ -24,11 +24,12 @@ import { readLedger } from '../db/ledger.ts';
 import { renewFitting } from '../db/money.ts';
 import { keepLeftOver } from '../db/old-things.ts';
 import type { Session, Tx } from '../db/open.ts';
-import { type Conflict, dayField, type FormPageParts, formPage, numberField } from '../fields.ts';
+import { type Conflict, dayField, type FormPageParts, formPage, numberField, radioField } from '../fields.ts';
 import { useSentence } from '../fitting-words.ts';
 import { formSentences } from '../form-words.ts';
-import { dateField, type FormState, formOf, moneyField, parseForm, startForm, type Values } from '../forms.ts';
+import { choice, dateField, type FormState, formOf, moneyField, parseForm, startForm, type Values } from '../forms.ts';
 import { fittingNames } from '../kind-words.ts';
+import { thermostatHint, thermostatQuestion } from '../measuring-words.ts';
 import { paidHint } from '../money-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
@@ -125,6 +126,52 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
       lead: 'From that day on it no longer counts. What was read while it was in use and hangs on it becomes an estimate.',
       groups: [{ legend: null, fields: [dayField(form, 'retiredOn', 'Not in use since')] }],
       submit: 'Retire it',
+    }),
+  });
+
+  step(urls.look(':enclosure', ':id'), 'saved', {
+    texts: () => ({ there: 'unknown' }),
+    read(fields, row, { today }) {
+      const read = parseForm(formOf({ there: choice('whether there is one', ['yes', 'no', 'unknown']) }), fields);
+      if (read.status === 'bad') return read;
+      const { id, removedOn: _, version: _version, ...facts } = row;
+      return {
+        status: 'ok',
+        values: read.values,
+        save: (tx, version) => {
+          // Somebody else has answered.
+          if (row.kind !== 'unknown-thermostat') return 'conflict';
+          switch (read.value.there) {
+            case 'yes':
+              return changeFitting(tx, Number(id), version, {
+                ...facts,
+                kind: 'thermostat',
+                name: fittingNames.thermostat,
+              });
+            case 'no':
+              return removeFitting(tx, Number(id), version, today);
+            case 'unknown':
+              return 'saved';
+          }
+        },
+      };
+    },
+    form: (form, row, { others }) => ({
+      heading: thermostatQuestion(others.find((one) => one.id === row.regulates)?.name ?? ''),
+      lead: thermostatHint,
+      groups: [
+        {
+          legend: null,
+          fields: [
+            radioField(form, 'there', 'What did you find?', [
+              { value: 'yes', label: 'A thermostat holds it' },
+              { value: 'no', label: 'There is none' },
+              { value: 'unknown', label: 'I do not know yet' },
+            ]),
+          ],
+        },
+      ],
+      submit: 'Write it down',
     }),
   });
 

@@ -169,6 +169,7 @@ const groupOf: Readonly<Record<FittingKind, (typeof kindGroups)[number]>> = {
   'rock-heater': 'Heat',
   insulation: 'Heat',
   thermostat: 'Control and guards',
+  'unknown-thermostat': 'Control and guards',
   timer: 'Control and guards',
   guard: 'Control and guards',
   fan: 'Air and cooling',

@@ -36,7 +36,14 @@ import { glanceWords, startSentences } from '../start-words.ts';
 import { urgentWords } from '../urgent-words.ts';
 import { listed, lowerFirst } from '../words.ts';
 import { animalBar, type UnjudgedLine, unjudgedLines, worstWords } from './animals.view.ts';
-import { type AtOnce, type AtOnceBriefly, atOnceBriefly, atOnceOf, isUrgent, severeShortfallsOf } from './at-once.ts';
+import {
+  type AtOnce,
+  type AtOnceBriefly,
+  atOnceBriefly,
+  atOnceOf,
+  isUrgent,
+  severeShortfallsOf,
+} from './before-anything-else.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
 import { type UnreadUpdate, unreadUpdates } from './own-care.view.ts';
 import { whatIsMissing } from './roadmap.ts';

@@ -2,6 +2,7 @@
 
 import type { Collection } from '../../src/collection.ts';
 import { checkQuestions, readingHints } from '../kind-words.ts';
+import { thermostatHint } from '../measuring-words.ts';
 import { paths } from '../paths.ts';
 import { unknownSentence } from '../score-words.ts';
 import type { MeasureFirst } from '../scores.ts';
@@ -45,6 +46,22 @@ function lineOf(one: MeasureFirst, collection: Collection): MeasureLine {
         href: paths.enclosures.fittings.new(box.id),
         action: 'Enter what it is',
       };
+    case 'thermostat': {
+      const asked = collection.fittings.find(
+        (each) =>
+          each.enclosureId === box.id &&
+          each.kind === 'unknown-thermostat' &&
+          each.retiredOn === null &&
+          collection.fittings.some((heater) => heater.id === each.regulates && heater.name === one.heater),
+      );
+      return {
+        text: `${where}: nobody has looked yet whether a thermostat holds “${one.heater}”.`,
+        hint: thermostatHint,
+        critical,
+        href: asked === undefined ? paths.enclosures.show(box.id) : paths.enclosures.fittings.look(box.id, asked.id),
+        action: 'Say what you found',
+      };
+    }
     case 'length':
       return {
         text: `${where}: the length was never measured.`,

@@ -21,7 +21,7 @@ import { gatherFacts } from '../planning.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
 import { breakdownSentences } from '../upgrade-words.ts';
 import { found, idFrom } from './asked-row.ts';
-import { atOnceOf, offListOf, severeShortfallsOf, waitingFor } from './at-once.ts';
+import { atOnceOf, offListOf, severeShortfallsOf, waitingFor } from './before-anything-else.ts';
 import { type EmptyState, noPlanPage, planPage, progressPage } from './roadmap.view.ts';
 import { takeProposals } from './upgrades.ts';
 

@@ -40,7 +40,7 @@ import { LONGEST_MINUTES, type PlanningProgress, type StudyProgress } from '../p
 import { keptBackSentence } from '../sign-words.ts';
 import { urgentWords } from '../urgent-words.ts';
 import { listed } from '../words.ts';
-import type { AtOnce, OffList } from './at-once.ts';
+import type { AtOnce, OffList } from './before-anything-else.ts';
 import { type Chart, savingChart, scoreChart } from './chart.ts';
 import {
   type ChangesView,

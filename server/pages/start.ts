@@ -11,6 +11,7 @@ import {
   doubtsAbout,
   type FirstAnswers,
   factsFrom,
+  LEFT_OPEN,
   ticksFor,
   UV_SOURCES,
   warmersFor,
@@ -24,7 +25,7 @@ import { unitName } from '../../src/units.ts';
 import { fittedOnDay } from '../../src/upgrades.ts';
 import { addAnimal, addEnclosure, addFitting, listAnimals } from '../db/collection.ts';
 import { recordEvent } from '../db/events.ts';
-import { noteAssumption, putFirstStepsAway, settleAssumption } from '../db/first-steps.ts';
+import { listAssumptions, noteAssumption, putFirstStepsAway, settleAssumption } from '../db/first-steps.ts';
 import { type Ledger, readLedger } from '../db/ledger.ts';
 import { holdsAmounts } from '../db/money.ts';
 import { inTransaction, type Tx } from '../db/open.ts';
@@ -251,8 +252,10 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
   });
 
   app.post(paths.start.settle(':id'), (request, reply) => {
-    settleAssumption(db, idFrom(request.params), today());
-    return reply.redirect(`${withNotice(paths.start.show, 'settled')}#assumed`, 303);
+    const id = idFrom(request.params);
+    const isOpen = listAssumptions(db).some((one) => one.id === String(id) && LEFT_OPEN.has(one.what));
+    settleAssumption(db, id, today());
+    return reply.redirect(`${withNotice(paths.start.show, isOpen ? 'left-unknown' : 'settled')}#assumed`, 303);
   });
 
   app.post(paths.start.putAway, (_request, reply) => {

@@ -1,6 +1,7 @@
 // What the path to a first plan shows: its steps with what is done and what is next, what was taken for granted, and the search that finds
 // a species.
 
+import { LEFT_OPEN } from '../../src/first-facts.ts';
 import { formatMoney } from '../../src/money.ts';
 import type { Proposal } from '../../src/proposals.ts';
 import type { Scoring } from '../../src/score.ts';
@@ -36,7 +37,10 @@ type StartPage = {
   steps: Step[];
   progress: string;
   writing: { text: string; href: string };
-  assumed: { where: string; lines: { text: string; href: string; action: string; settle: string }[] }[];
+  assumed: {
+    where: string;
+    lines: { text: string; href: string; action: string; settle: { action: string; label: string } | null }[];
+  }[];
   putAway: { href: string; label: string };
 };
 
@@ -66,7 +70,7 @@ type Around = {
 export function stepsTo(session: Session, { ledger, scoring, scores, proposals, asksRate }: Around): Step[] {
   const animals = scoring.collection.animals.length;
   const plan = latestPlan(session);
-  const assumed = listAssumptions(session).length;
+  const assumed = listAssumptions(session).filter((one) => !one.leftOpen).length;
   const taken = listUpgrades(session).filter((one) => one.status !== 'refused').length;
   const ready = (proposals ?? []).filter((one) => one.priced || asksRate).length;
   const amount = (sum: NonNullable<Ledger['monthlySum']>) => formatMoney(sum, ledger.currency, ledger.locale);
@@ -158,6 +162,8 @@ export function startPage(session: Session, around: Around): StartPage {
 /** One thing that was taken for granted, with where it is corrected and what calls it right. */
 function assumedLine(one: Assumption): StartPage['assumed'][number]['lines'][number] {
   const { of, rowId, enclosureId } = one;
+  // What nobody knows cannot be called right.
+  const isOpen = LEFT_OPEN.has(one.what);
   const href =
     of === 'animal'
       ? paths.animals.edit(rowId)
@@ -165,13 +171,17 @@ function assumedLine(one: Assumption): StartPage['assumed'][number]['lines'][num
         ? paths.enclosures.edit(rowId)
         : one.what === 'heater-not-looked-at'
           ? paths.enclosures.fittings.new(enclosureId!)
-          : paths.enclosures.fittings.edit(enclosureId!, rowId);
+          : one.what === 'thermostat-not-looked-for'
+            ? paths.enclosures.fittings.look(enclosureId!, rowId)
+            : paths.enclosures.fittings.edit(enclosureId!, rowId);
   return {
     // The box is named above its lines.
-    text: of === 'enclosure' ? assumptionSentences[one.what] : `${one.name}: ${assumptionSentences[one.what]}`,
+    text: `${of === 'enclosure' ? '' : `${one.name}: `}${assumptionSentences[one.what]}${one.leftOpen ? ` ${startSentences.leftOpen}` : ''}`,
     href,
-    action: 'Correct it',
-    settle: paths.start.settle(one.id),
+    action: isOpen ? startSentences.look : startSentences.correct,
+    settle: one.leftOpen
+      ? null
+      : { action: paths.start.settle(one.id), label: isOpen ? startSentences.leaveOpen : startSentences.right },
   };
 }
 

@@ -35,7 +35,7 @@ import {
 } from '../plan-words.ts';
 import type { StudyProgress } from '../planning.ts';
 import { listed } from '../words.ts';
-import type { OffList } from './at-once.ts';
+import type { OffList } from './before-anything-else.ts';
 
 /** A table of the studies: the first cell of each row is its head. */
 type StudyTable = {

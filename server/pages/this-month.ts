@@ -21,7 +21,7 @@ import { reasonSentence } from '../score-words.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
 import { upgradeSentences } from '../upgrade-words.ts';
 import { listed } from '../words.ts';
-import { type AtOnce, atOnceOf, severeShortfallsOf } from './at-once.ts';
+import { type AtOnce, atOnceOf, severeShortfallsOf } from './before-anything-else.ts';
 import { monthListOf, type OpenBuy } from './month-list.ts';
 import { questionOf, replacedWords, sparedSentences } from './old-things.ts';
 import { openProposals } from './open-proposals.ts';

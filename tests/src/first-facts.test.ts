@@ -65,7 +65,13 @@ test('A lamp that may give UV is unknown, where having none is a fault', () => {
 
 test('A mat of which nobody looked for a thermostat is an open question, where one without is a severe fault', () => {
   const unsure = needsWith('leopard-gecko', { warmer: 'mat-unsure' });
-  expect(unsure.facts.things.map((one) => one.assumed)).toEqual([['heater-not-looked-at']]);
+  expect(unsure.facts.things.map(({ thing, assumed }) => [thing.kind, thing.regulates, assumed])).toEqual([
+    ['heat-mat', null, []],
+    ['unknown-thermostat', 'heat-mat', ['thermostat-not-looked-for']],
+  ]);
+  expect(needsWith('leopard-gecko', { warmer: 'unknown' }).facts.things.map((one) => one.assumed)).toEqual([
+    ['heater-not-looked-at'],
+  ]);
   expect(unsure.need('safety')).toMatchObject({ unknown: true, severe: false });
   expect(unsure.need('heat')).toMatchObject({ unknown: true, severe: false });
   expect(needsWith('leopard-gecko', { warmer: 'mat-alone' }).need('safety').severe).toBe(true);

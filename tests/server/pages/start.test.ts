@@ -56,6 +56,43 @@ test('One short form writes the box, the animal and its things by the same rows 
   for (const link of links) expect((await app.get(link.getAttribute('href')!)).status).toBe(200);
 });
 
+test('A mat whose thermostat nobody knows stays a mat with a question, which is left open or answered, and never called right', async () => {
+  const app = await startApp();
+  const enter = async () =>
+    app.submit(await app.get(paths.start.animal('corn-snake')), {
+      ...answers,
+      sort: 'glass-mesh',
+      age: 'grown',
+      uv: 'none',
+      warmer: 'mat-unsure',
+    });
+  await enter();
+  expect(listFittings(app.db, 1).map((one) => one.kind)).toEqual(['heat-mat', 'unknown-thermostat']);
+  const proposed = textOf(await app.get(paths.upgrades.list));
+  expect(proposed).toContain('Nobody has looked whether a thermostat holds “Heat mat”');
+  expect(proposed).toContain('Thermostat that switches on and off, for heat mats');
+  const question = async () =>
+    textsOf(await app.get(paths.start.show), '#assumed li').find((one) => one.includes('thermostat'));
+  expect(await question()).toMatch(/Look now Leave it unknown$/);
+  const { id } = listAssumptions(app.db).find((one) => one.what === 'thermostat-not-looked-for')!;
+  expect((await app.post(paths.start.settle(id))).location).toContain('done=left-unknown');
+  expect(await question()).toMatch(/Left unknown\. Look now$/);
+  expect(textOf(await app.get(paths.animals.show('1')))).toContain(
+    'Nobody has looked whether a thermostat holds “Heat mat”',
+  );
+  // Looked, and found none: now it is known to be unheld.
+  const look = paths.enclosures.fittings.look('1', '2');
+  expect((await app.submit(await app.get(look), { there: 'no' })).status).toBe(303);
+  expect(listFittings(app.db, 1).map((one) => one.kind)).toEqual(['heat-mat']);
+  expect(textOf(await app.get(paths.home))).toContain('Unplug “Heat mat” until a thermostat holds it');
+  await enter();
+  const [mat, unknown] = listFittings(app.db, 2);
+  expect(
+    (await app.submit(await app.get(paths.enclosures.fittings.look('2', unknown!.id)), { there: 'yes' })).status,
+  ).toBe(303);
+  expect(listFittings(app.db, 2)).toMatchObject([{ kind: 'heat-mat' }, { kind: 'thermostat', regulates: mat!.id }]);
+});
+
 test('A measure that is more likely a slip is asked back with what may be meant, and taken once it is called right', async () => {
   const app = await startApp();
   const page = await app.get(paths.start.animal('corn-snake'));

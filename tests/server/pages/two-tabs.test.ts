@@ -55,6 +55,7 @@ const UNREMEMBERED: Readonly<Record<string, { times: number; why: string }>> = {
   'logger.ts': { times: 1, why: 'Readings that are there already are left out.' },
   'measuring.ts': { times: 1, why: 'A meter is wanted once.' },
   'reading-import.ts': { times: 1, why: 'Readings that are there already are left out.' },
+  'roadmap.ts': { times: 1, why: 'A proposal is answered once.' },
   'start.ts': { times: 1, why: 'A proposal is answered once.' },
   'upgrades.ts': { times: 2, why: 'A proposal is answered once.' },
 };
@@ -117,10 +118,10 @@ const REMEMBERED = [
   .flatMap((thing) => ['new', ':id/edit', ':id/remove', ':id/put-back'].map((step) => `/${thing}/${step}`))
   .filter((one) => one !== '/care-values/new')
   .concat(
-    ['broke', 'place', 'place/take-away', 'renewed', 'retire', 'works-after-all'].map(
+    ['broke', 'look', 'place', 'place/take-away', 'renewed', 'retire', 'works-after-all'].map(
       (step) => `/enclosures/:id/fittings/:id/${step}`,
     ),
-    ['accept', 'bought', 'fitted', 'not-bought', 'old/:key', 'pin', 'refuse', 'return-by', 'unpin'].map(
+    ['accept', 'bought', 'fitted', 'keep', 'not-bought', 'old/:key', 'pin', 'refuse', 'return-by', 'unpin'].map(
       (step) => `/upgrades/:id/${step}`,
     ),
     [
@@ -368,8 +369,8 @@ const NOTHING_TO_LOSE: Readonly<Record<string, string>> = {
   ...Object.fromEntries(REMEMBERED.filter((one) => /\/(remove|put-back)$/.test(one)).map((one) => [one, pressed])),
   ...Object.fromEntries(
     [
-      ...['accept', 'refuse', 'unpin'].map((step) => `/upgrades/:id/${step}`),
-      ...['works-after-all', 'place/take-away'].map((step) => `/enclosures/:id/fittings/:id/${step}`),
+      ...['accept', 'keep', 'refuse', 'unpin'].map((step) => `/upgrades/:id/${step}`),
+      ...['look', 'works-after-all', 'place/take-away'].map((step) => `/enclosures/:id/fittings/:id/${step}`),
       ...['/value-choices/defaults', '/value-choices/defaults/:choice', '/backups/:name/restore'],
       ...Object.keys(NEED_NO_MEMORY).filter((one) => /stop|proposals|settle|put-away|take-out|backups|read$/.test(one)),
       ...['/access/end-others', '/sign-out', '/roadmap/plan', '/roadmap/study', '/start/plan', '/measuring/meters'],
