@@ -1,6 +1,7 @@
 // How a thread of its own is begun with a file of ours. A new thread knows no TypeScript, whatever the program was started with, so it
-// first learns it.
+// first learns it; or it runs what the file was written into when the program was (see start.js).
 
+import { basename } from 'node:path';
 import { Worker } from 'node:worker_threads';
 
 /**
@@ -16,10 +17,12 @@ export function isOutOfMemory(fault: unknown): boolean {
 
 /** A thread that runs a TypeScript file, by its address, with data of the shape that the file expects. */
 export function startThread(file: string, workerData: unknown, megabytes: number = THREAD_MEGABYTES): Worker {
-  const reader = import.meta.resolve('tsx/esm/api');
+  const isWritten = import.meta.url.endsWith('.js');
+  const reader = isWritten ? '' : import.meta.resolve('tsx/esm/api');
   const script = `import(${JSON.stringify(reader)}).then((tsx) => tsx.tsImport(${JSON.stringify(file)}, ${JSON.stringify(file)}))`;
-  return new Worker(script, {
-    eval: true,
+  const beside = new URL(`./${basename(file, '.ts')}.js`, import.meta.url);
+  return new Worker(isWritten ? beside : script, {
+    eval: !isWritten,
     workerData,
     execArgv: [],
     resourceLimits: { maxOldGenerationSizeMb: megabytes },

@@ -31,6 +31,7 @@ function commandsIn(text: string): string[] {
 const ranElsewhere: Readonly<Record<string, string>> = {
   'npm start': 'tests/server/main.test.ts',
   'npm run demo': 'tests/server/main.test.ts',
+  'npm run prepare': 'tests/server/start.test.ts',
   'npm run plan -- CASE.json': 'tests/server/plan-cli.test.ts',
   'npm run password': 'tests/server/password-cli.test.ts',
   'HOST=0.0.0.0 npm start': 'tests/server/main.test.ts',
@@ -82,7 +83,7 @@ test('Every command of the documents is run, or is left out for a reason', () =>
 test('A command that is run by a test of its own is run there, with each of its options', () => {
   for (const [command, file] of Object.entries(ranElsewhere)) {
     const name = /npm (?:run )?([a-z]+)/.exec(command)![1]!;
-    const program = /(?:server|tests)\/[\w/-]+\.ts/.exec(scripts[name]!)![0];
+    const program = /(?:server|tests)\/[\w/-]+\.[jt]s/.exec(scripts[name]!)![0];
     const source = read(file);
     expect(source, `${file} runs ${program}`).toContain(program.split('/').at(-1)!);
     for (const option of command.match(/--[a-z]+/g) ?? []) expect(source, `${file} tries ${option}`).toContain(option);

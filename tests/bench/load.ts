@@ -1,5 +1,5 @@
 // Whether the program holds under many people at once: readers and writers at a ledger of its own over real connections, with plans made
-// meanwhile. Tells errors, how long answers took, and how memory went.
+// meanwhile. Tells how long it took to start, errors, how long answers took, and how memory went.
 
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
@@ -12,7 +12,11 @@ import { parseHTML } from 'linkedom';
 import { chanceOf } from '../support/make.ts';
 import { LEDGERS, ledgerFile } from './ledgers.ts';
 
-const main = join(import.meta.dirname, '../../server/main.ts');
+const root = join(import.meta.dirname, '../..');
+
+// What `npm start` runs after the name of Node.
+const { scripts } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { scripts: { start: string } };
+const command = scripts.start.split(' ').slice(1);
 
 // Ends the program with 99 should it call out to anybody.
 const callsNobody = new URL('../support/no-outbound.mjs', import.meta.url).href;
@@ -22,6 +26,8 @@ export type LoadTask = { file: string; seconds: number; readers: number; writers
 
 /** What came of it. `memory` is the whole program's, in megabytes, a second apart; the slope is in megabytes a minute after a third of the run. */
 export type LoadResult = {
+  /** Milliseconds from the begin of the command to its first page, by the clock and of the processor; NaN where the latter cannot be told. */
+  start: { clock: number; processor: number };
   pages: number;
   changes: number;
   plans: number;
@@ -38,6 +44,7 @@ export type LoadResult = {
 export async function runLoad({ file, seconds, readers, writers, pause }: LoadTask): Promise<LoadResult> {
   const folder = mkdtempSync(join(tmpdir(), 'load-'));
   copyFileSync(file, join(folder, 'ledger.sqlite'));
+  const begun = performance.now();
   const { program, url } = await startProgram(folder);
   const chance = chanceOf(1);
   const taken: number[] = [];
@@ -73,7 +80,9 @@ export async function runLoad({ file, seconds, readers, writers, pause }: LoadTa
       return once();
     }
   }
-  const addresses = linksIn([await ask('/'), await ask('/enclosures'), await ask('/animals'), await ask('/upgrades')]);
+  const home = await ask('/');
+  const start = { clock: performance.now() - begun, processor: processorMilliseconds(program.pid!) };
+  const addresses = linksIn([home, await ask('/enclosures'), await ask('/animals'), await ask('/upgrades')]);
   const forms = addresses
     .filter((one) => /^\/enclosures\/\d+$/.test(one))
     .map((one) => `${one}/readings/new?kind=night-air`);
@@ -121,6 +130,7 @@ export async function runLoad({ file, seconds, readers, writers, pause }: LoadTa
   taken.sort((a, b) => a - b);
   const at = (share: number) => taken[Math.min(taken.length - 1, Math.floor(share * taken.length))] ?? 0;
   return {
+    start,
     pages,
     changes,
     plans,
@@ -155,7 +165,8 @@ async function sendForm(
 }
 
 async function startProgram(folder: string): Promise<{ program: ChildProcess; url: string }> {
-  const program = spawn(process.execPath, ['--import', callsNobody, '--import', 'tsx', main], {
+  const program = spawn(process.execPath, ['--import', callsNobody, ...command], {
+    cwd: root,
     env: { ...process.env, DATA_DIR: folder, PORT: '0', HOST: '127.0.0.1' },
     stdio: ['ignore', 'pipe', 'inherit'],
   });
@@ -204,6 +215,16 @@ export function residentMegabytes(pid: number): number {
   }
 }
 
+// Linux counts it in hundredths of a second, for the program and for the system on its behalf.
+function processorMilliseconds(pid: number): number {
+  try {
+    const fields = readFileSync(`/proc/${pid}/stat`, 'utf8').split(') ')[1]!.split(' ');
+    return 10 * (Number(fields[11]) + Number(fields[12]));
+  } catch {
+    return Number.NaN;
+  }
+}
+
 /** The slope of the straight line through values one step apart, by least squares; 0 for fewer than two. */
 export function slopeOf(values: readonly number[]): number {
   const known = values.map((value, index) => ({ value, index })).filter(({ value }) => Number.isFinite(value));
@@ -234,10 +255,10 @@ async function report(): Promise<void> {
     if (values.ledger !== undefined && !values.ledger.includes(name)) continue;
     const [readers, writers, pause] = [Number(values.readers), Number(values.writers), Number(values.pause)];
     const result = await runLoad({ file: await ledgerFile(name, folder), seconds, readers, writers, pause });
-    const { pages, changes, plans, repeated, errors, milliseconds, memory, slope, exitCode } = result;
+    const { start, pages, changes, plans, repeated, errors, milliseconds, memory, slope, exitCode } = result;
     const settled = memory.slice(Math.floor(memory.length / 3));
     console.log(
-      `${name}: ${seconds} s, ${readers} readers and ${writers} writers with ${pause} ms between, ${plans} plans begun: ${pages} pages and ${changes} changes, ${errors.length} errors, ${repeated} asked for again; ` +
+      `${name}: ${seconds} s, ${readers} readers and ${writers} writers with ${pause} ms between, ${plans} plans begun: first page ${start.clock.toFixed(0)} ms after the start, ${start.processor.toFixed(0)} ms of the processor; ${pages} pages and ${changes} changes, ${errors.length} errors, ${repeated} asked for again; ` +
         `median ${milliseconds.median.toFixed(0)} ms, p99 ${milliseconds.p99.toFixed(0)} ms, slowest ${milliseconds.most.toFixed(0)} ms; ` +
         `memory ${Math.min(...settled).toFixed(0)} to ${Math.max(...settled).toFixed(0)} MB, ${slope.toFixed(2)} MB a minute after a third; ended with ${exitCode}; load average ${loadavg()[0]!.toFixed(1)}`,
     );

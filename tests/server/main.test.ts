@@ -21,7 +21,7 @@ function newFolder(): string {
 
 /** Starts the real program as `npm start` does, with nothing of our own environment but the path. */
 function startProgram(settings: Record<string, string>, ...options: string[]): Started {
-  const child = spawn(process.execPath, ['--import', 'tsx', 'server/main.ts', ...options], {
+  const child = spawn(process.execPath, ['server/start.js', ...options], {
     env: { PATH: process.env.PATH ?? '', ...settings },
     stdio: ['ignore', 'pipe', 'pipe'],
   });
