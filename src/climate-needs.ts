@@ -18,7 +18,7 @@ import {
   runOutdoors,
 } from './judging.ts';
 import { SEVERE_BELOW } from './problem.ts';
-import type { Celsius, Cited, TemperatureKind, TemperatureTarget } from './species.ts';
+import type { Cited, TemperatureTarget } from './species.ts';
 import { asksNothingOfAir } from './species.ts';
 
 /**
@@ -33,14 +33,6 @@ export const AMPHIBIAN_LIMIT: { celsius: number } & Cited = {
 
 /** The least humidity of a moist hide, % (common practice, no source). */
 export const MOIST_RETREAT = 70;
-
-/** Value of a temperature against its own kind's band: 100 inside, falling in a line to 0 at the tolerance outside. */
-export function temperatureValue<K extends TemperatureKind>(
-  celsius: Celsius<K>,
-  target: { low: Celsius<NoInfer<K>>; high: Celsius<NoInfer<K>>; toleranceBelow: number; toleranceAbove: number },
-): number {
-  return bandValue(celsius, target.low, target.high, target.toleranceBelow, target.toleranceAbove);
-}
 
 /** The parts of heat: one a kind of temperature; out of doors in season a guess. */
 export function judgeHeat(judging: Judging): NeedPart[] {

@@ -225,7 +225,8 @@ function sceneLamp(fitting: Fitting, active: Fitting[], box: LitBox, on: PlainDa
   const passes = {
     mesh: meshShareOf(output, fitting.meshShare),
     guard: guarded ? GUARD_SHARE : 1,
-    // Whatever closes a box, glass and acrylic included, passes no UV-B that may be credited.
+    // Whatever closes a box passes no UV-B that may be credited: glass and plain acrylic stop it (Duarte et al. 2009; Tuchinda, Srivannaboon
+    // and Lim 2006), and what a UV-transmitting acrylic leaves of it a meter does not show (Burger, Gehrmann and Ferguson 2007).
     sheet: box.top === 'closed' && zMm > box.heightMm ? 0 : 1,
   };
   const source = sourceOf(output);

@@ -48,37 +48,6 @@ const NEAREST_MM = 8;
 const LN_FADE = Math.log(2);
 const MOST_BEHIND_MM = 500;
 
-/**
- * Erythemal weight (0 to 1) of a wavelength in nm: CIE 106/4:1993, ISO 17166:1999 (CIE S 007), ISO/CIE 17166:2019. 0 beyond 400 nm.
- * The last branch has 140; the original of 1987 (McKinlay and Diffey) had 139, which leaves a step at 328 nm.
- */
-export function erythemaWeight(nm: number): number {
-  if (!(nm >= 250) || nm > 400) return 0;
-  if (nm <= 298) return 1;
-  return nm <= 328 ? 10 ** (0.094 * (298 - nm)) : 10 ** (0.015 * (140 - nm));
-}
-
-/** The UV index of an erythemally weighted irradiance in W/m2: 40 m2/W times it (CIE e-ILV 17-26-073). */
-export function uviOfIrradiance(erythemalWattsPerM2: number): number {
-  return 40 * erythemalWattsPerM2;
-}
-
-/** The UV index of a spectrum given by ascending wavelengths (nm) and spectral irradiances (W/m2/nm), straight between them. */
-export function uviOfSpectrum(spectrum: { nm: number; wattsPerM2Nm: number }[]): number {
-  let sum = 0;
-  for (let index = 1; index < spectrum.length; index++) {
-    const [a, b] = [spectrum[index - 1]!, spectrum[index]!];
-    // In steps of at most 0.5 nm, since the weight falls by a fifth within a single nm.
-    const steps = Math.max(1, Math.ceil((b.nm - a.nm) / 0.5));
-    for (let step = 0; step < steps; step++) {
-      const part = (step + 0.5) / steps;
-      const irradiance = a.wattsPerM2Nm + part * (b.wattsPerM2Nm - a.wattsPerM2Nm);
-      sum += irradiance * erythemaWeight(a.nm + part * (b.nm - a.nm)) * ((b.nm - a.nm) / steps);
-    }
-  }
-  return uviOfIrradiance(sum);
-}
-
 /** What is wrong with a lamp's stated output; null when it can be used. */
 export function mistakeIn(lamp: LampOutput): OutputMistake | null {
   if (lamp.litLengthMm !== null && !(lamp.litLengthMm > 0)) return 'lit-length-not-above-zero';
@@ -96,15 +65,6 @@ export function mistakeIn(lamp: LampOutput): OutputMistake | null {
 export function beamOf(lamp: LampOutput): { exponent: number; from: 'stated' | 'assumed' } {
   if (lamp.beam !== null) return { exponent: lamp.beam, from: 'stated' };
   return { exponent: lamp.litLengthMm !== null && lamp.reflector === 'with' ? 1 : 0, from: 'assumed' };
-}
-
-/**
- * The sideways exponent of a tube from one reading to its side. `ratio` is that reading divided by the model's for a bare tube there, from
- * the same strength; `heightMm` and `asideMm` place it below and to the side of the axis. A reading straight below says nothing: null.
- */
-export function beamFromSideReading(ratio: number, heightMm: number, asideMm: number): number | null {
-  if (!(ratio > 0) || !(heightMm > 0) || asideMm === 0) return null;
-  return Math.max(0, Math.log(ratio) / Math.log(heightMm / Math.hypot(heightMm, asideMm)));
 }
 
 /**
@@ -179,11 +139,6 @@ export function lineShape(litLengthMm: number, distanceMm: number): number {
   return (2 * a + Math.sin(2 * a)) / (2 * distanceMm);
 }
 
-/** All the UV a tube gives, UVI mm2, as the strength of its line says: pi2 k L. */
-export function totalOf(source: LightSource): number | null {
-  return source.halfLengthMm === null ? null : Math.PI ** 2 * source.strength * 2 * source.halfLengthMm;
-}
-
 /** The lamp with what a meter read under it, where it hangs and through what covers it: such a reading wins over every other point. */
 export function readUnder(lamp: LampOutput, atMm: number, uvi: number): LampOutput {
   return { ...lamp, atMm, uvi, more: [], from: 'own-reading', throughMesh: true };
@@ -195,26 +150,6 @@ export const GUARD_SHARE = 0.85;
 /** The mesh share that still has to be taken off: none when the lamp's points were read through the mesh. */
 export function meshShareOf(lamp: LampOutput, meshShare: number): number {
   return lamp.throughMesh ? 1 : meshShare;
-}
-
-export type Sheet = 'glass' | 'acrylic' | 'uv-transmitting-acrylic';
-
-/**
- * Share of the UV-B credited behind a sheet, always 0. Glass and plain acrylic stop it (Duarte et al. 2009; Tuchinda, Srivannaboon and Lim
- * 2006). What a UV-transmitting acrylic does to the part that makes vitamin D, a meter does not show (Burger, Gehrmann and Ferguson 2007):
- * `known` is false, and nothing is credited.
- */
-export function shareThroughSheet(sheet: Sheet): { share: 0; known: boolean } {
-  return { share: 0, known: sheet !== 'uv-transmitting-acrylic' };
-}
-
-/**
- * Share of the UV through woven wire by its open area: opening and wire in mm, light tilted about one set of wires by 0 to below 90 degrees.
- * Straight through it is (w / (w + d))2 (wire-cloth pages); the tilt is our own geometry.
- */
-export function wireMeshShare(openingMm: number, wireMm: number, tiltDegrees = 0): number {
-  const covered = wireMm / (openingMm + wireMm);
-  return (1 - covered) * Math.max(0, 1 - covered / Math.cos((tiltDegrees * Math.PI) / 180));
 }
 
 /** An own assumption: no published decay of present-day tubes was found. A dated reading resets it. */

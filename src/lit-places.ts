@@ -205,22 +205,6 @@ export function sectionShade(scene: LightScene, yMm: number, stepMm = 20): Shade
   return { ...grid, values: Uint8Array.from(grid.values) };
 }
 
-/** Shares of values (UVI) in each zone's half-open mean band, and above them all. */
-export function sharesOfValues(
-  values: ArrayLike<number>,
-  bands: UvZoneBand[],
-): { zone: UvZone | 'above'; share: number }[] {
-  const zones = [...bands].sort((a, b) => a.zone - b.zone);
-  const counts = new Array<number>(zones.length + 1).fill(0);
-  for (let index = 0; index < values.length; index++) {
-    counts[bandOf(zones, values[index]!)]! += 1;
-  }
-  return counts.map((count, index) => ({
-    zone: zones[index]?.zone ?? 'above',
-    share: values.length === 0 ? 0 : count / values.length,
-  }));
-}
-
 // The band that holds a UVI, each up to but not with its upper end; one past the last for what lies above.
 function bandOf(zones: UvZoneBand[], uvi: number): number {
   const index = zones.findIndex((one) => uvi < one.meanHigh);

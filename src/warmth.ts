@@ -132,11 +132,6 @@ const ASSUMED_BOX_ERROR = 0.4;
 const DIFFERENCE_ERROR = 0.5 * Math.SQRT2;
 const WATTS_ERROR = 0.05;
 
-/** The mean watts of things of some rated watts, each on for a share of the time (0 to 1): the sum of rated watts x share. */
-export function meanWattsOf(things: readonly { watts: number; duty: number }[]): number {
-  return things.reduce((sum, { watts, duty }) => sum + watts * duty, 0);
-}
-
 /**
  * The heat loss that a measured heat use tells: mean watts / (inside - room). Holds only when all heat in the box, lamps included, is in
  * the watts. The band is of two thermometers and a meter.
@@ -507,21 +502,4 @@ export function objectionsToClosing(facts: {
   if (facts.overRequiredVents) found.push('required-vents');
   if (facts.needsMovingAir) found.push('moving-air');
   return found;
-}
-
-/** What can be done to a lamp over a basking place. */
-export const LAMP_MOVES = ['raise', 'lower', 'more-watts', 'fewer-watts', 'dim'] as const;
-export type LampMove = (typeof LAMP_MOVES)[number];
-
-/**
- * Which way the surface under a lamp goes when the lamp is changed: a direction and no figure. It is measured again after each step, and no
- * step changes the distance by more than a fifth.
- */
-export function baskingHint(move: LampMove): {
-  surface: 'warmer' | 'cooler';
-  mostStepShare: number;
-  measureAgain: true;
-} {
-  const surface = move === 'lower' || move === 'more-watts' ? 'warmer' : 'cooler';
-  return { surface, mostStepShare: 0.2, measureAgain: true };
 }

@@ -3,15 +3,7 @@ import { plainDate } from '../../src/calendar.ts';
 import type { Fitting } from '../../src/collection.ts';
 import { sourceOf, uviAt, uviOnAxis } from '../../src/light.ts';
 import { BACK_MM, DARK_UVI } from '../../src/light-scene.ts';
-import {
-  againstCeiling,
-  placesIn,
-  planField,
-  sectionField,
-  sectionShade,
-  sharesOfValues,
-  spreadIn,
-} from '../../src/lit-places.ts';
+import { againstCeiling, placesIn, planField, sectionField, sectionShade, spreadIn } from '../../src/lit-places.ts';
 import type { LitBox } from '../../src/placed-things.ts';
 import {
   bands,
@@ -23,6 +15,7 @@ import {
   over,
   placeIn,
   sceneOf,
+  sharesOfValues,
   stand,
   thing,
   tube,

@@ -1,11 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { plainDate } from '../../src/calendar.ts';
-import { temperatureValue } from '../../src/climate-needs.ts';
 import { lampOf } from '../../src/collection.ts';
-import { interpolate } from '../../src/judging.ts';
+import { bandValue, interpolate } from '../../src/judging.ts';
 import { DEFAULT_CHOICES } from '../../src/score.ts';
-import { type Celsius, findSource, findSpecies, type RuleSet } from '../../src/species.ts';
+import { findSource, findSpecies, type RuleSet } from '../../src/species.ts';
 import { uvLowerEnd, uvValue } from '../../src/uv-need.ts';
 import {
   aBox,
@@ -46,9 +45,7 @@ describe('Value functions', () => {
   });
 
   test('A temperature is worth 100 inside its band and falls in a line to 0 at its own tolerance on each side', () => {
-    const celsius = (value: number) => value as Celsius<'cool-end-air'>;
-    const target = { low: celsius(20), high: celsius(26), toleranceBelow: 6, toleranceAbove: 1 };
-    expect(anchorsOf((value) => temperatureValue(celsius(value), target), [14, 17, 20, 23, 26, 26.5, 27, 30])).toEqual([
+    expect(anchorsOf((value) => bandValue(value, 20, 26, 6, 1), [14, 17, 20, 23, 26, 26.5, 27, 30])).toEqual([
       [14, 0],
       [17, 50],
       [20, 100],

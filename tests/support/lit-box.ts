@@ -76,3 +76,20 @@ export function placeIn(scene: LightScene, id: string) {
 /** The day so many whole months after the day of the tests. */
 export const months = (count: number): PlainDate =>
   plainDate(`${2026 + Math.floor((6 + count) / 12)}-${String(((6 + count) % 12) + 1).padStart(2, '0')}-01`);
+
+/** Shares of values (UVI) in each zone's half-open mean band, and above them all. */
+export function sharesOfValues(
+  values: ArrayLike<number>,
+  bands: UvZoneBand[],
+): { zone: UvZone | 'above'; share: number }[] {
+  const zones = [...bands].sort((a, b) => a.zone - b.zone);
+  const counts = new Array<number>(zones.length + 1).fill(0);
+  for (let index = 0; index < values.length; index++) {
+    const band = zones.findIndex((one) => values[index]! < one.meanHigh);
+    counts[band === -1 ? zones.length : band]! += 1;
+  }
+  return counts.map((count, index) => ({
+    zone: zones[index]?.zone ?? 'above',
+    share: values.length === 0 ? 0 : count / values.length,
+  }));
+}
