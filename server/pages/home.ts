@@ -194,7 +194,8 @@ export function homePages(app: FastifyInstance, deps: Deps): void {
       measureFirst: measureLines(critical, collection),
       measureMore: more > 0 ? `All ${scores.measureFirst.length} things to measure first` : null,
       vet: cautions.vet,
-      backupNote: backupNoteOf(backups, collection.animals.length + unjudged.length === 0 && plan === null),
+      // A new ledger offers it as one of its beginnings.
+      backupNote: backupNoteOf(backups, !isNew && collection.animals.length + unjudged.length === 0 && plan === null),
     };
     return render(reply, 'home', page, { title: page.heading, current: 'home' });
   });

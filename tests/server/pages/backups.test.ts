@@ -124,11 +124,11 @@ test('An empty ledger is offered a backup that lies in its folder', async () => 
   );
   const anew = await startApp({ db });
   const home = await anew.get('/');
-  expect(textOf(home)).toContain('Kept a ledger before? A backup of it can be restored. Restore a backup');
+  expect(textOf(home)).toContain('Restore a backup The checked copies of a ledger that was kept here before.');
   const asked = await anew.get('/backups/ledger-2026-01-15-1.sqlite/restore');
   expect(textOf(asked)).toContain('Nothing was entered here yet, so nothing is lost.');
   expect((await anew.submit(asked)).location).toBe('/backups/restored');
-  expect(textOf(await anew.get('/'))).not.toContain('Kept a ledger before?');
+  expect(textOf(await anew.get('/'))).not.toContain('Restore a backup');
   expect(listAnimals(db).map((one) => one.name)).toEqual(['Ember']);
 });
 
