@@ -310,7 +310,7 @@ const ownSpeciesSchema: z.ZodType<Species> = z
       .nullable(),
     profiles: z.array(profile),
     neverPropose: z.array(z.enum(NEVER)),
-    hazards: z.array(z.strictObject({ text, ...cited })),
+    hazards: z.array(z.strictObject({ text, endsLifeAt: z.number().min(25).max(55).exactOptional(), ...cited })),
     legal: z.array(z.strictObject({ where: text, text, ...cited })),
   })
   .superRefine((species, context) => {

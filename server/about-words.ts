@@ -24,7 +24,7 @@ export const aboutWords = {
         'Each need gets a value from 0 to 100 against targets of the species for its stage of life and the season. The value of a need is that of its worst part: a good hot spot does not make up for a cold night.',
         `The score is the weighted mean of the needs, capped by the worst: good values elsewhere lift an animal ${capWords(allowances)}.`,
         'A need is called severe when its likeliest value is below 20 and life may depend on it, or when nothing is fitted that would meet it. What is merely unknown is not called severe; it stands in the list of what to measure first.',
-        'A value held against a target from memory alone never makes a need severe: the page says that it would, so that you check the target. Whatever is proposed because of such a target says so too.',
+        'What can injure (too hot, too cold, air that dries out what may not dry out, far too much UV) is severe however well its target is known, and says where the target is to be checked. What is merely short by a target from memory alone is not: the page says that it would be. Whatever is proposed because of such a target says so too.',
         'The words are far short below 40, part way below 70, near below 90, and meets the target from there. An animal is never called near while a need is below 20, nor said to meet the target while one is below 55.',
       ],
     },

@@ -190,6 +190,12 @@ export function reasonSentence(
       return `The smallest animal here is ${length(reason.shortestMm)} long and the largest ${length(reason.longestMm)}: under half of it, so that it may be bullied, starved or eaten.`;
     case 'severe-from-memory':
       return 'It would count as severely short, but its target is from memory alone: check it with a source of your own or a vet, and enter your own target.';
+    case 'danger-from-memory':
+      return 'It counts as severely short because it can injure, though its target is from memory alone: act on it now, and check this target with a source of your own or a vet.';
+    case 'deadly-heat':
+      return `The ${temperatureNames[reason.kind]} reads ${formatQuantity(reason.reading, 'temperature', system)}: a body as warm as ${formatQuantity(reason.celsius, 'temperature', system)} is the end of life for this species. Cool it at once.`;
+    case 'uv-without-lamp':
+      return `A UV index of ${uvi(reason.reading)} was read here though no UV-B lamp is entered: find out where it comes from, and enter the lamp.`;
     case 'check-failed':
       return checkFailures[reason.check];
     case 'check-unknown':

@@ -11,14 +11,15 @@ import {
   bandValue,
   certainty,
   full,
-  isSevere,
+  isDangerous,
+  isShort,
   knownInSeason,
   nothing,
   part,
   runOutdoors,
 } from './judging.ts';
 import { SEVERE_BELOW } from './problem.ts';
-import type { Cited, TemperatureTarget } from './species.ts';
+import type { Cited, Species, TemperatureTarget } from './species.ts';
 import { asksNothingOfAir } from './species.ts';
 
 /**
@@ -57,21 +58,16 @@ export function judgeHeat(judging: Judging): NeedPart[] {
         }),
       ];
     }
-    const nothingHeats = warmKind && judging.targets.season === 'active' && !heats(kind);
-    return [judgeTemperature(target, known, kind, judging, nothingHeats)];
+    return [judgeTemperature(target, known, kind, judging)];
   });
 }
 
-/**
- * One temperature against its target. `nothingHeats`: it is too cold because nothing that heats is fitted, which is severe whoever says how
- * warm it should be.
- */
+/** One temperature against its target. */
 export function judgeTemperature(
   target: TemperatureTarget,
   known: Known,
   kind: ReadingKind,
   judging: Judging,
-  nothingHeats = false,
 ): NeedPart {
   const strict = known.status === 'known' && known.value > target.high && target.toleranceAbove <= 1;
   const interval = valueRange(
@@ -94,10 +90,22 @@ export function judgeTemperature(
   }
   const critical = side === 'below' ? target.criticalBelow : side === 'above' ? target.criticalAbove : false;
   const wouldBe = critical && interval.best < SEVERE_BELOW;
+  // A surface that is meant to be as hot as that is left in time; anything else as hot as the limit of life is a trap.
+  const deadly = kind === 'hot-spot-surface' && side !== 'above' ? null : deadlyHeat(judging.targets);
+  if (deadly !== null && known.value >= deadly.celsius) {
+    reasons.unshift({ why: 'deadly-heat', kind: target.kind, reading: known.value, celsius: deadly.celsius });
+    return part(nothing, reasons, deadly, { severe: true });
+  }
   if (wouldBe && side === 'above' && isBeyondLimit(known, judging))
     return part(interval, reasons, AMPHIBIAN_LIMIT, { severe: true });
-  if (wouldBe && side === 'below' && nothingHeats) return part(interval, reasons, target, { severe: true });
-  return part(interval, reasons, target, { severe: isSevere(wouldBe, target, reasons, judging) });
+  return part(interval, reasons, target, { severe: isDangerous(wouldBe, target, reasons, judging) });
+}
+
+// The body temperature that ends the life of a species, an alarm and never a target; null where none is published.
+function deadlyHeat({ hazards }: Pick<Species, 'hazards'>): ({ celsius: number } & Cited) | null {
+  for (const { text: _, endsLifeAt, ...cited } of hazards)
+    if (endsLifeAt !== undefined) return { celsius: endsLifeAt, ...cited };
+  return null;
 }
 
 // Beyond what the law allows amphibians by as much as makes a strict target worth nothing.
@@ -130,7 +138,9 @@ export function judgeHumidity(judging: Judging): NeedPart[] {
     if (side !== null && interval.best < 100)
       reasons.unshift({ why: 'humidity-outside', time, side, reading: known.value, low: band.low, high: band.high });
     const wouldBe = humidity.lifeCritical && interval.best < SEVERE_BELOW;
-    return part(interval, reasons, humidity, { severe: isSevere(wouldBe, humidity, reasons, judging) });
+    // What may not dry out dies of it within days; too damp is a slow harm.
+    const severe = (side === 'below' ? isDangerous : isShort)(wouldBe, humidity, reasons, judging);
+    return part(interval, reasons, humidity, { severe });
   });
   if (humidity.moistRetreat === 'required') {
     const present = activeFittings(judging).some((one) => one.kind === 'moist-hide');

@@ -124,8 +124,8 @@ export function withoutOutdated(collection: Collection, on: PlainDate): Collecti
 }
 
 /**
- * The value of something known, with its range. Inside the instrument's error the value does not fall: the low end is the best value
- * within ± accuracy, the high end that within twice as much. Where the limit is strict, the reading counts as it stands and the low end
+ * The value of something known, with its range. Inside the instrument's error the value does not fall: the likeliest is the best value
+ * within ± accuracy of the reading, and its ends are what that would be for readings lower and higher by the same error. Where the limit is strict, the reading counts as it stands and the low end
  * is the worst within ± accuracy. An expected value counts as it stands too: what may be wrong with a model is no excuse for what it says,
  * and its range is the wider of its error and its width. `valueAt` gives the value of an exact reading.
  */
@@ -139,7 +139,10 @@ export function valueRange(known: Known, valueAt: (reading: number) => number, s
     return { low: Math.min(inner.low, wide.low), high: Math.max(inner.high, wide.high), best };
   }
   if (strict) return { low: Math.max(0, inner.low - width), high: valueAt(value), best: valueAt(value) };
-  return widen({ low: inner.high, high: spread(valueAt, value, 2 * accuracy).high, best: inner.high }, width);
+  // A value function rises to its best and falls from it, so that the worst of the shifted readings is at one of the two ends.
+  const shifted = (by: number) => spread(valueAt, value + by, accuracy).high;
+  const low = Math.min(shifted(-accuracy), shifted(accuracy));
+  return widen({ low, high: spread(valueAt, value, 2 * accuracy).high, best: inner.high }, width);
 }
 
 /**

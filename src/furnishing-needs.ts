@@ -4,7 +4,7 @@ import { judgeTemperature } from './climate-needs.ts';
 import type { Check, Fitting } from './collection.ts';
 import { knownOf, valueRange } from './evidence.ts';
 import type { Judging, NeedPart, Reason } from './judging.ts';
-import { activeFittings, bandValue, certainty, isSevere, knownInSeason, part, runOutdoors } from './judging.ts';
+import { activeFittings, bandValue, certainty, isShort, knownInSeason, part, runOutdoors } from './judging.ts';
 import { SEVERE_BELOW } from './problem.ts';
 import { extentOf, judgeRules, MOST_BY_MINIMUM, spaceValue } from './space.ts';
 import type { Enrichment, HideZone, TemperatureKind } from './species.ts';
@@ -48,7 +48,7 @@ export function judgeSpace(judging: Judging): NeedPart[] {
   if (low >= spaceValue(1) && grownRatio < 1) reasons.push({ why: 'space-will-be-short', ratio: grownRatio });
   reasons.push(...silences);
   const tooSmall = highRatio < LEAST_ROOM;
-  const severe = tooSmall && (isTooSmallByOthers() || isSevere(true, rule, reasons, judging));
+  const severe = tooSmall && (isTooSmallByOthers() || isShort(true, rule, reasons, judging));
   return [part({ low, high, best: (low + high) / 2 }, reasons, rule, { severe, unknown: animal.lengthMm === null })];
 
   // Where a rule from memory is the strictest, the others still decide whether it is severe.

@@ -92,8 +92,14 @@ export type Reason =
   | { why: 'heater-unknown'; fitting: string }
   /** Nobody has looked whether a thermostat holds it. */
   | { why: 'thermostat-unknown'; fitting: string }
-  /** By its value alone the part would be severe, but nobody can cite the target it was held against. */
-  | { why: 'severe-from-memory' };
+  /** By its value alone the part would be severe; it is merely short, and nobody can cite the target it was held against. */
+  | { why: 'severe-from-memory' }
+  /** It is severe, since it can injure, though nobody can cite the target it was held against. */
+  | { why: 'danger-from-memory' }
+  /** A reading at or above the body temperature that ends the life of this species. */
+  | { why: 'deadly-heat'; kind: TemperatureKind; reading: number; celsius: number }
+  /** UV was read where no UV-B lamp is entered. */
+  | { why: 'uv-without-lamp'; reading: number };
 
 /** One part of a need: its value, whether it is severe or merely unknown, why it is below 100, and the target it was held against. */
 export type NeedPart = Interval & { severe: boolean; unknown: boolean; reasons: Reason[]; cited: Cited | null };
@@ -148,11 +154,20 @@ export function part(
   return { low, high, best, reasons, cited, severe: flags.severe ?? false, unknown: flags.unknown ?? false };
 }
 
-/** Whether a part is severe. A value from memory alone never makes it so: it says instead that it would be, so that its target is checked. */
-export function isSevere(wouldBe: boolean, cited: Cited, reasons: Reason[], { fromMemory }: Judging): boolean {
+/**
+ * Whether a part that is merely short is severe. A value from memory alone never makes it so: it says instead that it would be, so that its
+ * target is checked.
+ */
+export function isShort(wouldBe: boolean, cited: Cited, reasons: Reason[], { fromMemory }: Judging): boolean {
   if (!wouldBe || !fromMemory.has(cited.source)) return wouldBe;
   reasons.push({ why: 'severe-from-memory' });
   return false;
+}
+
+/** Whether a part that can injure is severe: it is, however well its target is known, and says where that is to be checked. */
+export function isDangerous(wouldBe: boolean, cited: Cited, reasons: Reason[], { fromMemory }: Judging): boolean {
+  if (wouldBe && fromMemory.has(cited.source)) reasons.push({ why: 'danger-from-memory' });
+  return wouldBe;
 }
 
 /** Value of a reading against a band: 100 inside, falling in a line to 0 at the tolerance outside. */

@@ -100,11 +100,13 @@ export function judgeSafety(judging: Judging): NeedPart[] {
     return [part(whole, [{ why: 'basking-unmeasured', fitting: lamp.name }], BURNS, { unknown: true })];
   }
 
-  // Too much UV, or none of it to escape to, threatens the life of any species, also of one that needs none.
+  // Too much UV, or none of it to escape to, threatens the life of any species, also of one that needs none: far too much is a fault like
+  // any other here, and what is above the ceiling holds safety down to its own worth.
   function harmfulLight(): NeedPart[] {
     return judgeUv(judging).flatMap((one) => {
       const harm = one.reasons.filter(({ why }) => why === 'uv-above' || why === 'uv-no-retreat');
-      return one.severe && harm.length > 0 ? [part(nothing, harm, one.cited, critical)] : [];
+      if (harm.length === 0) return [];
+      return [one.severe ? part(nothing, harm, one.cited, critical) : part(one, harm, one.cited)];
     });
   }
 

@@ -31,7 +31,12 @@ export type SevereShortfall<Listed extends Upgrade = Upgrade> = {
 };
 
 // What is put right by a hand and not by a purchase, and harms as long as it is not.
-const DONE_BY_HAND: ReadonlySet<Reason['why']> = new Set(['heater-unregulated', 'rock-heater', 'uv-above']);
+const DONE_BY_HAND: ReadonlySet<Reason['why']> = new Set([
+  'heater-unregulated',
+  'rock-heater',
+  'uv-above',
+  'deadly-heat',
+]);
 
 /** Every severe shortfall of some scored animals, in their order; proposals must be those that are open. */
 export function severeShortfalls<Listed extends Upgrade>(

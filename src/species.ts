@@ -239,7 +239,8 @@ export type Species = {
   outdoors: ({ fromMonth: number; toMonth: number; nightFloor: number } & Cited) | null;
   profiles: Profile[];
   neverPropose: Never[];
-  hazards: ({ text: string } & Cited)[];
+  /** `endsLifeAt` is the body temperature (°C) that ends the life of this species, where the caution is about that. */
+  hazards: ({ text: string; endsLifeAt?: number } & Cited)[];
   /** Lists of law known to name the species; a reason to look, never legal advice, so the place is named and not what is allowed. */
   legal: ({ where: string; text: string } & Cited)[];
 };

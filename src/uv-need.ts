@@ -11,7 +11,8 @@ import {
   certainty,
   full,
   interpolate,
-  isSevere,
+  isDangerous,
+  isShort,
   nothing,
   part,
   runOutdoors,
@@ -23,11 +24,14 @@ import type { Cited, UvZoneBand } from './species.ts';
 /** Up to this UVI a place counts as away from the light (common practice, no source). */
 export const UV_RETREAT = 0.2;
 
+/** This many times the recorded ceiling is worth nothing: far more than such animals were ever found in (common practice, no source). */
+const FAR_OVER = 1.25;
+
 /**
  * Value of the highest reachable UVI for one zone: 0 at 0, 90 at the lower end of the zone's mean band (zone 1: at its published median,
- * 0.35), 100 from the middle of the mean band to its upper end, 80 at the recorded ceiling, 0 from one and a half times the ceiling. 90 and
- * 100 follow the ledger's scoring defaults; 80 and the fall beyond are common practice, no source. A pale animal's ceiling is half (from
- * memory).
+ * 0.35), 100 from the middle of the mean band to its upper end, 80 at the recorded ceiling, 0 from one and a quarter of the ceiling, which is
+ * the most that was ever read where such animals live. 90 and 100 follow the ledger's scoring defaults; 80 and the fall beyond are common
+ * practice, no source. A pale animal's ceiling is half (from memory).
  */
 export function uvValue(uvi: number, zone: UvZoneBand, ceiling: number): number {
   const lower = uvLowerEnd(zone);
@@ -41,7 +45,7 @@ export function uvValue(uvi: number, zone: UvZoneBand, ceiling: number): number 
       [middle, 100],
       [bandEnd, 100],
       [top, top > bandEnd ? 80 : 100],
-      [top * 1.5, 0],
+      [top * FAR_OVER, 0],
     ],
     uvi,
   );
@@ -91,12 +95,19 @@ export function judgeUv(judging: Judging): NeedPart[] {
   if (runOutdoors(judging) !== null) return [part(full, [{ why: 'outdoors-now' }], targets.outdoors)];
   const start = { required: 0, 'optional-response-found': 40, 'optional-no-response-shown': 70 }[targets.uv.need];
   const lamps = activeFittings(judging).filter((one) => UV_LAMPS.has(one.kind));
-  // What is never to be given a lamp loses nothing by having none; one that hangs there all the same is judged.
-  if (lamps.length === 0 && targets.neverPropose.includes('uv-lamp')) return [];
   if (lamps.length === 0) {
+    const read = knownOf(setup, 'uvi-basking', on, knownOn);
+    // A meter is believed before a list of things: what it found comes from somewhere.
+    if (read.status === 'known' && read.value > UV_RETREAT) {
+      const found = reachPart();
+      found.reasons.push({ why: 'uv-without-lamp', reading: read.value });
+      return [found, retreatPart()];
+    }
+    // What is never to be given a lamp loses nothing by having none; one that hangs there all the same is judged.
+    if (targets.neverPropose.includes('uv-lamp')) return [];
     const required = targets.uv.need === 'required';
     const reasons: Reason[] = [{ why: 'no-uv-fitted', required }];
-    const severe = isSevere(required, targets.uv.needCited, reasons, judging);
+    const severe = isShort(required, targets.uv.needCited, reasons, judging);
     return [part({ low: start, high: start, best: start }, reasons, targets.uv.needCited, { severe })];
   }
   return [reachPart(), retreatPart(), hoursPart()];
@@ -143,38 +154,21 @@ export function judgeUv(judging: Judging): NeedPart[] {
     if (highest > ceiling) {
       // Too much is life-critical for every species, also where UV is optional, so it is not lifted.
       reasons.unshift({ why: 'uv-above', reading: highest, ceiling, zones: names });
-      return part(interval, reasons, cited, { severe: severeFor(interval.best < SEVERE_BELOW, beyondEveryZone) });
+      return part(interval, reasons, cited, {
+        severe: isDangerous(interval.best < SEVERE_BELOW, cited, reasons, judging),
+      });
     }
     const wouldBe = targets.uv.need === 'required' && interval.best < SEVERE_BELOW;
-    const severe =
-      wouldBe &&
-      isSevere(
-        severeFor(wouldBe, () => false),
-        targets.uv.needCited,
-        reasons,
-        judging,
-      );
+    const severe = wouldBe && isShort(isShortByFirmZones(), targets.uv.needCited, reasons, judging);
     return part(lift(interval), reasons, cited, { severe });
 
-    // Only the zones that somebody can cite make it severe; where none is, `anyhow` says whether it would be in any zone.
-    function severeFor(wouldBe: boolean, anyhow: () => boolean): boolean {
-      if (!wouldBe) return false;
+    // Only the zones that somebody can cite make too little severe.
+    function isShortByFirmZones(): boolean {
       const firm = scores.filter(isFirm);
       const stays =
-        firm.length === 0
-          ? anyhow()
-          : firm.reduce((sum, one) => sum + one.interval.best, 0) / firm.length < SEVERE_BELOW;
+        firm.length > 0 && firm.reduce((sum, one) => sum + one.interval.best, 0) / firm.length < SEVERE_BELOW;
       if (!stays) reasons.push({ why: 'severe-from-memory' });
       return stays;
-    }
-
-    function beyondEveryZone(): boolean {
-      return judging.uvZones.every((band) =>
-        band.ceilings.every(({ uvi }) => {
-          const most = animal.paleMorph ? uvi / 2 : uvi;
-          return rangeUpTo(highest, known, (reading) => uvValue(reading, band, most)).best < SEVERE_BELOW;
-        }),
-      );
     }
   }
 

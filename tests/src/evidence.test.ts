@@ -302,6 +302,16 @@ describe('How wide a value is', () => {
     expect(at(27, false).best).toBeCloseTo(90, 10);
   });
 
+  // Scoring notes, section 3: the error of the instrument goes through the value function, to both sides. By hand: a band ends at 28, 20 points
+  // a degree, error 0.5. At 26 it is worth 60, with the dead band as at 26.5: 70; read half a degree lower or higher, 60 or 80.
+  test('The error of the instrument widens a value to both sides of what it is worth within that error', () => {
+    const at = (celsius: number) =>
+      valueRange(known({ readings: [aReading('warm-hide-floor', celsius, { accuracy: 0.5 })] }), inBand);
+    expect(at(26)).toEqual({ low: 60, high: 80, best: 70 });
+    expect(at(27.25)).toEqual({ low: 85, high: 100, best: 95 });
+    expect(at(28)).toEqual({ low: 100, high: 100, best: 100 });
+  });
+
   test('An instrument without a stated error has the usual one: a tenth of a UV index, 5 % humidity, 1 °C, 5 mm', () => {
     expect(usualAccuracy('uvi-basking', 4)).toBeCloseTo(0.4, 10);
     expect(usualAccuracy('humidity-night', 60)).toBe(5);

@@ -25,10 +25,10 @@ const anchorsOf = (valueAt: (x: number) => number, xs: number[]) =>
 
 describe('Value functions', () => {
   // Mean bands and highest exposures of the zones: Baines et al. 2016 as quoted; zone 1 median 0.35: abstract of Ferguson et al. 2010.
-  test('UV is worth 90 at the lower end of its zone, 100 to its end, 80 at the recorded ceiling, 0 at one and a half times that', () => {
+  test('UV is worth 90 at the lower end of its zone, 100 to its end, 80 at the recorded ceiling, 0 at one and a quarter of that', () => {
     const zone = (number: number) => library.uvZones.find((one) => one.zone === number)!;
     expect(library.uvZones.map(uvLowerEnd)).toEqual([0.35, 0.7, 1.0, 2.6]);
-    expect(anchorsOf((uvi) => uvValue(uvi, zone(3), 7.4), [0, 0.5, 1, 1.8, 2.6, 5, 7.4, 9.25, 11.1, 20])).toEqual([
+    expect(anchorsOf((uvi) => uvValue(uvi, zone(3), 7.4), [0, 0.5, 1, 1.8, 2.6, 5, 7.4, 8.325, 9.25, 20])).toEqual([
       [0, 0],
       [0.5, 45],
       [1, 90],
@@ -36,8 +36,8 @@ describe('Value functions', () => {
       [2.6, 100],
       [5, 90],
       [7.4, 80],
-      [9.25, 40],
-      [11.1, 0],
+      [8.325, 40],
+      [9.25, 0],
       [20, 0],
     ]);
     expect(uvValue(0, zone(1), 1.4)).toBe(0);
@@ -149,11 +149,12 @@ describe('A desert basking lizard with UVI 5 and a basking surface of 42 °C', (
 
   test('is severe with UVI 16, where too much threatens life, and without any UV lamp', () => {
     expect(needOf(scoreFirst(lizard({ uvi: 16 })), 'uv').severe).toBe(true);
-    expect(needOf(scoreFirst(lizard({ fittings: [] })), 'uv')).toMatchObject({ severe: true, value: 0 });
+    const bare = { ...lizard({ fittings: [] }), readings: [] };
+    expect(needOf(scoreFirst(bare), 'uv')).toMatchObject({ severe: true, value: 0 });
   });
 
   test('has half the ceiling when it is pale', () => {
-    const pale = lizard({ uvi: 8 });
+    const pale = lizard({ uvi: 7 });
     const animals = pale.animals.map((one) => ({ ...one, paleMorph: true }));
     expect(needOf(scoreFirst(pale), 'uv').value).toBeGreaterThan(80);
     expect(needOf(scoreFirst({ ...pale, animals }), 'uv').value).toBeLessThan(20);
@@ -270,8 +271,7 @@ describe('A corn snake of 130 cm in 90 x 45 x 45 cm', () => {
     expect(score.season).toBe('cooling');
     expect(needOf(score, 'heat')).toMatchObject({ severe: false, value: 100 });
     expect(score.notScored.map((one) => one.need)).toContain('uv');
-    expect(needOf(scoreFirst(snake({ readings: cool })), 'heat')).toMatchObject({ value: 0, severe: false });
-    expect(needOf(scoreFirst(snake({ readings: cool }), { library: readUp }), 'heat').severe).toBe(true);
+    expect(needOf(scoreFirst(snake({ readings: cool })), 'heat')).toMatchObject({ value: 0, severe: true });
     expect(needOf(scoreFirst(cooled, { library: readUp }), 'heat')).toMatchObject({ severe: false, value: 100 });
     expect(scoreFirst(cooled, { on: plainDate('2026-04-15') }).season).toBe('active');
   });
@@ -454,7 +454,8 @@ test('A meter that is worse than usual widens the range and never makes too litt
       'uv',
     );
   expect(under(0).value).toBeCloseTo((0.4 / 0.7 + 0.4) * 45, 6);
-  expect(under(0.5).value).toBeLessThanOrEqual(under(null).value);
+  // No more than what is unknown is worth.
+  expect(under(0.5).value).toBeLessThanOrEqual(50);
   expect(under(0.5).low).toBe(0);
   expect(under(0.5).high).toBeGreaterThan(90);
 });
@@ -542,10 +543,11 @@ describe('An axolotl', () => {
   });
 
   // Must hold for an amphibian: too hot is strict, within 1 °C of its band.
-  test('gets nothing one degree above its band, which is severe only as far as somebody can cite it', () => {
+  test('gets nothing one degree above its band, which is severe, and says where the band is only remembered', () => {
     expect(needOf(axolotl(20), 'water').severe).toBe(false);
-    expect(needOf(axolotl(21), 'water')).toMatchObject({ value: 0, severe: false });
-    expect(whys(axolotl(21), 'water')).toContain('severe-from-memory');
+    expect(needOf(axolotl(21), 'water')).toMatchObject({ value: 0, severe: true });
+    expect(whys(axolotl(21), 'water')).toContain('danger-from-memory');
+    expect(whys(axolotl(21, readUp), 'water')).not.toContain('danger-from-memory');
     expect(needOf(axolotl(21, readUp), 'water').severe).toBe(true);
   });
 });
@@ -562,24 +564,86 @@ describe('A value held against a target from memory alone', () => {
     });
   const heated = [aFitting('heat-mat', { id: 'mat' }), aFitting('thermostat', { regulates: 'mat' })];
 
-  test('is not severe, says that it would be, and loses as many points as before', () => {
+  // Scoring notes, section 3: the grade of a target never lowers the weight of a need, since weak evidence must not become a reason to
+  // neglect. Husbandry rules, values: a hot spot is too hot at 5 °C above, a cool end and any amphibian at 1 °C, cold at the species' floor.
+  test.each([
+    ['blue-tongued-skink', 'hot-spot-surface', 62],
+    ['bearded-dragon', 'hot-spot-surface', 55],
+    ['leopard-gecko', 'warm-hide-floor', 41],
+    ['corn-snake', 'cool-end-air', 28.5],
+    ['fire-salamander', 'cool-end-air', 25],
+    ['fire-salamander', 'night-air', 22],
+    ['corn-snake', 'night-air', 12],
+    ['axolotl', 'water', 23],
+  ] as const)('is severe where it can injure: %s, %s at %s °C', (speciesId, kind, celsius) => {
+    const target = findSpecies(library, speciesId).temperatures.find((one) => one.kind === kind)!;
+    expect(findSource(library, target.source).standing).toBe('from-memory');
+    const read = (care: typeof library) =>
+      scoreFirst(
+        aCollection({
+          enclosures: [aBox(1500, 800, 1000)],
+          animals: [anAnimal(speciesId)],
+          readings: [aReading(kind, celsius)],
+        }),
+        { library: care },
+      );
+    const need = kind === 'water' ? 'water' : 'heat';
+    expect(needOf(read(library), need)).toMatchObject({ low: 0, severe: true });
+    expect(whys(read(library), need)).toEqual(expect.arrayContaining(['temperature-outside']));
+    expect(whys(read(library), need).some((why) => why === 'danger-from-memory' || why === 'deadly-heat')).toBe(true);
+    expect(needOf(read(readUp), need).severe).toBe(true);
+    expect(whys(read(readUp), need)).not.toContain('danger-from-memory');
+  });
+
+  test('loses as many points as one that somebody can cite', () => {
     expect(findSource(library, warmHide!.source).standing).toBe('from-memory');
     const heat = needOf(scoreFirst(snake(heated, 45)), 'heat');
-    expect(heat).toMatchObject({ value: 0, severe: false });
-    expect(heat.reasons.map(({ reason }) => reason.why)).toEqual(['temperature-outside', 'severe-from-memory']);
+    expect(heat).toMatchObject({ value: 0, severe: true });
+    expect(heat.reasons.map(({ reason }) => reason.why)).toEqual(['temperature-outside', 'danger-from-memory']);
     const cited = needOf(scoreFirst(snake(heated, 45), { library: readUp }), 'heat');
     expect(cited).toMatchObject({ value: 0, severe: true });
     expect(cited.reasons.map(({ reason }) => reason.why)).toEqual(['temperature-outside']);
   });
 
-  test('is severe all the same where nothing is fitted for that need, whether it was read or not', () => {
+  test('is severe where nothing is fitted for that need, whether it was read or not', () => {
     expect(needOf(scoreFirst(snake([], 16)), 'heat').severe).toBe(true);
     const { readings, ...rest } = snake([], 16);
     const unread = { ...rest, readings: readings.filter((one) => one.kind !== 'warm-hide-floor') };
     expect(whys(scoreFirst(unread), 'heat')).toContain('no-heat-fitted');
     expect(needOf(scoreFirst(unread), 'heat').severe).toBe(true);
-    // With a heater that is too weak it is a value again.
-    expect(needOf(scoreFirst(snake(heated, 16)), 'heat').severe).toBe(false);
+  });
+
+  // GlobTherm (Bennett et al. 2018): critical thermal maximum of Tiliqua scincoides 43.9 °C, of Crotaphytus collaris 46.5 °C.
+  test('is severe at the body temperature that ends life, except on a basking surface meant to be that hot', () => {
+    const heat = (speciesId: string, kind: 'hot-spot-surface' | 'night-air' | 'cool-end-air', celsius: number) =>
+      needOf(
+        scoreFirst(
+          aCollection({
+            enclosures: [aBox(1500, 800, 800)],
+            animals: [anAnimal(speciesId)],
+            readings: [aReading(kind, celsius)],
+          }),
+        ),
+        'heat',
+      );
+    const skink = heat('blue-tongued-skink', 'hot-spot-surface', 44);
+    expect(skink).toMatchObject({ value: 0, severe: true });
+    expect(skink.reasons[0]).toMatchObject({
+      reason: { why: 'deadly-heat', reading: 44, celsius: 43.9 },
+      cited: { source: 'globtherm-2018' },
+    });
+    const below = heat('blue-tongued-skink', 'hot-spot-surface', 43).reasons.map(({ reason }) => reason.why);
+    expect(below).toContain('temperature-outside');
+    expect(below).not.toContain('deadly-heat');
+    // A warm night is never severe for a reptile, a deadly one is.
+    expect(heat('blue-tongued-skink', 'night-air', 32).reasons.map(({ reason }) => reason.why)).not.toContain(
+      'deadly-heat',
+    );
+    expect(heat('blue-tongued-skink', 'night-air', 44).severe).toBe(true);
+    const collared = (kind: 'hot-spot-surface' | 'cool-end-air') =>
+      heat('collared-lizard', kind, 47).reasons.map(({ reason }) => reason.why);
+    expect(collared('hot-spot-surface')).not.toContain('deadly-heat');
+    expect(collared('cool-end-air')).toContain('deadly-heat');
   });
 
   // Austria, second animal keeping ordinance, section 6(4): heat-sensitive tropical amphibians never permanently above 26 °C.
@@ -591,13 +655,13 @@ describe('A value held against a target from memory alone', () => {
         readings: [aReading('warm-air', 25), aReading('cool-end-air', celsius, { accuracy: 0.5 })],
       });
     const heat = (celsius: number) => needOf(scoreFirst(frog(celsius)), 'heat');
-    expect(heat(26.4)).toMatchObject({ value: 0, severe: false });
-    expect(heat(26.4).reasons.map(({ reason }) => reason.why)).toContain('severe-from-memory');
+    expect(heat(26.4)).toMatchObject({ value: 0, severe: true });
+    expect(heat(26.4).reasons.map(({ reason }) => reason.why)).toContain('danger-from-memory');
     expect(heat(27.5).severe).toBe(true);
     expect(heat(27.5).reasons[0]).toMatchObject({ cited: { source: 'at-amphibian-climate' } });
   });
 
-  test('is severe in UV as far as one of the zones is not from memory, and beyond every zone anyhow', () => {
+  test('is severe in too little UV as far as one of the zones is not from memory, and in far too much anyhow', () => {
     const lit = (speciesId: string, uvi: number, care = library) =>
       needOf(
         scoreFirst(
@@ -620,9 +684,10 @@ describe('A value held against a target from memory alone', () => {
     expect(lit('brown-anole', 0.05)).toMatchObject({ severe: false });
     expect(lit('brown-anole', 0.05).reasons.map(({ reason }) => reason.why)).toContain('severe-from-memory');
     expect(lit('brown-anole', 0.05, readUp).severe).toBe(true);
-    // 1.5 times the highest ceiling of zone 3 is 11.1, of zone 4 14.25.
-    expect(lit('brown-anole', 11)).toMatchObject({ severe: false });
-    expect(lit('brown-anole', 17).severe).toBe(true);
+    // One and a quarter of the ceiling of zone 3 (7.4: Baines et al. 2016 as quoted) is 9.25; a meter may be off by a tenth.
+    expect(lit('brown-anole', 8)).toMatchObject({ severe: false });
+    expect(lit('brown-anole', 10.5).severe).toBe(true);
+    expect(lit('brown-anole', 10.5).reasons.map(({ reason }) => reason.why)).toContain('danger-from-memory');
   });
 
   test('is not severe in UV that only memory calls required', () => {
@@ -638,14 +703,21 @@ describe('A value held against a target from memory alone', () => {
     expect(doubted.reasons.map(({ reason }) => reason.why)).toEqual(['no-uv-fitted', 'severe-from-memory']);
   });
 
-  test('is not severe in humidity or in space, while another rule for space still may be', () => {
-    const frog = aCollection({
-      enclosures: [aBox(1000, 500, 1000)],
-      animals: [anAnimal('red-eyed-tree-frog', { lengthMm: 60 })],
-      readings: [aReading('humidity-day', 10)],
-    });
-    expect(needOf(scoreFirst(frog), 'humidity')).toMatchObject({ value: 0, severe: false, lifeCritical: true });
-    expect(needOf(scoreFirst(frog, { library: readUp }), 'humidity').severe).toBe(true);
+  test('is severe in air that dries a frog out, and not in damp air or in space, while another rule for space still may be', () => {
+    const frog = (percent: number, care = library) =>
+      scoreFirst(
+        aCollection({
+          enclosures: [aBox(1000, 500, 1000)],
+          animals: [anAnimal('red-eyed-tree-frog', { lengthMm: 60 })],
+          readings: [aReading('humidity-day', percent, { accuracy: 1 })],
+        }),
+        { library: care },
+      );
+    expect(needOf(frog(10), 'humidity')).toMatchObject({ value: 0, severe: true, lifeCritical: true });
+    expect(whys(frog(10), 'humidity')).toContain('danger-from-memory');
+    expect(needOf(frog(98), 'humidity').severe).toBe(false);
+    expect(whys(frog(98), 'humidity')).toContain('severe-from-memory');
+    expect(needOf(frog(98, readUp), 'humidity').severe).toBe(true);
     const monitor = aCollection({
       enclosures: [aBox(300, 200, 200)],
       animals: [anAnimal('ackie-monitor', { lengthMm: 600 })],
@@ -655,6 +727,52 @@ describe('A value held against a target from memory alone', () => {
     expect(space(['practice'])).toMatchObject({ severe: false });
     expect(space(['practice']).reasons.map(({ reason }) => reason.why)).toContain('severe-from-memory');
     expect(space(['practice', 'SE']).severe).toBe(true);
+  });
+});
+
+// Husbandry rules, values: too much UV is life-critical for every species. Ceilings 1.4, 3.0, 7.4: Baines et al. 2016 as quoted.
+describe('Too much UV', () => {
+  const lit = (speciesId: string, uvi: number, fitted = true) =>
+    scoreFirst(
+      aCollection({
+        enclosures: [aBox(1800, 900, 1200)],
+        animals: [anAnimal(speciesId)],
+        fittings: [
+          ...(fitted ? [aFitting('uv-tube', { hoursPerDay: 12 })] : []),
+          aFitting('hide', { place: 'warm' }),
+          aFitting('hide', { place: 'cool' }),
+        ],
+        readings: [aReading('uvi-basking', uvi)],
+        answers: soundAnswers,
+      }),
+    );
+
+  test('is severe far over every ceiling, in the need and in safety, for a skink and for a frog that needs none', () => {
+    for (const score of [lit('blue-tongued-skink', 10), lit('whites-tree-frog', 4)]) {
+      expect(needOf(score, 'uv').severe).toBe(true);
+      expect(needOf(score, 'safety')).toMatchObject({ value: 0, severe: true });
+      expect(score.score).toBeLessThanOrEqual(30);
+    }
+    expect(needOf(lit('blue-tongued-skink', 6), 'uv').severe).toBe(false);
+    expect(needOf(lit('whites-tree-frog', 1.3), 'uv').severe).toBe(false);
+  });
+
+  test('over a ceiling, and not far, holds safety down to its own worth, so that it cannot be made up for', () => {
+    // Zones 1 and 2: at 1.75 x (1 + 0.1) zone 1 is worth nothing; zone 2 is at its best up to 1.0 and at 80 at 3.0.
+    const score = lit('whites-tree-frog', 2.2);
+    const [uv, safety] = [needOf(score, 'uv'), needOf(score, 'safety')];
+    expect(uv.severe).toBe(false);
+    expect(safety).toMatchObject({ low: uv.low, high: uv.high, severe: false });
+    expect(safety.reasons.map(({ reason }) => reason.why)).toContain('uv-above');
+    expect(score.score).toBeLessThanOrEqual(uv.value + 30 + 1e-9);
+  });
+
+  test('that a meter found counts where no lamp is entered', () => {
+    const gecko = lit('leopard-gecko', 5, false);
+    expect(needOf(gecko, 'uv')).toMatchObject({ value: 0, severe: true });
+    expect(whys(gecko, 'uv')).toEqual(expect.arrayContaining(['uv-above', 'uv-without-lamp']));
+    // A meter that finds nothing leaves it as it is without a lamp.
+    expect(whys(lit('leopard-gecko', 0, false), 'uv')).toEqual(['no-uv-fitted']);
   });
 });
 

@@ -408,8 +408,8 @@ describe('what is proposed', () => {
     expect(first).toMatchObject({ isFree: true, isUrgent: true, act: { act: 'set-thermostat' } });
     expect(first!.upgrade.group).toBeNull();
     const heat = (given: Collection) => scoresOf(given)[0]!.needs.find((one) => one.need === 'heat')!;
-    // The band of a warm hide's floor is from memory, so that the value alone is not called severe; it is urgent all the same.
-    expect(heat(collection)).toMatchObject({ value: 0, severe: false });
+    // The band of a warm hide's floor is from memory: a floor that burns is severe all the same.
+    expect(heat(collection)).toMatchObject({ low: 0, severe: true });
     expect(heat(withFitted(collection, first!)).value).toBeGreaterThan(heat(collection).value);
   });
 

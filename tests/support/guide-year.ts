@@ -123,7 +123,7 @@ export async function liveTheYear(): Promise<Record<string, string>> {
     await score('brambleRead', 2);
     await read('ashUvRead', paths.animals.show(1), /UV Far short: (\d+) of 100/);
     await read('ashUvRange', paths.animals.show(1), /UV Far short: \d+ of 100, between (\d+ and \d+)/);
-    await read('brambleHeatRead', paths.animals.show(2), /Heat Far short: (\d+) of 100/);
+    await read('brambleHeatRead', paths.animals.show(2), /Heat (?:Far short: |is severely short: )(\d+) of 100/);
     const free = [...(await get(paths.upgrades.list)).document.querySelectorAll('main form')]
       .filter((form) => form.getAttribute('action') === paths.upgrades.acceptProposal)
       .map((form) => formValues(form).key!);
@@ -237,7 +237,11 @@ export async function liveTheYear(): Promise<Record<string, string>> {
       ...{ 'humidity-day': '60', 'humidity-retreat': '85' },
     });
     await score('brambleCold', 2);
-    await read('brambleColdHeat', paths.animals.show(2), /Heat (?:Far short|Part way): (\d+) of 100/);
+    await read(
+      'brambleColdHeat',
+      paths.animals.show(2),
+      /Heat (?:Far short: |Part way: |is severely short: )(\d+) of 100/,
+    );
     await read(['boxLoss'], paths.enclosures.warmth(2), /Heat loss([\d.]+ W per °C)/);
     await read(
       ['heatNeededDay', 'heatNeededNight'],
