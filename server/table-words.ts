@@ -12,6 +12,10 @@ export const dateOrderNames: Readonly<Record<DateOrder, string>> = {
 
 /** The sentences about pasted readings. */
 export const readingTableWords = {
+  lead: 'Copied from a spreadsheet or out of a CSV file. You see what is found before anything is taken over. The table of readings from the export is taken as it is: the rows of this enclosure that were not removed.',
+  noneOfThis: (enclosure: string) =>
+    `It is the table of the export, but no row that was not removed is of an enclosure called “${enclosure}”.`,
+  asExported: (column: string) => `Leave the column ${column} as the export wrote it.`,
   order: 'How dates are written',
   orderHint: 'Dates that begin with a year of four figures are read in any case.',
   date: 'Write the date as a real day in the order that you chose, such as 2026-03-31, or choose the other order.',

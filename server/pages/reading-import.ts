@@ -15,7 +15,7 @@ import { READING_KINDS, type ReadingKind } from '../../src/collection.ts';
 import { type DelimitedTable, readDelimited, type TableLimits, undefused } from '../../src/delimited.ts';
 import { errorOfReading, takes } from '../../src/instruments.ts';
 import { doubtOf } from '../../src/reading-round.ts';
-import { parseQuantity, type UnitSystem } from '../../src/units.ts';
+import { keptUnit, parseQuantity, type UnitSystem } from '../../src/units.ts';
 import {
   addReading,
   type EnclosureRecord,
@@ -37,7 +37,8 @@ import { dateOrderNames, readingTableWords, tableFaultSentence } from '../table-
 import { idFrom, presentRow } from './asked-row.ts';
 import { QUALITIES, readStatedError } from './instruments.ts';
 
-const LIMITS: TableLimits = { rows: 2000, columns: 20, cell: 4000 };
+// A note of 4,000 characters that looks like a formula has an apostrophe before it.
+const LIMITS: TableLimits = { rows: 2000, columns: 20, cell: 4001 };
 const MOST_CHARACTERS = 200_000;
 
 // A form's text grows up to threefold on its way: a comma is sent as %2C.
@@ -55,6 +56,12 @@ const columnHints: Record<Column, string> = {
   accuracy: 'Plus or minus, in the unit of the value or as a share, such as 10 %. May be empty or left out.',
   note: 'Anything. May be empty or left out.',
 };
+
+/** The headings by which the table of readings of the export (server/csv-tables.ts) is known; its others say nothing of the reading. */
+const OWN_COLUMNS = [
+  ...['enclosure', 'kind', 'evidence', 'value', 'typed', 'taken_on', 'hour', 'room_celsius', 'room_typed'],
+  ...['instrument', 'accuracy', 'notes', 'removed_on'],
+];
 
 /** What became of one line: a new reading, one that is there already, or one that stands twice in the text. */
 type Line = { line: number; dateTyped: string; facts: ReadingFacts; state: 'new' | 'there' | 'twice'; isRare: boolean };
@@ -112,7 +119,7 @@ export function readingImportPages(app: FastifyInstance, { db, now, render }: De
   ): FastifyReply {
     const model: ImportPage = {
       heading: `Paste readings into “${enclosure.name}”`,
-      lead: 'Copied from a spreadsheet or out of a CSV file. You see what is found before anything is taken over.',
+      lead: readingTableWords.lead,
       mistakes: errorSummary(form),
       action: paths.enclosures.readings.import(enclosure.id),
       wrong: wrong.slice(0, MOST_NAMED).map(wrongText),
@@ -264,20 +271,26 @@ function readLines(
         sentence: tableFaultSentence(fault),
       })),
     };
-  const places = placesOf(read.table);
+  const isOwn = OWN_COLUMNS.every((one) => read.table.headings.includes(one));
+  const places = isOwn ? ({ status: 'ok', at: {} } as const) : placesOf(read.table);
   if (places.status === 'bad') return places;
   const wrong: Wrong[] = [];
   const lines: Line[] = [];
-  const keyOf = ({ kind, takenOn, value }: Pick<ReadingFacts, 'kind' | 'takenOn' | 'value'>) =>
-    `${kind} ${takenOn} ${value === null ? '' : value.toFixed(6)}`;
+  // Whoever types a table has no hours; the export has, and tells two readings of one day apart by all that was written down.
+  const keyOf = ({ kind, takenOn, value, ...rest }: ReadingFacts) =>
+    isOwn
+      ? JSON.stringify([kind, takenOn, value, rest.hour, rest.typed, rest.instrument, rest.notes, rest.evidence])
+      : `${kind} ${takenOn} ${value === null ? '' : value.toFixed(6)}`;
   const there = new Set(around.readings.map(keyOf));
   const seen = new Set<string>();
   for (const { line, cells } of read.table.rows) {
     const cell = (column: Column) => {
-      const place = places.at[column];
+      const place = (places.at as Partial<Record<Column, number>>)[column];
       return place === undefined ? '' : undefused(cells[place] ?? '');
     };
-    const found = readRow(cell, order, around);
+    const own = (name: string) => undefused(cells[read.table.headings.indexOf(name)] ?? '');
+    if (isOwn && (own('removed_on') !== '' || own('enclosure') !== around.enclosure.name)) continue;
+    const found = isOwn ? readOwnRow(own, around) : readRow(cell, order, around);
     if (found.status === 'bad') {
       wrong.push(...found.sentences.map((sentence) => ({ line, sentence })));
       continue;
@@ -287,15 +300,25 @@ function readLines(
     seen.add(key);
     lines.push({
       line,
-      dateTyped: cell('date'),
+      dateTyped: isOwn ? found.facts.takenOn : cell('date'),
       facts: found.facts,
       state,
-      isRare: doubtOf(found.facts.kind, found.facts.value!, null) !== null,
+      isRare: found.facts.value !== null && doubtOf(found.facts.kind, found.facts.value, null) !== null,
     });
   }
   if (wrong.length > 0) return { status: 'bad', wrong };
   if (lines.length === 0)
-    return { status: 'bad', wrong: [{ line: null, sentence: 'There is no line below the headings.' }] };
+    return {
+      status: 'bad',
+      wrong: [
+        {
+          line: null,
+          sentence: isOwn
+            ? readingTableWords.noneOfThis(around.enclosure.name)
+            : 'There is no line below the headings.',
+        },
+      ],
+    };
   return { status: 'ok', lines };
 }
 
@@ -369,6 +392,68 @@ function readRow(
       instrument: meter?.name ?? cell('instrument'),
       accuracy: own ?? (meter === undefined ? null : errorOfReading(meter, kind, value)),
       notes: cell('note'),
+    },
+  };
+}
+
+/** A row as the export wrote it, taken over as it was: in the units in which values are kept, with what was typed beside them. */
+function readOwnRow(
+  cell: (name: string) => string,
+  { enclosure, today }: Around,
+): { status: 'ok'; facts: ReadingFacts } | { status: 'bad'; sentences: string[] } {
+  const sentences: string[] = [];
+  const wrong = (name: string) => void sentences.push(readingTableWords.asExported(name));
+  const number = (name: string): number | null => {
+    const text = cell(name);
+    if (text === '') return null;
+    if (/^-?\d+(\.\d+)?(e-?\d+)?$/.test(text)) return Number(text);
+    wrong(name);
+    return null;
+  };
+  const takenOn = readDate(cell('taken_on'));
+  if (takenOn === null) wrong('taken_on');
+  else if (takenOn > today) sentences.push(formSentences.notLater('the date'));
+  const kind = READING_KINDS.find((one) => one === cell('kind')) ?? null;
+  if (kind === null) wrong('kind');
+  const evidence = (['measured', 'estimated', 'unknown'] as const).find((one) => one === cell('evidence')) ?? null;
+  const [value, hour, roomCelsius, accuracy] = ['value', 'hour', 'room_celsius', 'accuracy'].map(number);
+  if (evidence === null || (evidence === 'unknown') !== (value === null)) wrong('evidence');
+  if (hour !== null && !(Number.isInteger(hour) && hour! >= 0 && hour! <= 23)) wrong('hour');
+  if (accuracy !== null && accuracy! < 0) wrong('accuracy');
+  // The same limits as of a value that is typed.
+  for (const [name, dimension, amount] of [
+    ['value', kind === null ? null : readingDimensions[kind], value],
+    ['room_celsius', 'temperature', roomCelsius],
+  ] as const) {
+    if (dimension === null || amount == null) continue;
+    const read = parseQuantity(`${amount.toFixed(4)} ${keptUnit(dimension)}`, dimension, 'metric');
+    if (read.status === 'bad') sentences.push(quantitySentence(`the ${name}`, read));
+  }
+  for (const [name, most] of [
+    ['typed', 120],
+    ['room_typed', 120],
+    ['instrument', 120],
+    ['notes', 4000],
+  ] as const) {
+    if (cell(name).length > most) sentences.push(formSentences.tooLong(`the ${name}`, most, cell(name).length));
+    if (/[^\P{Cc}\n\t]/u.test(cell(name))) sentences.push(formSentences.strangeCharacter(`the ${name}`));
+  }
+  if (sentences.length > 0) return { status: 'bad', sentences };
+  return {
+    status: 'ok',
+    facts: {
+      enclosureId: enclosure.id,
+      kind: kind!,
+      evidence: evidence!,
+      value: value!,
+      typed: cell('typed'),
+      takenOn: takenOn!,
+      hour: hour!,
+      roomCelsius: roomCelsius!,
+      roomTyped: cell('room_typed'),
+      instrument: cell('instrument'),
+      accuracy: accuracy!,
+      notes: cell('notes'),
     },
   };
 }

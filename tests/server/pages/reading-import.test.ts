@@ -1,6 +1,13 @@
 import { expect, test } from 'vitest';
-import { loadCollection } from '../../../server/db/collection.ts';
+import {
+  addReading,
+  listReadings,
+  loadCollection,
+  type ReadingFacts,
+  removeReading,
+} from '../../../server/db/collection.ts';
 import { changeLedger } from '../../../server/db/ledger.ts';
+import { plainDate } from '../../../src/calendar.ts';
 import {
   findForm,
   formValues,
@@ -11,7 +18,8 @@ import {
   textOf,
   textsOf,
 } from '../../support/app.ts';
-import { enter, enterSnake, readingTexts } from '../../support/collection.ts';
+import { enclosureTexts, enter, enterSnake, readingTexts } from '../../support/collection.ts';
+import { awkwardTexts } from '../../support/hostile.ts';
 
 const url = '/enclosures/1/readings/import';
 
@@ -217,4 +225,51 @@ test('Dates in figures go by the order that is asked, which begins as the settin
   expect([other.status, textOf(other)]).toEqual([422, expect.stringContaining('it lies in the future')]);
   const unsaid = await app.post(url, { step: 'look', text });
   expect([unsaid.status, textOf(unsaid)]).toEqual([422, expect.stringContaining('in the order that you chose')]);
+});
+
+test('The readings of the export, pasted into a like enclosure of another ledger, are the same again, formulas included', async () => {
+  const [one, other] = [await withSnake(), await withSnake()];
+  const facts: ReadingFacts = {
+    enclosureId: '1',
+    kind: 'warm-hide-floor',
+    evidence: 'measured',
+    value: 30.55555555555556,
+    typed: '87 F',
+    takenOn: plainDate('2026-01-10'),
+    hour: 9,
+    roomCelsius: -2.5,
+    roomTyped: '-2.5 °C',
+    instrument: "=cmd|' /C calc'!A0",
+    accuracy: 0.5,
+    notes: '',
+  };
+  const notes = [
+    ...['@SUM(1), "two"\nlines', "'=1+1", "''tis", '-', '\uFF1DSUM(A1)', '1;2\t3', "'", 'plain'],
+    ...Object.values(awkwardTexts).map((text) => text.normalize('NFC').trim()),
+  ].filter((text) => !/[^\P{Cc}\n\t]/u.test(text));
+  for (const text of notes) addReading(one.db, { ...facts, notes: text });
+  // The same value on the same day at another hour is another reading.
+  addReading(one.db, { ...facts, notes: 'plain', hour: 17 });
+  addReading(one.db, { ...facts, evidence: 'unknown', value: null, typed: '', accuracy: null, hour: null });
+  addReading(one.db, { ...facts, kind: 'humidity-day', evidence: 'estimated', value: 55, typed: '55' });
+  const gone = Number(addReading(one.db, { ...facts, notes: 'taken back' }));
+  removeReading(one.db, gone, 1, plainDate('2026-01-12'));
+  await enter(one, '/enclosures/new', { ...enclosureTexts, name: 'Another shelf' });
+  addReading(one.db, { ...facts, enclosureId: '2', notes: 'of another box' });
+
+  const csv = (await one.get('/export/readings.csv')).body;
+  const preview = await look(other, csv);
+  expect([preview.status, textOf(preview)]).toEqual([
+    200,
+    expect.stringContaining(`${notes.length + 3} readings would`),
+  ]);
+  expect((await other.submit(preview)).status).toBe(303);
+  const kept = ({ db }: TestApp) => listReadings(db, 1).map(({ id: _, version: _version, ...rest }) => rest);
+  expect(kept(other)).toEqual(kept(one));
+  expect(kept(other)).toHaveLength(notes.length + 3);
+  // Once more there is nothing new, and a changed cell is named.
+  expect(textOf(await look(other, csv))).toContain(`${notes.length + 3} readings of the same kind`);
+  const spoilt = await look(other, csv.replace(',measured,', ',guessed,'));
+  expect([spoilt.status, textOf(spoilt)]).toEqual([422, expect.stringContaining('Leave the column evidence as')]);
+  expect(textOf(await look(other, csv.replaceAll('Top shelf', 'Elsewhere')))).toContain('no row that was not removed');
 });
