@@ -2,7 +2,7 @@
 // later version added to a form is left out in the files of earlier ones.
 
 import { z } from 'zod';
-import { readDate } from '../src/calendar.ts';
+import { readDate, readMonth } from '../src/calendar.ts';
 import {
   CHECKS,
   FITTING_KINDS,
@@ -12,6 +12,7 @@ import {
   REFLECTORS,
   TOPS,
 } from '../src/collection.ts';
+import { CAUSES } from '../src/month-review.ts';
 import { HIDE_ZONES, NEEDS, RULE_SETS } from '../src/species.ts';
 import type { JsonColumn } from './db/whole-ledger.ts';
 
@@ -143,6 +144,80 @@ const statedError = z.looseObject({
 });
 const byNeed = (most: number) => z.record(z.enum(NEEDS), z.number().min(0).max(most));
 
+// Below 0 as well: what was paid less what came back, and how far a plan was off.
+const sum = z.int().min(-1e12).max(1e12);
+const month = z.string().refine((text) => readMonth(text) !== null);
+const need = z.enum(NEEDS);
+const points = z.number().min(0).max(100);
+// Points x months of a whole collection, in tenths.
+const tenths = z.int().min(-1e9).max(1e9);
+const ratio = z.number().min(-1e12).max(1e12).nullable();
+const causes = z.record(z.enum(CAUSES), tenths);
+
+/** A closed month: a record that cannot be made anew, so every part of it that its pages show is looked at. */
+const monthRecord = z.looseObject({
+  month,
+  judgedOn: day,
+  planId: id.nullable(),
+  planned: z.array(z.looseObject({ upgradeId: idOrKey, name, price: sum, arrives: month })),
+  bought: z.array(
+    z.looseObject({
+      upgradeId: idOrKey,
+      name,
+      paid: sum,
+      boughtOn: day,
+      fittedOn: day.nullable(),
+      refunded: sum,
+      shop: name,
+      purposes: z.array(z.looseObject({ animal: name, need: need.nullable(), amount: sum })),
+    }),
+  ),
+  returned: z.array(z.looseObject({ name, on: day, refund: sum, paid: sum, why: z.enum(['failed', 'returned']) })),
+  renewed: z.array(z.looseObject({ name, on: day, paid: sum })),
+  renewalsDue: z.array(z.looseObject({ name, dueOn: day, price: sum.nullable() })),
+  readings: z.array(z.looseObject({ enclosure: name, kind: z.enum(READING_KINDS), typed: name, takenOn: day })),
+  cameIn: sum,
+  sumPlanned: sum.nullable(),
+  cashPlanned: sum.nullable(),
+  earned: z
+    .looseObject({
+      budget: sum,
+      planned: sum,
+      earned: sum,
+      spent: sum,
+      costVariance: sum,
+      scheduleVariance: sum,
+      costIndex: ratio,
+      scheduleIndex: ratio,
+      atCompletion: sum.nullable(),
+    })
+    .nullable(),
+  counted: z.looseObject({ cash: sum, on: day, expected: sum.nullable() }).nullable(),
+  scores: z.array(
+    z.looseObject({
+      animalId: id,
+      name,
+      score: points,
+      low: points,
+      high: points,
+      worst: need.nullable(),
+      severe: z.array(need),
+    }),
+  ),
+  welfare: z
+    .looseObject({
+      planned: tenths,
+      actual: tenths,
+      causes,
+      animals: z.array(
+        z.looseObject({ animalId: id, name, planned: tenths.nullable(), actual: tenths.nullable(), causes }),
+      ),
+    })
+    .nullable(),
+  events: z.array(z.looseObject({ on: day, what: name, name: z.string().max(4_000), amount: sum.nullable() })),
+  note: z.string().max(4_000),
+});
+
 // Kept as text by the program, which reads and writes them itself.
 type TextOfJson =
   | `plans.${'answer' | 'problem' | 'roadmap' | 'since_last'}`
@@ -178,7 +253,7 @@ export const jsonSchemas: Readonly<Record<JsonColumn | TextOfJson, z.ZodType> & 
   'ledger.rule_sets': z.array(z.enum(RULE_SETS)),
   'own_species.sources': z.array(z.looseObject({ id: z.string() })),
   'own_species.species': z.looseObject({ id: z.string() }),
-  'closed_months.record': things,
+  'closed_months.record': monthRecord,
   'old_things.facts': freed,
   'plan_facts.facts': things,
   'plan_studies.content': things,
