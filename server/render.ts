@@ -202,7 +202,7 @@ export function renderer(
     return reply
       .code(frame.status ?? 200)
       .type('text/html; charset=utf-8')
-      .send(withHidden(html, originOfForms()));
+      .send(withHidden(withoutControls(html), originOfForms()));
   };
 }
 
@@ -220,6 +220,11 @@ function explainedIn(body: string) {
     label: glossaryWords.onThisPage,
     terms: terms.map(({ key, term, meaning }) => ({ term, meaning, href: `${paths.glossary}#${placeOfWord(key)}` })),
   };
+}
+
+// No form takes them, but a database made elsewhere may hold them: they mean nothing in HTML, and a NUL ends the page in some readers.
+function withoutControls(html: string): string {
+  return html.replace(/[^\P{Cc}\n\r\t]/gu, '\uFFFD');
 }
 
 // Put into every form that sends something in one place, so that no template can forget it; a keeper's text is never written with a bare <.

@@ -1,12 +1,13 @@
 // Awkward text in every stored text of a full ledger: no page gains an element or an attribute by it, and what leaves the ledger stays whole.
 // Every free text first holds a token of its own, copies in plans and closed months too. The rows are then taken out as JSON, each token gives
-// way to an awkward text or to a harmless one of the same length, and both ledgers are put into an application of their own.
+// way to an awkward text or to a harmless one of the same length, and both ledgers are put into an application of their own. Last, texts that
+// no form lets in are put straight into every column that keeps what a person typed.
 
 import ICAL from 'ical.js';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { fillDemo } from '../../seed/demo.ts';
 import { CSV_NAMES } from '../../server/csv-tables.ts';
-import { openMemory } from '../../server/db/open.ts';
+import { type Db, openMemory } from '../../server/db/open.ts';
 import {
   type Rows,
   readWholeLedger,
@@ -14,6 +15,7 @@ import {
   tableShapes,
   type WholeLedger,
 } from '../../server/db/whole-ledger.ts';
+import { writeLedgerFile } from '../../server/ledger-file.ts';
 import { paths } from '../../server/paths.ts';
 import { planNow } from '../../server/planning.ts';
 import { plainDate } from '../../src/calendar.ts';
@@ -54,6 +56,8 @@ const emptyHere = ['events', 'month_corrections', 'returned_purchases'];
 
 const layoutOf = (address: string) =>
   patternOf(address).replace(/\?kind=.*|(?<=\/species\/)(?!compare|own-|.*q[lz])[^/]*$/, ':one');
+
+const today = plainDate('2026-01-15');
 
 const tokenPattern = /Q[lz]\d+z/g;
 let tokens = 0;
@@ -113,7 +117,7 @@ beforeAll(async () => {
     const answer = await fillIn(app, form!, Object.fromEntries(form!.typed.map((name) => [name, token(name)])));
     expect(answer.status, address).toBe(303);
   }
-  await planNow(db, library, plainDate('2026-01-15'), 500);
+  await planNow(db, library, today, 500);
   marked = readWholeLedger(db);
   await closeApp(app);
   [plain, awkward] = [await openWith((one) => harmless(awkwardFor(one))), await openWith(awkwardFor)];
@@ -222,6 +226,91 @@ describe('Awkward text', () => {
     db.$client.close();
   });
 });
+
+// What no form lets in, put straight into the rows of the ledger of harmless texts once it was compared with.
+
+/** Columns that keep what was typed, in all tables; the others hold answers from a list, days and names of the program's own. */
+const TYPED = /^(name|note|notes|instrument|group_name|source_title|source_address|.*_typed|typed)$/;
+
+// A byte of nothing within the text, half a surrogate pair and a byte that begins no character (RFC 3629), as SQLite keeps them.
+const NO_TEXT = "CAST(x'61003C623E' || x'EDA080' || x'FF' || x'07' AS TEXT)";
+const MARKUP = `"><script>alert(1)</script><img src=x onerror=alert(2)></textarea>{{this}}`;
+const LONG = MARKUP.repeat(Math.ceil(65_536 / MARKUP.length)).slice(0, 65_536);
+
+/** Every column of typed text with the numbers of its rows. */
+function typedColumns(db: Db): { table: string; column: string; rows: number[] }[] {
+  return tableShapes(db).flatMap(({ name: table, columns }) =>
+    columns
+      .filter(({ name, type, isJson }) => type === 'TEXT' && !isJson && TYPED.test(name))
+      .map(({ name: column }) => ({
+        table,
+        column,
+        rows: db.$client
+          .prepare<[], number>(`SELECT rowid FROM "${table}" WHERE "${column}" IS NOT NULL`)
+          .pluck()
+          .all(),
+      }))
+      .filter(({ rows }) => rows.length > 0),
+  );
+}
+
+/** Looks at everything that shows or carries text out of the ledger. */
+async function expectWhole(what: string): Promise<void> {
+  for (const { address } of awkwardPages) {
+    const page = await plain!.get(address);
+    const told = `${address} with ${what}`;
+    expect(page.status, told).toBe(200);
+    expect(/<script>alert|<img src=x|<\/textarea>\{\{this/.exec(page.body)?.[0] ?? null, told).toBeNull();
+    // Control characters mean nothing in HTML.
+    expect(/[^\P{Cc}\n\r\t]/u.exec(page.body)?.[0] ?? null, told).toBeNull();
+  }
+  for (const name of CSV_NAMES) {
+    const answer = await plain!.get(paths.export.table(name));
+    expect(answer.status, `${name} with ${what}`).toBe(200);
+    const read = readDelimited(answer.body, { rows: 9_999, columns: 99, cell: 999_999 });
+    expect(read.status, `${name} with ${what}: ${JSON.stringify(read).slice(0, 200)}`).toBe('ok');
+  }
+  for (const address of [paths.export.calendar, paths.export.calendarThatReminds]) {
+    const answer = await plain!.get(address);
+    expect(answer.status, `${address} with ${what}`).toBe(200);
+    expect(answer.body, what).not.toMatch(/[^\P{Cc}\r\n]/u);
+    expect(new ICAL.Component(ICAL.parse(answer.body)).getAllSubcomponents('vevent').length).toBeGreaterThan(3);
+  }
+  const file = await plain!.get(paths.export.ledger);
+  expect(file.status, what).toBe(200);
+  expect(writeLedgerFile(plain!.db, today)).toBe(file.body);
+}
+
+test('A text that is none is shown without what cannot be shown, on every page and in everything that leaves the ledger', async () => {
+  // What the tables forbid by length is tried all the same.
+  plain!.db.$client.pragma('ignore_check_constraints = ON');
+  const columns = typedColumns(plain!.db);
+  expect(columns.length).toBeGreaterThan(25);
+  for (const { table, column } of columns)
+    plain!.db.$client.exec(`UPDATE "${table}" SET "${column}" = ${NO_TEXT} WHERE "${column}" IS NOT NULL`);
+  await expectWhole('no text');
+}, 240_000);
+
+test('64 kB of markup in any of these columns breaks no page, table or calendar', async () => {
+  const columns = typedColumns(plain!.db);
+  // In one row of each at once; the long run tries each row by itself besides.
+  const first = effort.seed;
+  for (const { table, column, rows } of columns) {
+    const row = rows[first % rows.length];
+    plain!.db.$client.prepare(`UPDATE "${table}" SET "${column}" = 'x'`).run();
+    plain!.db.$client.prepare(`UPDATE "${table}" SET "${column}" = ? WHERE rowid = ?`).run(LONG, row);
+  }
+  await expectWhole('64 kB in one row of each table');
+  if (effort.times > 1) {
+    for (const { table, column, rows } of columns) {
+      for (const row of rows.slice(0, 3)) {
+        plain!.db.$client.prepare(`UPDATE "${table}" SET "${column}" = ? WHERE rowid = ?`).run(LONG, row);
+        await expectWhole(`64 kB in ${table}.${column}`);
+        plain!.db.$client.prepare(`UPDATE "${table}" SET "${column}" = 'x' WHERE rowid = ?`).run(row);
+      }
+    }
+  }
+}, 600_000);
 
 // The elements by which a page is wider than its window: none where it is not. What scrolls by itself may be as wide as it likes.
 const tooWide = `(() => {
