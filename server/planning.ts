@@ -34,7 +34,7 @@ export const PLANNING_MILLISECONDS = 10_000;
  * How long writing the problem down may take, in milliseconds. Each animal takes about a tenth of a second of a processor, so that this
  * bounds how many can be planned together; then planning ends without a plan, and says so.
  */
-const READING_MILLISECONDS = 300_000;
+const READING_MILLISECONDS = 600_000;
 
 /** How long the thread may take to end after it was asked to, in milliseconds; then it is ended, and the best plan it told of is kept. */
 const ENDING_MILLISECONDS = 15_000;

@@ -86,6 +86,10 @@ export const upgradeSentences = {
   highBelowLow: 'Give a high price that is not below the low one, or leave it empty.',
   renewalNeedsLife: 'Say after how many months it is renewed, or leave the price of a new one empty.',
   saleNeedsAmount: 'Say how much the sale should bring, or leave the months empty.',
+  offersFew: {
+    text: 'There is so much in this ledger that the lists below offer only what is in the enclosures named here.',
+    action: 'Offer what is in all of them',
+  },
   chooseChange: 'Choose what it changes, then press the button below the list.',
   addNotPressed: 'Press “Add this change” to fill in its details, or choose nothing here; then save.',
   tooManyChanges: (most: number) =>

@@ -48,6 +48,7 @@ import { paths } from '../paths.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
 import { animalPage, animalsPage } from './animals.view.ts';
 import { idFrom, presentRow } from './asked-row.ts';
+import { askedOf } from './paging.ts';
 import { registerRowPages } from './row-form.ts';
 
 type Around = {
@@ -85,9 +86,11 @@ const nowhere = 'nowhere';
 export function animalPages(app: FastifyInstance, deps: Deps): void {
   const { db, now, library, render } = deps;
 
-  app.get(paths.animals.list, (_request, reply) => {
+  app.get(paths.animals.list, ({ query }, reply) => {
     const { ledger, scoring } = gatherScoring(db, library(), now());
-    const model = animalsPage(scoring, scoreCollection(scoring), listAnimals(db, 'removed'), ledger.locale);
+    const removed = listAnimals(db, 'removed');
+    const asked = askedOf(paths.animals.list, query);
+    const model = animalsPage(scoring, scoreCollection(scoring), removed, ledger.locale, asked);
     return render(reply, 'animals', model, { title: model.heading, current: 'animals' });
   });
 

@@ -44,6 +44,7 @@ import { fromMemoryWords } from '../source-words.ts';
 import { listed, sharedWords } from '../words.ts';
 import { type GrowthView, growthView } from './growth.view.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
+import { type Asked, type PagesView, pageOf } from './paging.ts';
 import { type RemovedList, removedList } from './removed-list.ts';
 import { type NamedScore, type ScoresView, scoresFinding, scoresView } from './scores.view.ts';
 import { type FlagBoard, flagBoard, lastWeight } from './signs.view.ts';
@@ -54,12 +55,14 @@ type AnimalsPage = {
   lead: string | null;
   empty: { heading: string; text: string; href: string; action: string } | null;
   rows: { name: string; href: string; species: string; enclosure: string; score: string; worst: string }[];
-  /** All scores beside each other; null while there are fewer than two. */
+  pages: PagesView | null;
+  /** The scores of the animals shown beside each other; null while there are fewer than two. */
   scores: ScoresView | null;
   homeless: { name: string; href: string; species: string }[];
   /** Those whose species is not known any more. */
   unjudged: UnjudgedLine[];
   measureFirst: MeasureLine[];
+  measurePages: PagesView | null;
   addHref: string;
   removed: RemovedList | null;
 };
@@ -84,7 +87,10 @@ export function animalsPage(
   { scored, homeless, measureFirst }: CollectionScores,
   removed: AnimalRecord[],
   locale: string,
+  asked: Asked,
 ): AnimalsPage {
+  const shown = pageOf(scored, asked, { what: 'animals' });
+  const measure = pageOf(measureFirst, asked, { what: 'readings and checks', name: 'measure', id: 'measure-first' });
   return {
     heading: 'Animals',
     lead: scored.length > 1 ? 'Worst off first. The score judges what the enclosure offers.' : null,
@@ -97,7 +103,7 @@ export function animalsPage(
             href: collection.enclosures.length === 0 ? paths.enclosures.new : paths.animals.new,
             action: collection.enclosures.length === 0 ? 'Enter an enclosure' : 'Enter an animal',
           },
-    rows: scored.map(({ animal, score }) => ({
+    rows: shown.rows.map(({ animal, score }) => ({
       name: animal.name,
       href: paths.animals.show(animal.id),
       species: speciesOf(library, animal).commonName,
@@ -105,14 +111,16 @@ export function animalsPage(
       score: animalBar(score).text,
       worst: worstWords(score),
     })),
-    scores: scoresOfAnimals(scored),
+    pages: shown.pages,
+    scores: scoresOfAnimals(shown.rows, scored.length),
     homeless: homeless.map((animal) => ({
       name: animal.name,
       href: paths.animals.show(animal.id),
       species: sharedWords.notScoredYet(speciesOf(library, animal).commonName),
     })),
     unjudged: unjudgedLines(collection),
-    measureFirst: measureLines(measureFirst, collection),
+    measureFirst: measureLines(measure.rows, collection),
+    measurePages: measure.pages,
     addHref: paths.animals.new,
     removed: removedList(
       removed.map((one) => ({ ...one, action: paths.animals.putBack(one.id) })),
@@ -121,11 +129,11 @@ export function animalsPage(
   };
 }
 
-function scoresOfAnimals(scored: CollectionScores['scored']): ScoresView | null {
+function scoresOfAnimals(scored: CollectionScores['scored'], count: number): ScoresView | null {
   const scores = scored.map(({ animal, score }) => ({ ...named(animal.name, score), band: bandOfAnimal(score) }));
   return scoresView(scores, {
     id: 'all-scores',
-    title: 'The scores of all animals',
+    title: scored.length === count ? 'The scores of all animals' : 'The scores of the animals on this page',
     first: 'Animal',
     finding: scores.length < 2 ? '' : scoresFinding(scores, 'animals'),
   });

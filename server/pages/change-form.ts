@@ -51,7 +51,7 @@ export type AroundChanges = {
   system: UnitSystem;
   currency: Currency;
   enclosures: readonly { id: string; label: string }[];
-  fittings: readonly { id: string; label: string; kind: FittingKind }[];
+  fittings: readonly { id: string; label: string; kind: FittingKind; enclosureId: string }[];
 };
 
 /** A group of fields for one change, with what it carries hidden. */

@@ -43,6 +43,7 @@ import { gatherScoring, scoreCollection } from '../scores.ts';
 import { listed } from '../words.ts';
 import { idFrom, presentRow } from './asked-row.ts';
 import { enclosurePage, enclosuresPage } from './enclosures.view.ts';
+import { askedOf } from './paging.ts';
 import { registerRowPages } from './row-form.ts';
 
 type Around = { system: UnitSystem; today: PlainDate; occupants: string[]; contents: number };
@@ -72,10 +73,16 @@ const labels = {
 export function enclosurePages(app: FastifyInstance, deps: Deps): void {
   const { db, now, library, render } = deps;
 
-  app.get(paths.enclosures.list, (_request, reply) => {
+  app.get(paths.enclosures.list, ({ query }, reply) => {
     const { ledger, scoring } = gatherScoring(db, library(), now());
     const removed = listEnclosures(db, 'removed');
-    const model = enclosuresPage(scoring, scoreCollection(scoring), removed, ledger);
+    const model = enclosuresPage(
+      scoring,
+      scoreCollection(scoring),
+      removed,
+      ledger,
+      askedOf(paths.enclosures.list, query),
+    );
     return render(reply, 'enclosures', model, { title: model.heading, current: 'enclosures' });
   });
 

@@ -37,6 +37,8 @@ import { listed, monthCount, percent, sharedWords } from '../words.ts';
 import { canBePlaced } from './light.view.ts';
 import type { MeasureLine } from './measure-first.ts';
 import { measureLines } from './measure-first.ts';
+import type { Asked, PagesView } from './paging.ts';
+import { pageOf } from './paging.ts';
 import type { RemovedList } from './removed-list.ts';
 import { removedList } from './removed-list.ts';
 import type { FlagBoard } from './signs.view.ts';
@@ -47,6 +49,7 @@ type EnclosuresPage = {
   lead: string | null;
   empty: { heading: string; text: string; href: string; action: string } | null;
   rows: { name: string; href: string; size: string; floor: string; occupants: string; worst: string }[];
+  pages: PagesView | null;
   addHref: string;
   roomsHref: string;
   instrumentsHref: string;
@@ -59,7 +62,9 @@ export function enclosuresPage(
   { scored }: CollectionScores,
   removed: EnclosureRecord[],
   { unitSystem: system, locale }: { unitSystem: UnitSystem; locale: string },
+  asked: Asked,
 ): EnclosuresPage {
+  const shown = pageOf(collection.enclosures, asked, { what: 'enclosures' });
   return {
     heading: 'Enclosures',
     lead: null,
@@ -72,7 +77,7 @@ export function enclosuresPage(
             href: paths.enclosures.new,
             action: 'Enter an enclosure',
           },
-    rows: collection.enclosures.map((box) => {
+    rows: shown.rows.map((box) => {
       const here = scored.filter(({ animal }) => animal.enclosureId === box.id);
       const names = [...here.map(({ animal }) => animal), ...unjudgedIn(collection, box.id)].map(({ name }) => name);
       const worst = here[0];
@@ -88,6 +93,7 @@ export function enclosuresPage(
             : scoreText(bandOfAnimal(worst.score), worst.score.score, worst.score.low, worst.score.high),
       };
     }),
+    pages: shown.pages,
     addHref: paths.enclosures.new,
     roomsHref: paths.rooms.list,
     instrumentsHref: paths.instruments.list,

@@ -41,9 +41,37 @@ import {
   readChanges,
   withUnshown,
 } from './change-form.ts';
+import type { Narrowing } from './paging.ts';
 
 /** What the form chooses from besides what its changes do: the other upgrades it can need first. */
-export type AroundUpgrade = AroundChanges & { others: readonly { id: string; name: string }[] };
+export type AroundUpgrade = AroundChanges & {
+  others: readonly { id: string; name: string; enclosureIds: readonly string[] }[];
+};
+
+/** How many things and upgrades the lists of the form offer without being told of which enclosure. */
+const MOST_OFFERED = 100;
+
+/**
+ * What the lists of the form offer: where there is very much, only what is in the enclosures that its changes or the address (`near`) name, and
+ * what is chosen already, so that nothing that was entered is lost; null where that is everything. What is sent is held against everything.
+ */
+export function offeredIn(around: AroundUpgrade, values: Values, near: string | null): AroundUpgrade | null {
+  if (around.fittings.length + around.others.length <= MOST_OFFERED) return null;
+  const chosenIn = (field: RegExp) =>
+    new Set(Object.entries(values).flatMap(([name, value]) => (field.test(name) && value !== '' ? [value] : [])));
+  const things = chosenIn(/^c\d+-(fitting|regulates|guards)$/);
+  const needed = chosenIn(/^(needs|either)\d+$/);
+  const named = chosenIn(/^c\d+-enclosure$/);
+  if (near !== null) named.add(near);
+  for (const one of around.fittings) if (things.has(one.id)) named.add(one.enclosureId);
+  return {
+    ...around,
+    fittings: around.fittings.filter((one) => named.has(one.enclosureId)),
+    others: around.others.filter(
+      (one) => needed.has(one.id) || one.enclosureIds.length === 0 || one.enclosureIds.some((id) => named.has(id)),
+    ),
+  };
+}
 
 /** What views/pages/upgrade-form.hbs shows. */
 export type UpgradeFormPage = {
@@ -59,6 +87,12 @@ export type UpgradeFormPage = {
   proposal: string | null;
   /** The parameters of the trial of a lamp it began as, or null. */
   trial: string | null;
+  /** Asks of which enclosure the lists are to offer something; null where they offer everything, or one is named. */
+  narrowing: Narrowing | null;
+  /** That the lists do not offer everything, with the button after which they do; null where they do. */
+  offering: { text: string; action: string } | null;
+  /** 'all' once everything was asked for. */
+  offered: string | null;
   groups: {
     legend: string | null;
     /** Whether it opens on a click; `open` when it is shown opened. */
@@ -156,7 +190,18 @@ export function upgradeFormPage(
   around: AroundUpgrade,
   parts: Pick<
     UpgradeFormPage,
-    'heading' | 'lead' | 'action' | 'version' | 'once' | 'proposal' | 'trial' | 'submit' | 'cancel'
+    | 'heading'
+    | 'lead'
+    | 'action'
+    | 'version'
+    | 'once'
+    | 'proposal'
+    | 'trial'
+    | 'narrowing'
+    | 'offering'
+    | 'offered'
+    | 'submit'
+    | 'cancel'
   > & {
     conflict?: Conflict | null;
     added?: boolean;

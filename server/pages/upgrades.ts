@@ -7,6 +7,7 @@ import { isFitted } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import type { Proposal } from '../../src/proposals.ts';
 import { type UnitSystem, withMeasuresIn } from '../../src/units.ts';
+import { enclosuresOf } from '../../src/upgrades.ts';
 import { listEvents } from '../db/events.ts';
 import { readLedger } from '../db/ledger.ts';
 import { listOldThings } from '../db/old-things.ts';
@@ -37,6 +38,7 @@ import { boxLasts as boxLastsOf } from './growth.view.ts';
 import { askedTrial, upgradeOf } from './lamp-trial.ts';
 import { oldThingViews } from './old-things.ts';
 import { openProposals } from './open-proposals.ts';
+import { type Asked, askedOf, narrowingTo } from './paging.ts';
 import { newMark, ONCE_FIELD, rememberSent, saveOnce } from './sent-twice.ts';
 import { objectionSentence } from './studies.view.ts';
 import {
@@ -44,6 +46,7 @@ import {
   comparedLabels,
   comparedValues,
   firstTexts,
+  offeredIn,
   readUpgrade,
   upgradeFormPage,
   upgradeTexts,
@@ -81,13 +84,13 @@ function proposedFacts({ act, upgrade }: Proposal, system: UnitSystem): UpgradeF
 }
 
 /** What a sent form of an upgrade carries besides its fields. */
-type Sent = { values: Values; step: string; proposalKey: string | null; trial: string | null };
+type Sent = { values: Values; step: string; proposalKey: string | null; trial: string | null; offersAll: boolean };
 
 export function upgradePages(app: FastifyInstance, deps: Deps): void {
   const { db, library, now, parts, render } = deps;
 
-  app.get(paths.upgrades.list, (_request, reply) => {
-    const model = upgradesPage(gather(db));
+  app.get(paths.upgrades.list, ({ query }, reply) => {
+    const model = upgradesPage(gather(db), askedOf(paths.upgrades.list, query));
     return render(reply, 'upgrades', model, { title: model.heading, current: 'upgrades' });
   });
 
@@ -111,8 +114,10 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
   app.get(paths.upgrades.new, (request, reply) => {
     const { proposal: key, trial } = request.query as { proposal?: unknown; trial?: unknown };
     const around = aroundForm(db, null);
+    const asked = askedOf(paths.upgrades.new, request.query);
     if (trial !== undefined) return showTrial(reply, around, new URLSearchParams(request.query as never).toString());
-    if (key === undefined) return showForm(reply, around, startForm(firstTexts), { row: null, proposalKey: null });
+    if (key === undefined)
+      return showForm(reply, around, startForm(firstTexts), { row: null, proposalKey: null, asked });
     const proposal = findProposal(String(key));
     const texts = upgradeTexts(factsOf(proposal), around);
     const unpriced = proposal.priced ? {} : { priceLow: '', priceHigh: '' };
@@ -121,8 +126,9 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
 
   app.post(paths.upgrades.new, (request, reply) => {
     const around = aroundForm(db, null);
-    const { values, step, proposalKey, trial } = sent(request);
-    const frame = { row: null, proposalKey, trial };
+    const { values, step, proposalKey, trial, offersAll } = sent(request);
+    const frame = { row: null, proposalKey, trial, offersAll };
+    if (step === 'all') return showForm(reply, around, startForm(values), frame);
     if (step === 'add') return addChange(reply, around, values, frame);
     const proposal = proposalKey === null ? undefined : gather(db).proposals.find((one) => one.key === proposalKey);
     const began = proposal === undefined ? (trial === null ? null : (tried(trial)?.facts ?? null)) : factsOf(proposal);
@@ -163,8 +169,9 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
     const row = changeableRow(request);
     const around = aroundForm(db, row);
     const version = versionOf(request);
-    const { values, step } = sent(request);
-    const frame = { row, proposalKey: null, version };
+    const { values, step, offersAll } = sent(request);
+    const frame = { row, proposalKey: null, version, offersAll };
+    if (step === 'all') return showForm(reply, around, startForm(values), frame);
     if (step === 'add') return addChange(reply, around, values, frame);
     const read = readUpgrade(values, around, row);
     if (read.status === 'bad')
@@ -223,10 +230,11 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
           id: one.id,
           kind: one.kind,
           label: `${one.name}, in ${placeWords(one.enclosureId, collection)}`,
+          enclosureId: one.enclosureId,
         })),
       others: listUpgrades(session)
         .filter((one) => one.id !== row?.id && one.status !== 'refused')
-        .map(({ id, name }) => ({ id, name })),
+        .map((one) => ({ id: one.id, name: one.name, enclosureIds: enclosuresOf(one, collection) })),
     };
   }
 
@@ -298,6 +306,9 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
     status?: number;
     conflict?: Conflict;
     added?: boolean;
+    /** What the address asks for; left out where a form was sent. */
+    asked?: Asked;
+    offersAll?: boolean;
   };
 
   function addChange(reply: FastifyReply, around: AroundUpgrade, values: Values, frame: FormFrame): FastifyReply {
@@ -312,8 +323,14 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
   }
 
   function showForm(reply: FastifyReply, around: AroundUpgrade, form: FormState, frame: FormFrame): FastifyReply {
-    const { row, proposalKey, trial = null, status = 200, conflict, added = false } = frame;
-    const model = upgradeFormPage(form, around, {
+    const { row, proposalKey, trial = null, status = 200, conflict, added = false, asked, offersAll = false } = frame;
+    const boxes = around.enclosures.map(({ id, label }) => ({ id, name: label }));
+    const { enclosureId = null, narrowing = null } = asked === undefined ? {} : narrowingTo(boxes, asked);
+    const offered = offersAll ? null : offeredIn(around, form.values, enclosureId);
+    const model = upgradeFormPage(form, offered ?? around, {
+      narrowing: offered === null ? null : narrowing,
+      offering: offered === null ? null : upgradeSentences.offersFew,
+      offered: offersAll ? 'all' : null,
       heading:
         row !== null
           ? `Change “${row.name}”`
@@ -341,6 +358,13 @@ const unplanned = { pinnedMonth: null, arrivesMonth: null };
 function sent(request: FastifyRequest): Sent {
   const body = Object.entries((request.body ?? {}) as Record<string, unknown>);
   const texts = Object.fromEntries(body.filter((one): one is [string, string] => typeof one[1] === 'string'));
-  const { step = 'save', proposal = '', trial = '', version: _, [ONCE_FIELD]: _once, ...values } = texts;
-  return { values, step, proposalKey: proposal === '' ? null : proposal, trial: trial === '' ? null : trial };
+  const { step = 'save', proposal = '', trial = '', offered = '', version: _, [ONCE_FIELD]: _once, ...values } = texts;
+  const offersAll = step === 'all' || offered === 'all';
+  return {
+    values,
+    step,
+    proposalKey: proposal === '' ? null : proposal,
+    trial: trial === '' ? null : trial,
+    offersAll,
+  };
 }

@@ -33,6 +33,7 @@ import { fromMemoryWords } from '../source-words.ts';
 import { changeSentence, happeningWords, newBoxSentence, upgradeSentences } from '../upgrade-words.ts';
 import { urgentWords } from '../urgent-words.ts';
 import { listed, monthCount } from '../words.ts';
+import { type Asked, type Narrowing, narrowingTo, type PagesView, pageOf } from './paging.ts';
 import { type RemovedList, removedList } from './removed-list.ts';
 
 /** Everything the pages of upgrades are made from. */
@@ -73,7 +74,7 @@ type Row = {
 /** One freed thing on the page of its upgrade: what became of it, where it would help, and the link to the question. */
 export type OldThingView = { name: string; state: string; ideas: string[]; href: string; action: string };
 
-type Group = { summary: string; rows: Row[] };
+type Group = { id: string; summary: string; rows: Row[]; pages: PagesView | null; open: boolean };
 
 /** What views/pages/upgrades.hbs shows. */
 type UpgradesPage = {
@@ -81,10 +82,18 @@ type UpgradesPage = {
   lead: string | null;
   empty: { heading: string; text: string; href: string; action: string } | null;
   newHref: string;
-  /** Each with its rows, or with groups of rows that open on a click. */
-  sections: { heading: string; lead: string | null; rows: Row[]; groups: Group[] }[];
+  narrowing: Narrowing | null;
+  /** Each with its rows, or with groups of rows that open on a click, a page at a time. */
+  sections: {
+    id: string;
+    heading: string;
+    lead: string | null;
+    rows: Row[];
+    groups: Group[];
+    pages: PagesView | null;
+  }[];
   /** Needs for which nothing is proposed, one sentence each; null without any. */
-  unanswered: { summary: string; sentences: string[] } | null;
+  unanswered: { id: string; summary: string; sentences: string[]; pages: PagesView | null; open: boolean } | null;
   folded: Group[];
   removed: RemovedList | null;
 };
@@ -119,60 +128,85 @@ type UpgradePage = {
   happened: { day: string; what: string; note: string }[];
 };
 
-/** The list of upgrades and of what is proposed. */
-export function upgradesPage(around: AroundUpgrades): UpgradesPage {
-  const { ledger, collection, upgrades, removed, proposals } = around;
-  const rows = (which: (one: UpgradeRecord) => boolean) => upgrades.filter(which).map((one) => upgradeRow(one, around));
-  const offered = (which: (one: Proposal) => boolean) =>
-    proposals
-      .filter(which)
-      .map((one) => withLasting(proposalRow(one, ledger, collection), around.boxLasts.get(one.key)));
+/** How many enclosures with proposals stand on one page. */
+const GROUPS_A_PAGE = 10;
+
+/** The list of upgrades and of what is proposed, of all enclosures or of the one that is asked for. */
+export function upgradesPage(around: AroundUpgrades, asked: Asked): UpgradesPage {
+  const { ledger, collection, removed } = around;
+  const { enclosureId, narrowing } = narrowingTo(collection.enclosures, asked);
+  const isHere = (enclosures: readonly string[]) => enclosureId === null || enclosures.includes(enclosureId);
+  const upgrades =
+    enclosureId === null ? around.upgrades : around.upgrades.filter((one) => isHere(enclosuresOf(one, collection)));
+  const proposals = around.proposals.filter((one) => isHere([one.enclosureId]));
   const isFree = (one: UpgradeRecord) => one.priceHigh === 0;
+  const drawn = (one: UpgradeRecord | Proposal) =>
+    'act' in one
+      ? withLasting(proposalRow(one, ledger, collection), around.boxLasts.get(one.key))
+      : upgradeRow(one, around);
+  const listedAs = (id: string, heading: string, lead: string, all: (UpgradeRecord | Proposal)[]) => {
+    const { rows, pages } = pageOf(all, asked, { what: 'upgrades', name: id, id });
+    return { id, heading, lead, rows: rows.map(drawn), groups: [], pages };
+  };
+  const proposed = collection.enclosures
+    .map(({ id }) => ({ id, all: proposals.filter((one) => !one.isFree && one.enclosureId === id) }))
+    .filter((one) => one.all.length > 0);
+  const shown = pageOf(proposed, asked, {
+    what: 'enclosures with proposals',
+    name: 'proposed',
+    id: 'proposed',
+    size: GROUPS_A_PAGE,
+  });
   const sections = [
+    listedAs(
+      'free',
+      'Free: do these first',
+      'They cost nothing but a moment. Accept what you will do, mark it as done afterwards, and read the instruments again.',
+      [...upgrades.filter((one) => one.status === 'wanted' && isFree(one)), ...proposals.filter((one) => one.isFree)],
+    ),
+    listedAs(
+      'bought',
+      'Bought',
+      'On the way, or here and waiting to be fitted.',
+      upgrades.filter((one) => one.status === 'ordered'),
+    ),
+    listedAs(
+      'wanted',
+      'Wanted',
+      'These enter the next plan; it decides what is bought and when.',
+      upgrades.filter((one) => one.status === 'wanted' && !isFree(one)),
+    ),
     {
-      heading: 'Free: do these first',
-      lead: 'They cost nothing but a moment. Accept what you will do, mark it as done afterwards, and read the instruments again.',
-      rows: [...rows((one) => one.status === 'wanted' && isFree(one)), ...offered((one) => one.isFree)],
-      groups: [],
-    },
-    {
-      heading: 'Bought',
-      lead: 'On the way, or here and waiting to be fitted.',
-      rows: rows((one) => one.status === 'ordered'),
-      groups: [],
-    },
-    {
-      heading: 'Wanted',
-      lead: 'These enter the next plan; it decides what is bought and when.',
-      rows: rows((one) => one.status === 'wanted' && !isFree(one)),
-      groups: [],
-    },
-    {
+      id: 'proposed',
       heading: 'Proposed to buy',
       lead: 'Generic things that would mend a shortfall that the score found. Accept one, change or price it first, or refuse it.',
       rows: [],
-      groups: collection.enclosures
-        .map(({ id }) => ({ id, rows: offered((one) => !one.isFree && one.enclosureId === id) }))
-        .filter((one) => one.rows.length > 0)
-        .map((one) => ({
-          summary: `${placeWords(one.id, collection)}: ${one.rows.length === 1 ? 'one proposal' : `${one.rows.length} proposals`}`,
-          rows: one.rows,
-        })),
+      groups: shown.rows.map(({ id, all }) => ({
+        id: `proposed-${id}`,
+        summary: `${placeWords(id, collection)}: ${all.length === 1 ? 'one proposal' : `${all.length} proposals`}`,
+        rows: all.map(drawn),
+        pages: null,
+        open: enclosureId !== null,
+      })),
+      pages: shown.pages,
     },
   ].filter((one) => one.rows.length + one.groups.length > 0);
-  const folded = [
-    { summary: 'Fitted', rows: rows((one) => one.status === 'fitted') },
-    { summary: 'Refused', rows: rows((one) => one.status === 'refused') },
-  ]
-    .filter((one) => one.rows.length > 0)
-    .map((one) => ({ summary: `${one.summary} (${one.rows.length})`, rows: one.rows }));
+  const folded = (['fitted', 'refused'] as const)
+    .map((status) => ({ status, all: upgrades.filter((one) => one.status === status) }))
+    .filter(({ all }) => all.length > 0)
+    .map(({ status, all }) => {
+      const { rows, pages } = pageOf(all, asked, { what: 'upgrades', name: status, id: status });
+      const summary = `${status === 'fitted' ? 'Fitted' : 'Refused'} (${all.length})`;
+      return { id: status, summary, rows: rows.map(drawn), pages, open: asked.query.has(status) };
+    });
   return {
     heading: 'Upgrades',
     lead: null,
     empty: emptyState(around, sections.length === 0),
-    newHref: paths.upgrades.new,
+    newHref: enclosureId === null ? paths.upgrades.new : `${paths.upgrades.new}?enclosure=${enclosureId}`,
+    narrowing,
     sections,
-    unanswered: unansweredView(around),
+    unanswered: unansweredView(around, asked, isHere),
     folded,
     removed: removedList(
       removed.map((one) => ({ ...one, action: paths.upgrades.putBack(one.id) })),
@@ -186,15 +220,25 @@ function withLasting(row: Row, lasts: string[] | undefined): Row {
   return lasts === undefined ? row : { ...row, notes: [...lasts, ...row.notes] };
 }
 
-function unansweredView({ unanswered, collection, ledger }: AroundUpgrades): UpgradesPage['unanswered'] {
-  if (unanswered.length === 0) return null;
+function unansweredView(
+  { unanswered, collection, ledger }: AroundUpgrades,
+  asked: Asked,
+  isHere: (enclosures: readonly string[]) => boolean,
+): UpgradesPage['unanswered'] {
+  const here = unanswered.filter((one) => isHere([one.enclosureId]));
+  if (here.length === 0) return null;
+  const id = 'unanswered';
+  const { rows, pages } = pageOf(here, asked, { what: 'needs', name: id, id });
   return {
-    summary: `Why nothing is proposed (${unanswered.length})`,
-    sentences: unanswered.map(({ enclosureId, animalIds, need, no }) => {
+    id,
+    summary: `Why nothing is proposed (${here.length})`,
+    sentences: rows.map(({ enclosureId, animalIds, need, no }) => {
       const names = collection.animals.filter((one) => animalIds.includes(one.id)).map((one) => one.name);
       const box = collection.enclosures.find((one) => one.id === enclosureId)?.name ?? '';
       return `${needNames[need]} of ${listed(names)} in “${box}”: ${noProposalWords(no, ledger.unitSystem)}.`;
     }),
+    pages,
+    open: asked.query.has(id),
   };
 }
 

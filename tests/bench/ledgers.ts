@@ -217,7 +217,10 @@ export async function fillRescue(
         });
     }
   });
-  if (planMilliseconds !== null) await planNow(db, library, today, planMilliseconds);
+  if (planMilliseconds === null) return;
+  const outcome = await planNow(db, library, today, planMilliseconds);
+  // A ledger without its plan would be taken for a large one with it.
+  if (outcome.status === 'failed') throw new Error(`the rescue could not be planned: ${outcome.failure}`);
 }
 
 function lastOfEachKind(readings: readonly Reading[], enclosureId: string): Reading[] {
