@@ -9,9 +9,22 @@ import type { Shortage, SuggestedBox } from '../src/space.ts';
 import type { Standing } from '../src/species.ts';
 import type { UnitSystem } from '../src/units.ts';
 import { formatQuantity } from '../src/units.ts';
+import type { ColdestMonth } from '../src/warmth-year.ts';
 import { cautions } from './caution-words.ts';
 import { readingDimensions, readingNames } from './kind-words.ts';
 import { listed, lowerFirst, monthCount, percent } from './words.ts';
+
+/** How the air of a new box does in the coldest month of its room: nothing where all is well, or the reckoning cannot be made. */
+export function coldBoxSentences(coldest: ColdestMonth, system: UnitSystem): string[] {
+  if (coldest.status === 'unknown' || coldest.mostCelsius >= coldest.wantedCelsius) return [];
+  const { neededWatts, heaterWatts, wantedCelsius, mostCelsius, roomCelsius } = coldest;
+  const [wanted, most, room] = [wantedCelsius, mostCelsius, roomCelsius].map((one) =>
+    formatQuantity(one, 'temperature', system),
+  );
+  return [
+    `By the reckoning it will not be warm enough: with the room at ${room}, what heats it (${formatQuantity(heaterWatts, 'power', system)}) brings its air to ${most} at most, and ${wanted} is wanted, for which about ${formatQuantity(Math.ceil(neededWatts), 'power', system)} are needed. Plan a heater with its thermostat and guard before an animal moves in.`,
+  ];
+}
 
 /** Whether a fitted thing is in use, and since when. */
 export function useSentence(
@@ -80,6 +93,8 @@ export function sheetSentence(fact: SheetFact, system: UnitSystem): string {
       return 'Nothing of glass or plain acrylic comes between lamp and animal: both stop UV-B.';
     case 'shade':
       return 'Leave a solid hide or a shaded end where the animal can get out of the light altogether.';
+    case 'look-again':
+      return 'Look again whether the animal can reach it now, from every branch and ledge, and whether anything that burns has come near it.';
     case 'guarded':
       return fact.uvPasses === null
         ? `Put “${fact.by}” around it before it is switched on.`

@@ -3,18 +3,20 @@
 
 import type { PlainDate } from './calendar.ts';
 import type { Collection, Fitting, FittingKind, ReadingKind } from './collection.ts';
-import { HEATERS, isFitted, UV_LAMPS } from './collection.ts';
+import { HEATERS, isFitted, setupOf, UV_LAMPS } from './collection.ts';
 import { GUARD_SHARE } from './light.ts';
 import { NEAREST_HANGING_MM } from './light-scene.ts';
 import type { Load } from './load.ts';
 import { loadOf } from './load.ts';
 import type { Promised } from './promises.ts';
 import { promisesOf, SETTLING_HOURS } from './promises.ts';
-import type { Outlet } from './rooms.ts';
+import type { Outlet, Room } from './rooms.ts';
 import type { CareLibrary, Standing } from './species.ts';
 import { speciesOf } from './species.ts';
 import type { Change, NewFitting, Upgrade } from './upgrades.ts';
 import { applyUpgrades, enclosuresOf, readingsAfter } from './upgrades.ts';
+import type { ColdestMonth } from './warmth-year.ts';
+import { coldestMonthOf } from './warmth-year.ts';
 
 /** Which thermostat suits a heater: a switching one, one that gives pulses, or one that dims. Common practice, no source. */
 export type ThermostatType = 'switching' | 'pulse' | 'dimming';
@@ -54,7 +56,8 @@ export type SheetFact =
   | { line: 'settling'; hours: number }
   | { line: 'hours'; hoursPerDay: number }
   | { line: 'renew'; months: number; fades: boolean }
-  | { line: 'shade' };
+  | { line: 'shade' }
+  | { line: 'look-again' };
 
 /** A fact and how well it is founded; null where it is only what was entered for this upgrade. */
 export type SheetLine = SheetFact & { standing: Standing | null };
@@ -113,7 +116,8 @@ type FirstUv = {
 /** Everything to do for an upgrade. `trialHours` without the animal, common practice; null where nothing runs on mains or warms. */
 export type FittingSheet = {
   enclosureIds: string[];
-  boxes: (Change & { change: 'replace-box' })[];
+  /** Each new box, with how its air does in the coldest month of its room once all is fitted. */
+  boxes: (Change & { change: 'replace-box' } & { coldest: ColdestMonth })[];
   things: SheetThing[];
   trialHours: { low: number; high: number; standing: Standing } | null;
   firstUv: FirstUv | null;
@@ -127,9 +131,18 @@ export type SheetQuestion = {
   collection: Collection;
   library: CareLibrary;
   outlets: readonly Outlet[];
+  rooms: readonly Room[];
   on: PlainDate;
   done: boolean;
 };
+
+const OF_HEAT: ReadonlySet<ReadingKind> = new Set([
+  'hot-spot-surface',
+  'warm-hide-floor',
+  'warm-air',
+  'cool-end-air',
+  'night-air',
+]);
 
 const wet: ReadonlySet<FittingKind> = new Set(['mister', 'pool', 'filter', 'water-dish', 'dry-dock', 'water-heater']);
 
@@ -154,15 +167,25 @@ export function sheetFor(question: SheetQuestion): FittingSheet {
   const runs =
     things.some((one) => HEATERS.has(one.kind) || UV_LAMPS.has(one.kind)) ||
     fitted.some((one) => one.watts !== null || one.kind === 'thermostat');
+  // Heat that is set by hand changes no thing, only what is read.
+  const setsHeat = upgrade.changes.some((one) => one.change === 'predict' && OF_HEAT.has(one.reading));
   return {
     enclosureIds: enclosuresOf(upgrade, collection),
-    boxes: upgrade.changes.flatMap((one) => (one.change === 'replace-box' ? [one] : [])),
+    boxes: upgrade.changes.flatMap((one) =>
+      one.change === 'replace-box' ? [{ ...one, coldest: coldestIn(one.enclosureId, question, after) }] : [],
+    ),
     things,
     trialHours: runs ? { low: 24, high: 48, standing: 'common-practice' } : null,
     firstUv: firstUvOf(question, things),
     readings,
-    cautions: cautionsFor(things, runs),
+    cautions: cautionsFor(things, runs, setsHeat),
   };
+}
+
+function coldestIn(enclosureId: string, { library, rooms, on }: SheetQuestion, after: Collection): ColdestMonth {
+  const setup = setupOf(after, enclosureId);
+  const room = rooms.find((one) => one.id === setup.enclosure.build.roomId) ?? null;
+  return coldestMonthOf({ setup, room, library, on });
 }
 
 function thingOf(change: Change, question: SheetQuestion, after: Collection): SheetThing[] {
@@ -182,7 +205,9 @@ function thingOf(change: Change, question: SheetQuestion, after: Collection): Sh
   if (change.change === 'set-hours') {
     return [{ ...thing, lines: [{ line: 'hours', hoursPerDay: change.hoursPerDay, standing: null }] }];
   }
-  return [{ ...thing, lines: linesFor(fitting, enclosureId, question, after, change.change === 'renew') }];
+  const lines = linesFor(fitting, enclosureId, question, after, change.change === 'renew');
+  const isMovedHeat = change.change === 'move' && (HEATERS.has(kind) || UV_LAMPS.has(kind));
+  return [{ ...thing, lines: isMovedHeat ? [...lines, { line: 'look-again', standing: 'common-practice' }] : lines }];
 }
 
 function linesFor(
@@ -297,11 +322,11 @@ function firstUvOf({ collection, library, on, done }: SheetQuestion, things: She
   return { animals: animals.map((one) => one.name), fullHours, standing: 'from-memory' };
 }
 
-function cautionsFor(things: readonly SheetThing[], runs: boolean): SheetCaution[] {
+function cautionsFor(things: readonly SheetThing[], runs: boolean, setsHeat: boolean): SheetCaution[] {
   const present = things.filter((one) => one.what !== 'retire');
-  const heats = present.some((one) => HEATERS.has(one.kind) || one.kind === 'thermostat');
+  const heats = setsHeat || present.some((one) => HEATERS.has(one.kind) || one.kind === 'thermostat');
   return [
-    ...(runs ? (['mains'] as const) : []),
+    ...(runs || setsHeat ? (['mains'] as const) : []),
     ...(heats ? (['burns', 'fire'] as const) : []),
     ...(present.some((one) => UV_LAMPS.has(one.kind)) ? (['uv-eyes'] as const) : []),
     ...(runs ? (['electrician'] as const) : []),

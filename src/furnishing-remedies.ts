@@ -25,6 +25,8 @@ export function addHide(at: Situation, need: Need, because: Reason, zone: HideZo
   const { habit, group } = at.species;
   if (habit === 'aquatic' || habit === 'semi-aquatic' || group === 'frog' || group === 'salamander')
     return bought(cheapestOf(at, 'hide'), 'hide');
+  // Nothing that burns is put where it is warmed.
+  if (zone === 'warm') return bought(cheapestOf(at, 'hide'), 'hide');
   const fitting: NewFitting = { ...bareFitting('hide', 'Home-made hide'), place: zone };
   const act: ProposedAct = { act: 'home-made-hide', place: zone };
   return [free(need, because, act, zone, [{ change: 'fit', enclosureId: at.box, fitting }])];

@@ -85,6 +85,45 @@ export function heaterNeeded(where: InRoom): HeaterNeed {
 }
 
 /**
+ * How a box with the air heaters in it does in the coldest month of its room, at the likely heat loss: the watts it takes beside what lamps and
+ * pumps give, those of its heaters, the mean air that is wanted at the harder hours and the most that is reached then.
+ */
+export type ColdestMonth =
+  | {
+      status: 'reckoned';
+      neededWatts: number;
+      heaterWatts: number;
+      wantedCelsius: number;
+      mostCelsius: number;
+      roomCelsius: number;
+    }
+  | { status: 'unknown'; why: WarmthUnknown };
+
+/** Reckons the coldest month of a box with all that is fitted in it. */
+export function coldestMonthOf(where: InRoom): ColdestMonth {
+  const { setup, room, on } = where;
+  if (room?.coldest == null) return { status: 'unknown', why: 'room-unknown' };
+  const heaters = setup.fittings.filter((one) => isFitted(one, on) && AIR_HEATERS.has(one.kind));
+  if (heaters.some((one) => one.watts === null)) return { status: 'unknown', why: 'watts-unknown' };
+  const heaterWatts = heaters.reduce((sum, one) => sum + one.watts!, 0);
+  const question = questionIn(where, comingMonth(on, room.coldest.month), room.coldest.celsius, heaterWatts);
+  if (question === null) return { status: 'unknown', why: 'target-unknown' };
+  const held = holdWarmth(heatLossOf(setup.enclosure), question);
+  if (held.status === 'cannot-be-estimated') return { status: 'unknown', why: held.why };
+  const { day, night } = held.likely;
+  const isDayHarder = day.wattsNeeded - day.wattsFromOthers >= night.wattsNeeded - night.wattsFromOthers;
+  const [spell, { insideCelsius }] = isDayHarder ? [day, question.day] : [night, question.night];
+  return {
+    status: 'reckoned',
+    neededWatts: Math.max(0, spell.wattsNeeded - spell.wattsFromOthers),
+    heaterWatts,
+    wantedCelsius: insideCelsius,
+    mostCelsius: spell.mostCelsius!,
+    roomCelsius: room.coldest.celsius,
+  };
+}
+
+/**
  * What a warmer box saves in a mean month of the year, the room swinging between its coldest and its hottest month: kWh with its error, and
  * money at the low end, rounded down, null when the price is unknown or another purse pays. Never more than the heaters are counted to draw.
  */

@@ -2,7 +2,7 @@
 
 import type { FastifyInstance } from 'fastify';
 import { sheetFor } from '../../src/fitting-sheet.ts';
-import { listOutlets } from '../db/rooms.ts';
+import { listOutlets, listRooms } from '../db/rooms.ts';
 import { findUpgrade } from '../db/upgrades.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
@@ -20,10 +20,11 @@ export function fittingSheetPages(app: FastifyInstance, { db, library, now, rend
       collection,
       library: scoring.library,
       outlets: listOutlets(db),
+      rooms: listRooms(db),
       on: upgrade.fittedOn ?? today,
       done: upgrade.status === 'fitted',
     });
-    const model = fittingSheetPage(upgrade, sheet, collection, ledger, today);
+    const model = fittingSheetPage(upgrade, sheet, scoring, ledger, today);
     return render(reply, 'fitting-sheet', model, {
       title: model.heading,
       current: 'upgrades',

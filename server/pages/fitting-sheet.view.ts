@@ -2,12 +2,15 @@
 
 import type { PlainDate } from '../../src/calendar.ts';
 import { formatDate } from '../../src/calendar.ts';
-import type { Collection } from '../../src/collection.ts';
+import type { ReadingKind } from '../../src/collection.ts';
 import type { FittingSheet } from '../../src/fitting-sheet.ts';
+import { bandsOf } from '../../src/reading-round.ts';
+import { type Scoring, targetsOn } from '../../src/score.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity, formatSize } from '../../src/units.ts';
 import type { UpgradeRecord } from '../db/upgrades.ts';
 import {
+  coldBoxSentences,
   differenceWords,
   firstUvSentence,
   foundedWords,
@@ -19,6 +22,7 @@ import {
 } from '../fitting-words.ts';
 import { readingDimensions, readingHints, readingNames } from '../kind-words.ts';
 import { listed } from '../words.ts';
+import { targetText } from './round.view.ts';
 import { placeWords } from './upgrades.view.ts';
 
 /** A sentence with how well it is founded beside it. */
@@ -32,7 +36,7 @@ type FittingSheetPage = {
   boxes: string[];
   things: { heading: string; where: string; lines: Line[] }[];
   animals: Line[];
-  readings: { what: string; how: string; when: string; promised: string; founded: string }[];
+  readings: { what: string; how: string; when: string; target: string; promised: string; founded: string }[];
   cautions: string[];
 };
 
@@ -40,7 +44,7 @@ type FittingSheetPage = {
 export function fittingSheetPage(
   upgrade: UpgradeRecord,
   sheet: FittingSheet,
-  collection: Collection,
+  { collection, library, on }: Pick<Scoring, 'collection' | 'library' | 'on'>,
   { unitSystem: system, locale }: { unitSystem: UnitSystem; locale: string },
   today: PlainDate,
 ): FittingSheetPage {
@@ -54,10 +58,10 @@ export function fittingSheetPage(
       sheet.things.length + sheet.boxes.length + sheet.readings.length > 0
         ? null
         : 'It changes nothing that is fitted and no reading, so there is nothing to fit.',
-    boxes: sheet.boxes.map(
-      (one) =>
-        `Set up the new box, ${formatSize(one.lengthMm, one.depthMm, one.heightMm, system)} inside, let new wood, paint or silicone air until nothing smells, and look at locks, probes and cables again: answers given for the old box do not hold.`,
-    ),
+    boxes: sheet.boxes.flatMap((one) => [
+      `Set up the new box, ${formatSize(one.lengthMm, one.depthMm, one.heightMm, system)} inside, let new wood, paint or silicone air until nothing smells, and look at locks, probes and cables again: answers given for the old box do not hold.`,
+      ...coldBoxSentences(one.coldest, system),
+    ]),
     things: sheet.things.map((thing) => ({
       heading: thingHeading(thing),
       where: placeWords(thing.enclosureId, collection),
@@ -83,6 +87,7 @@ export function fittingSheetPage(
           ? readingNames[kind]
           : `${readingNames[kind]}, ${placeWords(enclosureId, collection)}`,
       how: readingHints[kind],
+      target: targetText(kind, bandsIn(enclosureId, kind), system),
       when: readingTimeWords[time],
       promised:
         promised === null
@@ -92,4 +97,12 @@ export function fittingSheetPage(
     })),
     cautions: sheet.cautions.map((one) => sheetCautions[one]),
   };
+
+  function bandsIn(enclosureId: string, kind: ReadingKind) {
+    return collection.animals.flatMap((animal) => {
+      if (animal.enclosureId !== enclosureId) return [];
+      const band = bandsOf(animal, targetsOn(animal, { library, on }), library.uvZones).get(kind);
+      return band === undefined ? [] : [{ animal, band }];
+    });
+  }
 }

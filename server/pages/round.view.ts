@@ -290,7 +290,8 @@ function valueText(one: Pick<Reading, 'value' | 'typed' | 'kind'>, system: UnitS
 }
 
 // Animals that share a band are not named; where bands differ each is said for its own.
-function targetText(kind: ReadingKind, bands: StopFacts['bands'], system: UnitSystem): string {
+/** What a reading should be for the animals it matters to, a whole sentence. */
+export function targetText(kind: ReadingKind, bands: StopFacts['bands'], system: UnitSystem): string {
   const texts = new Map<string, string[]>();
   for (const { animal, band } of bands) {
     const text = bandText(kind, band, system);

@@ -3,10 +3,10 @@
 import { describe, expect, test } from 'vitest';
 import { plainDate } from '../../src/calendar.ts';
 import type { Collection, Fitting, FittingKind } from '../../src/collection.ts';
-import { FITTING_KINDS, HEATERS, lampOf, READING_KINDS } from '../../src/collection.ts';
+import { FITTING_KINDS, HEATERS, lampOf, READING_KINDS, UNKNOWN_BUILD } from '../../src/collection.ts';
 import type { FittingSheet, SheetLine } from '../../src/fitting-sheet.ts';
 import { sheetFor, THERMOSTAT_FOR } from '../../src/fitting-sheet.ts';
-import type { Outlet } from '../../src/rooms.ts';
+import type { Outlet, Room } from '../../src/rooms.ts';
 import type { Change, NewFitting } from '../../src/upgrades.ts';
 import { bareFitting } from '../../src/upgrades.ts';
 import { makeUpgrade } from '../support/make.ts';
@@ -31,19 +31,53 @@ const socket: Outlet = {
   leadAmps: 1,
 };
 
-function sheetOf(changes: Change[], parts: Partial<Collection> = {}, more: { done?: boolean } = {}): FittingSheet {
+function sheetOf(
+  changes: Change[],
+  parts: Partial<Collection> = {},
+  more: { done?: boolean; rooms?: Room[] } = {},
+): FittingSheet {
   const collection = aCollection({
     enclosures: [aBox(900, 450, 450)],
     animals: [anAnimal('corn-snake', { name: 'Maize' })],
     ...parts,
   });
   const done = more.done ?? false;
-  return sheetFor({ upgrade: upgrade(changes), collection, library, outlets: [socket], on: today, done });
+  return sheetFor({
+    upgrade: upgrade(changes),
+    collection,
+    library,
+    outlets: [socket],
+    rooms: more.rooms ?? [],
+    on: today,
+    done,
+  });
 }
 
 const linesOf = (sheet: FittingSheet, thing = 0) => sheet.things[thing]!.lines;
 const namesOf = (lines: SheetLine[]) => lines.map((one) => one.line);
 const lineOf = (lines: SheetLine[], name: SheetLine['line']) => lines.find((one) => one.line === name);
+
+describe('a new box', () => {
+  const box: Change = {
+    change: 'replace-box',
+    enclosureId: '1',
+    ...{ lengthMm: 1400, depthMm: 700, heightMm: 1400, material: 'wood', top: 'closed' },
+  };
+  const mat = toFit('heat-mat', { watts: 28, hoursPerDay: 24 });
+
+  // By hand, walls and loss as in EN ISO 6946: 140 x 70 x 140 cm of closed wood lose about 21.4 W/K, so 28 W carry it 28 / 21.4 = 1.3 K above its room.
+  test('is told when what heats it cannot carry its air in the coldest month of the room', () => {
+    const home = { ...aBox(900, 450, 450), build: { ...UNKNOWN_BUILD, roomId: 'r' } };
+    const rooms: Room[] = [{ id: 'r', name: 'Room', coldest: { celsius: 16, month: 1 }, hottest: null }];
+    const [cold] = sheetOf([box, mat], { enclosures: [home] }, { rooms }).boxes;
+    expect(cold!.coldest).toMatchObject({ status: 'reckoned', heaterWatts: 28, roomCelsius: 16 });
+    if (cold!.coldest.status !== 'reckoned') throw new Error('it is reckoned');
+    expect(cold!.coldest.mostCelsius).toBeCloseTo(17.3, 1);
+    expect(cold!.coldest.mostCelsius).toBeLessThan(cold!.coldest.wantedCelsius);
+    expect(cold!.coldest.neededWatts).toBeGreaterThan(100);
+    expect(sheetOf([box, mat]).boxes[0]!.coldest).toEqual({ status: 'unknown', why: 'room-unknown' });
+  });
+});
 
 describe('a UV lamp', () => {
   const lamp = lampOf(550, 300, 2, { datumOffsetMm: 15 });

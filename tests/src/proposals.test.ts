@@ -185,6 +185,16 @@ function manySetups(): Made[] {
   });
 }
 
+/** What is proposed for each of them; worked out once, since it takes long. */
+let proposedEverywhere: { made: Made; collection: Collection; proposals: Proposal[] }[] | null = null;
+function everywhere() {
+  proposedEverywhere ??= manySetups().map((made) => {
+    const collection = collectionOf(made);
+    return { made, collection, proposals: propose(collection) };
+  });
+  return proposedEverywhere;
+}
+
 describe('what is proposed', () => {
   test('an unregulated heat mat draws a thermostat that switches and is rated for it, and the fault is gone once it is fitted', () => {
     const collection = collectionOf({
@@ -204,7 +214,7 @@ describe('what is proposed', () => {
   });
 
   test('free actions stand before every purchase', () => {
-    const proposals = manySetups().flatMap((made) => [propose(collectionOf(made))]);
+    const proposals = everywhere().map((one) => one.proposals);
     let mixed = 0;
     for (const list of proposals) {
       const firstBought = list.findIndex((one) => !one.isFree);
@@ -217,8 +227,8 @@ describe('what is proposed', () => {
 
   test('every heater comes as a whole kit: with a thermostat that works on it, and where it is hot with a holder and a guard', () => {
     let [heaters, hot] = [0, 0];
-    for (const made of manySetups()) {
-      for (const proposal of propose(collectionOf(made))) {
+    for (const { made, proposals } of everywhere()) {
+      for (const proposal of proposals) {
         const kinds = fittedKinds(proposal);
         if (!kinds.some((kind) => HEATERS.has(kind))) continue;
         heaters += 1;
@@ -273,11 +283,13 @@ describe('what is proposed', () => {
     expect(tanks).toBeGreaterThan(5);
   });
 
-  test('a contact rock heater is taken out and never proposed', () => {
+  test('a contact rock heater is taken out and never proposed, nor cardboard where it is warm', () => {
     let takenOut = 0;
-    for (const made of manySetups()) {
-      for (const proposal of propose(collectionOf(made))) {
+    for (const { proposals } of everywhere()) {
+      for (const proposal of proposals) {
         expect(fittedKinds(proposal)).not.toContain('rock-heater');
+        // Nothing that burns is put where it is warmed.
+        if (proposal.act.act === 'home-made-hide') expect(proposal.act.place).not.toBe('warm');
         if (proposal.act.act === 'take-out') takenOut += 1;
       }
     }
@@ -316,9 +328,8 @@ describe('what is proposed', () => {
 
   test('a proposed UV tube hangs inside the box and gives what is right in every zone that a source names', () => {
     let tubes = 0;
-    for (const made of manySetups()) {
-      const collection = collectionOf(made);
-      for (const proposal of propose(collection)) {
+    for (const { made, collection, proposals } of everywhere()) {
+      for (const proposal of proposals) {
         if (proposal.act.act !== 'kit' || proposal.act.uvi === null) continue;
         tubes += 1;
         const { uvi, distanceMm } = proposal.act;
@@ -473,6 +484,30 @@ describe('what is proposed', () => {
     expect(boxes.some((box) => Math.max(box.lengthMm, box.depthMm) >= 1300)).toBe(true);
   });
 
+  test('a larger box that its heat cannot carry through the winter comes with a heater, a thermostat and a guard', () => {
+    const small = collectionOf({
+      speciesId: 'corn-snake',
+      lengthMm: 1300,
+      size: [900, 450, 450],
+      fittings: [{ kind: 'heat-mat', more: { watts: 14, hoursPerDay: 24 } }],
+      readings: { 'cool-end-air': 22, 'night-air': 20 },
+    });
+    const [home] = small.enclosures;
+    const collection = { ...small, enclosures: [{ ...home!, build: { ...UNKNOWN_BUILD, roomId: 'r' } }] };
+    const boxesIn = (celsius: number) =>
+      propose(collection, {
+        rooms: [{ id: 'r', name: 'Room', coldest: { celsius, month: 1 }, hottest: null }],
+      }).filter((one) => one.act.act === 'box');
+    const cold = boxesIn(18);
+    // In a room of 8 °C nothing of the list holds it, so no box is proposed.
+    expect(boxesIn(8)).toEqual([]);
+    expect(cold.length).toBeGreaterThan(0);
+    for (const one of cold) {
+      expect(fittedKinds(one), one.key).toEqual(expect.arrayContaining(['ceramic-heater', 'thermostat', 'guard']));
+    }
+    for (const one of boxesIn(24)) expect(fittedKinds(one), one.key).not.toContain('ceramic-heater');
+  });
+
   test('nobody is offered a second box when the first is large enough', () => {
     const proposals = propose(collectionOf({ speciesId: 'leopard-gecko', lengthMm: 125, size: [900, 600, 450] }));
     expect(proposals.filter((one) => one.act.act === 'box')).toEqual([]);
@@ -526,10 +561,9 @@ describe('what is proposed', () => {
 
   test('no proposal worsens another need unseen: what falls is told, and how', () => {
     let [tried, told] = [0, 0];
-    for (const made of manySetups()) {
-      const collection = collectionOf(made);
+    for (const { made, collection, proposals } of everywhere()) {
       const before = scoresOf(collection);
-      for (const proposal of propose(collection)) {
+      for (const proposal of proposals) {
         tried += 1;
         scoresOf(withFitted(collection, proposal)).forEach((after, index) => {
           for (const need of after.needs) {
