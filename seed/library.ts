@@ -13,7 +13,7 @@ import {
   JURISDICTIONS,
   MEASURES,
   NEEDS,
-  NEVER,
+  NEVER_PROPOSED,
   RULE_SETS,
   STANDINGS,
 } from '../src/species.ts';
@@ -309,7 +309,7 @@ const ownSpeciesSchema: z.ZodType<Species> = z
       })
       .nullable(),
     profiles: z.array(profile),
-    neverPropose: z.array(z.enum(NEVER)),
+    neverPropose: z.array(z.enum(NEVER_PROPOSED)),
     hazards: z.array(z.strictObject({ text, endsLifeAt: z.number().min(25).max(55).exactOptional(), ...cited })),
     legal: z.array(z.strictObject({ where: text, text, ...cited })),
   })

@@ -36,7 +36,7 @@ export const passwordCommand = {
 } as const;
 
 /** What a start says of the ways by which others reach the ledger. */
-export const startSentences = {
+export const programStartSentences = {
   passwordMissing: (reason: string) =>
     `${reason}, so others could read and change the ledger, and no password is set yet. Nothing was started. ` +
     'Set a password with "npm run password" and start again, or leave HOST, ORIGIN, HOSTS and TRUSTED_PROXY away to use the ledger on this computer alone.',

@@ -4,7 +4,7 @@
 import type { Worker } from 'node:worker_threads';
 import type { PlainDate } from '../src/calendar.ts';
 import { dateOfInstant } from '../src/calendar.ts';
-import type { Asked, CapOutcome, CapQuestion, PosedQuestion } from '../src/cap-questions.ts';
+import type { CapOutcome, CapQuestion, PosedQuestion, QuestionFacts } from '../src/cap-questions.ts';
 import type { Buy } from '../src/problem.ts';
 import type { CareLibrary } from '../src/species.ts';
 import { keepQuestion, readCap } from './db/cap.ts';
@@ -21,7 +21,7 @@ const ASKING_THREAD = new URL('./asking-worker.ts', import.meta.url).href;
 const ENDING_MILLISECONDS = 15_000;
 
 /** What the thread is given. `ends[0]` tells how many of the two plans are to end with what there is. */
-export type AskTask = { question: PosedQuestion; asked: Asked; start: Buy[]; ends: Int32Array };
+export type AskTask = { question: PosedQuestion; asked: QuestionFacts; start: Buy[]; ends: Int32Array };
 
 /** What the thread tells: which plan it looks for, and at last what came of the question. */
 export type AskNews =
@@ -79,7 +79,7 @@ export function openAsking({
     const ends = new Int32Array(new SharedArrayBuffer(4));
     const start =
       plan !== null && 'buys' in plan.answer && plan.firstMonth === facts.firstMonth ? plan.answer.buys : [];
-    const asked: Asked = { facts, money: readMoneyFacts(db, today), upkeep, settings };
+    const asked: QuestionFacts = { facts, money: readMoneyFacts(db, today), upkeep, settings };
     const worker = startThread(ASKING_THREAD, { question, asked, start, ends } satisfies AskTask);
     const timers: NodeJS.Timeout[] = [];
     const progress: AskProgress = { question, startedAt, stage: 'reading' };

@@ -5,7 +5,7 @@ import { contours } from 'd3-contour';
 import type { Fitting } from '../src/collection.ts';
 import { HEATERS, UV_LAMPS } from '../src/collection.ts';
 import type { LightScene } from '../src/light-scene.ts';
-import type { Field } from '../src/lit-places.ts';
+import type { LightField } from '../src/lit-places.ts';
 import { planField, sectionField, sectionShade } from '../src/lit-places.ts';
 import type { LitBox } from '../src/placed-things.ts';
 import type { UnitSystem } from '../src/units.ts';
@@ -189,7 +189,7 @@ type Line = { level: number; path: string; points: [number, number][] };
 
 // Lines of equal value, cut where they would only follow the edge of the grid, leave the box, or follow the sides of a solid, inside which
 // there is no light: between a node beside it and one within, a line tells of the grid only.
-function linesOf(field: Field, frame: Frame, acrossMm: number, upMm: number, solids: readonly Flat[]): Line[] {
+function linesOf(field: LightField, frame: Frame, acrossMm: number, upMm: number, solids: readonly Flat[]): Line[] {
   const { width, height, stepMm, values } = field;
   const draw = contours().size([width, height]);
   // Between two nodes light falls by a share rather than by a sum, so the lines are found among logarithms.

@@ -301,7 +301,7 @@ export const habitWords: Readonly<Record<Species['habit'], string>> = {
   aquatic: 'in water',
 };
 
-export const stateWords: Readonly<Record<'gravid' | 'quarantine', string>> = {
+export const stateMeanings: Readonly<Record<'gravid' | 'quarantine', string>> = {
   gravid: 'carrying eggs or young',
   quarantine: 'in quarantine',
 };

@@ -151,7 +151,7 @@ export function classFiguresSentence(name: string): string {
 }
 
 /** What was assumed rather than known. */
-export function assumptionSentence(one: LightAssumption, { nameOf, system }: LightSpeech): string {
+export function lightAssumptionSentence(one: LightAssumption, { nameOf, system }: LightSpeech): string {
   switch (one.assumes) {
     case 'back-height':
       return `The animal’s back is ${formatQuantity(one.mm, 'length', system)} above what it lies on (own assumption).`;

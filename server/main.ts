@@ -6,7 +6,7 @@ import { networkInterfaces } from 'node:os';
 import { join } from 'node:path';
 import closeWithGrace from 'close-with-grace';
 import { z } from 'zod';
-import { startSentences } from './access-words.ts';
+import { programStartSentences } from './access-words.ts';
 import { type AppParts, buildApp } from './app.ts';
 import { doctorWords } from './backup-words.ts';
 import { type Config, isEveryAddress, publicUrl, readConfig } from './config.ts';
@@ -70,7 +70,8 @@ async function start(demo: boolean): Promise<void> {
   const openPort = typeof address === 'object' && address !== null ? address.port : port;
   if (demo) console.log('This is the demonstration ledger; your own ledger is not touched.');
   for (const url of urlsOf(settings.config, openPort)) console.log(`Basking Ledger is at ${url}`);
-  if (isReachedBecause !== null && origin?.startsWith('https:') !== true) console.log(startSentences.overPlainHttp);
+  if (isReachedBecause !== null && origin?.startsWith('https:') !== true)
+    console.log(programStartSentences.overPlainHttp);
 }
 
 function openAccess(dataDir: string, isReachedBecause: string | null): AccessFile {
@@ -78,7 +79,7 @@ function openAccess(dataDir: string, isReachedBecause: string | null): AccessFil
   try {
     // Looked at on this computer alone too: what is damaged must not pass for no password.
     const isSet = file.passwordHash() !== null;
-    if (isReachedBecause !== null && !isSet) stopWith(startSentences.passwordMissing(isReachedBecause));
+    if (isReachedBecause !== null && !isSet) stopWith(programStartSentences.passwordMissing(isReachedBecause));
     return file;
   } catch (problem) {
     if (problem instanceof UnusableDatabase) stopWith(problem.message);

@@ -61,7 +61,7 @@ export function planName(plan: PlanLine, all: readonly PlanLine[], locale: strin
 }
 
 /** Which plan a month is held against and why that one; the month is named where there are several (not null). */
-export function heldSentence(
+export function monthHeldSentence(
   plan: PlanLine | null,
   how: 'in-force' | 'first' | 'chosen',
   month: PlainMonth | null,

@@ -341,7 +341,7 @@ export function changeReasonSentence(
 }
 
 /** A change that was left undone: what would move, and what all that must move together would bring. */
-export function heldSentence(
+export function heldBackSentence(
   { name, gain, severe }: { name: string; gain: number; severe: number },
   was: string | null,
   is: string | null,

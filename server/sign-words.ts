@@ -108,7 +108,7 @@ export function flagSentence(animal: string, { sign }: Flag, gramsTyped: string,
 }
 
 /** What two weights say: a figure with both dates, and no diagnosis. */
-export function changeSentence(change: WeightChange, system: UnitSystem, locale: string): string {
+export function weightSentence(change: WeightChange, system: UnitSystem, locale: string): string {
   const { from, to, days, percent } = change;
   const weight = (grams: number) => formatQuantity(grams, 'mass', system);
   const much = percentWords(percent);
@@ -124,7 +124,7 @@ export function percentWords(percent: number): string {
 
 /** A fall in weight that is raised, with how well its limit is known and what it may be besides. */
 export function fallSentence(fall: WeightChange, system: UnitSystem, locale: string): string {
-  return `${changeSentence(fall, system, locale)} A loss of 10 % or more of the heaviest weight in ${WEIGHTS_COMPARED_DAYS / 7} weeks is raised here (${standingWords[raisedLossStanding]}). After laying eggs and in winter rest an animal weighs less too: what it means, and whether less is too much already, is for the vet to say.`;
+  return `${weightSentence(fall, system, locale)} A loss of 10 % or more of the heaviest weight in ${WEIGHTS_COMPARED_DAYS / 7} weeks is raised here (${standingWords[raisedLossStanding]}). After laying eggs and in winter rest an animal weighs less too: what it means, and whether less is too much already, is for the vet to say.`;
 }
 
 /** That a flagged animal is not cooled down or put to rest. */
@@ -168,7 +168,7 @@ export function keptBackSentence(
 }
 
 /** How a sign stands: open, or how and when it ended and what was paid. */
-export function stateWords(
+export function signStateWords(
   settled: { on: PlainDate; how: Ending; paid: Money | null } | null,
   worrying: boolean,
   currency: Currency,

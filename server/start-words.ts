@@ -1,6 +1,6 @@
 // The sentences of the short way to a first plan: its steps, what is asked, what was taken for granted, and how it asks back.
 
-import type { Age, AssumptionKind, BoxSort, Doubt, UvSource, Warmer } from '../src/first-facts.ts';
+import type { Age, AssumptionKind, BoxSort, SizeDoubt, UvSource, Warmer } from '../src/first-facts.ts';
 import type { HideZone } from '../src/species.ts';
 import type { UnitSystem } from '../src/units.ts';
 import { typedQuantity } from '../src/units.ts';
@@ -78,7 +78,7 @@ export const assumptionSentences: Readonly<Record<AssumptionKind, string>> = {
 };
 
 /** Asks back about a measure that is more likely a slip. */
-export function doubtSentence(doubt: Doubt, typed: string, system: UnitSystem): string {
+export function sizeDoubtSentence(doubt: SizeDoubt, typed: string, system: UnitSystem): string {
   const write = (mm: number) => typedQuantity(mm, 'length', system);
   const what = {
     length: 'The inside length',

@@ -136,7 +136,7 @@ export const lossWords: Readonly<Record<HeatLoss['status'], string>> = {
 const materialWord = (material: Material) => materialNames[material].toLowerCase();
 
 /** What was taken because the keeper did not say it. */
-export function assumptionSentence(one: WarmthAssumption): string {
+export function warmthAssumptionSentence(one: WarmthAssumption): string {
   switch (one.assumed) {
     case 'wall-thickness':
       return `The walls were taken to be ${one.mm} mm thick (${materialWord(one.material)}); their thickness was not entered.`;

@@ -80,7 +80,7 @@ export function completeQuestion(question: PosedQuestion): CapQuestion {
 }
 
 /** What a question is asked of: the facts of a plan, the money they come from, and what was said for the cap. */
-export type Asked = { facts: LedgerFacts; money: MoneyFacts; upkeep: AnimalUpkeep[]; settings: CapSettings };
+export type QuestionFacts = { facts: LedgerFacts; money: MoneyFacts; upkeep: AnimalUpkeep[]; settings: CapSettings };
 
 /** What is reached, over the animals that are there in both: severe needs x months, points x months; money for buying in the first month. */
 export type Reached = { severe: number; points: number; firstMonth: number; clearsIn: number | null | 'not-known' };
@@ -258,7 +258,7 @@ export function monthAfterQuarantine(
  * The facts as a question changes them, and the sum that is spent once without serving the animals there are. A newcomer's set-up is bought
  * before it moves in, so that it is never severely short at the cost of being planned for; its quarantine box and tests come first.
  */
-export function changedBy(question: CapQuestion, asked: Asked): { asked: Asked; once: number } {
+export function changedBy(question: CapQuestion, asked: QuestionFacts): { asked: QuestionFacts; once: number } {
   const { facts, money: sums, upkeep, settings: said } = asked;
   const { settings } = sums;
   const raise = (amount: Money, percent: number): Money => money(Math.ceil((amount * (100 + percent)) / 100 - 1e-9));
@@ -373,7 +373,7 @@ export function changedBy(question: CapQuestion, asked: Asked): { asked: Asked; 
       });
   }
 
-  function again(change: { once: number } & Partial<Asked>): { asked: Asked; once: number } {
+  function again(change: { once: number } & Partial<QuestionFacts>): { asked: QuestionFacts; once: number } {
     const changed = { ...asked, ...change };
     const { openingCash, income, committed, reserve, owned, tailIncome } = budgetOf(
       changed.money,
@@ -399,7 +399,7 @@ export function changedBy(question: CapQuestion, asked: Asked): { asked: Asked; 
  */
 export async function answerQuestion(
   question: CapQuestion,
-  asked: Asked,
+  asked: QuestionFacts,
   start: readonly Buy[],
   solve: Solve,
   stage: (which: 'present' | 'changed') => void = () => undefined,
@@ -450,7 +450,7 @@ function reached(
   problem: PlanningProblem,
   buys: readonly Buy[],
   staying: ReadonlySet<string>,
-  asked: Asked,
+  asked: QuestionFacts,
   once: number,
 ): { figures: Reached; animals: Map<string, ReachedByOne> } {
   const evaluation = evaluateSchedule(problem, buys);
@@ -483,7 +483,7 @@ function reachedBy(problem: PlanningProblem, { months }: Feasible['animals'][num
   return { points, severe, free };
 }
 
-function clearsIn(problem: PlanningProblem, asked: Asked, once: number): Reached['clearsIn'] {
+function clearsIn(problem: PlanningProblem, asked: QuestionFacts, once: number): Reached['clearsIn'] {
   const { money: sums, facts, upkeep, settings } = asked;
   const costs = keepingCosts(sums, facts.collection.animals, upkeep, facts.library);
   const backlog = backlogOf(problem);

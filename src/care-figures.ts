@@ -5,10 +5,10 @@ import type { CareLibrary, Cited, Grade, Species, Standing } from './species.ts'
 import { findSource, GRADES, STANDINGS } from './species.ts';
 
 /** A figure of the library with the path that leads to it, such as 'temperatures.0'. */
-export type Figure = Cited & { path: string };
+export type CareFigure = Cited & { path: string };
 
 /** Every figure inside a species, a UV zone or a list of them: whatever carries a source and a grade. */
-export function figuresIn(value: unknown, path = ''): Figure[] {
+export function figuresIn(value: unknown, path = ''): CareFigure[] {
   if (typeof value !== 'object' || value === null) return [];
   const deeper = Object.entries(value).flatMap(([key, inner]) =>
     figuresIn(inner, path === '' ? key : `${path}.${key}`),
@@ -79,7 +79,7 @@ export function shareRead({ figures, byStanding }: FigureCount): number {
  * The figures of temperature and humidity whose notes name another figure: a number outside brackets, where works are cited. Stages of
  * life and seasons are left out. The notes are prose, so what they say is not turned into targets.
  */
-export function figuresWithOthers({ temperatures, humidity }: Species): Figure[] {
+export function figuresWithOthers({ temperatures, humidity }: Species): CareFigure[] {
   return figuresIn({ temperatures, humidity }).filter(({ note = '' }) => /\d/.test(note.replace(/\([^)]*\)/g, '')));
 }
 

@@ -72,7 +72,7 @@ export function adjustHeat(at: Situation, need: Need, because: Reason & { why: '
     const act: ProposedAct = { act: 'set-thermostat', fitting: control.name, reading, value };
     const draft = free(need, because, act, reading, changes);
     // Turned down for one place it is turned down for all, so that an urgent one excludes no other.
-    return isUrgent(at, because)
+    return isBeyondCritical(at, because)
       ? [draft, ...coolBy(at, need, because)]
       : [{ ...draft, group: `setting of ${control.id}` }];
   }
@@ -96,7 +96,7 @@ function coolDown(at: Situation, need: Need, because: Reason & { why: 'temperatu
 
 // Frogs and salamanders die of warmth that other animals seek; they are cooled from outside, one way at a time.
 function coolBy(at: Situation, need: Need, because: Reason & { why: 'temperature-outside' }): Draft[] {
-  if (!isHeatSensitive(at.species) || !isUrgent(at, because) || because.kind === 'body') return [];
+  if (!isHeatSensitive(at.species) || !isBeyondCritical(at, because) || because.kind === 'body') return [];
   const { kind, high: value } = because;
   const group = `cooling of ${at.box} ${kind}`;
   const unpaid = (['shade', 'fan', 'move'] as const).map((way) => ({
@@ -128,7 +128,7 @@ function coolingBought(
 }
 
 /** Whether a reading is beyond a limit that endangers the animal, so that cooling comes before anything else. */
-export function isUrgent(at: Situation, because: Reason): boolean {
+export function isBeyondCritical(at: Situation, because: Reason): boolean {
   return (
     because.why === 'temperature-outside' &&
     because.side === 'above' &&

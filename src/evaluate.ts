@@ -286,7 +286,7 @@ function fillRoom(prepared: PreparedProblem, animal: PreparedAnimal, starts: Int
  * Writes severe needs, weighted points and mean points of one animal, each summed over the months with their weights,
  * to `sums[0]`, `sums[1]` and `sums[2]`. `starts` holds the month in which each purchase enters service.
  */
-export function scoreAnimal(
+export function sumScores(
   prepared: PreparedProblem,
   animal: PreparedAnimal,
   starts: Int32Array,
@@ -431,7 +431,7 @@ function accountOf(prepared: PreparedProblem, index: number, starts: Int32Array,
     if (place === concerns.length) return last;
   }
   const sums = new Float64Array(3);
-  scoreAnimal(prepared, animal, starts, room, sums);
+  sumScores(prepared, animal, starts, room, sums);
   const told = { id: prepared.problem.animals[index]!.id, months: monthsOfAnimal(prepared, index, room) };
   const account = { starts: concerns.map((purchase) => starts[purchase]!), sums, told };
   lastAccounts.set(animal, account);
@@ -538,7 +538,7 @@ export function measureSchedule(
   const sums = new Float64Array(3);
   const total = { severe: 0, weighted: 0, mean: 0, spend: 0 };
   for (const animal of prepared.animals) {
-    scoreAnimal(prepared, animal, starts, room, sums);
+    sumScores(prepared, animal, starts, room, sums);
     total.severe += sums[0]!;
     total.weighted += sums[1]!;
     total.mean += sums[2]!;

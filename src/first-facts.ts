@@ -230,7 +230,7 @@ function lighting(uv: UvSource, today: PlainDate, named: Named): FirstThing[] {
 }
 
 /** A measure that is more likely a slip of the pen or of the unit than so: `valueMm` beyond `mostMm`, or below `leastMm`. */
-export type Doubt = { of: 'length' | 'depth' | 'height' | 'animalLength'; valueMm: number } & (
+export type SizeDoubt = { of: 'length' | 'depth' | 'height' | 'animalLength'; valueMm: number } & (
   | { doubt: 'large'; mostMm: number }
   | { doubt: 'small'; leastMm: number }
   /** All three sides without a unit, and likelier in the other one. */
@@ -252,7 +252,7 @@ export function doubtsAbout(
   species: Pick<Species, 'adultSize'>,
   measures: Record<'length' | 'depth' | 'height', number> & { animalLength: number | null },
   boxHasUnit: boolean,
-): Doubt[] {
+): SizeDoubt[] {
   const { lowMm, highMm } = species.adultSize;
   const sides = [measures.length, measures.depth, measures.height];
   const meant =
@@ -261,17 +261,17 @@ export function doubtsAbout(
       : Math.min(...sides) > SHORTEST_SIDE_IF_CENTIMETRES_MM
         ? 'centimetres'
         : null;
-  const unit: Doubt[] =
+  const unit: SizeDoubt[] =
     boxHasUnit || meant === null || Math.min(...sides) < SMALLEST_BOX_MM || Math.max(...sides) > LARGEST_BOX_MM
       ? []
       : [{ of: 'length', valueMm: measures.length, doubt: 'unit', meant }];
-  const asked: [Doubt['of'], number, number][] = [
+  const asked: [SizeDoubt['of'], number, number][] = [
     ['length', SMALLEST_BOX_MM, LARGEST_BOX_MM],
     ['depth', SMALLEST_BOX_MM, LARGEST_BOX_MM],
     ['height', SMALLEST_BOX_MM, LARGEST_BOX_MM],
     ['animalLength', lowMm * SHORTEST_SHARE, highMm * LONGEST_SHARE],
   ];
-  const single = asked.flatMap(([of, leastMm, mostMm]): Doubt[] => {
+  const single = asked.flatMap(([of, leastMm, mostMm]): SizeDoubt[] => {
     const valueMm = measures[of];
     if (valueMm === null) return [];
     if (valueMm > mostMm) return [{ of, valueMm, doubt: 'large', mostMm }];

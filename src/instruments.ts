@@ -11,17 +11,17 @@ import type { ReadingKind } from './collection.ts';
 export type StatedError = { by: 'amount' | 'share'; value: number; typed: string };
 
 /** A kind of reading that an instrument takes; its error is null where the maker states none. */
-export type Measure = { kind: ReadingKind; accuracy: StatedError | null };
+export type MeasuredKind = { kind: ReadingKind; accuracy: StatedError | null };
 
-export const STANDINGS = ['own', 'borrowed'] as const;
-export type Standing = (typeof STANDINGS)[number];
+export const OWNERSHIPS = ['own', 'borrowed'] as const;
+export type Ownership = (typeof OWNERSHIPS)[number];
 
 /** An instrument. The days between which a borrowed one is there are null where nobody said. */
 export type Instrument = {
   id: string;
   name: string;
-  measures: Measure[];
-  standing: Standing;
+  measures: MeasuredKind[];
+  standing: Ownership;
   borrowedFrom: PlainDate | null;
   borrowedUntil: PlainDate | null;
 };

@@ -6,7 +6,7 @@ import type { Fitting, FittingKind } from './collection.ts';
 import { isFitted, UV_LAMPS } from './collection.ts';
 import { areSeasonsReversed, type TimerSetting, timerSetting, timerTable } from './day-length.ts';
 import type { Species } from './species.ts';
-import type { Band } from './warmth.ts';
+import type { LikelyRange } from './warmth.ts';
 
 /** Whose day is followed: of the middle of the home range, of the published hours of light, or of the keeper's own latitude. */
 const DAY_WAYS = ['home', 'published', 'keeper'] as const;
@@ -33,7 +33,7 @@ export function dayWaysOf({ homeLatitude, lightHours }: LightNeeds, keeperLatitu
  * A month of light: how long the day is (hours; its ends are those of the home range or of the published span), how a timer gives its
  * likely length, and how a UV lamp is held within the hours of UV that are scored.
  */
-export type LightMonth = { month: number; day: Band<number>; light: TimerSetting; uv: TimerSetting };
+export type LightMonth = { month: number; day: LikelyRange<number>; light: TimerSetting; uv: TimerSetting };
 
 /**
  * A year of light. `seasons` of the home's day: 'alike' in the same hemisphere, 'turned' by half a year into the keeper's, 'kept' by the
@@ -47,7 +47,7 @@ export type LightYear = { months: LightMonth[] } & (
 );
 
 /** What a year of light is asked from: `year` of the calendar, `middayMinutes` after midnight. */
-export type LightQuestion = {
+export type LampHoursQuestion = {
   needs: LightNeeds;
   way: DayWay;
   seasons: SeasonRule;
@@ -57,7 +57,7 @@ export type LightQuestion = {
 };
 
 /** The months of light by one way. Throws when what the way needs is not known. */
-export function lightYear(question: LightQuestion): LightYear {
+export function lightYear(question: LampHoursQuestion): LightYear {
   const { needs, way, seasons, keeperLatitude } = question;
   const home = needs.homeLatitude;
   const middle = home === null ? null : (home.low + home.high) / 2;
@@ -108,13 +108,17 @@ export function lightYear(question: LightQuestion): LightYear {
   }
 }
 
-function sunDays(latitude: number, seasonsReversed: boolean, { year, middayMinutes }: LightQuestion): number[] {
+function sunDays(latitude: number, seasonsReversed: boolean, { year, middayMinutes }: LampHoursQuestion): number[] {
   return timerTable({ latitude, year, seasonsReversed, middayMinutes, allowedHours: null }).map(
     (one) => one.dayLengthHours,
   );
 }
 
-function monthOfLight(index: number, day: Band<number>, { needs, middayMinutes }: LightQuestion): LightMonth {
+function monthOfLight(
+  index: number,
+  day: LikelyRange<number>,
+  { needs, middayMinutes }: LampHoursQuestion,
+): LightMonth {
   return {
     month: index + 1,
     day,

@@ -159,10 +159,15 @@ export function againstCeiling(highest: Highest, ceiling: number): 'below' | 'to
 }
 
 /** Values on a grid of nodes `stepMm` apart, row after row; the first node at a corner, the last rows and columns at or just past a wall. */
-export type Field = { width: number; height: number; stepMm: number; values: Float64Array };
+export type LightField = { width: number; height: number; stepMm: number; values: Float64Array };
 
 /** The UVI (aimed) in the upright section at a depth from the front: columns from the left, rows from the floor up. */
-export function sectionField(scene: LightScene, yMm: number, stepMm = 20, lamps: 'fresh' | 'aged' = 'fresh'): Field {
+export function sectionField(
+  scene: LightScene,
+  yMm: number,
+  stepMm = 20,
+  lamps: 'fresh' | 'aged' = 'fresh',
+): LightField {
   const { lengthMm, heightMm } = scene.box;
   return field(lengthMm, heightMm, stepMm, (column, row, at) => {
     at.xMm = column;
@@ -173,7 +178,7 @@ export function sectionField(scene: LightScene, yMm: number, stepMm = 20, lamps:
 }
 
 /** The UVI (aimed) on a level at a height above the floor: columns from the left, rows from the front. */
-export function planField(scene: LightScene, zMm: number, stepMm = 20, lamps: 'fresh' | 'aged' = 'fresh'): Field {
+export function planField(scene: LightScene, zMm: number, stepMm = 20, lamps: 'fresh' | 'aged' = 'fresh'): LightField {
   const { lengthMm, depthMm } = scene.box;
   return field(lengthMm, depthMm, stepMm, (column, row, at) => {
     at.xMm = column;
@@ -272,7 +277,7 @@ function field(
   upMm: number,
   stepMm: number,
   valueAt: (column: number, row: number, at: Point) => number,
-): Field {
+): LightField {
   const [width, height] = [Math.ceil(acrossMm / stepMm - 1e-9) + 1, Math.ceil(upMm / stepMm - 1e-9) + 1];
   const values = new Float64Array(width * height);
   const at: Point = { xMm: 0, yMm: 0, zMm: 0 };

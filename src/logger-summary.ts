@@ -16,13 +16,13 @@ export type DayHours = { from: number; to: number };
 export const USUAL_DAY: DayHours = { from: 8, to: 20 };
 
 export const FIGURES = ['day-least', 'day-median', 'day-most', 'night-least', 'night-median', 'night-most'] as const;
-export type Figure = (typeof FIGURES)[number];
+export type LoggedFigure = (typeof FIGURES)[number];
 
 /**
  * The figure that a reading of each kind asks for: what is read at the hottest hour is the greatest of the day, what is read before the
  * lights come on the least of the night, what hovers the middle. Common practice, no source.
  */
-export const USUAL_FIGURE: Readonly<Record<ReadingKind, Figure>> = {
+export const USUAL_FIGURE: Readonly<Record<ReadingKind, LoggedFigure>> = {
   'hot-spot-surface': 'day-most',
   'warm-hide-floor': 'day-median',
   'warm-air': 'day-median',
@@ -87,7 +87,7 @@ export function summariseLogger(samples: readonly Sample[], hours: DayHours): Lo
 }
 
 /** The figure of a date; null where its day or night has no samples or covers too little of its time to be believed. */
-export function figureOf({ day, night }: DaySummary, figure: Figure): { value: number; span: Span } | null {
+export function figureOf({ day, night }: DaySummary, figure: LoggedFigure): { value: number; span: Span } | null {
   const span = figure.startsWith('day') ? day : night;
   if (span === null || span.covered < COVERED_ENOUGH) return null;
   const value = figure.endsWith('least') ? span.least : figure.endsWith('most') ? span.most : span.median;

@@ -7,10 +7,10 @@ import {
   firstBrokenRule,
   NEVER,
   retirementMonth,
-  scoreAnimal,
   scoreRoom,
   serviceStart,
   slackOf,
+  sumScores,
 } from './evaluate.ts';
 import { bundlesOf } from './search.ts';
 import type { Program } from './solver.ts';
@@ -104,7 +104,7 @@ function pointsOf(prepared: PreparedProblem, animals: Iterable<number>, starts: 
   const sums = new Float64Array(3);
   let points = 0;
   for (const animal of animals) {
-    scoreAnimal(prepared, prepared.animals[animal]!, starts, room, sums);
+    sumScores(prepared, prepared.animals[animal]!, starts, room, sums);
     points += sums[1]! - SEVERE_POINTS * sums[0]! + 0.01 * sums[2]!;
   }
   return points;

@@ -10,10 +10,10 @@ import {
   nearlyEqual,
   type PreparedProblem,
   prepareProblem,
-  scoreAnimal,
   scoreRoom,
   serviceStart,
   slackOf,
+  sumScores,
 } from './evaluate.ts';
 import type { Buy, Objective, PlanningProblem } from './problem.ts';
 
@@ -256,7 +256,7 @@ function makeMeter(prepared: PreparedProblem, was: Int32Array): Meter {
       let sums = known[position]!.get(key);
       if (sums === undefined) {
         sums = new Float64Array(3);
-        scoreAnimal(prepared, animal, starts, room, sums);
+        sumScores(prepared, animal, starts, room, sums);
         known[position]!.set(key, sums);
       }
       objective.severe += sums[0]!;

@@ -23,12 +23,12 @@ import {
 } from './program.ts';
 import { polishPlan } from './search.ts';
 import { type Outcome, type Program, solveLarge } from './solver.ts';
-import type { Standing } from './standing.ts';
+import type { PlanStanding } from './standing.ts';
 
 /** What a proof works with. `during` is called while an engine works, with its simplex steps and the rows each takes; true stops it. */
 export type ProofParts = {
   prepared: PreparedProblem;
-  standing: Standing;
+  standing: PlanStanding;
   /** Whether work that may take minutes is wanted. */
   thorough: boolean;
   /** Whole variables of the whole plan. */

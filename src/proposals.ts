@@ -3,7 +3,14 @@
 
 import { largerBox } from './box-remedies.ts';
 import { DAYS_A_MONTH } from './calendar.ts';
-import { adjustHeat, adjustHumidity, fitHeat, guardHeater, isUrgent, regulateHeater } from './climate-remedies.ts';
+import {
+  adjustHeat,
+  adjustHumidity,
+  fitHeat,
+  guardHeater,
+  isBeyondCritical,
+  regulateHeater,
+} from './climate-remedies.ts';
 import type { Collection, FittingKind } from './collection.ts';
 import { ESTIMATE_WIDTH } from './evidence.ts';
 import { addHide, addWater, enrich, seeToCheck, takeOut } from './furnishing-remedies.ts';
@@ -252,7 +259,7 @@ function proposalOf(at: Situation, draft: Draft, cited: Cited | null): Proposal 
     animalIds: [at.animalId],
     need: draft.need,
     isFree,
-    isUrgent: isFree && draft.because !== null && isUrgent(at, draft.because),
+    isUrgent: isFree && draft.because !== null && isBeyondCritical(at, draft.because),
     priced: isFree || (at.place.priced && draft.unpriced !== true),
     powerKnown: kwh === 0 || powerPrice !== null,
     because: draft.because === null ? [] : [draft.because],

@@ -107,7 +107,9 @@ export function latestOf<One extends Pick<Reading, 'kind' | 'takenOn'>>(
 }
 
 /** Why a value should be looked at again: hardly ever seen in an enclosure at all, or far from what was read before. */
-export type Doubt = { doubt: 'rare'; low: number; high: number } | { doubt: 'far'; before: number; takenOn: PlainDate };
+export type ValueDoubt =
+  | { doubt: 'rare'; low: number; high: number }
+  | { doubt: 'far'; before: number; takenOn: PlainDate };
 
 // What is hardly ever seen, and how far two readings rarely lie apart (kept units; of a UV index and a depth also a factor). Own
 // assumptions, common practice without a source: they only ask for a second look and never refuse.
@@ -131,7 +133,7 @@ export function doubtOf(
   kind: ReadingKind,
   value: number,
   before: Pick<Reading, 'value' | 'takenOn'> | null,
-): Doubt | null {
+): ValueDoubt | null {
   const { low, high, apart, times } = rare[kind];
   if (value < low || value > high) return { doubt: 'rare', low, high };
   const then = before?.value ?? null;

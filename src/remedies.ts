@@ -133,10 +133,10 @@ export type Draft = {
 };
 
 /** That nothing is proposed for a need, and why. */
-export type Refusal = { need: Need; no: NoProposal };
+export type NoRemedy = { need: Need; no: NoProposal };
 
 /** What comes of looking for a way to mend a shortfall: none at all where it is not of the kind that is mended. */
-export type Remedy = Draft | Refusal;
+export type Remedy = Draft | NoRemedy;
 
 /** Begins the detail of a draft that serves every enclosure in the room. */
 export const ROOM = 'room:';
@@ -147,7 +147,7 @@ export function isDraft(remedy: Remedy): remedy is Draft {
 }
 
 /** That nothing is proposed. */
-export function refuse(need: Need, no: NoProposal): Refusal[] {
+export function refuse(need: Need, no: NoProposal): NoRemedy[] {
   return [{ need, no }];
 }
 

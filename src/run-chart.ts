@@ -14,10 +14,10 @@ const D2 = 1.128;
 const D4 = 3.267;
 
 /** Limits of an individuals chart, in the unit of the values: mean ± 3/1.128 (2.660) times the mean moving range, and 3.267 times that. */
-export type Limits = { mean: number; low: number; high: number; meanRange: number; rangeLimit: number };
+export type ChartLimits = { mean: number; low: number; high: number; meanRange: number; rangeLimit: number };
 
 /** The limits of at least two values in the order they were taken. Throws when there are fewer. */
-export function individualsLimits(values: readonly number[]): Limits {
+export function individualsLimits(values: readonly number[]): ChartLimits {
   if (values.length < 2) throw new RangeError('a moving range takes at least two values');
   const mean = sum(values) / values.length;
   const ranges = values.slice(1).map((value, index) => Math.abs(value - values[index]!));
@@ -47,7 +47,7 @@ export type RunChart = {
   since: PlainDate;
   median: number | null;
   longestRun: Run | null;
-  limits: ({ status: 'drawn' } & Limits) | { status: 'too-few'; have: number };
+  limits: ({ status: 'drawn' } & ChartLimits) | { status: 'too-few'; have: number };
   leftOut: number;
 };
 

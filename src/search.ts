@@ -9,10 +9,10 @@ import {
   measureSchedule,
   NEVER,
   type PreparedProblem,
-  scoreAnimal,
   scoreRoom,
   serviceStart,
   slackOf,
+  sumScores,
   TAIL_TOLERANCE,
   tailCostOf,
 } from './evaluate.ts';
@@ -342,7 +342,7 @@ function orderByGain(prepared: PreparedProblem, bundles: readonly number[][]): n
   const value = (concerned: ReadonlySet<number>): number => {
     let total = 0;
     for (const a of concerned) {
-      scoreAnimal(prepared, prepared.animals[a]!, starts, room, sums);
+      sumScores(prepared, prepared.animals[a]!, starts, room, sums);
       total += sums[1]! - SEVERE_POINTS * sums[0]! + 0.05 * sums[2]!;
     }
     return total;
@@ -572,7 +572,7 @@ function makeScoreMemory(prepared: PreparedProblem): (animal: number, starts: In
       same = memory.keys[base + k] === Math.max(0, Math.min(months, starts[concerns[k]!]!));
     }
     if (!same) {
-      scoreAnimal(prepared, animal, starts, room, sums);
+      sumScores(prepared, animal, starts, room, sums);
       for (let k = 0; k < width; k++) memory.keys[base + k] = Math.max(0, Math.min(months, starts[concerns[k]!]!));
       memory.known[slot] = 1;
       memory.sums.set(sums, 3 * slot);

@@ -30,7 +30,7 @@ export type Outcome =
   | { status: 'undecided'; bound: number | null; reason: string };
 
 /** Limits of a solve; left out, it runs until proved. Nodes are counted, so a limit does not depend on the machine. */
-export type Limits = {
+export type SolverLimits = {
   nodes?: number | undefined;
   /** Values of some variables of a point known to be feasible, to start from. */
   start?: { variable: number; value: number }[] | undefined;
@@ -147,7 +147,7 @@ async function loadHighs(): Promise<Highs> {
  * Solves a program of any size by HiGHS, as far as the limits allow. A status that does not fit its own point is taken
  * as a failure and tried once more without presolve; a point that breaks a row is never handed out.
  */
-export async function solveLarge(program: Program, limits: Limits = {}): Promise<Outcome> {
+export async function solveLarge(program: Program, limits: SolverLimits = {}): Promise<Outcome> {
   loading ??= loadHighs();
   const highs = await loading;
   const first = runHighs(highs, program, limits, 'choose');
@@ -163,7 +163,7 @@ const INFEASIBLE = 8;
 const UNBOUNDED = 10;
 const STOPPED_AT_A_LIMIT = new Set([13, 14, 16, 17]);
 
-function runHighs(highs: Highs, program: Program, limits: Limits, presolve: 'choose' | 'off'): Outcome {
+function runHighs(highs: Highs, program: Program, limits: SolverLimits, presolve: 'choose' | 'off'): Outcome {
   const { variables, rows } = program;
   const whole = variables.some((variable) => variable.whole);
   const starts = new Int32Array(rows.length + 1);

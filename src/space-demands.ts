@@ -1,12 +1,12 @@
 // What the rule lists ask for one usual adult that lives alone, with no box in view: which rules count, and which of them asks the most
 // and the least in each direction. Which rule decides for an animal hangs on its box and is src/space.ts's to say.
 
-import type { Asked, RoomySpecies, SpaceDimension, SpaceNeed } from './space.ts';
+import type { RoomySpecies, SpaceAsked, SpaceDimension, SpaceNeed } from './space.ts';
 import { chosenRules, needOfAll, spaceNeeded } from './space.ts';
 import type { RuleSet, SpaceRule } from './species.ts';
 
 /** One rule, whether animals of the species are scored against it, and what it asks for one adult. */
-export type Demand = { rule: SpaceRule; chosen: boolean; asked: Asked };
+export type Demand = { rule: SpaceRule; chosen: boolean; asked: SpaceAsked };
 
 /** All rules of a species for one adult of `mm` (the upper end of the usual size), and what meets all of those that count. */
 export type AdultDemands = { mm: number; demands: Demand[]; wanted: SpaceNeed | null };

@@ -40,10 +40,10 @@ export type Silence =
   | { status: 'not-applicable'; why: 'longer-than-covered'; upToMm: number };
 
 /** What a rule asks for, or why it does not say. */
-export type Asked = { status: 'known'; needed: SpaceNeed } | Silence;
+export type SpaceAsked = { status: 'known'; needed: SpaceNeed } | Silence;
 
 /** What a rule asks of a number of animals of one length: the largest of a group counts. */
-export function spaceNeeded(rule: SpaceRule, body: BodyLength, animals: number): Asked {
+export function spaceNeeded(rule: SpaceRule, body: BodyLength, animals: number): SpaceAsked {
   const mm = lengthFor(rule, body);
   if (mm === null) return { status: 'not-applicable', why: 'other-measure', asks: rule.measure!, has: body.measure };
   const rows = rule.shape.by === 'table' ? rule.shape.rows : null;

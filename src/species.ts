@@ -182,7 +182,7 @@ export const ENRICHMENTS = ['climb', 'dig', 'feeding', 'novelty', 'swim', 'choic
 export type Enrichment = (typeof ENRICHMENTS)[number];
 
 /** What must never be proposed for the species. */
-export const NEVER = [
+export const NEVER_PROPOSED = [
   'close-top',
   'more-height',
   'novelty',
@@ -192,7 +192,7 @@ export const NEVER = [
   'acquire',
   'winter-rest',
 ] as const;
-export type Never = (typeof NEVER)[number];
+export type Never = (typeof NEVER_PROPOSED)[number];
 
 /**
  * Targets that replace the species' usual ones for a stage of life or a dated season. Anything left out keeps the usual target;

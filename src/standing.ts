@@ -16,7 +16,7 @@ import type { FoundPlan } from './search.ts';
 const BOUND_MARGIN = 2e-6;
 
 /** The best plan so far and what is proved about it. */
-export type Standing = {
+export type PlanStanding = {
   best(): FoundPlan | null;
   /** Takes a plan when it is feasible and better; true when taken. */
   offer(plan: FoundPlan): boolean;
@@ -32,7 +32,7 @@ export type Standing = {
 };
 
 /** Begins with no plan and nothing proved. */
-export function makeStanding(prepared: PreparedProblem): Standing {
+export function makeStanding(prepared: PreparedProblem): PlanStanding {
   let best: FoundPlan | null = null;
   let severeBound: number | null = null;
   let weightedBounds: { severe: number; bound: number }[] = [];

@@ -10,7 +10,7 @@ import { costAtRate, money } from './money.ts';
 import type { Room } from './rooms.ts';
 import type { CareLibrary, Targets, TemperatureKind } from './species.ts';
 import { speciesOf, targetsFor } from './species.ts';
-import type { Band, HeatLoss, NoEstimate, WarmthQuestion } from './warmth.ts';
+import type { HeatLoss, LikelyRange, NoEstimate, WarmthQuestion } from './warmth.ts';
 import { gainsOf, heatLossOf, holdWarmth, savingOf } from './warmth.ts';
 
 /** Kinds of heater that warm the air of a box; one in water is none of them. */
@@ -128,7 +128,7 @@ export function coldestMonthOf(where: InRoom): ColdestMonth {
  * money at the low end, rounded down, null when the price is unknown or another purse pays. Never more than the heaters are counted to draw.
  */
 export type YearSaving =
-  | { status: 'saves'; kwh: Band<number>; cost: Money | null }
+  | { status: 'saves'; kwh: LikelyRange<number>; cost: Money | null }
   | { status: 'unknown'; why: WarmthUnknown };
 
 /**

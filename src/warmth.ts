@@ -443,14 +443,14 @@ export function monthOfPower(
 }
 
 /** A figure with the ends of its error band. */
-export type Band<T> = { low: T; likely: T; high: T };
+export type LikelyRange<T> = { low: T; likely: T; high: T };
 
 /**
  * What a change of the box saves in a mean month, money rounded down and null when the price is unknown. 'at-least' where the box cannot be
  * estimated as it is: closing a mesh top then saves an unknown sum, of which only this is certain.
  */
 export type Saving =
-  | { status: 'saves'; kwh: Band<number>; cost: Band<Money> | null }
+  | { status: 'saves'; kwh: LikelyRange<number>; cost: LikelyRange<Money> | null }
   | { status: 'at-least'; kwh: number; cost: Money | null }
   | { status: 'cannot-be-estimated'; why: NoEstimate };
 

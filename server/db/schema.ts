@@ -16,7 +16,7 @@ import type {
 } from '../../src/collection.ts';
 import type { AssumptionKind } from '../../src/first-facts.ts';
 import type { Fate, FreedThing } from '../../src/hand-downs.ts';
-import type { Measure, Standing } from '../../src/instruments.ts';
+import type { MeasuredKind, Ownership } from '../../src/instruments.ts';
 import type { LedgerFacts } from '../../src/ledger-problem.ts';
 import type { Money } from '../../src/money.ts';
 import type { MonthRecord } from '../../src/month-review.ts';
@@ -96,8 +96,8 @@ export const outlets = sqliteTable('outlets', {
 export const instruments = sqliteTable('instruments', {
   id: integer('id').primaryKey(),
   name: text('name').notNull(),
-  measures: text('measures', { mode: 'json' }).$type<Measure[]>().notNull(),
-  standing: text('standing').$type<Standing>().notNull(),
+  measures: text('measures', { mode: 'json' }).$type<MeasuredKind[]>().notNull(),
+  standing: text('standing').$type<Ownership>().notNull(),
   borrowedFrom: date('borrowed_from'),
   borrowedUntil: date('borrowed_until'),
   notes: text('notes').notNull(),

@@ -47,7 +47,7 @@ const WATER_FEATURES = [
 const UV_NEEDS = ['required', 'optional-response-found', 'optional-no-response-shown'] as const;
 
 /** The fields by which a figure is given. */
-export function fieldsOf(key: FigureKey): FigureField[] {
+export function figureFields(key: FigureKey): FigureField[] {
   const span = (dimension: Dimension, low = 'low', high = 'high'): FigureField[] => [
     { name: low, label: 'Lower end', as: 'quantity', dimension },
     { name: high, label: 'Upper end', as: 'quantity', dimension },
@@ -192,7 +192,7 @@ export function fieldsOf(key: FigureKey): FigureField[] {
 
 /** The label of every field of every figure, for setting two versions of one side by side. */
 export const everyFieldLabel: Readonly<Record<string, string>> = Object.fromEntries(
-  FIGURE_NAMES.flatMap((name) => fieldsOf(name).map((field) => [field.name, field.label])),
+  FIGURE_NAMES.flatMap((name) => figureFields(name).map((field) => [field.name, field.label])),
 );
 
 /** The rules by which the fields of a figure are read. */
@@ -404,7 +404,7 @@ export function textsOf(key: FigureKey, content: FigureContent | null, species: 
     return { ...ticks('feature-', features), lifeCritical: lifeCritical ? 'yes' : '' };
   }
   return Object.fromEntries(
-    fieldsOf(key).map((field) => {
+    figureFields(key).map((field) => {
       const inner = field.name
         .split('-')
         .reduce<unknown>((at, step) => (at as Record<string, unknown> | null)?.[step], content);

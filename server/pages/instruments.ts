@@ -8,9 +8,9 @@ import { READING_KINDS, type ReadingKind } from '../../src/collection.ts';
 import {
   type Instrument,
   isAtHand,
-  type Measure,
-  STANDINGS,
-  type Standing,
+  type MeasuredKind,
+  OWNERSHIPS,
+  type Ownership,
   type StatedError,
 } from '../../src/instruments.ts';
 import { type Dimension, errorDimensionOf, parseQuantity, type UnitSystem } from '../../src/units.ts';
@@ -78,7 +78,7 @@ const errorHints: Record<Quality, string> = {
   length: 'Plus or minus, such as “5 mm”.',
 };
 
-const standingWords: Record<Standing, string> = { own: 'My own', borrowed: 'Borrowed' };
+const standingWords: Record<Ownership, string> = { own: 'My own', borrowed: 'Borrowed' };
 
 const kindField = (kind: ReadingKind) => `kind-${kind}`;
 const errorField = (quality: Quality) => `error-${quality}`;
@@ -156,7 +156,7 @@ export function instrumentPages(app: FastifyInstance, deps: Deps): void {
               form,
               'standing',
               labels.standing,
-              STANDINGS.map((value) => ({ value, label: standingWords[value] })),
+              OWNERSHIPS.map((value) => ({ value, label: standingWords[value] })),
             ),
             dayField(form, 'borrowedFrom', labels.borrowedFrom),
             dayField(form, 'borrowedUntil', labels.borrowedUntil),
@@ -190,7 +190,7 @@ function schemaOf(system: UnitSystem): z.ZodType<Value> {
     ...Object.fromEntries(
       QUALITIES.map((quality) => [errorField(quality), optional(readStatedError(quality, system))]),
     ),
-    standing: choice('whose it is', STANDINGS),
+    standing: choice('whose it is', OWNERSHIPS),
     borrowedFrom: optionalDate('the day it was borrowed'),
     borrowedUntil: optionalDate('the day it goes back'),
     notes: optionalText('the notes', 4000),
@@ -299,7 +299,7 @@ function instrumentsPage(
   };
 }
 
-function errorText(measures: readonly Measure[]): string {
+function errorText(measures: readonly MeasuredKind[]): string {
   const texts = QUALITIES.flatMap((quality) => {
     const stated = statedText({ measures: [...measures] }, quality);
     return stated === '' ? [] : [stated.startsWith('±') ? stated : `± ${stated}`];

@@ -121,7 +121,7 @@ export function askedTrial(query: unknown, around: AroundTrial): AskedTrial {
     },
   );
   const upgrade: Upgrade = {
-    ...upgradeOf({ part, tried, guarded: value.guard }, around),
+    ...trialUpgrade({ part, tried, guarded: value.guard }, around),
     id: TRIAL_ID,
     status: 'wanted',
     origin: 'own',
@@ -148,7 +148,7 @@ export function askedTrial(query: unknown, around: AroundTrial): AskedTrial {
 }
 
 /** The upgrade that a trial would become: the lamp alone, at the catalogue's price where that is in the ledger's currency. */
-export function upgradeOf(
+export function trialUpgrade(
   { part, tried, guarded }: Pick<Trial, 'part' | 'tried' | 'guarded'>,
   { ledger, parts }: Pick<AroundTrial, 'ledger' | 'parts'>,
 ): UpgradeFacts {

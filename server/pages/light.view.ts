@@ -19,7 +19,6 @@ import { cautions } from '../caution-words.ts';
 import { drawPlan, drawSection, type EnclosureDrawing } from '../enclosure-drawing.ts';
 import { fittingNames } from '../kind-words.ts';
 import {
-  assumptionSentence,
   ceilingWords,
   classFiguresSentence,
   classFitText,
@@ -28,6 +27,7 @@ import {
   hangingText,
   type LightSpeech,
   lackSentence,
+  lightAssumptionSentence,
   problemSentence,
   retreatText,
   shareText,
@@ -187,7 +187,7 @@ export function lightPage(given: {
     places: places.map((one) => ({ name: speech.nameOf(one.fittingId), ...placeTexts(one, system) })),
     ...spread,
     ...classParts(setup, parts, zones, groundMm, system),
-    assumptions: litScene === null ? [] : litScene.assumptions.map((one) => assumptionSentence(one, speech)),
+    assumptions: litScene === null ? [] : litScene.assumptions.map((one) => lightAssumptionSentence(one, speech)),
     errors: `The errors are those of ${listed(
       [...new Set(places.flatMap((one) => one.errors.map(({ of }) => of)))].map((of) => errorNames[of]),
     )}, in quadrature.`,

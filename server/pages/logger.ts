@@ -10,7 +10,7 @@ import { readDelimited } from '../../src/delimited.ts';
 import { errorOfReading, takes } from '../../src/instruments.ts';
 import type { LineFault } from '../../src/logger-file.ts';
 import { readLoggerRows } from '../../src/logger-file.ts';
-import type { Figure, LoggerSummary, Span } from '../../src/logger-summary.ts';
+import type { LoggedFigure, LoggerSummary, Span } from '../../src/logger-summary.ts';
 import { FIGURES, figureOf, summariseLogger, USUAL_DAY, USUAL_FIGURE } from '../../src/logger-summary.ts';
 import type { Dimension, UnitSystem } from '../../src/units.ts';
 import { degreesOf, measuresOf, parseQuantity, typedQuantity } from '../../src/units.ts';
@@ -67,7 +67,7 @@ type Choices = {
   clock: string;
   value: string;
   unit: string;
-  figure: Figure;
+  figure: LoggedFigure;
   meter: string;
   instrument: string;
 };
@@ -343,7 +343,7 @@ function firstUnit(kind: ReadingKind, system: UnitSystem): Values {
 
 function noteOf(
   { samples, covered, least, most }: Span,
-  figure: Figure,
+  figure: LoggedFigure,
   kind: ReadingKind,
   system: UnitSystem,
 ): string {

@@ -6,7 +6,7 @@ import type { ReadingKind } from '../../src/collection.ts';
 import { READING_KINDS } from '../../src/collection.ts';
 import type { DelimitedTable } from '../../src/delimited.ts';
 import type { LineFault } from '../../src/logger-file.ts';
-import type { DaySummary, Figure, Gap, LoggerSummary, Span } from '../../src/logger-summary.ts';
+import type { DaySummary, Gap, LoggedFigure, LoggerSummary, Span } from '../../src/logger-summary.ts';
 import { COVERED_ENOUGH, FIGURES } from '../../src/logger-summary.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity } from '../../src/units.ts';
@@ -27,7 +27,7 @@ export type StoredDay =
   | { state: 'thin'; summary: DaySummary }
   | { state: 'new' | 'there'; summary: DaySummary; facts: ReadingFacts };
 
-const figureWords: Record<Figure, string> = {
+const figureWords: Record<LoggedFigure, string> = {
   'day-least': 'the least value of each day',
   'day-median': 'the middle value (median) of each day',
   'day-most': 'the greatest value of each day',
@@ -36,7 +36,7 @@ const figureWords: Record<Figure, string> = {
   'night-most': 'the greatest value of each night',
 };
 
-const extentWords: Record<Figure, string> = {
+const extentWords: Record<LoggedFigure, string> = {
   'day-least': 'least',
   'day-median': 'middle',
   'day-most': 'greatest',
@@ -231,7 +231,7 @@ export function loggerPreview({
   enclosure: EnclosureRecord;
   ledger: Ledger;
   whole: { kind: ReadingKind; dayFrom: number; dayTo: number };
-  figure: Figure;
+  figure: LoggedFigure;
   summary: LoggerSummary;
   blanks: number;
   decimalComma: boolean;

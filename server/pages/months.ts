@@ -56,7 +56,7 @@ import {
 } from '../forms.ts';
 import { readingNames } from '../kind-words.ts';
 import { closingOf, collectionOn, monthRecordOf, plannedBuys, plansOfMonth } from '../month-record.ts';
-import { closingSentence, entryFaultSentence, heldSentence, monthSentences, planName } from '../month-words.ts';
+import { closingSentence, entryFaultSentence, monthHeldSentence, monthSentences, planName } from '../month-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { lowerFirst } from '../words.ts';
@@ -416,7 +416,7 @@ function chosenPlan(session: Session, month: PlainMonth, asked: unknown) {
     plan: line === null ? null : findPlan(session, Number(line.id)),
     words: (locale: string, isOneOfMany: boolean): ClosePage['held'][number] => ({
       note: monthSentences.chooseFirst,
-      sentence: heldSentence(line, how, isOneOfMany ? month : null, all, locale),
+      sentence: monthHeldSentence(line, how, isOneOfMany ? month : null, all, locale),
       others: isOneOfMany
         ? []
         : all

@@ -32,7 +32,7 @@ import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { lowerFirst } from '../words.ts';
 import { idFrom, presentRow } from './asked-row.ts';
-import { doubtSentence, fieldsOf, roundPage, roundSavedPage, stopsOf } from './round.view.ts';
+import { roundFields, roundPage, roundSavedPage, stopsOf, valueDoubtSentence } from './round.view.ts';
 import { savedReadings, scoreChanges } from './saved-readings.ts';
 import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
 
@@ -146,18 +146,18 @@ export function roundPages(app: FastifyInstance, { db, now, library, render }: D
       const { due, rest } = stopsOf({ ...around, today, readings });
       const first = (due[0] ?? rest[0]!).kind;
       errors.push({
-        field: fieldsOf(first).value,
+        field: roundFields(first).value,
         message: 'Fill in at least one value; what was not read stays empty.',
       });
     }
     for (const { kind, value, sureOf } of taken) {
       const before = latestOf(readings, kind, round.takenOn);
-      const isSure = sureOf !== null && sureOf === read.values[fieldsOf(kind).value]?.trim();
+      const isSure = sureOf !== null && sureOf === read.values[roundFields(kind).value]?.trim();
       const doubt = isSure ? null : doubtOf(kind, value!.value, before);
       if (doubt !== null)
         errors.push({
-          field: fieldsOf(kind).value,
-          message: doubtSentence(kind, value!, doubt, ledger.unitSystem, ledger.locale),
+          field: roundFields(kind).value,
+          message: valueDoubtSentence(kind, value!, doubt, ledger.unitSystem, ledger.locale),
         });
     }
     return errors.length === 0
@@ -175,7 +175,7 @@ function schemaOf(system: UnitSystem, clock: ClockHours, instruments: readonly I
     instrument: optionalText('the instrument', 120),
     ...Object.fromEntries(
       WALKING_ORDER.flatMap((kind) => {
-        const names = fieldsOf(kind);
+        const names = roundFields(kind);
         const meters = instruments.filter((one) => takes(one, kind)).map(({ id }) => id);
         return [
           [names.value, optionalQuantity(`the ${lowerFirst(readingNames[kind])}`, readingDimensions[kind], system)],
@@ -199,7 +199,7 @@ function roundOf(fields: Record<string, unknown>): Round {
     meter,
     instrument,
     stops: WALKING_ORDER.map((kind) => {
-      const names = fieldsOf(kind);
+      const names = roundFields(kind);
       return {
         kind,
         value: fields[names.value] as Quantity | null,

@@ -5,11 +5,11 @@ import { type ClockHours, formatDate } from '../../src/calendar.ts';
 import type { Animal, Reading, ReadingKind, Setup } from '../../src/collection.ts';
 import {
   bandsOf,
-  type Doubt,
   type Due,
   dueOn,
   latestOf,
   type TargetBand,
+  type ValueDoubt,
   WALKING_ORDER,
 } from '../../src/reading-round.ts';
 import { type AnimalScore, bandOfAnimal, type Scoring, targetsOn } from '../../src/score.ts';
@@ -45,7 +45,7 @@ import { capital, lowerFirst } from '../words.ts';
 import { metersFor } from './readings.ts';
 
 /** The names of the fields at the stop of a kind. */
-export function fieldsOf(kind: ReadingKind) {
+export function roundFields(kind: ReadingKind) {
   return {
     value: `value-${kind}`,
     sure: `sure-${kind}`,
@@ -116,10 +116,10 @@ function otherDegrees(typed: string, { low, high }: { low: number; high: number 
 }
 
 /** What to look at again, and what to do. */
-export function doubtSentence(
+export function valueDoubtSentence(
   kind: ReadingKind,
   { typed }: Quantity,
-  doubt: Doubt,
+  doubt: ValueDoubt,
   system: UnitSystem,
   locale: string,
 ): string {
@@ -182,7 +182,7 @@ export function roundPage({
 }): RoundPage {
   const hasMistake = (fields: readonly Field[]) => fields.some((one) => one.error !== null);
   const stopOf = ({ kind, due, before, bands }: StopFacts): Stop => {
-    const names = fieldsOf(kind);
+    const names = roundFields(kind);
     const hint = [
       before === null ? '' : beforeText(before, system, locale),
       due === null || (due === 'never-read' && before !== null) ? '' : dueWords[due],

@@ -10,7 +10,6 @@ import type { Ledger } from '../db/ledger.ts';
 import type { SignRecord } from '../db/signs.ts';
 import { paths } from '../paths.ts';
 import {
-  changeSentence,
   fallSentence,
   flagSentence,
   keptBackWords,
@@ -18,8 +17,9 @@ import {
   restSentence,
   signNames,
   signSentences,
+  signStateWords,
   signWords,
-  stateWords,
+  weightSentence,
 } from '../sign-words.ts';
 import { type Chart, weightChart } from './chart.ts';
 import { type RemovedList, removedList } from './removed-list.ts';
@@ -125,7 +125,7 @@ export function signsPage(
   const flagged = new Set(openFlags(signs).map((one) => one.sign.id));
   const line = (one: SignRecord) => rowOf(animal, one, flagged.has(one.id), writing);
   const byId = new Map(signs.map((one) => [one.id, one]));
-  const finding = changes === null ? null : changeSentence(changes.over, system, locale);
+  const finding = changes === null ? null : weightSentence(changes.over, system, locale);
   return {
     heading: `Signs of ${animal.name}`,
     lead: signSentences.lead,
@@ -189,7 +189,7 @@ function rowOf(animal: AnimalRecord, one: SignRecord, isFlag: boolean, { locale,
     on,
     what: signWords(one, one.gramsTyped),
     notes: notes.length === 0 ? null : notes.join(' '),
-    state: stateWords(one.settled, isFlag, currency, locale),
+    state: signStateWords(one.settled, isFlag, currency, locale),
     called: `${signNames[one.kind]}, ${on}`,
     editHref: paths.animals.signs.edit(animal.id, one.id),
     settleHref:

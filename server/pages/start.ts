@@ -53,7 +53,7 @@ import { gatherScoring, scoreCollection } from '../scores.ts';
 import {
   ageNames,
   boxSortNames,
-  doubtSentence,
+  sizeDoubtSentence,
   startSentences,
   thingName,
   uvSourceNames,
@@ -409,7 +409,7 @@ function askBack(species: Species, value: Value, typed: Values, system: UnitSyst
   };
   return doubtsAbout(species, measures, hasUnit).map((doubt) => ({
     field: doubt.of,
-    message: doubtSentence(doubt, value[doubt.of]?.typed ?? '', system),
+    message: sizeDoubtSentence(doubt, value[doubt.of]?.typed ?? '', system),
   }));
 }
 

@@ -20,7 +20,7 @@ import {
   changeReasonSentence,
   choiceEffectSentence,
   differenceWords,
-  heldSentence,
+  heldBackSentence,
   moneyRangeSentences,
   movedSentence,
   offListWords,
@@ -257,7 +257,7 @@ export function changesView(studied: Pick<Studied, 'plan' | 'locale'>, canAsk: b
             lead: studySentences.held(weightedMonths(threshold), weightedMonths(heldGain(sinceLast, plan.answer))),
             afreshAction: canAsk ? paths.roadmap.plan : null,
             items: held.map((one) =>
-              heldSentence(
+              heldBackSentence(
                 { ...one, name: nameOf(one.purchase) },
                 inMonth(one.was),
                 inMonth(one.is),

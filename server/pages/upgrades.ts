@@ -35,7 +35,7 @@ import { upgradeSentences } from '../upgrade-words.ts';
 import { found, idFrom, presentRow, versionOf } from './asked-row.ts';
 import { MOST_CHANGES, withChange } from './change-form.ts';
 import { boxLasts as boxLastsOf } from './growth.view.ts';
-import { askedTrial, upgradeOf } from './lamp-trial.ts';
+import { askedTrial, trialUpgrade } from './lamp-trial.ts';
 import { oldThingViews } from './old-things.ts';
 import { openProposals } from './open-proposals.ts';
 import { type Asked, askedOf, narrowingTo } from './paging.ts';
@@ -253,7 +253,7 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
     const around = { enclosureId: query.trial!, ledger, scoring, parts };
     const asked = askedTrial(query, around);
     if (asked.status !== 'tried') return null;
-    return { facts: upgradeOf(asked.trial, around), priced: parts.currency === ledger.currency.code };
+    return { facts: trialUpgrade(asked.trial, around), priced: parts.currency === ledger.currency.code };
   }
 
   function showTrial(reply: FastifyReply, around: AroundUpgrade, parameters: string): FastifyReply {

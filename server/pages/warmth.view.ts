@@ -29,7 +29,6 @@ import type { Ledger } from '../db/ledger.ts';
 import { monthNames, temperatureNames } from '../kind-words.ts';
 import { paths } from '../paths.ts';
 import {
-  assumptionSentence,
   baskingSentence,
   lossWords,
   measurementSentence,
@@ -38,6 +37,7 @@ import {
   objectionSentences,
   provenanceLine,
   spellWords,
+  warmthAssumptionSentence,
   warmthCautions,
   waterHeatSentence,
 } from '../warmth-words.ts';
@@ -146,7 +146,7 @@ export function warmthPage(given: Given): WarmthPage {
     unheld,
     assumptions: [
       ...(loss.status === 'computed' || loss.status === 'cannot-be-estimated'
-        ? loss.assumptions.map(assumptionSentence)
+        ? loss.assumptions.map(warmthAssumptionSentence)
         : []),
       ...(question === null
         ? []

@@ -38,19 +38,19 @@ import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { listed, lowerFirst } from '../words.ts';
-import { doubtSentence, scoreChangeOf } from './round.view.ts';
+import { scoreChangeOf, valueDoubtSentence } from './round.view.ts';
 import { savedReadings, scoreChanges } from './saved-readings.ts';
 import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
 import {
   canRead,
-  hourField,
   instrumentFor,
   meterField,
   metersAtHand,
   metersOf,
   openReadings,
-  placeWords,
   stopFields,
+  stopHourField,
+  stopPlace,
   weekendPage,
 } from './weekend.view.ts';
 
@@ -115,7 +115,7 @@ export function weekendPages(app: FastifyInstance, { db, now, library, parts, pl
     if (saved.length === 0) return reply.redirect(paths.measuring.weekend, 303);
     const { scoring } = gatherScoring(db, library(), now());
     const changes = scoreChanges(scoring, saved).map(scoreChangeOf);
-    const place = placeWords(scoring.collection);
+    const place = stopPlace(scoring.collection);
     const earlier = typeof asked === 'string' && /^[1-9]\d{0,14}$/.test(asked) ? findPlan(db, Number(asked)) : null;
     const isUnderWay = planning.progress() !== null;
     const model = {
@@ -203,7 +203,7 @@ export function weekendPages(app: FastifyInstance, { db, now, library, parts, pl
       const before = latestOf(readingsIn(stop.enclosureId), stop.kind, read.value.takenOn);
       const doubt = isSure ? null : doubtOf(stop.kind, value!.value, before);
       if (doubt === null) continue;
-      const message = doubtSentence(stop.kind, value!, doubt, system, around.ledger.locale);
+      const message = valueDoubtSentence(stop.kind, value!, doubt, system, around.ledger.locale);
       errors.push({ field: stopFields(stop).value, message });
     }
     return errors.length > 0
@@ -245,7 +245,7 @@ function schemaOf(
   return formOf({
     takenOn: dateField('the day it was taken'),
     ...Object.fromEntries(meters.map(({ id }) => [meterField(id), checkbox('whether the meter is at hand')])),
-    ...Object.fromEntries(walks.map(({ time }) => [hourField(time), optionalHour('the hour', clock)])),
+    ...Object.fromEntries(walks.map(({ time }) => [stopHourField(time), optionalHour('the hour', clock)])),
     ...Object.fromEntries(
       stops.flatMap(({ stop }) => {
         const names = stopFields(stop);
@@ -265,7 +265,7 @@ function schemaOf(
           stop,
           value: fields[names.value] as Quantity | null,
           isSure: fields[names.sure] as boolean,
-          hour: fields[hourField(time)] as number | null,
+          hour: fields[stopHourField(time)] as number | null,
         };
       }),
     }),

@@ -28,7 +28,7 @@ export function stopFields({ enclosureId, kind }: Pick<OpenReading, 'enclosureId
 }
 
 /** The field that says at which hour a walk was taken. */
-export function hourField(time: Walk['time']): string {
+export function stopHourField(time: Walk['time']): string {
   return `hour-${time}`;
 }
 
@@ -144,7 +144,7 @@ export function weekendPage({
   once: string;
   cautions: string[];
 }): WeekendPage {
-  const place = placeWords(collection);
+  const place = stopPlace(collection);
   const stopOf = (stop: OpenReading): StopView => {
     const names = stopFields(stop);
     const used = instrumentFor(stop.kind, instruments, today);
@@ -179,7 +179,7 @@ export function weekendPage({
     takenOn: isEmpty ? null : dayField(form, 'takenOn', 'Taken on'),
     walks: weekend.walks.map(({ time, stops }) => ({
       name: walkNames[time],
-      hour: textField(form, hourField(time), words.hour, { hint: hourHint(clock) }),
+      hour: textField(form, stopHourField(time), words.hour, { hint: hourHint(clock) }),
       stops: stops.map(stopOf),
     })),
     others: [
@@ -196,7 +196,7 @@ export function weekendPage({
 }
 
 /** A reading by its place: the enclosure, who lives there, and what is read. */
-export function placeWords(collection: Collection): (one: Pick<OpenReading, 'enclosureId' | 'kind'>) => string {
+export function stopPlace(collection: Collection): (one: Pick<OpenReading, 'enclosureId' | 'kind'>) => string {
   return ({ enclosureId, kind }) => {
     const box = collection.enclosures.find((one) => one.id === enclosureId)?.name ?? '';
     const names = collection.animals.filter((one) => one.enclosureId === enclosureId).map((one) => one.name);

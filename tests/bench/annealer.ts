@@ -8,9 +8,9 @@ import {
   NEVER,
   type PreparedProblem,
   retirementMonth,
-  scoreAnimal,
   scoreRoom,
   serviceStart,
+  sumScores,
   TAIL_TOLERANCE,
   tailCostOf,
 } from '../../src/evaluate.ts';
@@ -108,7 +108,7 @@ export function annealPlainly(
     const objective = { severe: 0, weighted: 0, mean: 0, spend: prepared.bareSlack.at(-1)! - slack[months - 1]! };
     prepared.animals.forEach((animal, a) => {
       if (animal.concerns.some((index) => starts[index] !== before[index])) {
-        scoreAnimal(prepared, animal, starts, room, figures);
+        sumScores(prepared, animal, starts, room, figures);
         scores.set(figures, 3 * a);
       }
       objective.severe += scores[3 * a]!;

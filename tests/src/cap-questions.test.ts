@@ -5,13 +5,13 @@ import { readCatalogue } from '../../seed/catalogue.ts';
 import { budgetOf, type MoneyFacts } from '../../src/budget.ts';
 import { plainDate, plainMonth } from '../../src/calendar.ts';
 import {
-  type Asked,
   answerQuestion,
   type CapQuestion,
   changedBy,
   monthAfterQuarantine,
   type NewcomerParts,
   newcomerBox,
+  type QuestionFacts,
   type SetUp,
   setUpOf,
 } from '../../src/cap-questions.ts';
@@ -44,7 +44,7 @@ const oneMore = (parts: Partial<Extract<CapQuestion, { ask: 'one-more' }>> = {})
 });
 
 // Two geckos with hides to be wished for, on a sum a month and cash in hand.
-function asked(sum: number, cash: number, parts: Partial<MoneyFacts['settings']> = {}): Asked {
+function asked(sum: number, cash: number, parts: Partial<MoneyFacts['settings']> = {}): QuestionFacts {
   const sums: MoneyFacts = {
     settings: {
       currency: { code: 'EUR', decimals: 2 },

@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
 import { plainDate } from '../../src/calendar.ts';
-import { errorOfReading, isAtHand, type Measure, takes } from '../../src/instruments.ts';
+import { errorOfReading, isAtHand, type MeasuredKind, takes } from '../../src/instruments.ts';
 
-const measures: Measure[] = [
+const measures: MeasuredKind[] = [
   { kind: 'warm-air', accuracy: { by: 'amount', value: 0.5, typed: '0.5 °C' } },
   { kind: 'uvi-basking', accuracy: { by: 'share', value: 0.1, typed: '10 %' } },
   { kind: 'humidity-day', accuracy: null },

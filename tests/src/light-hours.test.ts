@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { readCareLibrary } from '../../seed/library.ts';
 import { plainDate } from '../../src/calendar.ts';
 import type { Fitting } from '../../src/collection.ts';
-import { dayWaysOf, type LightNeeds, type LightQuestion, lampsBeside, lightYear } from '../../src/light-hours.ts';
+import { dayWaysOf, type LampHoursQuestion, type LightNeeds, lampsBeside, lightYear } from '../../src/light-hours.ts';
 import { makeFitting } from '../support/make.ts';
 
 const cited = { source: 'memory', grade: 'hearsay' } as const;
@@ -12,7 +12,7 @@ const needsAt = (low: number, high: number): LightNeeds => ({
   lightHours: { summer: { low: 13, high: 14.5 }, winter: { low: 9.5, high: 11 }, ...cited },
   uv: { hours: { low: 8, high: 12, ...cited } },
 });
-const ask = (needs: LightNeeds, more: Partial<LightQuestion> = {}) =>
+const ask = (needs: LightNeeds, more: Partial<LampHoursQuestion> = {}) =>
   lightYear({ needs, way: 'home', seasons: 'keeper', keeperLatitude: 51.5, year: 2024, middayMinutes: 720, ...more });
 const hoursOf = (year: ReturnType<typeof lightYear>) => year.months.map((one) => one.day.likely);
 

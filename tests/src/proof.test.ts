@@ -6,7 +6,7 @@ import { firstBrokenRule, measureSchedule, prepareProblem } from '../../src/eval
 import type { NeedState, PlanAnswer, PlanningProblem, Purchase } from '../../src/problem.ts';
 import { wholePlanSize } from '../../src/program.ts';
 import { proveBest } from '../../src/proof.ts';
-import { makeStanding, type Standing } from '../../src/standing.ts';
+import { makeStanding, type PlanStanding } from '../../src/standing.ts';
 import twoAnimals from '../cases/plan/two-animals-six-months.json' with { type: 'json' };
 import { bestByExactProgram } from '../support/exact-program.ts';
 import { type JudgedPlanning, makeJudge, planJudged, refereed } from '../support/judged-planning.ts';
@@ -157,7 +157,7 @@ function withLateOrder(problem: PlanningProblem): PlanningProblem {
 type Claims = { severe: number; points: number; wider: number; optimal: boolean };
 
 /** A standing that fails at the first claim that one of all plans passes, and counts what was claimed. */
-function heldTo(plans: readonly Tried[], standing: Standing, claims: Claims, name: string): Standing {
+function heldTo(plans: readonly Tried[], standing: PlanStanding, claims: Claims, name: string): PlanStanding {
   const fewest = Math.min(...plans.map(({ verdict }) => verdict.severe));
   return {
     ...standing,
