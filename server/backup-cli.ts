@@ -2,7 +2,7 @@
 // is well. They know their options; what is amiss counts as not done.
 
 import { existsSync, mkdirSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import { dirname } from 'node:path';
 import { readCareLibrary } from '../seed/library.ts';
 import { dateOfInstant, daysBetween } from '../src/calendar.ts';
 import { backupFailureSentence, backupWords, copyFaultSentence, doctorWords } from './backup-words.ts';

@@ -1,7 +1,6 @@
 // The two commands that take a whole ledger out into a file and bring one in, for ledgers too large for a page. They know their options.
 
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
 import { readCareLibrary } from '../seed/library.ts';
 import { dateOfInstant } from '../src/calendar.ts';
 import { openCare } from './care.ts';

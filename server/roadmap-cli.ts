@@ -2,7 +2,6 @@
 // counts as not done.
 
 import { existsSync } from 'node:fs';
-import { join } from 'node:path';
 import { addMonths, dateOfInstant, formatDate, formatMonth, monthOf } from '../src/calendar.ts';
 import { formatMoney, money } from '../src/money.ts';
 import { fail, runCommand, withLedger } from './command.ts';

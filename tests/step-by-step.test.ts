@@ -11,7 +11,7 @@ import { networkInterfaces, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { expect, onTestFinished, test } from 'vitest';
-import { closeDatabase, openDatabase } from '../server/db/open.ts';
+import { closeDatabase, newestStep, openDatabase } from '../server/db/open.ts';
 import { writeLedgerFile } from '../server/ledger-file.ts';
 import { plainDate } from '../src/calendar.ts';
 
@@ -19,8 +19,10 @@ const root = join(import.meta.dirname, '..');
 const document = join(root, 'DEVELOPERS.md');
 const heading = '## Upgrade, back up, restore and move, step by step\n';
 
-// What differs from one reader to another: the day, the port, the addresses of the computer. The document has these.
+// What differs from one reader to another: the day, the port, the addresses of the computer; and, from one version to the next, its newest
+// step and how many rows its ledger has. The document has these.
 const [writtenDay, writtenPort, writtenAddress] = ['2026-11-27', '4380', '192.168.1.20'];
+const [writtenStep, writtenRows] = ['step 20', 'checked: 237 rows'];
 const PASSWORD = 'lettuce under a warm slate';
 
 /** A command of the document, with the lines that it is said to print; '^C' ends the program that was started last. */
@@ -219,7 +221,9 @@ test('Each command of the steps is run in its order and prints what stands there
     ownAddresses
       .reduce((words, address) => words.replaceAll(address, writtenAddress), line)
       .replaceAll(today, writtenDay)
-      .replaceAll(`:${port}/`, `:${writtenPort}/`);
+      .replaceAll(`:${port}/`, `:${writtenPort}/`)
+      .replaceAll(`step ${newestStep()}`, writtenStep)
+      .replace(/checked: \d{3} rows/, writtenRows);
 
   /** What must be so after a command besides what it prints, by the beginning of the command; each is looked at once at least. */
   const looks: [RegExp, () => void | Promise<void>][] = [

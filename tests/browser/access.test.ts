@@ -2,7 +2,6 @@
 // of our headers on a name of a home network, where there is no https.
 
 import { createServer } from 'node:http';
-import { AxeBuilder } from '@axe-core/playwright';
 import { HtmlValidate } from 'html-validate';
 import { afterAll, describe, expect, onTestFinished, test } from 'vitest';
 import { openAccessFile } from '../../server/db/access.ts';
@@ -10,6 +9,7 @@ import { ownComputerOnly } from '../../server/gate.ts';
 import type { Page } from '../../server/page.ts';
 import { FULL_COST, hashPassword } from '../../server/password.ts';
 import { startApp, testMoment } from '../support/app.ts';
+import { judgeOf } from '../support/axe.ts';
 import { closeBrowser, openWindow, withoutBrowser } from '../support/browser.ts';
 
 afterAll(closeBrowser);
@@ -70,13 +70,10 @@ describe.skipIf(withoutBrowser)('In Chromium', () => {
     const { app, received } = await startOnNetwork(true);
     const { page, origin, complaints } = await openWindow(app, { viewport: { width: 360, height: 740 } });
     const ledger = `http://ledger.lan:${new URL(origin).port}`;
+    const judge = judgeOf();
     const faults = async () => {
-      const { violations } = await new AxeBuilder({ page })
-        .setLegacyMode()
-        .options({ resultTypes: ['violations'] })
-        .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'])
-        .analyze();
-      return violations.map((one) => `${page.url()} ${one.id}: ${one.nodes[0]?.html}`);
+      const { faults: found } = await judge(page, 'all-and-good-practice');
+      return found.map((one) => `${page.url()} ${one}`);
     };
     await page.goto(`${ledger}/animals`);
     expect(page.url()).toBe(`${ledger}/sign-in?to=%2Fanimals`);

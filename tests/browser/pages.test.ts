@@ -3,37 +3,38 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { AxeBuilder } from '@axe-core/playwright';
 import { HtmlValidate } from 'html-validate';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { paths } from '../../server/paths.ts';
 import { patternOf } from '../support/addresses.ts';
 import { closeApp, textOf } from '../support/app.ts';
-import { closeBrowser, openWindow, withoutBrowser } from '../support/browser.ts';
+import { judgeOf } from '../support/axe.ts';
+import { closeBrowser, openLastingWindow, openWindow, withoutBrowser } from '../support/browser.ts';
 import type { Found } from '../support/crawl.ts';
 import { everyPage, forgottenOf, type LivedIn, openLivedIn } from '../support/every-page.ts';
 import { unheardOf } from '../support/outline.ts';
 
+// Three very different species, the longest page, the list with its filters open, and two species side by side.
+const moreSpecies = [
+  '/species/axolotl',
+  '/species/veiled-chameleon',
+  '/species/hermanns-tortoise',
+  '/species/corn-snake',
+  '/species?group=snake&known=quarter',
+  '/species?group=snake&activity=day&uv=required',
+  '/species/compare?a=veiled-chameleon&b=hermanns-tortoise',
+];
+
 // Kinds of fittings and readings, species, and chapters of the guide but the longest share a layout each; what is written in them is
 // judged as HTML.
 const layoutOf = (address: string) =>
-  patternOf(address).replace(/\?kind=.*|(?<=\/species\/)(?!compare)[^/]*$|(?<=\/guide\/)(?!scoring$)[^/]*$/, ':one');
-
-/** What axe finds on a page by the success criteria of WCAG 2.2, A and AA, and how many rules found nothing. */
-async function judge(page: Page): Promise<{ faults: string[]; passed: number }> {
-  const report = await new AxeBuilder({ page })
-    // Only what is wrong is described element by element, which is most of the work.
-    .options({ resultTypes: ['violations'] })
-    .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'])
-    // There are no frames, so no second page needs to be opened for them.
-    .setLegacyMode()
-    .analyze();
-  return {
-    faults: report.violations.map((one) => `${one.id}: ${one.nodes[0]?.html}`),
-    passed: report.passes.length,
-  };
-}
+  moreSpecies.includes(address)
+    ? address
+    : patternOf(address).replace(
+        /\?kind=.*|(?<=\/species\/)(?!compare)[^/]*$|(?<=\/guide\/)(?!scoring$)[^/]*$/,
+        ':one',
+      );
 
 /** The fewest pages, chosen one after the other, on which every kind of element of any page is seen. */
 function coverOf(pages: readonly Found[]): Found[] {
@@ -77,6 +78,7 @@ beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'every-page-'));
   app = await openLivedIn(folder);
   found = await everyPage(app, isWhole);
+  for (const address of moreSpecies) found.push({ address, page: await app.get(address) });
   layouts = [...new Map(found.map((one) => [layoutOf(one.address), one])).values()];
   chosen = isWhole ? layouts : coverOf(found);
 }, 300_000);
@@ -157,63 +159,13 @@ test('Every page can be followed by whoever hears it: headings in order, links t
 });
 
 describe.skipIf(withoutBrowser)('In Chromium', () => {
-  const openPages = async (colorScheme: 'light' | 'dark', width: number) =>
-    openWindow(app.app, { colorScheme, viewport: { width, height: 740 } });
-
-  test(
-    'no page has a fault that axe finds, a complaint of the browser, or anything wider than the window, and no table is scrolled sideways',
-    async () => {
-      const { page, complaints } = await openPages('light', 360);
-      const [faults, wide]: [string[], string[]] = [[], []];
-      let passed = 0;
-      for (const one of layouts) {
-        const { address } = one;
-        await show(page, one);
-        const report = await judge(page);
-        faults.push(...report.faults.map((fault) => `${address}: ${fault}`));
-        passed += report.passed;
-        // 640 and 320 pixels are a window of 1280 at 200 % and 400 %; what fits 320 and 360 rarely fails in a wider one.
-        for (const width of chosen.includes(one) ? [1280, 640, 320, 360] : [320, 360]) {
-          await page.setViewportSize({ width, height: 740 });
-          const [across, tables] = (await page.evaluate(`[document.documentElement.scrollWidth,
-            [...document.querySelectorAll('.table-scroll')].filter((one) => one.scrollWidth > one.clientWidth + 1).map((one) => one.textContent.trim().slice(0, 30))]`)) as [
-            number,
-            string[],
-          ];
-          if (across > width) wide.push(`${address}: ${across} in ${width}`);
-          // Between a telephone and a desk a table of many animals may need more than there is.
-          if (width <= 360) wide.push(...tables.map((words) => `${address} in ${width}: ${words}`));
-        }
-      }
-      expect(faults).toEqual([]);
-      expect(wide).toEqual([]);
-      expect(own(complaints)).toEqual([]);
-      expect(layouts.length).toBeGreaterThan(90);
-      // Every page has at least a language, a title, landmarks and contrast to be judged.
-      expect(passed).toBeGreaterThan(10 * layouts.length);
-    },
-    patience,
-  );
-
-  test.each([
-    ['dark', 360],
-    ['light', 1280],
-    ['dark', 1280],
-  ] as const)(
-    'in %s at %i pixels nothing that a page is made of has a fault that axe finds',
-    async (scheme, width) => {
-      const { page, complaints } = await openPages(scheme, width);
-      const faults: string[] = [];
-      for (const one of chosen) {
-        await show(page, one);
-        faults.push(...(await judge(page)).faults.map((fault) => `${one.address}: ${fault}`));
-      }
-      expect(faults).toEqual([]);
-      expect(own(complaints)).toEqual([]);
-      expect(chosen.length).toBeGreaterThan(5);
-    },
-    patience,
-  );
+  // What is wrong with pages, by the window in which it was seen, and how much was looked at.
+  const faults = { 'light 360': [], 'light 1280': [], 'dark 360': [], 'dark 1280': [] } as Record<string, string[]>;
+  const wide: string[] = [];
+  const cut: string[] = [];
+  const small = new Set<string>();
+  let complaints: string[] = [];
+  let [passed, pressed] = [0, 0];
 
   // What no longer fits its own box, or the window.
   const cutOff = `[...document.querySelectorAll('body *')]
@@ -231,35 +183,111 @@ describe.skipIf(withoutBrowser)('In Chromium', () => {
       for (const rule of ${JSON.stringify(rules)}) sheet.insertRule(rule, sheet.cssRules.length);
     })()`);
 
-  test(
-    'nothing is cut off or wider than the window with letters twice as large, nor with wide text at 400 % zoom',
-    async () => {
-      const { page } = await openPages('light', 320);
-      // WCAG 2.2, 1.4.12, at 400 % of 1280 pixels.
-      const spaced = [
-        '* { line-height: 1.5 !important; letter-spacing: 0.12em !important; word-spacing: 0.16em !important }',
-        'p { margin-block-end: 2em !important }',
-      ];
-      const large = ['html { font-size: 200% }'];
-      const faults: string[] = [];
-      for (const one of chosen) {
-        await show(page, one);
-        for (const [width, rules] of [
-          [320, spaced],
-          [360, large],
-          [1280, large],
-        ] as const) {
-          await page.setViewportSize({ width, height: 740 });
-          await withRules(page, rules);
-          const cut = (await page.evaluate(cutOff)) as string[];
-          faults.push(...cut.slice(0, 3).map((words) => `${one.address} in ${width}: ${words}`));
-        }
-      }
-      expect(faults).toEqual([]);
-      expect(chosen.length).toBeGreaterThan(5);
-    },
-    patience,
-  );
+  /** Looks at what is to be pressed on a page, in a window of a telephone. */
+  const measure = async (page: Page, address: string) => {
+    const boxes = (await page.evaluate(
+      `[...document.querySelectorAll('main :is(a, button, summary, input, select, textarea)')]
+      .filter((one) => one.checkVisibility() && !one.matches('.visually-hidden, [type=hidden]'))
+      .map((one) => {
+        const { width, height } = one.getBoundingClientRect();
+        const inSentence = one.matches('a') && getComputedStyle(one).display === 'inline';
+        return [one.textContent.trim().slice(0, 40) || one.name, one.matches('.button'), inSentence, width, height];
+      })`,
+    )) as [string, boolean, boolean, number, number][];
+    for (const [words, isButton, inSentence, width, height] of boxes) {
+      pressed += 1;
+      // WCAG 2.2, 2.5.8, leaves out links within a sentence; a radio button or tick box is pressed by its label as well.
+      if (inSentence) continue;
+      if (height < (isButton ? 44 : 22) || width < 22) small.add(`${address}: ‘${words}’ ${width} × ${height}`);
+    }
+  };
+
+  // WCAG 2.2, 1.4.12, at 400 % of 1280 pixels.
+  const spaced = [
+    '* { line-height: 1.5 !important; letter-spacing: 0.12em !important; word-spacing: 0.16em !important }',
+    'p { margin-block-end: 2em !important }',
+  ];
+  const large = ['html { font-size: 200% }'];
+
+  // Each page is opened once and looked at in one window after the other. Dark pages differ from light ones by their colours alone, which
+  // are said in light-dark() and nowhere else (tests/style.test.ts).
+  beforeAll(async () => {
+    const judges = Object.fromEntries(Object.keys(faults).map((window) => [window, judgeOf()]));
+    const window = await openLastingWindow(app.app, { colorScheme: 'light' });
+    const { page } = window;
+    complaints = window.complaints;
+    const resize = (width: number) => page.setViewportSize({ width, height: 740 });
+    for (const one of layouts) {
+      const { address } = one;
+      const judge = async (scheme: 'light' | 'dark', width: number) => {
+        const rules = scheme === 'dark' ? 'colours' : moreSpecies.includes(address) ? 'all-and-good-practice' : 'all';
+        const judged = await judges[`${scheme} ${width}`]!(page, rules);
+        faults[`${scheme} ${width}`]!.push(...judged.faults.map((fault) => `${address}: ${fault}`));
+        passed += judged.passed;
+      };
+      const lookAcross = async (width: number) => {
+        await resize(width);
+        const [across, tables] = (await page.evaluate(`[document.documentElement.scrollWidth,
+          [...document.querySelectorAll('.table-scroll')].filter((one) => one.scrollWidth > one.clientWidth + 1).map((one) => one.textContent.trim().slice(0, 30))]`)) as [
+          number,
+          string[],
+        ];
+        if (across > width) wide.push(`${address}: ${across} in ${width}`);
+        // Between a telephone and a desk a table of many animals may need more than there is.
+        if (width <= 360) wide.push(...tables.map((words) => `${address} in ${width}: ${words}`));
+      };
+      const lookForCuts = async (width: number, rules: readonly string[]) => {
+        await resize(width);
+        await withRules(page, rules);
+        const found = (await page.evaluate(cutOff)) as string[];
+        cut.push(...found.slice(0, 3).map((words) => `${address} in ${width}: ${words}`));
+      };
+      await show(page, one);
+      await judge('light', 360);
+      // 640 and 320 pixels are a window of 1280 at 200 % and 400 %; what fits 320 and 360 rarely fails in a wider one.
+      for (const width of [320, 360]) await lookAcross(width);
+      if (!chosen.includes(one)) continue;
+      await measure(page, address);
+      await lookAcross(640);
+      await lookAcross(1280);
+      await judge('light', 1280);
+      await page.emulateMedia({ colorScheme: 'dark' });
+      await judge('dark', 1280);
+      await resize(360);
+      await judge('dark', 360);
+      await page.emulateMedia({ colorScheme: 'light' });
+      await lookForCuts(360, large);
+      await lookForCuts(1280, large);
+      await lookForCuts(320, spaced);
+      await resize(360);
+    }
+    await page.context().close();
+  }, patience * 4);
+
+  test('every page has been looked at, those that hold each kind of element in every window', () => {
+    expect(layouts.length).toBeGreaterThan(90);
+    expect(chosen.length).toBeGreaterThan(5);
+    // Every page has at least a language, a title, landmarks and contrast to be judged.
+    expect(passed).toBeGreaterThan(10 * layouts.length);
+    expect(own(complaints)).toEqual([]);
+  });
+
+  test.each(Object.keys(faults))('no page has a fault that axe finds: %s', (window) => {
+    expect(faults[window]).toEqual([]);
+  });
+
+  test('nothing is wider than the window, and on a telephone no table is scrolled sideways', () => {
+    expect(wide).toEqual([]);
+  });
+
+  test('nothing is cut off or wider than the window with letters twice as large, nor with wide text at 400 % zoom', () => {
+    expect(cut).toEqual([]);
+  });
+
+  test('on a telephone everything to press is at least 24 pixels high and wide, and buttons 44 pixels high', () => {
+    expect([...small]).toEqual([]);
+    expect(pressed).toBeGreaterThan(300);
+  });
 
   test(
     'with forced colours the current place is marked, drawings are in the colours of the reader and what is pressed has an edge; with less motion nothing moves',
@@ -349,37 +377,6 @@ describe.skipIf(withoutBrowser)('In Chromium', () => {
       expect(reached, address).toMatch(new RegExp(`^${button}`));
     }
   });
-
-  test(
-    'on a telephone everything to press is at least 24 pixels high and wide, and buttons 44 pixels high',
-    async () => {
-      const { page } = await openWindow(app.app);
-      const small = new Set<string>();
-      let pressed = 0;
-      for (const one of chosen) {
-        const { address } = one;
-        await show(page, one);
-        const boxes = (await page.evaluate(
-          `[...document.querySelectorAll('main :is(a, button, summary, input, select, textarea)')]
-          .filter((one) => one.checkVisibility() && !one.matches('.visually-hidden, [type=hidden]'))
-          .map((one) => {
-            const { width, height } = one.getBoundingClientRect();
-            const inSentence = one.matches('a') && getComputedStyle(one).display === 'inline';
-            return [one.textContent.trim().slice(0, 40) || one.name, one.matches('.button'), inSentence, width, height];
-          })`,
-        )) as [string, boolean, boolean, number, number][];
-        for (const [words, isButton, inSentence, width, height] of boxes) {
-          pressed += 1;
-          // WCAG 2.2, 2.5.8, leaves out links within a sentence; a radio button or tick box is pressed by its label as well.
-          if (inSentence) continue;
-          if (height < (isButton ? 44 : 22) || width < 22) small.add(`${address}: ‘${words}’ ${width} × ${height}`);
-        }
-      }
-      expect([...small]).toEqual([]);
-      expect(pressed).toBeGreaterThan(300);
-    },
-    patience,
-  );
 
   test('the roadmap prints: black on white, without menu and buttons, with every figure of its folded tables', async () => {
     const { page } = await openWindow(app.app, { colorScheme: 'dark' });

@@ -1,5 +1,5 @@
-import { AxeBuilder } from '@axe-core/playwright';
-import { HtmlValidate } from 'html-validate';
+// Care sheets on paper; on a screen they are judged with all other pages in tests/browser/pages.test.ts.
+
 import { afterAll, describe, expect, test } from 'vitest';
 import { startApp } from '../support/app.ts';
 import { closeBrowser, openWindow, withoutBrowser } from '../support/browser.ts';
@@ -17,34 +17,7 @@ const addresses = [
   '/species/compare?a=veiled-chameleon&b=hermanns-tortoise',
 ];
 
-test('The pages of species are valid HTML by the HTML standard', async () => {
-  const { get } = await startApp();
-  const judge = new HtmlValidate({ extends: ['html-validate:standard'], rules: { 'no-trailing-whitespace': 'off' } });
-  for (const address of addresses) {
-    const report = await judge.validateString((await get(address)).body);
-    const faults = report.results.flatMap((result) => result.messages.map((one) => `${one.line}: ${one.message}`));
-    expect(faults, address).toEqual([]);
-  }
-});
-
 describe.skipIf(withoutBrowser)('In Chromium', () => {
-  test('The pages of species fit a phone, light and dark, and have no fault of accessibility', async () => {
-    const { app } = await startApp();
-    for (const colorScheme of ['light', 'dark'] as const) {
-      const { page, complaints } = await openWindow(app, { colorScheme });
-      for (const address of addresses) {
-        await page.goto(address);
-        expect(await page.evaluate('document.documentElement.scrollWidth'), address).toBe(360);
-        const { violations } = await new AxeBuilder({ page }).analyze();
-        expect(
-          violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`),
-          address,
-        ).toEqual([]);
-      }
-      expect(complaints).toEqual([]);
-    }
-  }, 90_000);
-
   // A4 is 210 mm wide, US Letter 216 mm: 794 and 816 CSS pixels, here with 12 mm of margin on both sides.
   test('A care sheet prints within the width of A4 and Letter, without forms, buttons and filters, and with its sources', async () => {
     const { app } = await startApp();

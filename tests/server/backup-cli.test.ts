@@ -5,7 +5,7 @@ import { closeDatabase, openDatabase } from '../../server/db/open.ts';
 import { commandOf, newFolder } from '../support/command.ts';
 import { keepSmallLedger } from '../support/ledger.ts';
 
-const run = commandOf('backup-cli.ts');
+const run = await commandOf('backup-cli.ts');
 
 // What they do for a ledger that is whole, damaged or lost is in tests/step-by-step.test.ts.
 test('A ledger is backed up while a program has it, under which nothing is restored', () => {

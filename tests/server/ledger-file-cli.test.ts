@@ -5,7 +5,7 @@ import { closeDatabase, openDatabase } from '../../server/db/open.ts';
 import { commandOf, newFolder } from '../support/command.ts';
 import { keepSmallLedger } from '../support/ledger.ts';
 
-const run = commandOf('ledger-file-cli.ts');
+const run = await commandOf('ledger-file-cli.ts');
 
 test('A ledger goes out into a file, into another folder, and out again to the same bytes', () => {
   const [from, to] = [newFolder(), newFolder()];

@@ -74,7 +74,7 @@ function newFolder(): string {
 
 test('The demonstration with its plans goes out, into an empty ledger, and out again to the same bytes', async () => {
   const db = openMemory();
-  await prepareDemo(db, () => moment);
+  await prepareDemo(db, () => moment, 1_000);
   const text = writeLedgerFile(db, today);
   const other = openMemory();
   expect(takeOverLedger(other, checked(text), today)).toEqual({ status: 'replaced', copy: null });

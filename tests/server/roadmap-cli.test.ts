@@ -10,7 +10,7 @@ import { commandOf, newFolder } from '../support/command.ts';
 import { keepSmallLedger } from '../support/ledger.ts';
 import { library } from '../support/make.ts';
 
-const run = commandOf('roadmap-cli.ts');
+const run = await commandOf('roadmap-cli.ts');
 
 test('The latest roadmap is printed as plain text, and with --json exactly as it is kept', async () => {
   const folder = newFolder();

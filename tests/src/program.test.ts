@@ -1,6 +1,6 @@
 // The programs against trying everything: each stage of the whole plan, bounds by relaxation.
 
-import { describe, expect, test, vi } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import { firstBrokenRule, measureSchedule, prepareProblem } from '../../src/evaluate.ts';
 import type { PlanningProblem } from '../../src/problem.ts';
 import { monthsOfPoint, pointOfMonths, STAGES, stageProgram, writeWholePlan } from '../../src/program.ts';

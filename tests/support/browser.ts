@@ -43,8 +43,15 @@ export async function closeBrowser(): Promise<void> {
 /** A browser window on the application, and every complaint of the browser's console, errors and blocked content included. */
 export type Window = { page: Page; origin: string; complaints: string[] };
 
-/** Listens on any free port and opens a window there; width 360 unless told. Window and port are closed when the test ends. */
+/** Listens on any free port and opens a window there; width 360 unless told. The window is closed when the test ends. */
 export async function openWindow(app: FastifyInstance, options: BrowserContextOptions = {}): Promise<Window> {
+  const window = await openLastingWindow(app, options);
+  onTestFinished(() => window.page.context().close());
+  return window;
+}
+
+/** The same for what is done before any test: it is closed with the browser. */
+export async function openLastingWindow(app: FastifyInstance, options: BrowserContextOptions = {}): Promise<Window> {
   const address = app.server.address();
   const origin =
     typeof address === 'object' && address !== null
@@ -52,7 +59,6 @@ export async function openWindow(app: FastifyInstance, options: BrowserContextOp
       : await app.listen({ host: '127.0.0.1', port: 0 });
   const browser = await openBrowser();
   const context = await browser.newContext({ baseURL: origin, viewport: { width: 360, height: 740 }, ...options });
-  onTestFinished(() => context.close());
   const page = await context.newPage();
   const complaints: string[] = [];
   page.on('console', (message) => {

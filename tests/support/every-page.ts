@@ -101,6 +101,8 @@ const unlinked = [
   paths.export.imported,
   paths.backups.restored,
   paths.measuring.weekendSaved(1, [1, 2]),
+  paths.enclosures.roundSaved(1, [1]),
+  paths.enclosures.fittings.look(1, 1),
   '/nowhere',
 ];
 
@@ -145,6 +147,10 @@ async function passingPages(app: TestApp): Promise<Found[]> {
   add(paths.cap.progress, await app.get(paths.cap.progress));
   await app.post(paths.cap.stop);
   await settled(app, paths.cap.progress);
+  const { broke, worksAfterAll } = paths.enclosures.fittings;
+  await take(app, broke(1, 1));
+  add(worksAfterAll(1, 1), await app.get(worksAfterAll(1, 1)));
+  await take(app, worksAfterAll(1, 1));
   return found;
 }
 

@@ -30,17 +30,19 @@ export const byFinger: Hands = {
   tick: (control) => control.check(),
 };
 
-// The control that has the focus: its words, whether that shows, and whether it is in sight. What the page itself gave the focus to, to go on
-// from there, is no control.
-const stop = `(() => {
+// The control that has the focus: its words, whether that shows, whether it is in sight, and whether it is the one looked for. What the page
+// itself gave the focus to, to go on from there, is no control.
+const stop = new Function(
+  'target',
+  `
   const at = document.activeElement;
-  if (at === document.body || at.matches('main, [data-focus]')) return ['', true, true];
+  if (at === document.body || at.matches('main, [data-focus]')) return ['', true, true, at === target];
   const { outlineStyle, outlineWidth } = getComputedStyle(at);
   const { left, top, width, height } = at.getClientRects()[0];
   const over = document.elementFromPoint(left + width / 2, top + height / 2);
   return [(at.innerText || at.name || at.localName).trim().slice(0, 60), outlineStyle !== 'none' && parseFloat(outlineWidth) >= 2,
-    over !== null && (at.contains(over) || over.contains(at))];
-})()`;
+    over !== null && (at.contains(over) || over.contains(at)), at === target];`,
+) as (target: unknown) => [string, boolean, boolean, boolean];
 
 // More stops than any page has between two controls that follow each other.
 const MOST_STOPS = 150;
@@ -49,11 +51,13 @@ const MOST_STOPS = 150;
 export function byKeyboard(page: Page): Hands & { stops: () => number } {
   let stops = 0;
   const reach = async (control: Locator) => {
+    // Found once: to look for it by its name at each stop would take longer than all the stops.
+    const target = await control.elementHandle();
     for (let step = 0; step <= MOST_STOPS; step += 1) {
-      const [words, isMarked, isInSight] = (await page.evaluate(stop)) as [string, boolean, boolean];
+      const [words, isMarked, isInSight, isThere] = await target!.evaluate(stop);
       expect(isMarked, `on ${page.url()} ‘${words}’ shows that it has the focus`).toBe(true);
       expect(isInSight, `on ${page.url()} ‘${words}’ is in sight and under nothing`).toBe(true);
-      if (await isFocused(page, control)) return;
+      if (isThere) return;
       stops += 1;
       await page.keyboard.press('Tab');
     }
