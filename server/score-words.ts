@@ -214,7 +214,7 @@ export function reasonSentence(
 /** Why a reading is unknown. */
 export function unknownSentence(
   kind: ReadingKind,
-  cause: 'never-read' | 'box-changed' | 'thing-changed' | 'said-unknown',
+  cause: 'never-read' | 'box-changed' | 'thing-changed' | 'said-unknown' | 'awaited',
 ): string {
   const name = `The ${lowerFirst(readingNames[kind])}`;
   switch (cause) {
@@ -226,6 +226,8 @@ export function unknownSentence(
       return `${name} was read before what brought it about was moved or taken out; that reading no longer holds.`;
     case 'said-unknown':
       return `${name} is entered as unknown.`;
+    case 'awaited':
+      return `${name} is only what the things fitted should bring about: read it with them in place.`;
   }
 }
 

@@ -18,7 +18,11 @@ export type MeasureFirst = {
   animalIds: string[];
   lifeCritical: boolean;
 } & (
-  | { measure: 'reading'; kind: ReadingKind; cause: 'never-read' | 'box-changed' | 'thing-changed' | 'said-unknown' }
+  | {
+      measure: 'reading';
+      kind: ReadingKind;
+      cause: 'never-read' | 'box-changed' | 'thing-changed' | 'said-unknown' | 'awaited';
+    }
   | { measure: 'check'; check: Check }
   | { measure: 'length' }
   | { measure: 'sexes' }
@@ -94,6 +98,9 @@ function measureFirstOf(scored: CollectionScores['scored'], collection: Collecti
         let one: MeasureFirst;
         if (reason.why === 'unknown-reading')
           one = { ...place, measure: 'reading', kind: reason.kind, cause: reason.cause };
+        else if (reason.why === 'uncertain-reading' && reason.from === 'expected' && !reason.kind.startsWith('uvi'))
+          // What was fitted brings it about only when an instrument says so. Light is reckoned, and a meter for it is rare.
+          one = { ...place, measure: 'reading', kind: reason.kind, cause: 'awaited' };
         else if (reason.why === 'basking-unmeasured')
           one = { ...place, measure: 'reading', kind: 'hot-spot-surface', cause: 'never-read' };
         else if (reason.why === 'heater-unknown') one = { ...place, measure: 'heater', lifeCritical: true };
@@ -138,5 +145,8 @@ function measureFirstOf(scored: CollectionScores['scored'], collection: Collecti
       return given === undefined || given.answer === 'unknown';
     }
   }
-  return [...found.values()].sort((a, b) => Number(b.lifeCritical) - Number(a.lifeCritical));
+  const isAwaited = (one: MeasureFirst) => one.measure === 'reading' && one.cause === 'awaited';
+  return [...found.values()].sort(
+    (a, b) => Number(b.lifeCritical) - Number(a.lifeCritical) || Number(isAwaited(b)) - Number(isAwaited(a)),
+  );
 }

@@ -3,7 +3,7 @@
 
 import type { PlainDate } from '../../src/calendar.ts';
 import { addMonths, monthOf } from '../../src/calendar.ts';
-import type { Collection, Enclosure, Fitting } from '../../src/collection.ts';
+import type { Answer, Check, Collection, Enclosure, Fitting } from '../../src/collection.ts';
 import { freedBy } from '../../src/hand-downs.ts';
 import type { Money } from '../../src/money.ts';
 import { promisesOf } from '../../src/promises.ts';
@@ -32,6 +32,8 @@ import { findUpgrade, markFitted, nameFittedThings } from './upgrades.ts';
  * is absent where that was asked when it was bought.
  */
 export type FittedFacts = {
+  /** What was answered to the questions that fitting it raises; what is left out is answered as the upgrade says. */
+  answers?: Partial<Record<Check, Answer['answer']>>;
   fittedOn: PlainDate;
   boughtOn: PlainDate;
   paid: Money;
@@ -58,7 +60,12 @@ export function fitUpgrade(session: Session, id: number, version: number, facts:
   nameFittedThings(session, numbers);
   // What the upgrade answers stands first and is written last, over what the new box left open.
   const answered = after.answers.filter((one) => !before.answers.includes(one)).reverse();
-  if (answered.length > 0) saveAnswers(session, answered);
+  const said = answered.map((one) =>
+    upgrade.changes.some((change) => change.change === 'answer' && change.check === one.check)
+      ? { ...one, answer: facts.answers?.[one.check] ?? one.answer }
+      : one,
+  );
+  if (said.length > 0) saveAnswers(session, said);
   if (upgrade.proceeds !== null && upgrade.proceeds.amount > 0) {
     addOneOffSum(session, {
       month: addMonths(monthOf(fittedOn), upgrade.proceeds.afterMonths),

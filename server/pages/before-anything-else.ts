@@ -24,7 +24,7 @@ import { priceOf } from './upgrades.view.ts';
 type Link = { href: string; label: string };
 
 /** One severe shortfall, with what to do about it. */
-type UrgentLine = { whom: string; text: string; why: Link; ways: { text: string; links: Link[] }[] };
+type UrgentLine = { whom: string; text: string; why: Link; ways: { text: string; what: string; links: Link[] }[] };
 
 /** What views/partials/at-once.hbs shows. */
 export type AtOnce = {
@@ -162,6 +162,7 @@ function lineOf(
         const name = proposalName(one.act, ledger.unitSystem);
         return {
           text: waySentence({ is: one.priced ? 'proposed' : 'unpriced', name, price: priceOf(one.upgrade, ledger) }),
+          what: name,
           links: [
             one.priced
               ? { href: paths.upgrades.list, label: urgentWords.choose }
@@ -171,6 +172,7 @@ function lineOf(
       }),
       ...refused.map((one) => ({
         text: waySentence({ is: 'refused', name: one.name, price: priceOf(one, ledger) }),
+        what: one.name,
         links: [{ href: paths.upgrades.show(one.id), label: 'Look at it' }],
       })),
     ],
@@ -180,7 +182,11 @@ function lineOf(
 function listedWay(one: UpgradeRecord, ledger: Ledger, plan: PlanRecord | null): UrgentLine['ways'][number] {
   const { id, name } = one;
   if (one.status === 'ordered')
-    return { text: waySentence({ is: 'bought', name }), links: [{ href: paths.upgrades.fitted(id), label: 'Fit it' }] };
+    return {
+      text: waySentence({ is: 'bought', name }),
+      what: name,
+      links: [{ href: paths.upgrades.fitted(id), label: 'Fit it' }],
+    };
   const month = plan?.roadmap?.months.find((each) => each.buys.some((buy) => buy.upgradeId === id))?.month ?? null;
   const price = priceOf(one, ledger);
   return {
@@ -190,6 +196,7 @@ function listedWay(one: UpgradeRecord, ledger: Ledger, plan: PlanRecord | null):
       price,
       month: month === null ? null : formatMonth(month, ledger.locale),
     }),
+    what: name,
     links: [
       one.priceHigh === 0
         ? { href: paths.upgrades.fitted(id), label: 'Done' }

@@ -3,7 +3,7 @@
 
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { formatMonth, monthOf } from '../../src/calendar.ts';
-import { HEATERS } from '../../src/collection.ts';
+import { type Answer, type Check, HEATERS } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import { freedBy } from '../../src/hand-downs.ts';
 import { type Currency, typedMoney } from '../../src/money.ts';
@@ -51,6 +51,7 @@ import {
   startForm,
   type Values,
 } from '../forms.ts';
+import { checkQuestions } from '../kind-words.ts';
 import { paidHint } from '../money-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
@@ -203,17 +204,23 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
   });
 
   step(urls.fitted(':id'), ['wanted', 'ordered'], 'fitted', {
-    texts: (row, { today, ledger }): Values =>
-      row.status === 'ordered'
+    texts: (row, { today, ledger }): Values => ({
+      ...Object.fromEntries(askedChecks(row.changes).map((check) => [answerField(check), 'unknown'])),
+      ...(row.status === 'ordered'
         ? { fittedOn: today }
-        : { fittedOn: today, boughtOn: today, paid: typedMoney(row.priceHigh, ledger.currency) },
+        : { fittedOn: today, boughtOn: today, paid: typedMoney(row.priceHigh, ledger.currency) }),
+    }),
     read(fields, row, { today, ledger }) {
       const day = dateField('the day');
+      const asked = Object.fromEntries(
+        askedChecks(row.changes).map((check) => [answerField(check), choice('the answer', ['yes', 'no', 'unknown'])]),
+      );
       const read =
         row.status === 'ordered'
-          ? parseForm(formOf({ fittedOn: day }), fields)
+          ? parseForm(formOf({ fittedOn: day, ...asked }), fields)
           : parseForm(
               formOf({
+                ...asked,
                 fittedOn: day,
                 boughtOn: dateField('the day of buying'),
                 paid: moneyField('the sum paid', ledger.currency),
@@ -239,6 +246,9 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
         paid,
         returnBy,
         unitSystem: ledger.unitSystem,
+        answers: Object.fromEntries(
+          askedChecks(row.changes).map((check) => [check, read.values[answerField(check)] as Answer['answer']]),
+        ),
         saleNote: upgradeSentences.soldBy(row.name),
       };
       return { status: 'ok', save: (tx, version) => fitUpgrade(tx, Number(row.id), version, facts) };
@@ -263,6 +273,19 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
                     ? []
                     : [dayField(form, 'returnBy', wayBackWords.label, { hint: wayBackWords.hint })]),
                 ]),
+            ...askedChecks(row.changes).map((check) =>
+              radioField(
+                form,
+                answerField(check),
+                checkQuestions[check].question,
+                [
+                  { value: 'yes', label: 'Yes, I looked' },
+                  { value: 'no', label: 'No' },
+                  { value: 'unknown', label: 'I have not looked yet' },
+                ],
+                { hint: checkQuestions[check].why },
+              ),
+            ),
           ],
         },
       ],
@@ -439,10 +462,26 @@ function fittingLead(row: UpgradeRecord, around: AroundUpgrades): string {
     .filter((set) => !set.some((id) => around.upgrades.some((one) => one.id === id && one.status === 'fitted')))
     .map((set) => set.map((id) => `“${around.upgrades.find((one) => one.id === id)?.name ?? '–'}”`).join(' or '));
   const first = missing.length === 0 ? '' : `It needs ${listed(missing)} first, which is not fitted yet. `;
-  const what = changesInWords(row.changes, around).join(' ');
+  // What is asked in the form itself is not written down as a matter of course.
+  const asked = askedChecks(row.changes);
+  const certain = row.changes.filter((one) => one.change !== 'answer' || !asked.includes(one.check));
+  const what = changesInWords(certain, around).join(' ');
   const freed = freedBy(row, around.collection, around.today).map(nameOf);
   const then = freed.length === 0 ? '' : ` Then say what becomes of: ${listed(freed)}.`;
   return `${first}${what === '' ? 'It changes nothing in a set-up.' : `This is written into the set-up: ${what}`}${then}`;
+}
+
+/**
+ * The questions of safety that fitting some things raises: only who has looked can answer them. Where an upgrade is nothing but the answer,
+ * having done it is the answer.
+ */
+function askedChecks(changes: readonly Change[]): Check[] {
+  if (changes.every((one) => one.change === 'answer')) return [];
+  return [...new Set(changes.flatMap((one) => (one.change === 'answer' ? [one.check] : [])))];
+}
+
+function answerField(check: Check): string {
+  return `answer-${check}`;
 }
 
 function cautionsOf(changes: readonly Change[]): string[] {
