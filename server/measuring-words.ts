@@ -11,6 +11,7 @@ import { listed, lowerFirst, percent } from './words.ts';
 /** The sentences of the page about measuring first, and of its study beside a plan. */
 export const measuringSentences = {
   heading: 'Measure before buying',
+  awaitedHeading: 'Read first: fitted, and not read since',
   lead: 'A reading that cannot change what is bought is worth nothing to the plan; one that can may save money that a lamp or heater would have taken. Worth is counted as in the plan, in weighted points × months.',
   summary: (deciding: number, all: number) =>
     all === 0

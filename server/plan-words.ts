@@ -9,7 +9,7 @@ import type { Money } from '../src/money.ts';
 import { provedGap } from '../src/plan-certificate.ts';
 import type { PlanChange, ReasonedChange } from '../src/plan-changes.ts';
 import type { FoundAnswer } from '../src/problem.ts';
-import type { CheapestSet, DelayCost, Effect, Roadmap, WhyNot, WhyNow } from '../src/roadmap.ts';
+import type { CheapestSet, DelayCost, Effect, Roadmap, RoadmapBuy, WhyNot, WhyNow } from '../src/roadmap.ts';
 import type { RobustLabel, VariantName } from '../src/robust.ts';
 import type { Bridge, SoonestMonth } from '../src/soonest.ts';
 import type { Need } from '../src/species.ts';
@@ -132,6 +132,21 @@ export function worthSentence(worth: DelayCost | null): string | null {
   return `Without it the animals together would have ${pointMonths(worth.points)} less over the plan${severe}.`;
 }
 
+/**
+ * That a purchase raises no score although it raises a need, because a worse need holds the score down; null where it gains, ends something
+ * severe, costs nothing or raises nothing.
+ */
+export function behindSentence({
+  price,
+  worth,
+  effects,
+}: Pick<RoadmapBuy, 'price' | 'worth' | 'effects'>): string | null {
+  if (price === 0 || worth === null || worth.points >= 0.05 || worth.severe > 0) return null;
+  return effects.some((one) => one.to > one.from)
+    ? 'No score rises by it yet, because a worse need holds the score down: it raises what lies behind that need, and may wait until that is put right.'
+    : null;
+}
+
 /** Why a purchase stands in its month. */
 export function whyNowSentence(why: WhyNow): string {
   switch (why.why) {
@@ -159,6 +174,27 @@ export function whyNowSentence(why: WhyNow): string {
       const gain = why.severe > 0 ? `${severeMonths(why.severe)} fewer` : pointMonths(why.points);
       return `There is money for it a month earlier, which would gain ${gain}: too little to change the plan for, or not found in the time there was.${delaySentence(why.delay)}`;
     }
+  }
+}
+
+/** Why what ends a severe shortfall is bought in a later month; `what` is short, such as 'space of Fio'. */
+export function laterSentence(what: string, name: string, price: string, month: string, why: WhyNow): string {
+  const lead = `What ends the severe shortfall in ${what} is “${name}” (${price}), in ${month}:`;
+  switch (why.why) {
+    case 'first-payable':
+      return `${lead} before then it costs more than there is, even if nothing else is bought, so what is bought now does not delay it.`;
+    case 'others-gain-more-before':
+      return `${lead} until then the money does more for other purchases of this plan.`;
+    case 'after-what-it-needs':
+      return `${lead} what it needs is not there before.`;
+    case 'not-before-earliest':
+      return `${lead} you said not before.`;
+    case 'pinned':
+      return `${lead} you pinned it to that month.`;
+    case 'gains-before':
+      return `${lead} there is money for it a month earlier, but a plan with it then was not found, or gains too little to change for.`;
+    default:
+      return `${lead} bought earlier it would gain nothing more.`;
   }
 }
 
@@ -250,6 +286,12 @@ export function arrivalSentence(bought: PlainMonth, arrives: PlainMonth, locale:
 export const roadmapSentences = {
   scoreLegend: 'Drawn through: the score with the plan. Broken: if you buy nothing.',
   stillSaving: 'Still saving for it.',
+  paid: (paid: string, bought: string, fitted: string | null) =>
+    `Bought for ${paid} on ${bought}${fitted === null ? ', not fitted yet' : `, fitted on ${fitted}`}.`,
+  paidSoFar: (paid: string, open: string | null, month: string) =>
+    open === null
+      ? `${paid} paid of what was planned for ${month}.`
+      : `${paid} paid of what was planned for ${month}, ${open} still to come.`,
   alone: (effect: string) => `Without what else comes this month: ${effect}`,
   stale: 'Something that this plan depends on was changed after it was made.',
   passed: (month: string) => `This plan begins in ${month}, which is over.`,
@@ -325,7 +367,14 @@ export function changeReasonSentence(
   { why, gain, severe, was, is }: Pick<ReasonedChange, 'why' | 'gain' | 'severe' | 'was' | 'is'>,
   together: readonly string[],
 ): string {
-  const others = together.length === 0 ? '' : ` Together with ${listed(together.map((one) => `“${one}”`))}.`;
+  const quoted = listed(together.map((one) => `“${one}”`));
+  const others = together.length === 0 ? '' : ` Together with ${quoted}.`;
+  // What is put off, or left out, ends nothing itself: it leaves its money to what does.
+  const makesRoom = was !== null && (is === null || is > was) && together.length > 0;
+  if (makesRoom && why === 'fewer-severe')
+    return `Its money goes to ${quoted} first; all of that together ends ${severeMonths(severe)}.`;
+  if (makesRoom && why === 'gains')
+    return `Its money goes to ${quoted} first; all of that together gains ${weightedMonths(gain)}.`;
   switch (why) {
     case 'forced':
       return was === null

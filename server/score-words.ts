@@ -2,7 +2,9 @@
 
 import { formatDate } from '../src/calendar.ts';
 import type { Check, ReadingKind } from '../src/collection.ts';
+import { LEAST_ROOM } from '../src/furnishing-needs.ts';
 import type { Reason } from '../src/judging.ts';
+import { SEVERE_BELOW } from '../src/problem.ts';
 import type { AnimalScore, Band, NeedScore } from '../src/score.ts';
 import type { Silence } from '../src/space.ts';
 import type { Enrichment, Need } from '../src/species.ts';
@@ -64,6 +66,23 @@ export function partSentence(value: number, unknown: boolean): string {
 export function severeSentence({ need, value, high }: Pick<NeedScore, 'need' | 'value' | 'high'>): string {
   const most = high - value > 1 ? `, at best ${Math.round(high)}` : '';
   return `${needNames[need]} is severely short: ${Math.round(value)} of 100${most}. Put this right before anything else.`;
+}
+
+/** Why a need that is worth very little is not called severe; null where it is, or is worth more. */
+export function notSevereSentence({ need, value, severe, unknown, lifeCritical, reasons }: NeedScore): string | null {
+  if (severe || value >= SEVERE_BELOW || reasons.some(({ reason }) => reason.why === 'severe-from-memory')) return null;
+  if (unknown) return 'It is not called severe, because it counts low only as long as it is not known.';
+  if (lifeCritical)
+    return 'It is not called severe, because that goes by the likeliest value in its range and by the limits that the care library names for this species, and neither is crossed.';
+  switch (need) {
+    case 'space':
+      return `It is not called severe, because severe is only a box with less than ${percent(LEAST_ROOM)} of the space that is asked for, in which no gradient of heat fits (common practice, no source).`;
+    case 'hides':
+    case 'enrichment':
+      return 'It is not called severe, because severe is only what threatens life, and this by itself does not (this ledger’s own choice).';
+    default:
+      return 'It is not called severe, because the care library does not say of this species that life depends on it.';
+  }
 }
 
 /** Why a need is not scored. */

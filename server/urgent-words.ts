@@ -15,6 +15,7 @@ export const urgentWords = {
   unasked:
     'Proposed: planning put it on the list, because it ends a severe shortfall. You have not said yet that you want it.',
   tag: 'proposed, put here by planning',
+  nothingProposed: (why: string) => `Nothing is proposed that would end it: ${why}.`,
   keep: 'Keep it on the list',
   refuse: 'Refuse it',
   decide: 'Keep or refuse it',

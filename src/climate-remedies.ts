@@ -20,7 +20,17 @@ const AIRY: ReadonlySet<string> = new Set<ReadingKind>(['warm-air', 'cool-end-ai
 
 /** A thermostat for a heater that has none, or of which nobody has looked whether one holds it. */
 export function regulateHeater(at: Situation, need: Need, because: Reason, name: string): Remedy[] {
-  const heater = at.active.find((one) => one.name === name && HEATERS.has(one.kind));
+  // Of several of one name it is the first that nothing holds.
+  const isHeld = (one: Fitting) => at.active.some((each) => each.kind === 'thermostat' && each.regulates === one.id);
+  const mayBeHeld = (one: Fitting) =>
+    at.active.some((each) => each.kind === 'unknown-thermostat' && each.regulates === one.id);
+  const heater = at.active.find(
+    (one) =>
+      one.name === name &&
+      HEATERS.has(one.kind) &&
+      !isHeld(one) &&
+      mayBeHeld(one) === (because.why === 'thermostat-unknown'),
+  );
   if (heater === undefined) return [];
   const control = thermostat(at.place, heater.kind, heater.watts ?? 0, {
     regulates: heater.id,

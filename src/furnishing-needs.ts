@@ -10,7 +10,7 @@ import { extentOf, judgeRules, MOST_BY_MINIMUM, spaceValue } from './space.ts';
 import type { Enrichment, HideZone, TemperatureKind } from './species.ts';
 
 /** Under this share of the space asked for no gradient of heat fits, whatever is fitted (common practice, no source). */
-const LEAST_ROOM = 1 / 3;
+export const LEAST_ROOM = 1 / 3;
 
 /** The one part of space: what the strictest rule that counts leaves. */
 export function judgeSpace(judging: Judging): NeedPart[] {

@@ -33,6 +33,7 @@ import {
   capSentence,
   meansSentence,
   notScoredSentence,
+  notSevereSentence,
   partSentence,
   reasonSentence,
   scoreText,
@@ -109,7 +110,7 @@ export function animalsPage(
       species: speciesOf(library, animal).commonName,
       enclosure: setupOf(collection, animal.enclosureId!).enclosure.name,
       score: animalBar(score).text,
-      worst: worstWords(score),
+      worst: worstInFull(score),
     })),
     pages: shown.pages,
     scores: scoresOfAnimals(shown.rows, scored.length),
@@ -181,6 +182,13 @@ export function worstWords({ needs }: AnimalScore): string {
     : `Worst need: ${needNames[worst.need]}, ${bandWords[bandOf(worst.value)]}, ${Math.round(worst.value)} of 100.`;
 }
 
+/** The same, with why a worst need that is worth very little is not called severe. */
+export function worstInFull(score: AnimalScore): string {
+  const lowest = score.needs.toSorted((a, b) => a.value - b.value)[0];
+  const why = lowest === undefined || score.needs.some((one) => one.severe) ? null : notSevereSentence(lowest);
+  return why === null ? worstWords(score) : `${worstWords(score)} ${why}`;
+}
+
 /** Why one part of a need is short: one sentence or more that hang on the same target. */
 type ReasonGroup = { sentences: string[]; part: string; source: SourceNote };
 
@@ -202,7 +210,15 @@ type AnimalPage = {
   /** What to enter before the score says much, or null. */
   unfitted: { text: string; href: string; action: string } | null;
   score: { bar: ScoreBar; cap: string; means: string; fromMemory: string; severe: string[] } | null;
-  needs: { id: string; name: string; score: string; note: string; severe: boolean; reasons: ReasonGroup[] }[];
+  needs: {
+    id: string;
+    name: string;
+    score: string;
+    note: string;
+    severe: boolean;
+    notSevere: string | null;
+    reasons: ReasonGroup[];
+  }[];
   /** The needs beside each other; null while there are fewer than two. */
   needScores: ScoresView | null;
   notScored: string[];
@@ -402,6 +418,7 @@ function needLine(
     score: scoreText(bandOf(need.value), need.value, need.low, need.high),
     note: `Weighs ${need.weight} of ${total}; the score cannot be more than ${need.allowance} points above it.${stake}`,
     severe: need.severe,
+    notSevere: notSevereSentence(need),
     reasons: reasonGroups(need, library, writing),
   };
 }

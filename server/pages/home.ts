@@ -6,10 +6,10 @@ import { budgetOf } from '../../src/budget.ts';
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
 import { formatDate, formatMonth, monthOf } from '../../src/calendar.ts';
 import type { Collection } from '../../src/collection.ts';
-import { formatMoney } from '../../src/money.ts';
+import { formatMoney, sumMoney } from '../../src/money.ts';
 import { wayBackOf } from '../../src/promises.ts';
 import { coolsAtOnce } from '../../src/proposals.ts';
-import type { RoadmapBuy } from '../../src/roadmap.ts';
+import type { Roadmap, RoadmapBuy } from '../../src/roadmap.ts';
 import type { SevereShortfall } from '../../src/severe-shortfalls.ts';
 import type { Need } from '../../src/species.ts';
 import { enclosuresOf } from '../../src/upgrades.ts';
@@ -25,17 +25,26 @@ import { latestPlan, type PlanRecord } from '../db/plans.ts';
 import { listEverySign } from '../db/signs.ts';
 import { listUpgrades, type UpgradeRecord } from '../db/upgrades.ts';
 import { wayBackSentence } from '../fitting-words.ts';
+import { needNames } from '../kind-words.ts';
 import { closingOf } from '../month-record.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
-import { roadmapSentences, savingSentence, whyNowBriefly, whyNowSentence } from '../plan-words.ts';
+import {
+  behindSentence,
+  laterSentence,
+  roadmapSentences,
+  savingSentence,
+  whyNowBriefly,
+  whyNowSentence,
+} from '../plan-words.ts';
+import { noProposalWords } from '../proposal-words.ts';
 import type { ScoreBar } from '../score-bar.ts';
 import { severeSentence } from '../score-words.ts';
 import { type CollectionScores, gatherScoring, scoreCollection } from '../scores.ts';
 import { glanceWords, startSentences } from '../start-words.ts';
 import { urgentWords } from '../urgent-words.ts';
 import { listed, lowerFirst } from '../words.ts';
-import { animalBar, type UnjudgedLine, unjudgedLines, worstWords } from './animals.view.ts';
+import { animalBar, type UnjudgedLine, unjudgedLines, worstInFull, worstWords } from './animals.view.ts';
 import {
   type AtOnce,
   type AtOnceBriefly,
@@ -45,6 +54,7 @@ import {
   severeShortfallsOf,
 } from './before-anything-else.ts';
 import { type MeasureLine, measureLines } from './measure-first.ts';
+import { openProposals } from './open-proposals.ts';
 import { type UnreadUpdate, unreadUpdates } from './own-care.view.ts';
 import { whatIsMissing } from './roadmap.ts';
 import { mostUrgentFirst } from './roadmap.view.ts';
@@ -95,6 +105,8 @@ type HomePage = {
     heading: string;
     figure: string;
     why: string | null;
+    /** Why what would end a severe shortfall is not bought now. */
+    later: string[];
     buys: BuyLine[];
     /** What costs nothing: the first few, and the rest folded. */
     free: { name: string; href: string }[];
@@ -129,6 +141,7 @@ export function homePages(app: FastifyInstance, deps: Deps): void {
     const scores = scoreCollection(scoring);
     const { collection } = scoring;
     const shortfalls = severeShortfallsOf(db, parts, gathered);
+    const { unanswered } = openProposals(db, parts, gathered);
     const unjudged = collection.unjudged ?? [];
     const upgrades = listUpgrades(db);
     const plan = latestPlan(db);
@@ -147,7 +160,7 @@ export function homePages(app: FastifyInstance, deps: Deps): void {
     const decision =
       plan === null
         ? null
-        : decisionOf(plan, { upgrades, collection }, ledger, plan.firstMonth === month, ledgerVersion(db));
+        : decisionOf(plan, { upgrades, collection, shortfalls }, ledger, plan.firstMonth === month, ledgerVersion(db));
     const inHand = ledger.cashCounted === null ? null : amount(budget.openingCash);
     const flags = flagBoard([...collection.animals, ...unjudged], listEverySign(db), today, ledger);
     const missing = whatIsMissing(db);
@@ -183,12 +196,15 @@ export function homePages(app: FastifyInstance, deps: Deps): void {
         href: paths.enclosures.show(one.enclosureId),
         renewedHref: paths.enclosures.fittings.renewed(one.enclosureId, one.fittingId),
       })),
-      severe: severeOf(scores, shortfalls, plan !== null),
+      severe: severeOf(scores, shortfalls, plan !== null, (animalId, need) => {
+        const none = unanswered.find((one) => one.animalIds.includes(animalId) && one.need === need);
+        return none === undefined ? '' : ` ${urgentWords.nothingProposed(noProposalWords(none.no, ledger.unitSystem))}`;
+      }),
       worst: scores.scored.slice(0, MOST_LISTED).map(({ animal, score }) => ({
         name: animal.name,
         href: paths.animals.show(animal.id),
         score: animalBar(score),
-        worst: worstWords(score),
+        worst: worstInFull(score),
       })),
       unjudged: unjudgedLines(collection),
       measureFirst: measureLines(critical, collection),
@@ -336,7 +352,11 @@ function moreThan(count: number): string {
 
 function decisionOf(
   plan: PlanRecord,
-  { upgrades, collection }: { upgrades: readonly UpgradeRecord[]; collection: Collection },
+  {
+    upgrades,
+    collection,
+    shortfalls,
+  }: { upgrades: readonly UpgradeRecord[]; collection: Collection; shortfalls: readonly SevereShortfall[] },
   ledger: Ledger,
   isPresent: boolean,
   version: number,
@@ -354,6 +374,7 @@ function decisionOf(
       figure: 'What is fixed already costs more than there is.',
       why: 'The roadmap says in which month, by how much, and what could wait.',
       buys: [],
+      later: [],
       freeCount: 0,
       urgent: false,
       free: [],
@@ -383,12 +404,13 @@ function decisionOf(
       .map((one) => ({ name: `${one.name}${forWhom(one)}.`, href: paths.upgrades.fitted(one.upgradeId) })),
   ];
   // What is still to be bought comes before what is bought already.
+  const paidFor = (one: RoadmapBuy) => upgradeOf(one)?.paid ?? null;
   const lines = [...open, ...priced.filter((one) => !isOpen(one))].map((one) => ({
     name: one.name,
     isNamed: priced.length === 1 && open.length === 1,
-    price: amount(one.price),
+    price: amount(paidFor(one) ?? one.price),
     forWhom: one.animalIds.length === 0 ? null : `for ${listed(one.animalIds.map(animal))}`,
-    why: whyNowSentence(one.whyNow),
+    why: doneOf(upgradeOf(one), ledger) ?? [whyNowSentence(one.whyNow), behindSentence(one) ?? []].flat().join(' '),
     briefly: whyNowBriefly(one.whyNow),
     unasked: unaskedOf(upgradeOf(one)),
     ...stepOf(upgradeOf(one)),
@@ -404,7 +426,15 @@ function decisionOf(
           : open.length === 1
             ? `Buy: ${open[0]!.name}`
             : `Buy ${open.length} things`,
-    figure: `${amount(first.bought)} planned for ${month}, ${amount(first.cash)} kept at its end.`,
+    figure:
+      open.length === priced.length
+        ? `${amount(first.bought)} planned for ${month}, ${amount(first.cash)} kept at its end.`
+        : roadmapSentences.paidSoFar(
+            amount(sumMoney(priced.flatMap((one) => (isOpen(one) ? [] : (paidFor(one) ?? []))))),
+            open.length === 0 ? null : amount(sumMoney(open.map((one) => one.price))),
+            month,
+          ),
+    later: laterOf(roadmap, shortfalls, amount, locale),
     why: saving === null ? null : savingSentence(saving, amount(saving.price), locale),
     buys: lines,
     freeCount: free.length,
@@ -416,6 +446,40 @@ function decisionOf(
         : { summary: `${free.length - MOST_LISTED} more that cost nothing`, rest: free.slice(MOST_LISTED) },
     stale,
   };
+}
+
+// What has become of a purchase, with what was paid for it; null while it is still to be bought.
+function doneOf(upgrade: UpgradeRecord | undefined, { currency, locale }: Ledger): string | null {
+  if (upgrade === undefined || upgrade.paid === null || upgrade.boughtOn === null) return null;
+  const day = (date: PlainDate) => formatDate(date, locale);
+  return roadmapSentences.paid(
+    formatMoney(upgrade.paid, currency, locale),
+    day(upgrade.boughtOn),
+    upgrade.fittedOn === null ? null : day(upgrade.fittedOn),
+  );
+}
+
+// Of each severe shortfall that this month's purchases leave, the purchase of a later month that ends it, and why it is not made before.
+function laterOf(
+  roadmap: Roadmap,
+  shortfalls: readonly SevereShortfall[],
+  amount: (sum: RoadmapBuy['price']) => string,
+  locale: string,
+): string[] {
+  const [first, ...later] = roadmap.months;
+  const ends = (buy: RoadmapBuy, { animalId, need }: SevereShortfall) =>
+    [...buy.effects, ...(buy.alone ?? [])].some(
+      (one) => one.animalId === animalId && one.need === need.need && one.severe === 'ends',
+    );
+  return shortfalls.flatMap((one) => {
+    if (first!.buys.some((buy) => ends(buy, one))) return [];
+    const month = later.find((each) => each.buys.some((buy) => ends(buy, one)));
+    const buy = month?.buys.find((each) => ends(each, one));
+    const animal = roadmap.animals.find(({ animalId }) => animalId === one.animalId)?.name;
+    if (month === undefined || buy === undefined || animal === undefined) return [];
+    const what = `${lowerFirst(needNames[one.need.need])} of ${animal}`;
+    return [laterSentence(what, buy.name, amount(buy.price), formatMonth(month.month, locale), buy.whyNow)];
+  });
 }
 
 function unaskedOf(upgrade: UpgradeRecord | undefined): BuyLine['unasked'] {
@@ -462,12 +526,16 @@ function severeOf(
   { scored }: CollectionScores,
   shortfalls: readonly SevereShortfall[],
   planned: boolean,
+  whyNothing: (animalId: string, need: Need) => string,
 ): HomePage['severe'] {
   const isAbove = (animalId: string, need: Need) =>
     shortfalls.some((one) => one.animalId === animalId && one.need.need === need && isUrgent(one, planned));
   return scored.flatMap(({ animal, score }) =>
     score.needs
       .filter((one) => one.severe && !isAbove(animal.id, one.need))
-      .map((one) => ({ text: `${animal.name}: ${severeSentence(one)}`, href: paths.animals.show(animal.id) })),
+      .map((one) => ({
+        text: `${animal.name}: ${severeSentence(one)}${whyNothing(animal.id, one.need)}`,
+        href: paths.animals.show(animal.id),
+      })),
   );
 }

@@ -16,15 +16,22 @@ import type { FormError, FormState } from '../forms.ts';
 import { measuringSentences } from '../measuring-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
+import { gatherScoring, scoreCollection } from '../scores.ts';
 import { found } from './asked-row.ts';
+import { measureLines } from './measure-first.ts';
 import { measuringPage, readChance } from './measuring.view.ts';
 
-export function measuringPages(app: FastifyInstance, { db, now, parts, planning, render }: Deps): void {
+export function measuringPages(app: FastifyInstance, { db, library, now, parts, planning, render }: Deps): void {
   app.get(paths.measuring.show, (request, reply) => {
     const ledger = readLedger(db);
     const plan = latestPlan(db);
     const form = chancesTyped(request);
+    const { scoring } = gatherScoring(db, library(), now());
+    const awaited = scoreCollection(scoring).measureFirst.filter(
+      (one) => one.measure === 'reading' && one.cause === 'awaited',
+    );
     const model = measuringPage({
+      awaited: measureLines(awaited, scoring.collection),
       studied:
         plan === null || plan.roadmap === null
           ? null

@@ -17,6 +17,7 @@ import { measuringSentences as words } from '../measuring-words.ts';
 import { paths } from '../paths.ts';
 import { weightedMonths } from '../plan-words.ts';
 import { listed } from '../words.ts';
+import type { MeasureLine } from './measure-first.ts';
 import { planDifference, type Studied, studyState } from './studies.view.ts';
 
 /** One way to come to a reading, with what it is worth. */
@@ -50,6 +51,9 @@ export type MeasuringPage = {
   lead: string;
   /** What keeps the page from saying more, or null. */
   missing: { text: string; href: string; action: string } | null;
+  /** What was fitted and not read since, which stands before all else. */
+  awaited: MeasureLine[];
+  awaitedHeading: string;
   notes: string[];
   action: string;
   reckon: string;
@@ -63,6 +67,7 @@ export type MeasuringPage = {
 export type MeasuringParts = {
   studied: Studied | null;
   isStale: boolean;
+  awaited: MeasureLine[];
   collection: Collection;
   parts: PartsList;
   system: UnitSystem;
@@ -108,6 +113,8 @@ export function measuringPage(parts: MeasuringParts): MeasuringPage {
       ),
       ...(found.some(decides) ? [words.assumption, words.severeNote] : []),
     ],
+    awaited: parts.awaited,
+    awaitedHeading: words.awaitedHeading,
     action: paths.measuring.show,
     reckon: words.reckon,
     readings:

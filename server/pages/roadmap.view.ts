@@ -23,6 +23,7 @@ import { readingNames } from '../kind-words.ts';
 import { paths } from '../paths.ts';
 import {
   arrivalSentence,
+  behindSentence,
   cheapestSentence,
   effectSentence,
   gapSentences,
@@ -488,20 +489,39 @@ function buyView(
   const { locale, upgrades } = around;
   const upgrade = upgrades?.find((one) => one.id === buy.upgradeId);
   const animal = (id: string) => nameOf.get(id) ?? 'an animal';
+  const done =
+    upgrade === undefined ||
+    upgrade.paid === null ||
+    upgrade.boughtOn === null ||
+    buy.whyNow.why === 'ordered' ||
+    buy.price === 0
+      ? null
+      : roadmapSentences.paid(
+          amount(upgrade.paid),
+          formatDate(upgrade.boughtOn, locale),
+          upgrade.fittedOn === null ? null : formatDate(upgrade.fittedOn, locale),
+        );
   const lapses =
     buy.effects.some((one) => one.to < one.from) &&
     upgrade?.changes.some((one) => one.change === 'replace-box') === true;
   return {
     name: buy.name,
-    price: buy.price === 0 ? (buy.whyNow.why === 'ordered' ? 'Paid' : 'Costs nothing') : amount(buy.price),
+    price:
+      done !== null && upgrade?.paid != null
+        ? amount(upgrade.paid)
+        : buy.price === 0
+          ? buy.whyNow.why === 'ordered'
+            ? 'Paid'
+            : 'Costs nothing'
+          : amount(buy.price),
     isFree: buy.price === 0,
     forWhom: buy.animalIds.length === 0 ? 'no animal yet' : `for ${listed(buy.animalIds.map(animal))}`,
     effects: [
       ...buy.effects.map((one) => effectSentence(one, animal(one.animalId))),
       ...(buy.alone ?? []).map((one) => roadmapSentences.alone(effectSentence(one, animal(one.animalId)))),
     ],
-    worth: worthSentence(buy.worth),
-    whyNow: whyNowSentence(buy.whyNow),
+    worth: done === null ? (worthSentence(buy.worth) ?? behindSentence(buy)) : null,
+    whyNow: done ?? whyNowSentence(buy.whyNow),
     arrives: arrivalSentence(month, buy.arrives, locale),
     readings: [
       ...buy.readings.map((one) =>

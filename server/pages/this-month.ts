@@ -1,7 +1,7 @@
 // Everything to do in the present month on one sheet, in the order of what it costs: free, borrowed, handed down, bought.
 
 import type { FastifyInstance } from 'fastify';
-import { formatDate, formatMonth } from '../../src/calendar.ts';
+import { formatDate, formatMonth, monthOf } from '../../src/calendar.ts';
 import { isAtHand, takes } from '../../src/instruments.ts';
 import { formatMoney } from '../../src/money.ts';
 import { coolsAtOnce } from '../../src/proposals.ts';
@@ -15,7 +15,7 @@ import { readingNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { oldThingWords as oldWords, shoppingWords, monthWords as words } from '../paper-words.ts';
 import { paths } from '../paths.ts';
-import { effectSentence, whyNowSentence } from '../plan-words.ts';
+import { behindSentence, effectSentence, roadmapSentences, whyNowSentence } from '../plan-words.ts';
 import { proposalName } from '../proposal-words.ts';
 import { reasonSentence } from '../score-words.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
@@ -86,7 +86,7 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
       ].join(', '),
       // That it costs nothing stands once above all that does not.
       why: [
-        ...(free ? [] : [whyNowSentence(buy.whyNow)]),
+        ...(free ? [] : [whyNowSentence(buy.whyNow), ...[behindSentence(buy) ?? []].flat()]),
         ...buy.effects.slice(0, 2).map((effect) => {
           const animal = collection.animals.find(({ id }) => id === effect.animalId)?.name ?? '';
           return effectSentence(effect, animal);
@@ -163,6 +163,30 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
           href: paths.upgrades.sheet(one.id),
           action: 'The sheet to fit it by',
         })),
+        null,
+      ),
+      section(
+        words.doneThisMonth,
+        list.upgrades
+          .filter(
+            (one) =>
+              one.boughtOn !== null &&
+              [one.boughtOn, one.fittedOn ?? one.boughtOn].some((day) => monthOf(day) === list.month),
+          )
+          .map((one) => ({
+            what: one.name,
+            detail: '',
+            why:
+              one.paid === 0
+                ? words.doneOn(formatDate(one.fittedOn ?? one.boughtOn!, locale))
+                : roadmapSentences.paid(
+                    formatMoney(one.paid!, currency, locale),
+                    formatDate(one.boughtOn!, locale),
+                    one.fittedOn === null ? null : formatDate(one.fittedOn, locale),
+                  ),
+            href: paths.upgrades.show(one.id),
+            action: words.lookAtIt,
+          })),
         null,
       ),
       section(

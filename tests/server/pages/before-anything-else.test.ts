@@ -2,14 +2,14 @@
 // only because nobody has opened the proposals. The sentence on heaters goes by burns-2008.
 
 import { expect, test } from 'vitest';
-import { addFitting } from '../../../server/db/collection.ts';
+import { addFitting, loadCollection } from '../../../server/db/collection.ts';
 import { openMemory } from '../../../server/db/open.ts';
 import { latestPlan } from '../../../server/db/plans.ts';
 import { listUpgrades } from '../../../server/db/upgrades.ts';
 import { paths } from '../../../server/paths.ts';
 import { planNow } from '../../../server/planning.ts';
 import { plainDate } from '../../../src/calendar.ts';
-import { startApp, textOf } from '../../support/app.ts';
+import { startApp, textOf, textsOf } from '../../support/app.ts';
 import { keepGecko, keepMoney, wantHide } from '../../support/ledger.ts';
 import { library, makeFitting } from '../../support/make.ts';
 
@@ -57,8 +57,32 @@ test('An unheld mat stands first on three pages with what ends it; planning puts
   expect(roadmap).not.toContain('You have not said yet');
   expect(roadmap).not.toContain('The plan is out of date');
 
+  // Refused it comes back on no list, and is told of as refused.
   const kept = await app.get(paths.upgrades.show(taken!.id));
   expect((await app.submit(kept, {}, paths.upgrades.refuse(taken!.id))).status).toBe(303);
   expect(await first(paths.home)).toContain('would end it. You refused it, so no plan holds it.');
   expect(await first(paths.home)).not.toContain('Put it on the list');
+
+  // Wanted again, bought for less and fitted: where its probe is, nobody has said yet, and what it brings is to be read.
+  const refused = await app.get(paths.upgrades.show(taken!.id));
+  expect((await app.submit(refused, {}, paths.upgrades.accept(taken!.id))).status).toBe(303);
+  const form = await app.get(paths.upgrades.fitted(taken!.id));
+  expect(textOf(form)).toContain('Is the probe of each thermostat fixed where it should measure?');
+  expect(textOf(form.document.querySelector('.lead'))).not.toContain('the answer becomes yes');
+  expect((await app.submit(form, { paid: '39.90' })).status).toBe(303);
+  expect(loadCollection(db).answers).toMatchObject([{ check: 'probe-in-place', answer: 'unknown' }]);
+  const after = await app.get(paths.home);
+  expect(textOf(after.document.querySelector('#decision'))).toMatch(
+    /€39\.90 paid of what was planned for January 2026/,
+  );
+  expect(textsOf(after, '#decision .buy').find((one) => one.startsWith('Thermostat'))).toMatch(
+    /€39\.90 for Ember fitted Bought for €39\.90 on 15 January 2026, fitted on 15 January 2026\.$/,
+  );
+  const awaited = 'The temperature of the floor of the warm hide is only what the things fitted should bring about';
+  expect(textsOf(after, '.measure-first li').find((one) => one.includes('floor of the warm hide'))).toContain(awaited);
+  expect(textsOf(await app.get(paths.measuring.show), '.measure-first li')[0]).toContain(awaited);
+  expect(textOf(await app.get(paths.thisMonth))).toMatch(/Done this month Thermostat .* Bought for €39\.90/);
+  await app.submit(await app.get(paths.enclosures.readings.newOf('1', 'warm-hide-floor')), { value: '31' });
+  expect(textOf(await app.get(paths.measuring.show))).not.toContain(awaited);
+  expect(textOf(await app.get(paths.home))).not.toContain(awaited);
 });
