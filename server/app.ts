@@ -34,6 +34,7 @@ import { packPages } from './packing.ts';
 import type { Deps, Page } from './page.ts';
 import { aboutPages } from './pages/about.ts';
 import { accessPages, keepForm } from './pages/access.ts';
+import { allReadingsPages } from './pages/all-readings.ts';
 import { animalPages } from './pages/animals.ts';
 import { backupPages } from './pages/backups.ts';
 import { breakdownPages } from './pages/breakdowns.ts';
@@ -138,6 +139,7 @@ const ownPages: readonly Page[] = [
   placingPages,
   breakdownPages,
   readingPages,
+  allReadingsPages,
   roundPages,
   runChartPages,
   readingImportPages,

@@ -188,6 +188,8 @@ export const paths = {
       import: (enclosure: Id) => `/enclosures/${enclosure}/readings/import`,
       /** The file of a logger. */
       logger: (enclosure: Id) => `/enclosures/${enclosure}/readings/logger`,
+      /** All that were ever taken, by year. */
+      all: (enclosure: Id) => `/enclosures/${enclosure}/readings`,
       /** All readings of a kind over time. */
       of: (enclosure: Id, which: string) => `/enclosures/${enclosure}/readings/of/${which}`,
       /** The form for a reading of a kind that an upgrade asks for; it leads back to the upgrade. */

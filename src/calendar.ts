@@ -58,6 +58,11 @@ export function monthOf(date: PlainDate): PlainMonth {
   return date.slice(0, 7) as PlainMonth;
 }
 
+/** The year a date falls in. */
+export function yearOf(date: PlainDate): number {
+  return Number(date.slice(0, 4));
+}
+
 /** The month of the year, 1 for January to 12 for December. */
 export function monthOfYear(month: PlainMonth): number {
   return Number(month.slice(5, 7));

@@ -133,6 +133,44 @@ type BrokenLine = {
   retireHref: string;
 };
 
+/** How many readings stand on the page of their enclosure, newest first; the others stand on one of their own. */
+const NEWEST_READINGS = 20;
+
+/** One reading with the way to change and to remove it. */
+export type ReadingLine = {
+  kind: string;
+  value: string;
+  evidence: string;
+  takenOn: string;
+  context: string;
+  editHref: string;
+  removeHref: string;
+};
+
+/** Readings by the day they were taken, the newest first, those of one day the last entered first. */
+export function newestFirst(readings: readonly ReadingRecord[]): ReadingRecord[] {
+  return readings.toSorted((a, b) =>
+    a.takenOn < b.takenOn ? 1 : a.takenOn > b.takenOn ? -1 : Number(b.id) - Number(a.id),
+  );
+}
+
+/** A reading of an enclosure in words. */
+export function readingLine(
+  enclosureId: string,
+  one: ReadingRecord,
+  { locale, system, clock }: { locale: string; system: UnitSystem; clock: ClockHours },
+): ReadingLine {
+  return {
+    kind: readingNames[one.kind],
+    value: valueText(one, system),
+    evidence: evidenceWords[one.evidence],
+    takenOn: formatDate(one.takenOn, locale),
+    context: contextOf(one, clock, system),
+    editHref: paths.enclosures.readings.edit(enclosureId, one.id),
+    removeHref: paths.enclosures.readings.remove(enclosureId, one.id),
+  };
+}
+
 type EnclosurePage = {
   heading: string;
   lead: string | null;
@@ -160,15 +198,9 @@ type EnclosurePage = {
     againHref: string;
     overTimeHref: string;
   }[];
-  readings: {
-    kind: string;
-    value: string;
-    evidence: string;
-    takenOn: string;
-    context: string;
-    editHref: string;
-    removeHref: string;
-  }[];
+  /** The newest; `allReadings` leads to the others, null where there are none. */
+  readings: ReadingLine[];
+  allReadings: { text: string; href: string } | null;
   addReadingHref: string;
   roundHref: string;
   pasteHref: string;
@@ -197,21 +229,8 @@ export function enclosurePage(given: {
   clock: ClockHours;
   today: PlainDate;
 }): EnclosurePage {
-  const {
-    row,
-    scoring,
-    scores,
-    signs,
-    fittings,
-    replacementOf,
-    readings,
-    answers,
-    currency,
-    locale,
-    system,
-    clock,
-    today,
-  } = given;
+  const { row, scoring, scores, signs, fittings, replacementOf, readings, answers, currency, locale, system, today } =
+    given;
   const setup = setupOf(scoring.collection, row.id);
   const latest = latestReadings(readings.kept);
   const line = (one: FittingRecord): FittingLine => ({
@@ -308,17 +327,13 @@ export function enclosurePage(given: {
         },
       ];
     }),
-    readings: readings.kept
-      .toSorted((a, b) => (a.takenOn < b.takenOn ? 1 : a.takenOn > b.takenOn ? -1 : Number(b.id) - Number(a.id)))
-      .map((one) => ({
-        kind: readingNames[one.kind],
-        value: valueText(one, system),
-        evidence: evidenceWords[one.evidence],
-        takenOn: formatDate(one.takenOn, locale),
-        context: contextOf(one, clock, system),
-        editHref: paths.enclosures.readings.edit(row.id, one.id),
-        removeHref: paths.enclosures.readings.remove(row.id, one.id),
-      })),
+    readings: newestFirst(readings.kept)
+      .slice(0, NEWEST_READINGS)
+      .map((one) => readingLine(row.id, one, given)),
+    allReadings:
+      readings.kept.length <= NEWEST_READINGS
+        ? null
+        : { text: `All ${readings.kept.length} readings, by year`, href: paths.enclosures.readings.all(row.id) },
     addReadingHref: paths.enclosures.readings.new(row.id),
     roundHref: paths.enclosures.round(row.id),
     pasteHref: paths.enclosures.readings.import(row.id),

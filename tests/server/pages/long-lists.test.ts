@@ -4,23 +4,24 @@
 import { gzipSync } from 'node:zlib';
 import { beforeAll, expect, test } from 'vitest';
 import { readAssets } from '../../../server/assets.ts';
-import { loadCollection } from '../../../server/db/collection.ts';
+import { listReadings, loadCollection } from '../../../server/db/collection.ts';
 import { openMemory } from '../../../server/db/open.ts';
 import { listUpgrades } from '../../../server/db/upgrades.ts';
 import { paths } from '../../../server/paths.ts';
-import { plainDate } from '../../../src/calendar.ts';
+import { plainDate, yearOf } from '../../../src/calendar.ts';
 import { enclosuresOf } from '../../../src/upgrades.ts';
 import { fillRescue } from '../../bench/ledgers.ts';
 import { type Answer, findForm, formValues, openApp, type TestApp, textsOf } from '../../support/app.ts';
 
 const ANIMALS = 54;
+const MONTHS_READ = 14;
 const MOST_BYTES = 60_000;
 
 let rescue: TestApp;
 
 beforeAll(async () => {
   const db = openMemory();
-  await fillRescue(db, plainDate('2026-01-15'), { animals: ANIMALS, monthsRead: 3, planMilliseconds: null });
+  await fillRescue(db, plainDate('2026-01-15'), { animals: ANIMALS, monthsRead: MONTHS_READ, planMilliseconds: null });
   rescue = await openApp({ db });
 });
 
@@ -104,4 +105,25 @@ test('The form of an upgrade offers what is in the enclosure that is named, all 
   expect(saved.status).toBe(422);
   const shownAgain = formValues(formOf(saved));
   expect(shownAgain).toMatchObject({ priceLow: '10', needs1: needs });
+});
+
+test('All readings of an enclosure stand once on the pages of their years; its own page holds the newest', async () => {
+  const readings = listReadings(rescue.db, 1);
+  const years = [...new Set(readings.map((one) => yearOf(one.takenOn)))].sort();
+  expect(years).toEqual([2024, 2025, 2026]);
+  const edits = (page: Answer) => links(page, 'main a[href$="/edit"]').filter((one) => one.includes('/readings/'));
+  const enclosure = await rescue.get(paths.enclosures.show(1));
+  expect(edits(enclosure)).toHaveLength(20);
+  const all = paths.enclosures.readings.all(1);
+  expect(links(enclosure, 'main a')).toContain(all);
+  const met: string[] = [];
+  for (const address of links(await rescue.get(all), 'nav[aria-label=Years] a')) {
+    const { rows } = await overPages(address, 'main td a[href$="/edit"]', 'main');
+    met.push(...rows);
+  }
+  expect(met.toSorted()).toEqual(readings.map((one) => paths.enclosures.readings.edit(1, one.id)).sort());
+  const marked = (await rescue.get(`${all}?year=2025`)).document.querySelectorAll(
+    'nav[aria-label=Years] [aria-current]',
+  );
+  expect([...marked].map((one) => one.textContent)).toEqual(['2025']);
 });
