@@ -238,7 +238,9 @@ export const emergencySteps: Readonly<Record<EmergencyStep, string>> = {
   'warm-bottles':
     'Closed bottles of hand-warm water, wrapped in a towel, outside the box or where the animal can move away.',
   'stay-cool':
-    'Leave it cool: a few hours at room temperature harm it less than warming it. Mist with water of room temperature.',
+    'Do not warm it by hand: a few hours at room temperature harm it less than a bottle that is too warm. When the air comes near a critical limit below, carry the box to a warmer room. Mist with water of room temperature.',
+  'in-rest':
+    'In winter rest: none of the warming that follows. Leave the box shut where it rests and read its thermometer; near freezing carry it to a cool room without frost. If it stays above about 10 °C or the animal stirs, ask the vet (from memory, check before relying on it).',
   'warm-room':
     'Bring boxes into the warmest room, away from windows; small animals together only in boxes of their own.',
   'no-flame': 'No candles, gas or charcoal to warm a room or a box: fire, and fumes that kill people too.',
@@ -276,7 +278,7 @@ export const cardWords = {
   critical: 'critical',
   noLimits: 'No temperature target is in the library, so no limit can be given. Ask a vet beforehand.',
   founded:
-    'Limits are the ends of the usual bands of adults; each stands with its grade. What gives way and what to do are common practice, no source. Young, ill or resting animals have others: ask your vet.',
+    'Critical is where the score calls it severely short, or where a source sets the limit; the others are the ends of the usual bands of adults, where it only begins to be too cool or too warm. Each stands with its grade. What gives way and what to do are common practice, no source. Young, ill or resting animals have others: ask your vet.',
   vet: 'Reptile vet, by day:',
   night: 'By night:',
   kept: (names: string) => `Kept here: ${names}.`,
@@ -314,6 +316,11 @@ export const vetWords = {
   fromMemory: 'From memory, not to be relied on',
   fromMemoryNone: 'None of the targets shown is from memory.',
   uvZones: (zones: string) => `UV zone: ${zones}`,
+  uvTarget: 'see the UV zone',
+  seasons: 'Dated seasons',
+  vetCheck: 'Last check by a vet',
+  neverChecked: 'none is entered',
+  faults: 'Severely short',
   room: 'Diet, supplements and what the vet should be asked (to fill in):',
 } as const;
 

@@ -672,7 +672,8 @@ export const studySentences = {
     'At the soonest: were all free money spent for this animal alone, every other one waiting. With more money in hand now: the month that delivery times and dates allow, and the least sum that reaches it, again spent for this animal alone.',
   soonestCaption: 'When severe shortfalls end',
   putOnList: 'put it on the list and plan again',
-  noneSevere: (names: string) => `Never severely short in this plan: ${names}.`,
+  noneSevere: (names: string) =>
+    `Never severely short in this plan, which leaves out what summer and winter do in the rooms: ${names}.`,
 } as const;
 
 function sureWords(proved: boolean): string {

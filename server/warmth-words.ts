@@ -2,6 +2,7 @@
 // a heater reaches. Judges nothing; it puts the unions of src/warmth.ts, src/load.ts, src/day-length.ts and
 // src/light-hours.ts into words.
 
+import { monthOfYear } from '../src/calendar.ts';
 import type { Material } from '../src/collection.ts';
 import type { TimerSetting } from '../src/day-length.ts';
 import type { DayWay, LampHours, LightYear, SeasonRule } from '../src/light-hours.ts';
@@ -9,6 +10,8 @@ import type { Load, LoadReason, OutletMember } from '../src/load.ts';
 import { ASSUMED_CONTROL_WATTS, ASSUMED_POWER_FACTOR, CAUTION_SHARE } from '../src/load.ts';
 import type { OutletRuleName } from '../src/rooms.ts';
 import type { Provenance } from '../src/species.ts';
+import type { UnitSystem } from '../src/units.ts';
+import { formatQuantity } from '../src/units.ts';
 import type {
   ClosingObjection,
   HeatLoss,
@@ -17,9 +20,10 @@ import type {
   NoEstimate,
   WarmthAssumption,
 } from '../src/warmth.ts';
-import { materialNames } from './kind-words.ts';
+import type { RoomMonth } from '../src/warmth-year.ts';
+import { materialNames, monthNames, temperatureNames } from './kind-words.ts';
 import { standingWords } from './source-words.ts';
-import { listed, percent } from './words.ts';
+import { listed, lowerFirst, percent } from './words.ts';
 
 /** The regional rules by name. */
 export const outletRuleNames: Readonly<Record<OutletRuleName, string>> = {
@@ -242,6 +246,33 @@ export function lightYearSentences(
         `The day at ${keeper === null ? 'your latitude' : latitudeText(keeper)}, from your settings: the seasons where you live, which need not be those of the animal’s home.`,
         reckonedDay,
       ];
+  }
+}
+
+/** What the seasons of the rooms do that no score and no month of a plan counts. */
+export const roomYearWords = {
+  heading: 'Summer and winter, which the plan leaves out',
+  lead: 'Scores, and the months of a plan, take each place as it was read. What the rooms become in summer and winter is not in them: it is reckoned here from the coldest and the hottest month of each room, the months between on a wave (own assumption).',
+  none: 'By the coldest and the hottest month that are entered, no room is too warm or too cold for anyone in the coming year. Hot afternoons are above a month’s mean.',
+  unknown: (names: string) =>
+    `Not known for ${names}: the coldest or the hottest month of the room was never entered, or nobody said in which room the box stands.`,
+} as const;
+
+/** One line about the months in which a room keeps an animal from what it wants; `all` are of one animal and one kind. */
+export function roomMonthsSentence(all: readonly RoomMonth[], animal: string, system: UnitSystem): string {
+  const first = all[0]!;
+  const months = listed(all.map(({ month }) => monthNames[monthOfYear(month) - 1]!));
+  const text = (celsius: number) => formatQuantity(celsius, 'temperature', system);
+  const rooms = all.map(({ roomCelsius }) => roomCelsius);
+  switch (first.why) {
+    case 'too-warm':
+      return `${animal}, ${months}: the room has up to ${text(Math.max(...rooms))} in the mean, warmer than the ${text(first.limit)} that ${lowerFirst(temperatureNames[first.kind])} may have. Nothing in the box can be cooler without help: shade, moving air, a cooler room, heaters off.`;
+    case 'rest-too-warm':
+      return `${animal}, ${months}: its dated rest asks for ${text(first.limit)} or less, and the room has ${text(Math.min(...rooms))} or more. It cannot rest there: weeks too warm to sleep and too cool to feed use up its reserves. Ask a reptile vet for another place, or take the dates away.`;
+    case 'heater-short': {
+      const reached = Math.min(...all.map((one) => (one.why === 'heater-short' ? one.mostCelsius : Infinity)));
+      return `${animal}, ${months}: the heater that is fitted does not hold the ${text(first.wanted)} wanted, even always on; it reaches about ${text(reached)}.`;
+    }
   }
 }
 

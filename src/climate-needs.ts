@@ -101,8 +101,8 @@ export function judgeTemperature(
   return part(interval, reasons, target, { severe: isDangerous(wouldBe, target, reasons, judging) });
 }
 
-// The body temperature that ends the life of a species, an alarm and never a target; null where none is published.
-function deadlyHeat({ hazards }: Pick<Species, 'hazards'>): ({ celsius: number } & Cited) | null {
+/** The body temperature (°C) that ends the life of a species, an alarm and never a target; null where none is published. */
+export function deadlyHeat({ hazards }: Pick<Species, 'hazards'>): ({ celsius: number } & Cited) | null {
   for (const { text: _, endsLifeAt, ...cited } of hazards)
     if (endsLifeAt !== undefined) return { celsius: endsLifeAt, ...cited };
   return null;

@@ -1,7 +1,8 @@
 // What holds for a species while the power is out or a heat wave lasts: what gives way first, which limits are critical, and what to do in
 // which order with what is in any household. Buys nothing and judges no enclosure.
 
-import { AMPHIBIAN_LIMIT } from './climate-needs.ts';
+import { AMPHIBIAN_LIMIT, deadlyHeat } from './climate-needs.ts';
+import { SEVERE_BELOW } from './problem.ts';
 import type { Cited, Species, TemperatureKind } from './species.ts';
 
 export const EMERGENCIES = ['power-cut', 'heat-wave'] as const;
@@ -20,7 +21,10 @@ export type GivesWay =
   | 'night-cooling'
   | 'damp-by-heat';
 
-/** One limit in °C of one kind of temperature: the end of its band. `critical`: missing it on that side threatens life. */
+/**
+ * One limit in °C of one kind of temperature. `critical`: beyond it life is threatened, since the score calls it severe there or a source
+ * does; the others are the ends of the usual bands, where nothing is lost yet but time.
+ */
 export type Limit = {
   kind: TemperatureKind | 'anywhere';
   side: 'below' | 'above';
@@ -38,6 +42,7 @@ export type EmergencyStep =
   | 'cover-box'
   | 'warm-bottles'
   | 'stay-cool'
+  | 'in-rest'
   | 'warm-room'
   | 'no-flame'
   | 'stir-water'
@@ -94,16 +99,25 @@ function firstToGo(species: Species, emergency: Emergency): GivesWay[] {
 
 function limitsOf(species: Species, emergency: Emergency): Limit[] {
   const side = emergency === 'power-cut' ? 'below' : 'above';
-  const limits: Limit[] = species.temperatures.map((one) => ({
-    kind: one.kind,
-    side,
-    celsius: side === 'below' ? one.low : one.high,
-    critical: side === 'below' ? one.criticalBelow : one.criticalAbove,
-    cited: { source: one.source, grade: one.grade, ...(one.note === undefined ? {} : { note: one.note }) },
-  }));
+  const limits: Limit[] = species.temperatures.flatMap((one): Limit[] => {
+    const cited = { source: one.source, grade: one.grade, ...(one.note === undefined ? {} : { note: one.note }) };
+    const [end, away] = side === 'below' ? [one.low, -one.toleranceBelow] : [one.high, one.toleranceAbove];
+    const band: Limit = { kind: one.kind, side, celsius: end, critical: false, cited };
+    // A place that is heated by itself is cold within the hour in every power cut; that alone threatens nobody.
+    const heldWarm = one.kind === 'hot-spot-surface' || one.kind === 'warm-hide-floor' || one.kind === 'body';
+    const threatens = side === 'below' ? one.criticalBelow && !heldWarm : one.criticalAbove && one.kind !== 'body';
+    if (!threatens) return [band];
+    const celsius = Math.round((end + away * (1 - SEVERE_BELOW / 100)) * 10) / 10;
+    return [band, { ...band, celsius, critical: true }];
+  });
   if (side === 'above' && isAmphibian(species)) {
     const { celsius, ...cited } = AMPHIBIAN_LIMIT;
     limits.push({ kind: 'anywhere', side, celsius, critical: true, cited });
+  }
+  const deadly = side === 'above' ? deadlyHeat(species) : null;
+  if (deadly !== null) {
+    const { celsius, ...cited } = deadly;
+    limits.push({ kind: 'body', side, celsius, critical: true, cited });
   }
   // The sort is stable: within each half they stay in the order of the species' file.
   return limits.sort((a, b) => Number(b.critical) - Number(a.critical));
@@ -113,12 +127,14 @@ function stepsFor(species: Species, emergency: Emergency): EmergencyStep[] {
   const amphibian = isAmphibian(species);
   const aquatic = species.habit === 'aquatic' || species.habit === 'semi-aquatic';
   const filtered = species.water?.features.includes('filter') === true;
+  const rests = species.profiles.some(({ when }) => 'season' in when && when.season === 'winter-rest');
   if (emergency === 'power-cut')
     return [
       'note-time',
       'unplug-heaters',
       ...(filtered ? (['stir-water'] as const) : []),
       'keep-shut',
+      ...(rests ? (['in-rest'] as const) : []),
       ...(amphibian ? (['stay-cool'] as const) : (['cover-box', 'warm-room', 'warm-bottles'] as const)),
       'no-flame',
       'no-food',

@@ -3,7 +3,7 @@
 
 import type { PlainDate } from './calendar.ts';
 import type { Fitting, Reading, ReadingKind, Setup } from './collection.ts';
-import { READING_KINDS } from './collection.ts';
+import { isFitted, READING_KINDS, UV_LAMPS } from './collection.ts';
 import { type Sign, weighings } from './signs.ts';
 import type { CareLibrary, Cited, Species, Standing, Targets } from './species.ts';
 import { findSource } from './species.ts';
@@ -53,9 +53,15 @@ export function readingRows(setup: Setup, targets: Targets, library: CareLibrary
       null,
     );
     const target = bandOf(kind, targets, library);
-    if (reading === null && target === null) return [];
+    if (reading === null && target === null && !(kind === 'uvi-basking' && asksForUv(setup, targets, today))) return [];
     return [{ kind, reading, target, before: reading !== null && reading.takenOn < setup.enclosure.boxSince }];
   });
+}
+
+// A UV index that was never read is told where the species needs UV or a lamp gives it some.
+function asksForUv({ fittings }: Setup, { uv, needsOff }: Targets, today: PlainDate): boolean {
+  if (needsOff.includes('uv')) return false;
+  return uv.need === 'required' || fittings.some((one) => isFitted(one, today) && UV_LAMPS.has(one.kind));
 }
 
 function bandOf(kind: ReadingKind, targets: Targets, library: CareLibrary): BandOf {

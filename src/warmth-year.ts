@@ -2,9 +2,10 @@
 // power over a year. Knows which months and targets count; how heat is lost stands in warmth.ts.
 
 import type { PlainDate, PlainMonth } from './calendar.ts';
-import { addMonths, DAYS_A_MONTH, monthOf, monthOfYear } from './calendar.ts';
+import { addMonths, DAYS_A_MONTH, firstDay, monthOf, monthOfYear } from './calendar.ts';
 import type { Fitting, FittingKind, Setup } from './collection.ts';
 import { isFitted } from './collection.ts';
+import { runInSeason } from './judging.ts';
 import type { Currency, Money } from './money.ts';
 import { costAtRate, money } from './money.ts';
 import type { Room } from './rooms.ts';
@@ -175,6 +176,69 @@ export function savingInYear(
   const cost = typeof powerPrice === 'number' ? money(-costAtRate(powerPrice, -kwh.low, currency)) : null;
   return { status: 'saves', kwh, cost };
 }
+
+/** What may be the coolest place of a box, the first that a species has a target for. */
+export const COOLEST: readonly TemperatureKind[] = ['cool-end-air', 'warm-air', 'water', 'night-air'];
+
+/**
+ * A month of the coming year in which the room of a box keeps an animal from what it wants: the room is warmer than its coolest place may be,
+ * warmer than its dated winter rest or cooling asks for, or so cold that the air heater that is fitted does not hold the mean air wanted.
+ * Temperatures in °C; `mostCelsius` is the most that is likely reached.
+ */
+export type RoomMonth = { animalId: string; month: PlainMonth; roomCelsius: number } & (
+  | { why: 'too-warm' | 'rest-too-warm'; kind: TemperatureKind; limit: number }
+  | { why: 'heater-short'; wanted: number; mostCelsius: number }
+);
+
+/** The months that the room of a box spoils, in their order; none where nobody said how cold and how hot it becomes. */
+export function monthsAgainstRoom(where: InRoom): RoomMonth[] {
+  const { setup, room, library, on } = where;
+  if (room?.coldest == null || room.hottest === null) return [];
+  const { coldest, hottest } = room;
+  const loss = heatLossOf(setup.enclosure);
+  const heaters = setup.fittings.filter((one) => isFitted(one, on) && AIR_HEATERS.has(one.kind));
+  const watts = heaters.reduce<number | null>((sum, one) => (sum === null ? null : addWatts(sum, one.watts)), 0);
+  const months = Array.from({ length: 12 }, (_, index) => addMonths(monthOf(on), index));
+  return months.flatMap((month) => {
+    const roomCelsius = roomIn(coldest, hottest.celsius, month);
+    const inMonth = setup.occupants.map((animal) => ({
+      animal,
+      species: speciesOf(library, animal),
+      targets: targetsFor(speciesOf(library, animal), animal, month),
+    }));
+    const indoors = inMonth.filter(
+      ({ targets }) => runInSeason(setup.fittings, targets.outdoors, firstDay(month)) === null,
+    );
+    const warm = indoors.flatMap(({ animal, targets }): RoomMonth[] => {
+      const place = COOLEST.flatMap((kind) => targets.temperatures.find((one) => one.kind === kind) ?? [])[0];
+      if (place === undefined || roomCelsius <= place.high) return [];
+      const why = targets.season === 'active' ? 'too-warm' : 'rest-too-warm';
+      return [{ animalId: animal.id, month, roomCelsius, why, kind: place.kind, limit: place.high }];
+    });
+    const heated = indoors.filter(
+      ({ species, targets }) => targets.season === 'active' && !species.neverPropose.includes('any-heater'),
+    );
+    if (heated.length === 0 || heaters.length === 0 || watts === null) return warm;
+    const question = questionIn(where, month, roomCelsius, watts);
+    const held = question === null ? null : holdWarmth(loss, question);
+    if (question === null || held?.status !== 'estimated') return warm;
+    const short = (['day', 'night'] as const).find((part) => held.likely[part].state === 'not-reached');
+    const mostCelsius = short === undefined ? null : held.likely[short].mostCelsius;
+    if (short === undefined || mostCelsius === null) return warm;
+    const wanted = question[short].insideCelsius;
+    return [
+      ...warm,
+      ...heated.map(
+        ({ animal }): RoomMonth => ({
+          ...{ animalId: animal.id, month, roomCelsius },
+          ...{ why: 'heater-short', wanted, mostCelsius },
+        }),
+      ),
+    ];
+  });
+}
+
+const addWatts = (sum: number, watts: number | null) => (watts === null ? null : sum + watts);
 
 // The months of a year lie on a wave between the coldest and the hottest, half a year apart (own assumption).
 function roomIn(coldest: { celsius: number; month: number }, hottest: number, month: PlainMonth): number {

@@ -10,6 +10,7 @@ import { ledgerVersion, readLedger } from '../db/ledger.ts';
 import { readMoneyFacts } from '../db/money.ts';
 import { inTransaction, type Session } from '../db/open.ts';
 import { findPlan, latestPlan, listPlans } from '../db/plans.ts';
+import { listRooms } from '../db/rooms.ts';
 import { listSetAside } from '../db/signs.ts';
 import { studiesOf } from '../db/studies.ts';
 import { listUpgrades } from '../db/upgrades.ts';
@@ -23,6 +24,7 @@ import { breakdownSentences } from '../upgrade-words.ts';
 import { found, idFrom } from './asked-row.ts';
 import { atOnceOf, offListOf, severeShortfallsOf, waitingFor } from './before-anything-else.ts';
 import { type EmptyState, noPlanPage, planPage, progressPage } from './roadmap.view.ts';
+import { roomYearOf } from './room-year.ts';
 import { takeProposals } from './upgrades.ts';
 
 const frame = { title: 'Roadmap', current: 'roadmap' as const };
@@ -70,7 +72,9 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, parts, pl
         offList: offListOf(shortfalls, ledger),
       },
     );
-    return render(reply, 'roadmap', page, frame);
+    const { scoring } = gathered;
+    const rooms = roomYearOf(scoring, listRooms(db), ledger.unitSystem);
+    return render(reply, 'roadmap', { ...page, rooms }, frame);
 
     // What is fixed because something broke is named first, with the month in which it can be paid.
     function shortReplacements(on: PlainDate): string[] {

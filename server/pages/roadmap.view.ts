@@ -43,6 +43,7 @@ import { urgentWords } from '../urgent-words.ts';
 import { listed } from '../words.ts';
 import type { AtOnce, OffList } from './before-anything-else.ts';
 import { type Chart, savingChart, scoreChart } from './chart.ts';
+import type { RoomYear } from './room-year.ts';
 import {
   type ChangesView,
   changesView,
@@ -102,6 +103,8 @@ export type RoadmapPage = {
   empty: EmptyState | null;
   /** What is done before anything else; null where nothing is. */
   atOnce: AtOnce | null;
+  /** What the plan leaves out of summer and winter; null without a plan or where nobody lives in a room. */
+  rooms: RoomYear | null;
   /** Steps that would help besides, such as to look at proposals. */
   stale: string | null;
   canPlan: boolean;
@@ -155,6 +158,7 @@ const nothing = {
   failure: null,
   empty: null,
   atOnce: null,
+  rooms: null,
   stale: null,
   canPlan: false,
   planAction: paths.roadmap.plan,

@@ -4,7 +4,7 @@
 import type { FastifyInstance } from 'fastify';
 import { addMonthsToDate, formatDate } from '../../src/calendar.ts';
 import { isFitted, setupOf } from '../../src/collection.ts';
-import { targetsOn } from '../../src/score.ts';
+import { scoreAnimal, targetsOn } from '../../src/score.ts';
 import { speciesOf } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity, formatSize, formatSpan } from '../../src/units.ts';
@@ -24,6 +24,7 @@ import { differenceWords } from '../fitting-words.ts';
 import {
   materialNames,
   measureNames,
+  monthNames,
   readingDimensions,
   readingNames,
   seasonWords,
@@ -33,6 +34,7 @@ import {
 import type { Deps } from '../page.ts';
 import { vetWords as words } from '../paper-words.ts';
 import { paths } from '../paths.ts';
+import { reasonSentence } from '../score-words.ts';
 import { gatherScoring } from '../scores.ts';
 import { endingWords, signWords } from '../sign-words.ts';
 import { standingWords } from '../source-words.ts';
@@ -91,6 +93,16 @@ export function vetSheetPages(app: FastifyInstance, { db, library, now, render }
       .filter((one) => one.target?.fromMemory === true)
       .map((one) => lowerFirst(readingNames[one.kind]));
     const cited = rows.flatMap((one) => (one.target === null ? [] : [one.target.cited]));
+    // In the words of the animal's page; that a target is from memory stands beside the readings.
+    const faults = [
+      ...new Set(
+        (scoreAnimal(animal, scoring)?.needs ?? []).flatMap((need) =>
+          need.reasons.flatMap(({ reason, severe }) =>
+            severe && reason.why !== 'danger-from-memory' ? [reasonSentence(reason, ledger)] : [],
+          ),
+        ),
+      ),
+    ];
     const model: VetSheetPage = {
       heading: words.heading(row.name),
       lead: words.lead(day(today)),
@@ -113,6 +125,18 @@ export function vetSheetPages(app: FastifyInstance, { db, library, now, render }
               ? words.noEnclosure
               : `${formatSize(setup.enclosure.lengthMm, setup.enclosure.depthMm, setup.enclosure.heightMm, system)} inside, ${lowerFirst(materialNames[setup.enclosure.material])}, top ${lowerFirst(topNames[setup.enclosure.top])}, ${setup.occupants.length === 1 ? 'alone' : `${setup.occupants.length} animals`}`,
         },
+        ...(row.seasons.length === 0
+          ? []
+          : [
+              {
+                term: words.seasons,
+                value: listed(row.seasons.map((one) => `${seasonWords[one.season]}, ${spanWords(one)}`)),
+              },
+            ]),
+        ...(row.seasons.length === 0 && row.vetCheckedOn === null
+          ? []
+          : [{ term: words.vetCheck, value: row.vetCheckedOn === null ? words.neverChecked : day(row.vetCheckedOn) }]),
+        ...(faults.length === 0 ? [] : [{ term: words.faults, value: faults.join(' ') }]),
         ...(setup === null ? [] : [{ term: words.fittedNow, value: fittedNow() }]),
       ],
       readings: rows.map((one) => readingView(one, system, day)),
@@ -178,9 +202,18 @@ function readingView(
         ? words.unread
         : `${shown(reading.value)}${reading.accuracy === null ? '' : ` ${differenceWords(reading.accuracy, kind, system, false)}`}`,
     taken,
-    target: target === null ? words.noTarget : formatSpan(target.low, target.high, dimension, system),
+    target:
+      target === null
+        ? kind === 'uvi-basking'
+          ? words.uvTarget
+          : words.noTarget
+        : formatSpan(target.low, target.high, dimension, system),
     standing: target === null ? '' : standingWords[target.standing],
   };
+}
+
+function spanWords({ fromMonth, toMonth }: { fromMonth: number; toMonth: number }): string {
+  return `${monthNames[fromMonth - 1]} to ${monthNames[toMonth - 1]}`;
 }
 
 function changeWords(one: SetupChange): string {

@@ -9,7 +9,7 @@ import { isFitted } from '../../src/collection.ts';
 import type { Money } from '../../src/money.ts';
 import { formatMoney, sumMoney } from '../../src/money.ts';
 import type { Room } from '../../src/rooms.ts';
-import type { CareLibrary, TemperatureKind } from '../../src/species.ts';
+import type { CareLibrary } from '../../src/species.ts';
 import { speciesOf, targetsFor } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity } from '../../src/units.ts';
@@ -23,7 +23,7 @@ import {
   objectionsToClosing,
   savingOf,
 } from '../../src/warmth.ts';
-import { AIR_HEATERS, comingMonth, dayHoursOf, USUAL_DAY_HOURS, wantedAir } from '../../src/warmth-year.ts';
+import { AIR_HEATERS, COOLEST, comingMonth, dayHoursOf, USUAL_DAY_HOURS, wantedAir } from '../../src/warmth-year.ts';
 import { cautions } from '../caution-words.ts';
 import type { Ledger } from '../db/ledger.ts';
 import { monthNames, temperatureNames } from '../kind-words.ts';
@@ -393,9 +393,6 @@ function savedMoney(saving: Saving, text: (amount: Money) => string): string {
     : spread(text(saving.cost.likely), text(saving.cost.low), text(saving.cost.high));
 }
 
-// What may be the coolest place of a box, the first that a species has a target for.
-const coolest: readonly TemperatureKind[] = ['cool-end-air', 'warm-air', 'water', 'night-air'];
-
 function hottestPart({ setup, room, library, ledger, today }: Given): string[] {
   if (setup.occupants.length === 0) return ['Nobody lives here.'];
   if (room === null) return ['Say in which room it stands under “How it is built”.'];
@@ -406,7 +403,7 @@ function hottestPart({ setup, room, library, ledger, today }: Given): string[] {
   const sentences = setup.occupants.map((animal) => {
     const species = speciesOf(library, animal);
     const targets = targetsFor(species, animal, when);
-    const limit = coolest.flatMap((kind) => targets.temperatures.find((one) => one.kind === kind) ?? [])[0];
+    const limit = COOLEST.flatMap((kind) => targets.temperatures.find((one) => one.kind === kind) ?? [])[0];
     if (limit === undefined)
       return `${animal.name} (${species.commonName}): no limit is known to hold the room against.`;
     const tender = species.neverPropose.includes('any-heater');

@@ -55,18 +55,52 @@ test('in a heat wave the lamps go off first, and an amphibian has its limit of 2
   expect(amphibians).toBeGreaterThan(1);
 });
 
-test('limits are the ends of the bands of the species, each with its source', () => {
+// Husbandry rules, values: severe needs a value below 20, so that it begins at four fifths of the tolerance beyond the band; a hot spot that
+// goes cold for some hours is no critical limit. Limit of life of Tiliqua scincoides 43.9 °C: GlobTherm, Bennett et al. 2018.
+test('limits are the ends of the bands, and critical ones what is severe or deadly, each with its source', () => {
   const snake = findSpecies(library, 'corn-snake');
-  for (const target of snake.temperatures) {
-    const below = emergencyCard(snake, 'power-cut').limits.find((one) => one.kind === target.kind);
-    expect(below).toMatchObject({
-      celsius: target.low,
-      critical: target.criticalBelow,
-      cited: { source: target.source },
-    });
-    const above = emergencyCard(snake, 'heat-wave').limits.find((one) => one.kind === target.kind);
-    expect(above).toMatchObject({ celsius: target.high, critical: target.criticalAbove });
+  const read = (kind: string, emergency: 'power-cut' | 'heat-wave', species = snake) =>
+    emergencyCard(species, emergency)
+      .limits.filter((one) => one.kind === kind)
+      .map(({ celsius, critical }) => [celsius, critical]);
+  // Warm hide 28 to 32, cool end 20 to 26 (6 below, 1 above), night 18 to 25 (5 below, never severe above).
+  expect(read('warm-hide-floor', 'power-cut')).toEqual([[28, false]]);
+  expect(read('cool-end-air', 'power-cut')).toEqual([
+    [15.2, true],
+    [20, false],
+  ]);
+  expect(read('night-air', 'power-cut')).toEqual([
+    [14, true],
+    [18, false],
+  ]);
+  expect(read('warm-hide-floor', 'heat-wave')).toEqual([
+    [36, true],
+    [32, false],
+  ]);
+  expect(read('cool-end-air', 'heat-wave')).toEqual([
+    [26.8, true],
+    [26, false],
+  ]);
+  expect(read('night-air', 'heat-wave')).toEqual([[25, false]]);
+  const skink = findSpecies(library, 'blue-tongued-skink');
+  expect(read('body', 'heat-wave', skink)).toContainEqual([43.9, true]);
+  for (const target of snake.temperatures)
+    for (const one of emergencyCard(snake, 'heat-wave').limits.filter(({ kind }) => kind === target.kind))
+      expect(one.cited.source).toBe(target.source);
+});
+
+test('in a power cut nothing that rests through the winter is warmed, which is said before any warming', () => {
+  let rests = 0;
+  for (const species of library.species) {
+    const { steps } = emergencyCard(species, 'power-cut');
+    const resting = species.profiles.some(({ when }) => 'season' in when && when.season === 'winter-rest');
+    expect(steps.includes('in-rest'), species.id).toBe(resting);
+    if (!resting) continue;
+    rests += 1;
+    const warming = steps.findIndex((one) => one === 'cover-box' || one === 'stay-cool');
+    expect(steps.indexOf('in-rest'), species.id).toBeLessThan(warming);
   }
+  expect(rests).toBeGreaterThan(2);
 });
 
 test('water that a filter keeps is stirred by hand', () => {

@@ -1,11 +1,11 @@
 // What a vet is told: changes since a visit, the newest reading of each kind, which targets are from memory.
 
 import { expect, test } from 'vitest';
-import { plainDate } from '../../src/calendar.ts';
+import { monthOf, plainDate } from '../../src/calendar.ts';
 import type { Setup } from '../../src/collection.ts';
 import { DEFAULT_CHOICES, targetsOn } from '../../src/score.ts';
 import type { Sign } from '../../src/signs.ts';
-import { findSource } from '../../src/species.ts';
+import { findSource, findSpecies, targetsFor } from '../../src/species.ts';
 import { changesSince, lastVetVisit, lastWeights, readingRows } from '../../src/vet-sheet.ts';
 import { library, makeAnimal, makeEnclosure, makeFitting, makeReading } from '../support/make.ts';
 
@@ -87,6 +87,19 @@ test('the newest reading of a kind stands beside its target; one from before the
     expect(one.target.fromMemory).toBe(findSource(library, one.target.cited.source).standing === 'from-memory');
   }
   expect(compared).toBeGreaterThan(2);
+});
+
+test('a UV index that was never read is told where UV is needed or a lamp is fitted, and else not', () => {
+  const lizard = findSpecies(library, 'bearded-dragon');
+  const gecko = findSpecies(library, 'leopard-gecko');
+  const bare = { ...setup, readings: [], fittings: [] };
+  const kinds = (species: typeof lizard, there: Setup) =>
+    readingRows(there, targetsFor(species, { hatchedOn: null, seasons: [] }, monthOf(today)), library, today).map(
+      ({ kind }) => kind,
+    );
+  expect(kinds(lizard, bare)).toContain('uvi-basking');
+  expect(kinds(gecko, bare)).not.toContain('uvi-basking');
+  expect(kinds(gecko, { ...bare, fittings: [makeFitting('uv-tube', { id: '9' })] })).toContain('uvi-basking');
 });
 
 test('weights come newest first and no more than asked for', () => {

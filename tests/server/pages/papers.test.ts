@@ -79,6 +79,17 @@ test('the sheet for the vet has readings with instrument and day beside targets,
   expect(textOf(await app.get(paths.animals.show(1)))).toContain('One page for the vet');
 });
 
+test('the sheet for the vet tells dated rest, the missing check and what is severely short, in the words of the animal’s page', async () => {
+  const app = await startApp();
+  await enterSnake(app, { animal: { coolingFrom: '11', coolingTo: '12' } });
+  await enter(app, paths.enclosures.readings.newOf(1, 'warm-hide-floor'), { ...readingTexts, value: '45' });
+  const text = textOf(await app.get(paths.animals.vetSheet(1)));
+  expect(text).toContain('Severely shortThe floor of the warm hide');
+  expect(text).toContain('The floor of the warm hide is too warm: it reads 45 °C');
+  expect(text).toContain('Dated seasonscooling, November to December');
+  expect(text).toContain('Last check by a vetnone is entered');
+});
+
 test('the card of a species leads with what to do and marks critical limits, each with its grade', async () => {
   const app = await startApp();
   await enterSnake(app);
