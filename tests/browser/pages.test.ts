@@ -65,6 +65,7 @@ function coverOf(pages: readonly Found[]): Found[] {
  */
 const isWhole = process.env.SWEEP === 'whole';
 const patience = isWhole ? 3_600_000 : 180_000;
+const patienceToBegin = Math.max(patience, 300_000);
 
 let app: LivedIn;
 let folder: string;
@@ -81,7 +82,7 @@ beforeAll(async () => {
   for (const address of moreSpecies) found.push({ address, page: await app.get(address) });
   layouts = [...new Map(found.map((one) => [layoutOf(one.address), one])).values()];
   chosen = isWhole ? layouts : coverOf(found);
-}, 300_000);
+}, patienceToBegin);
 
 afterAll(async () => {
   await closeBrowser();
