@@ -186,7 +186,7 @@ export function oldThingPages(app: FastifyInstance, { db, library, now, parts, r
 
   app.get(paths.oldThings.list, (_request, reply) => {
     const { ledger, scoring } = gatherScoring(db, library(), now());
-    const upgrades = (['kept', 'removed'] as const).flatMap((which) => listUpgrades(db, which));
+    const upgrades = listUpgrades(db);
     const row = (one: OldThing) => ({
       name: replacedWords(one, upgrades, ledger.locale),
       state: stateOf(one, scoring.collection, ledger),
@@ -195,7 +195,7 @@ export function oldThingPages(app: FastifyInstance, { db, library, now, parts, r
     });
     // Of a removed upgrade nothing is asked any more.
     const all = listOldThings(db).filter(
-      ({ by }) => !('upgradeId' in by) || listUpgrades(db).some((one) => one.id === by.upgradeId),
+      ({ by }) => !('upgradeId' in by) || upgrades.some((one) => one.id === by.upgradeId),
     );
     const [open, said] = [true, false].map((isOpen) =>
       all.filter((one) => (one.fate === 'undecided') === isOpen).map(row),

@@ -291,26 +291,29 @@ test('A text that is none is shown without what cannot be shown, on every page a
   await expectWhole('no text');
 }, 240_000);
 
-test('64 kB of markup in any of these columns breaks no page, table or calendar', async () => {
-  const columns = typedColumns(plain!.db);
-  // In one row of each at once; the long run tries each row by itself besides.
-  const first = effort.seed;
-  for (const { table, column, rows } of columns) {
-    const row = rows[first % rows.length];
-    plain!.db.$client.prepare(`UPDATE "${table}" SET "${column}" = 'x'`).run();
-    plain!.db.$client.prepare(`UPDATE "${table}" SET "${column}" = ? WHERE rowid = ?`).run(LONG, row);
-  }
-  await expectWhole('64 kB in one row of each table');
-  if (effort.times > 1) {
+test(
+  '64 kB of markup in any of these columns breaks no page, table or calendar',
+  async () => {
+    plain!.db.$client.pragma('ignore_check_constraints = ON');
+    const columns = typedColumns(plain!.db);
+    // In one row of each at once; the long run puts it into all rows of one column after another besides.
+    const first = effort.seed;
     for (const { table, column, rows } of columns) {
-      for (const row of rows.slice(0, 3)) {
-        plain!.db.$client.prepare(`UPDATE "${table}" SET "${column}" = ? WHERE rowid = ?`).run(LONG, row);
-        await expectWhole(`64 kB in ${table}.${column}`);
-        plain!.db.$client.prepare(`UPDATE "${table}" SET "${column}" = 'x' WHERE rowid = ?`).run(row);
+      const row = rows[first % rows.length];
+      plain!.db.$client.prepare(`UPDATE "${table}" SET "${column}" = 'x'`).run();
+      plain!.db.$client.prepare(`UPDATE "${table}" SET "${column}" = ? WHERE rowid = ?`).run(LONG, row);
+    }
+    await expectWhole('64 kB in one row of each table');
+    if (effort.times > 1) {
+      for (const { table, column } of columns) {
+        plain!.db.$client.prepare(`UPDATE "${table}" SET "${column}" = ?`).run(LONG);
+        await expectWhole(`64 kB in every ${table}.${column}`);
+        plain!.db.$client.prepare(`UPDATE "${table}" SET "${column}" = 'x'`).run();
       }
     }
-  }
-}, 600_000);
+  },
+  Math.ceil(600_000 * effort.times),
+);
 
 // The elements by which a page is wider than its window: none where it is not. What scrolls by itself may be as wide as it likes.
 const tooWide = `(() => {
