@@ -123,7 +123,11 @@ export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
   function keepQuarantine(quarantine: Partial<Quarantine>): void {
     inTransaction(db, (tx) => {
       const { settings, version } = readCap(tx);
-      if (saveCap(tx, version, { ...settings, ...quarantine }, []) === 'conflict')
+      // What was said elsewhere since this form was opened stays.
+      const unsaid = Object.fromEntries(
+        Object.entries(quarantine).filter(([name]) => settings[name as keyof Quarantine] === null),
+      );
+      if (saveCap(tx, version, { ...settings, ...unsaid }, []) === 'conflict')
         throw new AppError('conflict', formSentences.changedMeanwhile);
     });
   }

@@ -50,6 +50,7 @@ const entering: readonly [string, Record<string, string>][] = [
 
 /** Transactions of pages that do not remember the form they were sent by, with why a second sending has no second effect. */
 const UNREMEMBERED: Readonly<Record<string, { times: number; why: string }>> = {
+  'cap-questions.ts': { times: 1, why: 'Only what nobody said yet is kept.' },
   'care-values.ts': { times: 1, why: 'What was read is read.' },
   'checks.ts': { times: 1, why: 'The form carries all answers that it was made from.' },
   'logger.ts': { times: 1, why: 'Readings that are there already are left out.' },
@@ -345,7 +346,7 @@ const CHANGING: Readonly<Record<string, Late>> = {
   },
   '/months/:month/close': {
     at: paths.months.close('2026-01'),
-    one: { note: 'quiet', cash: '31', countedOn: '2026-01-31' },
+    one: { note: 'quiet', cash: '31', countedOn: '2026-01-31', sumArrived: 'yes' },
     two: { note: 'loud', 'bought-1': 'yes', 'paid-1': '23.45', 'boughtOn-1': '2026-01-20' },
     shows: ['quiet', 'Warm cave: paid – 23.45'],
     isOver: true,
