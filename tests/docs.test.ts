@@ -97,3 +97,10 @@ test('The pictures of the README are there, each says what it shows, and none is
   const kept = readdirSync(join(root, 'views/guide')).filter((name) => name.endsWith('.webp'));
   expect(pictures.map(([, path]) => path!.split('/').at(-1)).sort()).toEqual(kept.sort());
 });
+
+test('What the README counts is what there is, and the first plan is held to its fields by a test', () => {
+  const [, species] = /Care targets of (\d+) species/.exec(readme)!;
+  expect(readdirSync(join(root, 'seed/species')).length).toBe(Number(species));
+  expect(readme).toContain('two animals to a first plan within forty fields');
+  expect(read('tests/browser/first-run.test.ts')).toContain('LONGEST_WAY = { fields: 40,');
+});
