@@ -3,7 +3,7 @@
 
 import type { FastifyInstance } from 'fastify';
 import { formatDate, formatMonth } from '../../src/calendar.ts';
-import { formatMoney, type Money } from '../../src/money.ts';
+import { formatMoney, type Money, sumMoney } from '../../src/money.ts';
 import type { RoadmapBuy } from '../../src/roadmap.ts';
 import { type AnimalScore, bandOfAnimal, shareFromMemory } from '../../src/score.ts';
 import { speciesOf } from '../../src/species.ts';
@@ -98,7 +98,7 @@ export function casePages(app: FastifyInstance, { db, library, now, render }: De
                 formatDate(plan.madeOn, locale),
                 formatMonth(roadmap.months[0]!.month, locale),
                 formatMonth(roadmap.months.at(-1)!.month, locale),
-                amount(roadmap.spend),
+                amount(sumMoney(months.map((one) => one.bought))),
               ),
               rows: months.slice(0, MOST_MONTHS).map((one) => ({
                 month: formatMonth(one.month, locale),

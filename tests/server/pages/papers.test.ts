@@ -29,6 +29,9 @@ test('the case tells the collection, scores with ranges and sources, the roadmap
   expect(bought[0]![1]).toContain('Warm cave');
   expect(bought[0]![2]).toBe('€25.00');
   const text = textOf(page);
+  // The sum is that of the purchases that are listed; what falls due besides is no upgrade.
+  const listed = bought.reduce((sum, one) => sum + Number(one[2]!.replace('€', '')), 0);
+  expect(text).toContain(`€${listed.toFixed(2)} for upgrades in all`);
   expect(text).toContain('one animal in one enclosure');
   // No time, floor or food was entered, so nothing is claimed.
   expect(text).toContain('No room for one more now. What binds first: animals severely short.');
