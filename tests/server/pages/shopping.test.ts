@@ -64,13 +64,14 @@ test('the sheet of the month goes from free to bought, each with its why and a l
   await planNow(db, library, today, 200);
   const app = await startApp({ db });
   const page = await app.get(paths.thisMonth);
-  expect(textsOf(page, 'main h2').slice(0, 4)).toEqual([
+  expect(textsOf(page, 'main h2').slice(0, 5)).toEqual([
+    'Before anything else',
     'Free: do these first',
     'Borrow: read before you buy',
     'Hand down: use again what an upgrade frees',
     'Buy',
   ]);
-  const sections = [...page.document.querySelectorAll('main section')].map((one) => textOf(one));
+  const [, ...sections] = [...page.document.querySelectorAll('main section')].map((one) => textOf(one));
   expect(sections[0]).toContain('Cardboard hide. Ember: Hides rises from 45 to 85.');
   expect(sections[1]).toContain('Digital thermometer with a probe');
   expect(sections[2]).toContain('Nothing that is replaced this month goes to another animal.');
