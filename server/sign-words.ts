@@ -149,6 +149,19 @@ export function vetCheckSentence(
   return `${last}: winter rest and cooling only after one, and never for an ill animal (within ${VET_CHECK_MONTHS} months: ${standingWords['common-practice']}). Ask a reptile vet before it is cooled down.`;
 }
 
+/** What is done for an animal that is led into its dated winter rest or is in it, in order, with how well each is known. */
+export function beforeRestSentences(animal: string, isMissingCheck: boolean): string[] {
+  return [
+    ...(isMissingCheck
+      ? [
+          `The check by a reptile vet belongs before the rest, not into it: move a visit that is booked for its months, and leave ${animal} awake and warm until then (${standingWords['common-practice']}).`,
+        ]
+      : []),
+    `Weigh ${animal} now and each week until the rest begins, and write the weights down: afterwards they tell what the rest took (${standingWords['common-practice']}).`,
+    `It fasts in the last weeks before, still warm enough to digest what it ate and with water to drink and bathe in; for how long is for the vet to say (${standingWords['from-memory']}). So no food to look for and no more warmth are proposed now, nor while it rests.`,
+  ];
+}
+
 /** A sum that is kept back now: '€60.00 from February 2026 on'. */
 export function keptBackWords(
   { amount, month }: NonNullable<Sign['setAside']>,

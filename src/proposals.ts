@@ -24,6 +24,7 @@ import type { Draft, NoProposal, ProposedAct, Proposing, Remedy, Situation } fro
 import { isDraft, ROOM, situationOf } from './remedies.ts';
 import type { AnimalScore } from './score.ts';
 import { scoreAnimal } from './score.ts';
+import { isLedIntoRest } from './signs.ts';
 import type { Cited, Need } from './species.ts';
 import { sourcesFromMemory } from './species.ts';
 import type { Change, Upgrade } from './upgrades.ts';
@@ -171,6 +172,23 @@ const ADJUSTED: ReadonlySet<Reason['why']> = new Set([
   'uv-above',
 ]);
 
+// Before a winter rest an animal fasts and is cooled: food to look for and more warmth would keep it awake, or send it to sleep full.
+function keepsAwake(reason: Reason): boolean {
+  switch (reason.why) {
+    case 'enrichment-missing':
+      return reason.kind === 'feeding';
+    case 'temperature-outside':
+      return reason.side === 'below';
+    default:
+      return reason.why === 'no-heat-fitted';
+  }
+}
+
+function isLedInto({ animalId, targets, world: { collection, on } }: Situation): boolean {
+  const seasons = collection.animals.find(({ id }) => id === animalId)?.seasons ?? [];
+  return isLedIntoRest(seasons, targets.seasonsKnown, on);
+}
+
 type CitedRemedy = { remedy: Remedy; cited: Cited | null };
 
 // What can be done about the shortfalls of one animal, with where the target stands that each is held against.
@@ -181,7 +199,8 @@ function remediesFor(score: AnimalScore, at: Situation): CitedRemedy[] {
       promisesMore(at, reason, lost) ? remediesOf(at, need.need, reason).map((remedy) => ({ remedy, cited })) : [],
     ),
   );
-  const warmer = at.targets.season === 'active' ? [...insulate(at), ...coverTop(at, 'heat', null)] : [];
+  const warmer =
+    at.targets.season === 'active' && !isLedInto(at) ? [...insulate(at), ...coverTop(at, 'heat', null)] : [];
   return [
     ...(outdoors === null ? [] : [{ remedy: outdoors, cited: at.targets.outdoors }]),
     ...remedies,
@@ -196,6 +215,7 @@ function promisesMore(at: Situation, reason: Reason, lost: number): boolean {
 }
 
 function remediesOf(at: Situation, need: Need, reason: Reason): Remedy[] {
+  if (isLedInto(at) && keepsAwake(reason)) return [];
   if (at.targets.season !== 'active' && IN_ACTIVE_SEASON.has(need)) return [];
   switch (reason.why) {
     case 'heater-unregulated':

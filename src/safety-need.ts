@@ -5,7 +5,7 @@ import { HEATERS, isGuarded } from './collection.ts';
 import type { Judging, NeedPart, Reason } from './judging.ts';
 import { activeFittings, BURNS, full, knownInSeason, nothing, PRACTICE, part } from './judging.ts';
 import { isYoung } from './species.ts';
-import { judgeUv } from './uv-need.ts';
+import { judgeLight } from './uv-need.ts';
 
 /** Animals of one enclosure are alike enough while the shortest has at least this share of the longest (common practice, no source). */
 const ALIKE_IN_SIZE = 0.5;
@@ -103,7 +103,7 @@ export function judgeSafety(judging: Judging): NeedPart[] {
   // Too much UV, or none of it to escape to, threatens the life of any species, also of one that needs none: far too much is a fault like
   // any other here, and what is above the ceiling holds safety down to its own worth.
   function harmfulLight(): NeedPart[] {
-    return judgeUv(judging).flatMap((one) => {
+    return judgeLight(judging).flatMap((one) => {
       const harm = one.reasons.filter(({ why }) => why === 'uv-above' || why === 'uv-no-retreat');
       if (harm.length === 0) return [];
       return [one.severe ? part(nothing, harm, one.cited, critical) : part(one, harm, one.cited)];

@@ -57,6 +57,23 @@ export const raisedLossStanding: Standing = 'from-memory';
 const REST_AHEAD_DAYS = 60;
 
 /**
+ * From how many days before a dated winter rest an animal is led into it, neither fed up nor warmed more: six weeks, from memory. How long it
+ * fasts before hangs on species and size and is a vet's to say.
+ */
+const LED_INTO_REST_DAYS = 42;
+
+/** Whether a dated winter rest that the species has targets for holds on a day or begins so soon that the animal is led into it already. */
+export function isLedIntoRest(
+  seasons: readonly DatedSeason[],
+  seasonsKnown: readonly DatedSeason['season'][],
+  on: PlainDate,
+): boolean {
+  const rests = seasons.filter(({ season }) => season === 'winter-rest' && seasonsKnown.includes(season));
+  const ahead = restAhead(rests, on);
+  return ahead !== null && (ahead.begins === null || daysBetween(on, ahead.begins) <= LED_INTO_REST_DAYS);
+}
+
+/**
  * How well it is known that an ill animal is not put to winter rest: read on a clinic's page (soquelvet.com/blog/94513-the-exotics-corner),
  * not where it was first published.
  */

@@ -86,6 +86,13 @@ export function aimedUvi(bands: readonly UvZoneBand[], pale: boolean): { low: nu
 
 /** The parts of UV: the highest within reach, the place near 0, the hours. */
 export function judgeUv(judging: Judging): NeedPart[] {
+  // What is never to be given a lamp loses nothing by having none, whatever was read; one that hangs there all the same is judged.
+  const isBare = !activeFittings(judging).some((one) => UV_LAMPS.has(one.kind));
+  return isBare && judging.targets.neverPropose.includes('uv-lamp') ? [] : judgeLight(judging);
+}
+
+/** The same for every species, also where it is not scored: what safety looks at, since light from anywhere can injure. */
+export function judgeLight(judging: Judging): NeedPart[] {
   const { targets, setup, on, knownOn, animal } = judging;
   const zones = targets.uv.zones.map((one) => ({
     cited: one,
@@ -103,8 +110,6 @@ export function judgeUv(judging: Judging): NeedPart[] {
       found.reasons.push({ why: 'uv-without-lamp', reading: read.value });
       return [found, retreatPart()];
     }
-    // What is never to be given a lamp loses nothing by having none; one that hangs there all the same is judged.
-    if (targets.neverPropose.includes('uv-lamp')) return [];
     const required = targets.uv.need === 'required';
     const reasons: Reason[] = [{ why: 'no-uv-fitted', required }];
     const severe = isShort(required, targets.uv.needCited, reasons, judging);

@@ -18,6 +18,7 @@ import {
   removeAnimal,
 } from '../db/collection.ts';
 import { readLedger } from '../db/ledger.ts';
+import { listRooms } from '../db/rooms.ts';
 import { listSigns } from '../db/signs.ts';
 import {
   type Answer,
@@ -49,6 +50,7 @@ import { gatherScoring, scoreCollection } from '../scores.ts';
 import { animalPage, animalsPage } from './animals.view.ts';
 import { idFrom, presentRow } from './asked-row.ts';
 import { askedOf } from './paging.ts';
+import { restRoomOf } from './room-year.ts';
 import { registerRowPages } from './row-form.ts';
 
 type Around = {
@@ -97,7 +99,9 @@ export function animalPages(app: FastifyInstance, deps: Deps): void {
   app.get(paths.animals.show(':id'), (request, reply) => {
     const row = presentRow(findAnimal(db, idFrom(request.params)));
     const { ledger, scoring } = gatherScoring(db, library(), now());
-    const model = animalPage(row, scoring, scoreCollection(scoring), listSigns(db, Number(row.id)), ledger);
+    const signs = listSigns(db, Number(row.id));
+    const restRoom = restRoomOf(row.id, scoring, listRooms(db), ledger.unitSystem);
+    const model = animalPage(row, scoring, scoreCollection(scoring), signs, ledger, restRoom);
     return render(reply, 'animal', model, {
       title: model.heading,
       current: 'animals',

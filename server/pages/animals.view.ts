@@ -14,7 +14,7 @@ import {
   scoreOneNeed,
   shareFromMemory,
 } from '../../src/score.ts';
-import { vetCheckMissing } from '../../src/signs.ts';
+import { isLedIntoRest, vetCheckMissing } from '../../src/signs.ts';
 import { type CareLibrary, type Species, speciesOf } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity, formatSpan, formatTyped, withTemperaturesIn } from '../../src/units.ts';
@@ -40,7 +40,7 @@ import {
   severeSentence,
 } from '../score-words.ts';
 import type { CollectionScores } from '../scores.ts';
-import { vetCheckSentence } from '../sign-words.ts';
+import { beforeRestSentences, vetCheckSentence } from '../sign-words.ts';
 import { fromMemoryWords } from '../source-words.ts';
 import { listed, sharedWords } from '../words.ts';
 import { type GrowthView, growthView } from './growth.view.ts';
@@ -198,6 +198,8 @@ type AnimalPage = {
   flags: FlagBoard | null;
   /** That a vet has to see the animal before its dated season, with the way to its form; null where that is not so. */
   vetCheck: { text: string; href: string; action: string } | null;
+  /** What is done before and in a dated winter rest, and that its room is too warm for it; empty where none is near. */
+  beforeRest: string[];
   signsHref: string;
   facts: { term: string; value: string }[];
   notes: string | null;
@@ -242,6 +244,7 @@ export function animalPage(
   { scored, measureFirst }: CollectionScores,
   signs: readonly SignRecord[],
   writing: Pick<Ledger, 'locale' | 'currency' | 'unitSystem' | 'horizonMonths'>,
+  restRoom: string[],
 ): AnimalPage {
   const { unitSystem: system, locale } = writing;
   const { library, collection } = scoring;
@@ -254,6 +257,7 @@ export function animalPage(
     lead: null,
     flags: flagBoard([row], signs, scoring.on, writing),
     vetCheck: vetCheckOf(row, scoring.on, locale),
+    beforeRest: beforeRestOf(row, species, scoring.on, restRoom),
     signsHref: paths.animals.signs.list(row.id),
     facts: factsOf(row, species, box?.name ?? null, score, lastWeight(signs, locale), system, locale),
     notes: row.notes === '' ? null : row.notes,
@@ -388,6 +392,13 @@ function vetCheckOf({ id, name, seasons, vetCheckedOn }: AnimalRecord, on: Plain
   if (missing === null) return null;
   const text = vetCheckSentence(name, missing, vetCheckedOn, locale);
   return { text, href: paths.animals.edit(id), action: 'Enter the day of the check' };
+}
+
+function beforeRestOf(row: AnimalRecord, species: Species | null, on: PlainDate, restRoom: string[]): string[] {
+  const known = (species?.profiles ?? []).flatMap(({ when }) => ('season' in when ? [when.season] : []));
+  if (!isLedIntoRest(row.seasons, known, on)) return restRoom;
+  const isMissingCheck = vetCheckMissing(row.seasons, row.vetCheckedOn, on) !== null;
+  return [...restRoom, ...beforeRestSentences(row.name, isMissingCheck)];
 }
 
 type Writing = Pick<Ledger, 'unitSystem' | 'locale'>;

@@ -2,7 +2,7 @@
 // its source, and which lamps are set otherwise this month.
 
 import type { PlainDate } from '../../src/calendar.ts';
-import { type ClockHours, formatClock, monthOf, monthOfYear } from '../../src/calendar.ts';
+import { addMonths, type ClockHours, formatClock, monthOf, monthOfYear } from '../../src/calendar.ts';
 import type { Setup } from '../../src/collection.ts';
 import { UV_LAMPS } from '../../src/collection.ts';
 import type { DayWay, LightMonth, LightYear, SeasonRule } from '../../src/light-hours.ts';
@@ -56,7 +56,8 @@ export type AroundLight = {
   asked: Readonly<Record<string, unknown>>;
 };
 
-type Dweller = { field: string; species: Species; names: string[]; rests: boolean };
+// `restMonths`: the months of the year (1-12) in which every one of them rests and is to have no lamp.
+type Dweller = { field: string; species: Species; names: string[]; rests: boolean; restMonths: number[] };
 
 // Noon by the clock: of the place only the latitude is known.
 const NOON_MINUTES = 12 * 60;
@@ -123,18 +124,28 @@ function dwellersOf({ setup, library, today }: AroundLight): Dweller[] {
     const species = speciesOf(library, animal);
     const isShared = library.species.includes(species);
     const before = found.get(species);
+    const dark = darkMonths(species, animal, today);
     found.set(species, {
       field: isShared ? `day-${species.id}` : `day-${species.id}-${animal.id}`,
       species,
       names: [...(before?.names ?? []), animal.name],
       rests: (before?.rests ?? false) || targetsFor(species, animal, monthOf(today)).season !== 'active',
+      restMonths: before === undefined ? dark : before.restMonths.filter((month) => dark.includes(month)),
     });
   }
   return [...found.values()];
 }
 
+// The months in which an animal rests and UV counts for nothing.
+function darkMonths(species: Species, animal: Parameters<typeof targetsFor>[1], today: PlainDate): number[] {
+  return Array.from({ length: 12 }, (_, index) => addMonths(monthOf(today), index)).flatMap((month) => {
+    const { season, needsOff } = targetsFor(species, animal, month);
+    return season === 'winter-rest' && needsOff.includes('uv') ? [monthOfYear(month)] : [];
+  });
+}
+
 function yearOf(
-  { field, species, names, rests }: Dweller,
+  { field, species, names, rests, restMonths }: Dweller,
   way: DayWay,
   seasons: SeasonRule,
   { setup, library, ledger, today }: AroundLight,
@@ -157,7 +168,7 @@ function yearOf(
     columns: ['Lamps on for', 'On', 'Off', ...dayColumns[year.way], 'UV for the score'],
     rows: year.months.map((one) => ({
       head: monthNames[one.month - 1]!,
-      cells: cellsOf(one, year.way, ledger.clockHours),
+      cells: restMonths.includes(one.month) ? restingCells(year.way) : cellsOf(one, year.way, ledger.clockHours),
     })),
     sentences: [
       ...lightYearSentences(year, species.homeLatitude, ledger.latitude),
@@ -195,6 +206,10 @@ function cellsOf({ day, light, uv }: LightMonth, way: DayWay, clock: ClockHours)
     ...days[way],
     uvHoursText(uv),
   ];
+}
+
+function restingCells(way: DayWay): string[] {
+  return ['off: winter rest', '–', '–', ...dayColumns[way].map(() => '–'), 'none: winter rest'];
 }
 
 function sourceOf(year: LightYear, species: Species, library: CareLibrary): SourceNote | null {

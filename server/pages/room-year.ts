@@ -39,6 +39,26 @@ export function roomYearOf(
   return { heading: roomYearWords.heading, lead: roomYearWords.lead, lines: [...lines, ...none, ...open] };
 }
 
+/** That the room of an animal's box is too warm for its dated rest, as the roadmap says it; empty where that is not known to be so. */
+export function restRoomOf(
+  animalId: string,
+  { collection, library, on }: Pick<Scoring, 'collection' | 'library' | 'on'>,
+  rooms: readonly Room[],
+  system: UnitSystem,
+): string[] {
+  const animal = collection.animals.find(({ id }) => id === animalId);
+  if (animal === undefined || animal.enclosureId === null) return [];
+  const { enclosureId: box, name } = animal;
+  const spoilt = monthsAgainstRoom({
+    setup: setupOf(collection, box),
+    room: roomOf(collection, rooms, box),
+    library,
+    on,
+  });
+  const rest = spoilt.filter((one) => one.animalId === animalId && one.why === 'rest-too-warm');
+  return rest.length === 0 ? [] : [roomMonthsSentence(rest, name, system)];
+}
+
 function roomOf({ enclosures }: Collection, rooms: readonly Room[], enclosureId: string): Room | null {
   const box = enclosures.find(({ id }) => id === enclosureId);
   return rooms.find(({ id }) => id === box?.build.roomId) ?? null;

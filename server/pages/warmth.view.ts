@@ -112,8 +112,19 @@ export function warmthPage(given: Given): WarmthPage {
     heaters.length === 0 || !heatersKnown ? null : heaters.reduce((sum, one) => sum + (one.watts ?? 0), 0);
   const dayHours = lampHours ?? USUAL_DAY_HOURS;
 
+  const resting =
+    month === null
+      ? []
+      : occupants.filter((one) => targetsFor(speciesOf(library, one), one, month).season === 'winter-rest');
+  const isTooWarmToRest =
+    resting.length > 0 &&
+    resting.length === occupants.length &&
+    room?.coldest != null &&
+    wanted !== null &&
+    room.coldest.celsius > wanted.day;
+
   const question: WarmthQuestion | null =
-    room?.coldest == null || wanted === null || tender.length > 0
+    room?.coldest == null || wanted === null || tender.length > 0 || isTooWarmToRest
       ? null
       : {
           day: { insideCelsius: wanted.day, roomCelsius: room.coldest.celsius },
@@ -133,6 +144,10 @@ export function warmthPage(given: Given): WarmthPage {
     unheld.push('Say in which room it stands under “How it is built”: how cold that becomes decides what is needed.');
   else if (room.coldest === null)
     unheld.push(`The coldest month of “${room.name}” was never measured: enter it with the room.`);
+  else if (isTooWarmToRest)
+    unheld.push(
+      `${listed(resting.map(({ name }) => name))}: in ${formatMonth(month!, ledger.locale)} a dated rest asks for ${formatQuantity(wanted!.day, 'temperature', ledger.unitSystem)}, and the room has ${formatQuantity(room.coldest.celsius, 'temperature', ledger.unitSystem)}. Nothing is to be heated, and it cannot rest in this room: ask a reptile vet for another place, or take the dates away.`,
+    );
   else if (wanted === null)
     unheld.push('No target for the air is known for who lives here in that month, so nothing is reckoned.');
 

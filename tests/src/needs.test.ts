@@ -771,6 +771,10 @@ describe('Too much UV', () => {
     const gecko = lit('leopard-gecko', 5, false);
     expect(needOf(gecko, 'uv')).toMatchObject({ value: 0, severe: true });
     expect(whys(gecko, 'uv')).toEqual(expect.arrayContaining(['uv-above', 'uv-without-lamp']));
+    // So does it in safety for what is never to be given a lamp, where UV is not scored.
+    const salamander = lit('fire-salamander', 5, false);
+    expect(salamander.notScored.map(({ need }) => need)).toContain('uv');
+    expect(needOf(salamander, 'safety')).toMatchObject({ value: 0, severe: true });
     // A meter that finds nothing leaves it as it is without a lamp.
     expect(whys(lit('leopard-gecko', 0, false), 'uv')).toEqual(['no-uv-fitted']);
   });

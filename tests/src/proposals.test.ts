@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { readCatalogue } from '../../seed/catalogue.ts';
 import { readCareLibrary } from '../../seed/library.ts';
-import { plainDate, plainMonth } from '../../src/calendar.ts';
+import { addMonths, monthOf, monthOfYear, plainDate, plainMonth } from '../../src/calendar.ts';
 import type {
   Animal,
   Answer,
@@ -992,4 +992,24 @@ describe('a warmer box', () => {
     expect(found.act).toMatchObject({ saving: { status: 'unknown' } });
     expect(found.upgrade.monthlyCost).toBe(0);
   });
+});
+
+// Husbandry rules, time: winter rest only after a vet check; that an animal fasts and is cooled before it is from memory, as src/signs.ts says.
+test('a tortoise that is led into its dated rest is offered neither food to look for nor more warmth, and one without a date both', () => {
+  const acts = (fromMonth: number | null) => {
+    const collection = collectionOf({
+      speciesId: 'hermanns-tortoise',
+      lengthMm: 150,
+      size: [1000, 500, 400],
+      fittings: [{ kind: 'basking-lamp', more: { watts: 50, hoursPerDay: 12 } }],
+      readings: { 'hot-spot-surface': 26, 'cool-end-air': 20 },
+    });
+    const seasons = fromMonth === null ? [] : [{ season: 'winter-rest' as const, fromMonth, toMonth: fromMonth + 1 }];
+    const animals = collection.animals.map((one) => ({ ...one, seasons }));
+    return propose({ ...collection, animals }).map(({ act }) => act.act);
+  };
+  const next = monthOfYear(addMonths(monthOf(on), 1));
+  expect(acts(null)).toEqual(expect.arrayContaining(['scatter-food', 'adjust-basking']));
+  expect(acts(next)).not.toContain('scatter-food');
+  expect(acts(next)).not.toContain('adjust-basking');
 });

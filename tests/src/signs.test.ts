@@ -6,6 +6,7 @@ import { addDays, daysBetween, plainDate } from '../../src/calendar.ts';
 import {
   ALARMS,
   alarmsOf,
+  isLedIntoRest,
   openFlags,
   type RestAhead,
   restAhead,
@@ -200,4 +201,20 @@ describe('A vet check before a dated season', () => {
     expect(missing('2025-12-01', '2026-10-21')).toBeNull();
     expect(missing('2025-11-20', '2026-09-01')).toBeNull();
   });
+});
+
+// Six weeks before a dated winter rest: from memory, as the constant says.
+test('An animal is led into its dated winter rest from six weeks before until its end, and no other season counts', () => {
+  const rest = [{ season: 'winter-rest' as const, fromMonth: 12, toMonth: 2 }];
+  const led = (on: string, seasons = rest) => isLedIntoRest(seasons, ['winter-rest', 'cooling'], plainDate(on));
+  expect([led('2026-10-19'), led('2026-10-20'), led('2027-01-15'), led('2027-03-01')]).toEqual([
+    false,
+    true,
+    true,
+    false,
+  ]);
+  expect(isLedIntoRest([{ season: 'cooling', fromMonth: 12, toMonth: 2 }], ['cooling'], plainDate('2026-11-27'))).toBe(
+    false,
+  );
+  expect(isLedIntoRest(rest, [], plainDate('2026-11-27'))).toBe(false);
 });

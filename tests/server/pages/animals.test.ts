@@ -209,15 +209,15 @@ test('A cap is told in one sentence, with the mean that it hides', async () => {
   );
 });
 
-test('A value that only memory calls severe is not called so, and the page says what the score rests on', async () => {
+test('A floor that burns is severe though its target is from memory, which the page says, with what the score rests on', async () => {
   const app = await startApp();
   await enterSnake(app);
   await enter(app, '/enclosures/1/fittings/new?kind=heat-mat', fitted('Old mat'));
   await enter(app, '/enclosures/1/readings/new?kind=warm-hide-floor', { ...readingTexts, value: '45' });
   expect(await need(app, 'heat')).toContain(
-    'It would count as severely short, but its target is from memory alone: check it',
+    'It counts as severely short because it can injure, though its target is from memory alone: act on it now, and check this target',
   );
-  expect(await need(app, 'heat')).not.toContain('severe ');
+  expect(await need(app, 'heat')).toContain('severe ');
   // Of the weights of a corn snake, 100 without water, heat weighs 20 and humidity, never read, 10: both are from memory.
   expect(textOf(await app.get('/animals/1'))).toContain(
     '30 % of the weight of this score hangs on targets from memory',
