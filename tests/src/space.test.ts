@@ -223,6 +223,12 @@ describe('A rule is silent', () => {
 
 describe('What a box gives', () => {
   // The ledger's scoring defaults: 0.33 -> 0, 0.66 -> 50, 1 -> 90, 1.5 -> 100; 0.66 is the UK guide figure that Cargill et al. 2022 report.
+  // Sweden, SJVFS 2019:15, table for ground-living lizards: 0.36 m² from 21 to 30 cm, 0.90 m² from 41 to 50 cm; the tail from memory.
+  test('A leopard gecko and a bearded dragon have their Swedish row, by the length of an original tail', () => {
+    expect(needIn('leopard-gecko', 'SE', 130, 1)).toMatchObject({ floorM2: 0.36, heightMm: 300 });
+    expect(needIn('bearded-dragon', 'SE', 230, 1)).toMatchObject({ floorM2: 0.9, heightMm: 500 });
+  });
+
   test('Space is worth 0 at a third of the target, 50 at two thirds, 90 at the target and 100 from one and a half', () => {
     expect([0, 0.33, 0.66, 1, 1.5, 3].map(spaceValue)).toEqual([0, 0, 50, 90, 100, 100]);
     expect(spaceValue(0.83)).toBeCloseTo(70, 10);
