@@ -121,7 +121,7 @@ export function narrowingTo(
         { value: '', label: 'All enclosures', selected: chosen === null },
         ...enclosures.map(({ id, name }) => ({ value: id, label: name, selected: id === chosen?.id })),
       ],
-      submit: 'Show',
+      submit: 'Show only these',
       shown:
         chosen === null ? null : { text: `Only “${chosen.name}” is shown.`, action: 'Show all enclosures', href: path },
     },

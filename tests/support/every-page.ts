@@ -100,6 +100,8 @@ const unlinked = [
   paths.start.prices,
   paths.export.imported,
   paths.backups.restored,
+  // Linked where an enclosure has more readings than its own page shows.
+  paths.enclosures.readings.all(1),
   paths.measuring.weekendSaved(1, [1, 2]),
   paths.enclosures.roundSaved(1, [1]),
   paths.enclosures.fittings.look(1, 1),
