@@ -63,7 +63,7 @@ type Part = Common &
         what: 'enclosure';
         enclosure: { lengthMm: number; depthMm: number; heightMm: number; material: Material; top: Top };
       }
-    | { what: 'outdoor-run'; run: { lengthMm: number; depthMm: number } }
+    | { what: 'outdoor-run'; run: { lengthMm: number; depthMm: number; cage: boolean } }
   );
 
 /** The parts with the currency of their prices and the caution that goes with them. */
@@ -132,7 +132,7 @@ const part: z.ZodType<Part> = z
     z.strictObject({
       what: z.literal('outdoor-run'),
       ...common,
-      run: z.strictObject({ lengthMm: millimetres, depthMm: millimetres }),
+      run: z.strictObject({ lengthMm: millimetres, depthMm: millimetres, cage: z.boolean() }),
     }),
   ])
   .refine((one) => one.priceLow <= one.priceHigh, {

@@ -217,6 +217,7 @@ const spaceRule = z
       }),
       z.strictObject({ by: z.literal('table'), rows: tableRows }),
     ]),
+    bindingUnresolved: z.literal(true).exactOptional(),
     heightCapMm: millimetres.nullable(),
     ...cited,
   })

@@ -124,9 +124,17 @@ export function sheetSentence(fact: SheetFact, system: UnitSystem): string {
     case 'contact-heater':
       return cautions.rockHeater;
     case 'probe':
-      return probeSentence(fact.heater);
+      return fact.at === 'cool-end'
+        ? 'Fix its probe in the air at the cool end, since it is the cool end that it holds. Read the warm end too: it becomes warmer with it.'
+        : probeSentence(fact.heater);
     case 'drip-loop':
-      return `There is water (${listed(fact.water.map((one) => `“${one}”`))}): let each cable hang in a loop below its socket, so that drops fall off before they reach it.`;
+      return `There is water${fact.water.length === 0 ? '' : ` (${listed(fact.water.map((one) => `“${one}”`))})`}: let each cable hang in a loop below its socket, so that drops fall off before they reach it.`;
+    case 'own-thermostat':
+      return 'It has to carry a thermostat of its own. Set that to the middle of the target, and look the next day whether it held: one that carries none takes a separate one for water and is not run without.';
+    case 'unplug-before-water':
+      return 'Unplug it a quarter of an hour before every change of the water and before you reach in, and plug it in only when water covers it again: hot glass in the open cracks.';
+    case 'splash':
+      return 'It hangs over water: fix it so that it cannot fall in, by something other than its cable, out of the reach of splashes, which crack hot glass and carry the mains. Where it may get wet, use a fitting made for damp places.';
     case 'socket':
       return socketSentence(fact.outlet, fact.load);
     case 'socket-unknown':

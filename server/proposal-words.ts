@@ -159,7 +159,7 @@ export function noProposalWords(no: NoProposal, system: UnitSystem): string {
   const length = (mm: number) => formatQuantity(mm, 'length', system);
   switch (no.why) {
     case 'tubes-too-long':
-      return `every UV tube of the list would stand out over the box: the shortest is lit over ${length(no.shortestMm)}, the box measures ${length(no.boxMm)}`;
+      return `every UV tube of the list would stand out over the box: the shortest is lit over ${length(no.shortestMm)}, the box measures ${length(no.boxMm)}; a larger box, or a shorter tube that you find, would take one`;
     case 'no-height-fits':
       return `no UV tube of the list is right at any height that a box of ${length(no.heightMm)} leaves: each is too weak far away or too strong near by`;
     case 'uv-target-unknown':
@@ -172,6 +172,8 @@ export function noProposalWords(no: NoProposal, system: UnitSystem): string {
       return forbiddenWords[no.what];
     case 'warm-enough':
       return 'a place here is as warm as it may be, and another heater would carry it beyond';
+    case 'nights-warm-enough':
+      return `the nights are warm enough as they are (${formatQuantity(no.night, 'temperature', system)}, and ${formatQuantity(no.asked, 'temperature', system)} is enough), and a heater that runs day and night would take from the animal the cool nights it needs: let the lamp over its basking place warm the day`;
     case 'reading-first':
       return 'this animal is harmed by warmth sooner than by cold, so a heater is proposed only where an instrument read too little';
     case 'heater-at-limit':

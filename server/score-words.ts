@@ -70,7 +70,12 @@ export function severeSentence({ need, value, high }: Pick<NeedScore, 'need' | '
 
 /** Why a need that is worth very little is not called severe; null where it is, or is worth more. */
 export function notSevereSentence({ need, value, severe, unknown, lifeCritical, reasons }: NeedScore): string | null {
-  if (severe || value >= SEVERE_BELOW || reasons.some(({ reason }) => reason.why === 'severe-from-memory')) return null;
+  if (
+    severe ||
+    value >= SEVERE_BELOW ||
+    reasons.some(({ reason: { why } }) => why === 'severe-from-memory' || why === 'severe-unresolved')
+  )
+    return null;
   if (unknown) return 'It is not called severe, because it counts low only as long as it is not known.';
   if (lifeCritical)
     return 'It is not called severe, because that goes by the likeliest value in its range and by the limits that the care library names for this species, and neither is crossed.';
@@ -164,6 +169,8 @@ export function reasonSentence(
       return 'How many hours a day the UV-B lamp is on is not entered.';
     case 'humidity-outside':
       return `The air holds ${formatQuantity(reason.reading, 'humidity', system)} relative humidity ${reason.time === 'day' ? 'by day' : 'at night'}, too ${reason.side === 'below' ? 'dry' : 'damp'}: it should lie within ${formatSpan(reason.low, reason.high, 'humidity', system)}.`;
+    case 'still-air':
+      return 'The top is closed, and this species needs moving air: damp air that stands harms its lungs. A top of mesh lets it pass (common practice, no source).';
     case 'no-moist-retreat':
       return 'There is no moist hide, which this species needs whatever the air is like.';
     case 'retreat-dry':
@@ -209,6 +216,8 @@ export function reasonSentence(
       return `The smallest animal here is ${length(reason.shortestMm)} long and the largest ${length(reason.longestMm)}: under half of it, so that it may be bullied, starved or eaten.`;
     case 'severe-from-memory':
       return 'It would count as severely short, but its target is from memory alone: check it with a source of your own or a vet, and enter your own target.';
+    case 'severe-unresolved':
+      return 'It would count as severely short, but whether the rule that asks for this binds for this species is not settled: read its note, and ask a vet who knows the species.';
     case 'danger-from-memory':
       return 'It counts as severely short because it can injure, though its target is from memory alone: act on it now, and check this target with a source of your own or a vet.';
     case 'deadly-heat':

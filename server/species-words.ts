@@ -205,6 +205,7 @@ export const neverSentences: Readonly<Record<Never, string>> = {
   'overhead-heater': 'A heater from above.',
   'any-heater': 'A heater: it is harmed by warmth sooner than by cold.',
   'uv-lamp': 'A UV lamp: it keeps to water, shade or the dark, and bright light harms it.',
+  'solid-hide': 'Hides of cardboard, cork or stone: it hides among dense leaves.',
   acquire: 'Getting another one.',
   'winter-rest': 'Winter rest.',
 };

@@ -15,6 +15,7 @@ import {
   isShort,
   knownInSeason,
   nothing,
+  PRACTICE,
   part,
   runOutdoors,
 } from './judging.ts';
@@ -147,6 +148,15 @@ export function judgeHumidity(judging: Judging): NeedPart[] {
     // Without the retreat the need is at most 40: a shortfall, yet ambient humidity still counts (common practice, no source).
     parts.push(present ? retreat() : part({ low: 40, high: 40, best: 40 }, [{ why: 'no-moist-retreat' }], humidity));
   }
+  // As for a missing moist retreat; a species of damp air that needs it moving may have its vents in the front.
+  const { neverPropose, habit } = judging.targets;
+  if (
+    neverPropose.includes('close-top') &&
+    habit === 'climbing' &&
+    !humidity.lifeCritical &&
+    judging.setup.enclosure.top === 'closed'
+  )
+    parts.push(part({ low: 40, high: 40, best: 40 }, [{ why: 'still-air' }], PRACTICE));
   return parts;
 
   // A moist hide counts as moist until its air is measured; from 70 % RH it is (common practice, no source).

@@ -71,8 +71,12 @@ export function adjustHeat(at: Situation, need: Need, because: Reason & { why: '
   const value = middleOf(because);
   const heater = heaterOf(at, reading);
   if (heater === null) {
+    // A cover keeps warmth in and makes none: without a heater it mends nothing.
     return because.side === 'below'
-      ? [...fitHeat(at, need, because, because.kind), ...(AIRY.has(reading) ? coverTop(at, need, because) : [])]
+      ? [
+          ...fitHeat(at, need, because, because.kind),
+          ...(AIRY.has(reading) && at.active.some((one) => HEATERS.has(one.kind)) ? coverTop(at, need, because) : []),
+        ]
       : coolDown(at, need, because);
   }
   const control = at.active.find((one) => one.kind === 'thermostat' && one.regulates === heater.id);

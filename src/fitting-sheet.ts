@@ -11,7 +11,7 @@ import { loadOf } from './load.ts';
 import type { Promised } from './promises.ts';
 import { promisesOf, SETTLING_HOURS } from './promises.ts';
 import type { Outlet, Room } from './rooms.ts';
-import type { CareLibrary, Standing } from './species.ts';
+import type { CareLibrary, Species, Standing } from './species.ts';
 import { speciesOf } from './species.ts';
 import type { Change, NewFitting, Upgrade } from './upgrades.ts';
 import { applyUpgrades, enclosuresOf, readingsAfter } from './upgrades.ts';
@@ -49,7 +49,10 @@ export type SheetFact =
   | { line: 'thermostat'; type: ThermostatType; by: string | null; watts: number | null }
   | { line: 'regulates'; what: string; type: ThermostatType | null; watts: number | null }
   | { line: 'contact-heater' }
-  | { line: 'probe'; heater: FittingKind }
+  | { line: 'probe'; heater: FittingKind; at: 'warm-end' | 'cool-end' }
+  | { line: 'own-thermostat' }
+  | { line: 'unplug-before-water' }
+  | { line: 'splash' }
   | { line: 'drip-loop'; water: string[] }
   | { line: 'socket'; outlet: string; load: Load }
   | { line: 'socket-unknown' }
@@ -144,7 +147,16 @@ const OF_HEAT: ReadonlySet<ReadingKind> = new Set([
   'night-air',
 ]);
 
-const wet: ReadonlySet<FittingKind> = new Set(['mister', 'pool', 'filter', 'water-dish', 'dry-dock', 'water-heater']);
+const wet: ReadonlySet<FittingKind> = new Set(['mister', 'pool', 'filter', 'water-dish', 'dry-dock']);
+
+const OVERHEAD: ReadonlySet<FittingKind> = new Set(['basking-lamp', 'ceramic-heater', 'radiant-panel']);
+
+const IN_WATER: ReadonlySet<Species['habit']> = new Set(['aquatic', 'semi-aquatic']);
+
+// A thermostat that is to bring the cool end to its temperature has its probe there, every other one at the warm end.
+function heldAt(thermostat: Pick<Fitting, 'expects'> | undefined): 'warm-end' | 'cool-end' {
+  return thermostat?.expects.some((one) => one.reading === 'cool-end-air') ? 'cool-end' : 'warm-end';
+}
 
 /** Decides what has to be done for an upgrade, from its changes and the set-up they come into. */
 export function sheetFor(question: SheetQuestion): FittingSheet {
@@ -213,7 +225,7 @@ function thingOf(change: Change, question: SheetQuestion, after: Collection): Sh
 function linesFor(
   fitting: NewFitting | Fitting,
   enclosureId: string,
-  { upgrade, outlets, on }: SheetQuestion,
+  { upgrade, outlets, on, library }: SheetQuestion,
   after: Collection,
   isNew: boolean,
 ): SheetLine[] {
@@ -257,8 +269,11 @@ function linesFor(
   const type = THERMOSTAT_FOR[kind];
   if (type !== undefined) {
     const thermostat = workingOn('regulates');
-    add({ line: 'thermostat', type, by: thermostat?.name ?? null, watts }, 'common-practice');
-    add({ line: 'probe', heater: kind }, 'common-practice');
+    // A water heater carries its own as a rule, as the check of safety takes it.
+    if (kind === 'water-heater' && thermostat === undefined) add({ line: 'own-thermostat' }, 'common-practice');
+    else add({ line: 'thermostat', type, by: thermostat?.name ?? null, watts }, 'common-practice');
+    if (kind !== 'water-heater' || thermostat !== undefined)
+      add({ line: 'probe', heater: kind, at: heldAt(thermostat) }, 'common-practice');
   }
   if (kind === 'thermostat') {
     const heater = named(fitting.regulates);
@@ -266,7 +281,8 @@ function linesFor(
       const suits = THERMOSTAT_FOR[heater.kind] ?? null;
       add({ line: 'regulates', what: heater.name, type: suits, watts: heater.watts }, 'common-practice');
       // The heater's own lines say it already where both are fitted together.
-      if (!own.some((one) => one === heater)) add({ line: 'probe', heater: heater.kind }, 'common-practice');
+      if (!own.some((one) => one === heater))
+        add({ line: 'probe', heater: heater.kind, at: heldAt(fitting) }, 'common-practice');
     }
   }
   if (kind === 'guard') {
@@ -279,7 +295,14 @@ function linesFor(
   }
   if (watts !== null || kind === 'thermostat' || kind === 'timer') {
     const water = here.filter((one) => wet.has(one.kind)).map((one) => one.name);
-    if (water.length > 0) add({ line: 'drip-loop', water: [...new Set(water)] }, 'common-practice');
+    const swims = after.animals.some(
+      (one) => one.enclosureId === enclosureId && IN_WATER.has(speciesOf(library, one).habit),
+    );
+    if (kind === 'water-heater') add({ line: 'unplug-before-water' }, 'common-practice');
+    if ((UV_LAMPS.has(kind) || OVERHEAD.has(kind)) && (swims || here.some((one) => one.kind === 'pool')))
+      add({ line: 'splash' }, 'common-practice');
+    if (water.length > 0 || swims || kind === 'water-heater')
+      add({ line: 'drip-loop', water: [...new Set(water)] }, 'common-practice');
     const outlet = outlets.find((one) => one.id === fitting.outletId);
     if (outlet === undefined) add({ line: 'socket-unknown' }, 'common-practice');
     else add({ line: 'socket', outlet: outlet.name, load: loadOf(outlet, after.fittings, on) }, 'common-practice');

@@ -7,7 +7,7 @@ import type { Judging, NeedPart, Reason } from './judging.ts';
 import { activeFittings, bandValue, certainty, isShort, knownInSeason, part, runOutdoors } from './judging.ts';
 import { SEVERE_BELOW } from './problem.ts';
 import { extentOf, judgeRules, MOST_BY_MINIMUM, spaceValue } from './space.ts';
-import type { Enrichment, HideZone, TemperatureKind } from './species.ts';
+import type { Enrichment, HideZone, SpaceRule, TemperatureKind } from './species.ts';
 
 /** Under this share of the space asked for no gradient of heat fits, whatever is fitted (common practice, no source). */
 export const LEAST_ROOM = 1 / 3;
@@ -48,13 +48,20 @@ export function judgeSpace(judging: Judging): NeedPart[] {
   if (low >= spaceValue(1) && grownRatio < 1) reasons.push({ why: 'space-will-be-short', ratio: grownRatio });
   reasons.push(...silences);
   const tooSmall = highRatio < LEAST_ROOM;
-  const severe = tooSmall && (isTooSmallByOthers() || isShort(true, rule, reasons, judging));
+  const severe = tooSmall && (isTooSmallByOthers() || isSevereByIt());
   return [part({ low, high, best: (low + high) / 2 }, reasons, rule, { severe, unknown: animal.lengthMm === null })];
 
-  // Where a rule from memory is the strictest, the others still decide whether it is severe.
+  function isSevereByIt(): boolean {
+    if (rule.bindingUnresolved === undefined) return isShort(true, rule, reasons, judging);
+    reasons.push({ why: 'severe-unresolved' });
+    return false;
+  }
+
+  // Where a rule from memory, or one that may not bind, is the strictest, the others still decide whether it is severe.
   function isTooSmallByOthers(): boolean {
-    if (!judging.fromMemory.has(rule.source)) return false;
-    const space = targets.space.filter((one) => !judging.fromMemory.has(one.source));
+    const isFirm = (one: SpaceRule) => !judging.fromMemory.has(one.source) && one.bindingUnresolved === undefined;
+    if (isFirm(rule)) return false;
+    const space = targets.space.filter(isFirm);
     const others = judgeRules({ ...asking, species: { ...targets, space } });
     return others.status === 'judged' && others.highRatio < LEAST_ROOM;
   }
@@ -68,9 +75,11 @@ export function judgeHides(judging: Judging): NeedPart[] {
   const hides = activeFittings(judging).filter(
     (one) => one.kind === 'hide' || one.kind === 'moist-hide' || one.kind === 'plants',
   );
+  // Leaves hide what climbs or swims; on the ground only a species that hides among nothing else.
+  const isLeafy = (zone: HideZone) =>
+    zone === 'high' || zone === 'under-water' || judging.targets.neverPropose.includes('solid-hide');
   const servedBy = (zone: HideZone) =>
-    hides.filter((one) => one.place === zone && (one.kind !== 'plants' || zone === 'high' || zone === 'under-water'))
-      .length;
+    hides.filter((one) => one.place === zone && (one.kind !== 'plants' || isLeafy(zone))).length;
   const missing = zones.filter((zone) => servedBy(zone) < want);
   const served = zones.length - missing.length;
   const value = missing.length === 0 ? 100 : [0, 45, 85, 85][Math.min(served, 3)]!;

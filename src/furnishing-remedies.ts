@@ -14,6 +14,8 @@ import { bareFitting } from './upgrades.ts';
 /** A hide in a zone, home-made where cardboard lasts. */
 export function addHide(at: Situation, need: Need, because: Reason, zone: HideZone): Remedy[] {
   const bought = (part: Part | undefined, kind: FittingKind) => single(at, need, because, zone, part, kind, zone);
+  // Who hides among leaves (as the notes of its hides say) is not helped by a tube or a box.
+  if (at.species.neverPropose.includes('solid-hide')) return bought(cheapestOf(at, 'plants'), 'plants');
   if (zone === 'moist') return bought(cheapestOf(at, 'moist-hide'), 'moist-hide');
   if (zone === 'high')
     return bought(

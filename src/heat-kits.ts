@@ -16,6 +16,7 @@ import { heaterNeeded } from './warmth-year.ts';
 export type NoHeat =
   | { why: 'species-forbids'; what: 'any-heater' | 'overhead-heater' }
   | { why: 'warm-enough' }
+  | { why: 'nights-warm-enough'; night: number; asked: number }
   | { why: 'reading-first' }
   | { why: 'heater-at-limit'; needed: number; mostWatts: number }
   | { why: 'heat-target-unknown' }
@@ -76,6 +77,9 @@ export function heatKit(
   if (species.neverPropose.includes('overhead-heater'))
     return none({ why: 'species-forbids', what: 'overhead-heater' });
   const light = kind === 'hot-spot-surface';
+  // What runs day and night takes its cool nights from a species that has them; where the nights hold anyway, a lamp warms the day.
+  const night = light ? null : nightWarmEnough(around, target);
+  if (night !== null) return none({ why: 'nights-warm-enough', ...night });
   const choice = light ? baskingLamp(around) : overheadHeater(around);
   if ('why' in choice) return none(choice);
   const { part, assumes } = choice;
@@ -142,6 +146,20 @@ function overheadHeater({ place, setup, room, library, on }: HeatQuestion): Heat
 /** Whether warmth that other animals seek harms: amphibians, and species that no heater may be proposed for. */
 export function isHeatSensitive({ group, neverPropose }: Species): boolean {
   return group === 'frog' || group === 'salamander' || neverPropose.includes('any-heater');
+}
+
+// How much cooler than the least of a day a night has to be to count as one that the species needs cool, °C: an own assumption.
+const COOL_NIGHT = 3;
+
+// A night that was read at what is asked of it or above, where the species needs it cool; else null.
+function nightWarmEnough(
+  { setup, targets, on }: HeatQuestion,
+  asked: { kind: TemperatureKind; low: number; high: number },
+): { night: number; asked: number } | null {
+  const night = targets.temperatures.find((one) => one.kind === 'night-air');
+  if (night === undefined || asked.kind === 'night-air' || night.high > asked.low - COOL_NIGHT) return null;
+  const known = knownOf(setup, 'night-air', on, on);
+  return known.status === 'known' && known.value >= night.low ? { night: known.value, asked: night.low } : null;
 }
 
 // Whether some place is as warm as it may be: another heater would carry it beyond.

@@ -58,6 +58,8 @@ export type Reason =
       high: number;
     }
   | { why: 'no-moist-retreat' }
+  /** The top is closed over an animal that needs moving air. */
+  | { why: 'still-air' }
   | { why: 'retreat-dry'; reading: number; wanted: number }
   | {
       why: 'space-short';
@@ -94,6 +96,8 @@ export type Reason =
   | { why: 'thermostat-unknown'; fitting: string }
   /** By its value alone the part would be severe; it is merely short, and nobody can cite the target it was held against. */
   | { why: 'severe-from-memory' }
+  /** Its value would be severe by a rule of which nobody has settled whether it binds for this species. */
+  | { why: 'severe-unresolved' }
   /** It is severe, since it can injure, though nobody can cite the target it was held against. */
   | { why: 'danger-from-memory' }
   /** A reading at or above the body temperature that ends the life of this species. */

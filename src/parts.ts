@@ -28,7 +28,7 @@ export type Part = {
   controls?: { by: ControlType; maxWatts: number };
   fixture?: Holding;
   enclosure?: { lengthMm: number; depthMm: number; heightMm: number; material: Material; top: Top };
-  run?: { lengthMm: number; depthMm: number };
+  run?: { lengthMm: number; depthMm: number; cage: boolean };
 };
 
 /** Generic parts with one currency for their prices. */

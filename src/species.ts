@@ -169,6 +169,8 @@ export type SpaceRule = {
         by: 'table';
         rows: { upToMm: number | null; floorM2: number; heightMm: number | null; furtherM2: number | null }[];
       };
+  /** Nobody has settled whether the rule binds for this species: it counts, but makes nothing severe alone. */
+  bindingUnresolved?: true;
   /** Computed heights above this are capped here (mm). */
   heightCapMm: number | null;
 } & Cited;
@@ -189,6 +191,7 @@ export const NEVER_PROPOSED = [
   'overhead-heater',
   'any-heater',
   'uv-lamp',
+  'solid-hide',
   'acquire',
   'winter-rest',
 ] as const;

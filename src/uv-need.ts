@@ -228,7 +228,10 @@ export function judgeLight(judging: Judging): NeedPart[] {
       one.kind === 'hide' ||
       one.kind === 'moist-hide' ||
       one.kind === 'dry-dock' ||
-      (one.kind === 'plants' && (one.place === 'under-water' || one.place === 'high'));
+      (one.kind === 'plants' &&
+        (one.place === 'under-water' ||
+          one.place === 'high' ||
+          (one.place === 'cool' && targets.neverPropose.includes('solid-hide'))));
     if (activeFittings(judging).some(covers)) return part(full, [], cited);
     // Of a compact lamp without any figure nobody knows that it gives UV at all.
     if (lamps.every((one) => one.kind === 'uv-compact' && one.lamp === null)) {

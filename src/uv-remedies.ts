@@ -1,6 +1,7 @@
 // What mends UV that is missing, too much, too little or on at the wrong hours: a tube that hangs right with all that belongs to it, a lamp moved,
 // renewed or taken out, a timer set, a run outdoors.
 
+import { monthOf, monthOfYear } from './calendar.ts';
 import type { Fitting, LampOutput } from './collection.ts';
 import { isGuarded, UV_LAMPS } from './collection.ts';
 import { knownOf } from './evidence.ts';
@@ -15,6 +16,7 @@ import { sumMoney } from './money.ts';
 import type { Draft, Remedy, Situation } from './remedies.ts';
 import { cheapestOf, free, kit, refuse } from './remedies.ts';
 import type { Need, UvZoneBand } from './species.ts';
+import { inSpan } from './species.ts';
 import type { Change, NewFitting } from './upgrades.ts';
 import { bareFitting } from './upgrades.ts';
 import { aimedUvi, uvCeiling } from './uv-need.ts';
@@ -46,9 +48,14 @@ export function fitUv(at: Situation, need: Need, because: Reason): Remedy[] {
   const { distanceMm, meshShare, uvi, part } = best.tube;
   const timer = timerFor(at.place, 'tube', takenOut);
   // A lamp without a dark place to leave it for would do harm, so the first hide comes with it.
-  const dark = at.active.some((one) => one.kind === 'hide' || one.kind === 'moist-hide')
+  const leafy = at.species.neverPropose.includes('solid-hide');
+  const darkKind = leafy ? 'plants' : 'hide';
+  const dark = at.active.some(
+    ({ kind, place: zone }) =>
+      kind === 'hide' || kind === 'moist-hide' || (leafy && kind === 'plants' && (zone === 'cool' || zone === 'high')),
+  )
     ? undefined
-    : cheapestOf(at, 'hide');
+    : cheapestOf(at, darkKind);
   const whole = together(
     pieces(
       [],
@@ -76,7 +83,7 @@ export function fitUv(at: Situation, need: Need, because: Reason): Remedy[] {
       ],
     ),
     ...(timer === null ? [] : [timer]),
-    ...(dark === undefined ? [] : [pieces([dark], [fitted(at.place, dark, 'hide', { place: 'cool' })])]),
+    ...(dark === undefined ? [] : [pieces([dark], [fitted(at.place, dark, darkKind, { place: 'cool' })])]),
   );
   return [kit(need, because, 'uv', whole, { distanceMm, uvi })];
 }
@@ -164,15 +171,20 @@ export function setHours(at: Situation, need: Need, because: Reason, hours: numb
 /** A run outdoors in the months in which the species may be there; null where it has one, or may not. */
 export function outdoorRun(at: Situation): Draft | null {
   const { outdoors } = at.targets;
-  const part = at.world.parts.parts.find((one) => one.run !== undefined);
+  // What climbs is put out in a cage that stands, everything else in a run that nothing digs itself out of.
+  const stands = at.species.habit === 'climbing';
+  const part = at.world.parts.parts.find((one) => one.run !== undefined && one.run.cage === stands);
   // Hatchlings stay in: they dry out, chill and are eaten sooner.
   if (at.targets.stage === 'hatchling') return null;
   if (outdoors === null || part?.run === undefined || at.active.some((one) => one.outdoors !== null)) return null;
   const { fromMonth, toMonth } = outdoors;
+  // A run is bought for the season that is on; one for next summer would draw on the sum all winter.
+  if (!inSpan(monthOfYear(monthOf(at.world.on)), fromMonth, toMonth)) return null;
+  const { cage: _, ...run } = part.run;
   const fitting: NewFitting = {
     ...bareFitting('outdoor-run', part.name),
     lifeMonths: part.lifeMonths,
-    outdoors: { ...part.run, fromMonth, toMonth, shade: true },
+    outdoors: { ...run, fromMonth, toMonth, shade: true },
   };
   return {
     act: { act: 'outdoor-run', part: part.name, fromMonth, toMonth },

@@ -163,8 +163,14 @@ describe('a heater', () => {
         expect(namesOf(lines)).toContain('contact-heater');
         continue;
       }
+      // It has one built in as a rule, as the check of safety takes it (common practice, no source), and no loose probe.
+      if (kind === 'water-heater') {
+        expect(namesOf(lines)).toEqual(expect.arrayContaining(['own-thermostat', 'unplug-before-water']));
+        expect(namesOf(lines)).not.toContain('thermostat');
+        continue;
+      }
       expect(lineOf(lines, 'thermostat')).toMatchObject({ type: THERMOSTAT_FOR[kind], by: null, watts: 60 });
-      expect(lineOf(lines, 'probe')).toMatchObject({ heater: kind });
+      expect(lineOf(lines, 'probe')).toMatchObject({ heater: kind, at: 'warm-end' });
     }
   });
 
@@ -191,6 +197,25 @@ describe('a heater', () => {
 });
 
 describe('mains', () => {
+  test('a heater for the cool end has its probe there', () => {
+    const lines = linesOf(
+      sheetOf([
+        toFit('ceramic-heater', { watts: 60 }),
+        toFit('thermostat', { regulates: 'ceramic-heater', expects: [{ reading: 'cool-end-air', value: 25 }] }),
+      ]),
+    );
+    expect(lineOf(lines, 'probe')).toMatchObject({ at: 'cool-end' });
+  });
+
+  test('who lives in water has lamps that cannot fall in, and no heater is named as water', () => {
+    const animals = [anAnimal('red-eared-slider', {})];
+    const fittings = [aFitting('water-heater', { watts: 100 })];
+    const lamp = linesOf(sheetOf([toFit('basking-lamp', { watts: 75 })], { animals, fittings }));
+    expect(namesOf(lamp)).toContain('splash');
+    expect(lineOf(lamp, 'drip-loop')).toMatchObject({ water: [] });
+    expect(namesOf(linesOf(sheetOf([toFit('basking-lamp', { watts: 75 })])))).not.toContain('splash');
+  });
+
   test('near water every cable takes a drip loop, without water none is named', () => {
     const dish: Fitting = aFitting('water-dish', { name: 'Bowl' });
     const wet = linesOf(sheetOf([toFit('heat-mat', { watts: 20 })], { fittings: [dish] }));

@@ -7,7 +7,7 @@ import { type Collection, setupOf } from '../../src/collection.ts';
 import { type HeatQuestion, heatKit } from '../../src/heat-kits.ts';
 import type { PartsList } from '../../src/parts.ts';
 import { findSpecies, targetsFor } from '../../src/species.ts';
-import { library, makeAnimal, makeEnclosure, planDate } from '../support/make.ts';
+import { library, makeAnimal, makeEnclosure, makeReading, planDate } from '../support/make.ts';
 
 const catalogue = readCatalogue();
 
@@ -68,4 +68,17 @@ test('a species that no heater may be proposed for gets none, however cold it is
     why: 'species-forbids',
     what: 'any-heater',
   });
+});
+
+test('a night that holds by itself takes no heater that runs day and night, where the species needs it cooler than the day', () => {
+  // The library: nights of 8 to 17 degrees for Jackson's chameleon, days of 20 to 26; for a royal python nights as warm as its cool end.
+  const at = (speciesId: string, celsius: number) => {
+    const question = questionFor(speciesId, catalogue, 'mesh');
+    const readings = [makeReading('night-air', celsius, { takenOn: planDate })];
+    const found = heatKit({ ...question, setup: { ...question.setup, readings } }, 'warm-air', true);
+    return found.status === 'none' ? found : found.status;
+  };
+  expect(at('jacksons-chameleon', 16)).toEqual({ status: 'none', why: 'nights-warm-enough', night: 16, asked: 8 });
+  expect(at('jacksons-chameleon', 5)).toBe('kit');
+  expect(at('royal-python', 24)).toBe('kit');
 });

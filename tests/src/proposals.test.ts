@@ -319,6 +319,54 @@ describe('what is proposed', () => {
     expect(proposals.flatMap(fittedKinds)).not.toContain('novelty');
   });
 
+  // The notes of the chameleons in the library: dense leaves that hide the whole animal; out of doors in a mesh cage, in the warm months only.
+  test('a chameleon is offered leaves to hide in and a cage out of doors, and no run in winter', () => {
+    const bare = collectionOf({ speciesId: 'panther-chameleon', size: [600, 500, 900], top: 'mesh' });
+    const summer = propose(bare);
+    expect(summer.flatMap(fittedKinds).filter((kind) => kind === 'hide')).toEqual([]);
+    expect(summer.flatMap(fittedKinds)).toContain('plants');
+    expect(summer.filter(({ act }) => act.act === 'outdoor-run').map(({ act }) => 'part' in act && act.part)).toEqual([
+      expect.stringMatching(/^Mesh cage/),
+    ]);
+    expect(propose(bare, { on: plainDate('2026-11-27') }).filter(({ act }) => act.act === 'outdoor-run')).toEqual([]);
+    const leafy = collectionOf({
+      ...{ speciesId: 'panther-chameleon', size: [600, 500, 900], top: 'mesh' },
+      fittings: (['high', 'cool'] as const).map((place) => ({ kind: 'plants' as const, more: { place } })),
+    });
+    expect(scoresOf(leafy)[0]!.needs.find(({ need }) => need === 'hides')?.value).toBe(100);
+  });
+
+  test('a closed top over a chameleon is a shortfall, and mesh is none', () => {
+    const whys = (top: 'mesh' | 'closed') =>
+      scoresOf(collectionOf({ speciesId: 'jacksons-chameleon', top })).flatMap(({ needs }) =>
+        needs.flatMap(({ reasons }) => reasons.map(({ reason }) => reason.why)),
+      );
+    expect(whys('closed')).toContain('still-air');
+    expect(whys('mesh')).not.toContain('still-air');
+  });
+
+  test('a box in which no tube of the list finds room says so', () => {
+    const { unanswered } = surveyUpgrades({
+      ...{ library, choices: DEFAULT_CHOICES, rooms: [], parts, currency: euro, powerPrice: 0.24, on },
+      collection: collectionOf({ speciesId: 'jacksons-chameleon', size: [500, 500, 900], top: 'mesh' }),
+    });
+    expect(unanswered.filter(({ need }) => need === 'uv').map(({ no }) => no)).toMatchObject([
+      { why: 'tubes-too-long', boxMm: 500 },
+    ]);
+  });
+
+  test('mesh is covered to keep warmth in only where something makes it', () => {
+    const cold = (fittings: NonNullable<Made['fittings']>) =>
+      propose(
+        collectionOf({
+          ...{ speciesId: 'crested-gecko', size: [450, 450, 600], top: 'mesh', fittings },
+          readings: { 'warm-air': 15, 'cool-end-air': 14, 'night-air': 12 },
+        }),
+      ).filter(({ act, because }) => act.act === 'close-top' && because.length > 0);
+    expect(cold([])).toEqual([]);
+    expect(cold([{ kind: 'heat-mat', more: { watts: 14 } }])).not.toEqual([]);
+  });
+
   test('a species that needs moving air is never offered a closed box', () => {
     const proposals = propose(collectionOf({ speciesId: 'veiled-chameleon', size: [450, 450, 600], top: 'mesh' }));
     const boxes = proposals.flatMap((one) => one.upgrade.changes).filter((change) => change.change === 'replace-box');
