@@ -1,7 +1,7 @@
 // What mends UV that is missing, too much, too little or on at the wrong hours: a tube that hangs right with all that belongs to it, a lamp moved,
 // renewed or taken out, a timer set, a run outdoors.
 
-import { monthOf, monthOfYear } from './calendar.ts';
+import { addMonths, monthOf, monthOfYear } from './calendar.ts';
 import type { Fitting, LampOutput } from './collection.ts';
 import { isGuarded, UV_LAMPS } from './collection.ts';
 import { knownOf } from './evidence.ts';
@@ -178,8 +178,9 @@ export function outdoorRun(at: Situation): Draft | null {
   if (at.targets.stage === 'hatchling') return null;
   if (outdoors === null || part?.run === undefined || at.active.some((one) => one.outdoors !== null)) return null;
   const { fromMonth, toMonth } = outdoors;
-  // A run is bought for the season that is on; one for next summer would draw on the sum all winter.
-  if (!inSpan(monthOfYear(monthOf(at.world.on)), fromMonth, toMonth)) return null;
+  // A run is bought for the season that is on or begins next month; one for next summer would draw on the sum all winter.
+  const month = monthOf(at.world.on);
+  if (![month, addMonths(month, 1)].some((one) => inSpan(monthOfYear(one), fromMonth, toMonth))) return null;
   const { cage: _, ...run } = part.run;
   const fitting: NewFitting = {
     ...bareFitting('outdoor-run', part.name),
