@@ -167,7 +167,7 @@ export function lightingOf(question: LightQuestion): Lighting {
   const correction = question.reading ? null : (question.correction ?? null);
   if (correction !== null) {
     for (const one of lamps) {
-      if (correction.lampIds.has(one.fitting.id)) correct(one, correction.ratio, correction.takenOn);
+      if (correction.lampIds.has(one.fitting.id)) correct(one, correction.ratio);
     }
   }
   const scene: LightScene = {
@@ -318,7 +318,7 @@ function assumptionsOf(question: LightQuestion, lamps: SceneLamp[], hasSolids: b
   ];
 }
 
-// Lets a reading win: every lamp is multiplied so that the model says at its place what was read, and fades from that day on.
+// Lets a reading win: every lamp is multiplied so that the model says at its place and on its day what was read.
 function recalibrate(scene: LightScene, reading: PlaceReading | null): void {
   if (reading === null || scene.lamps.length === 0) return;
   const places = [...scene.things.map((one) => one.fitting), ...scene.perches].filter((one) =>
@@ -364,7 +364,7 @@ function recalibrate(scene: LightScene, reading: PlaceReading | null): void {
   }
   if (likely <= 0) return;
   const ratio = reading.uvi / likely;
-  for (const lamp of scene.lamps) correct(lamp, ratio, reading.takenOn);
+  for (const lamp of scene.lamps) correct(lamp, ratio);
   scene.recalibrated = {
     placeId: place.id,
     takenOn: reading.takenOn,
@@ -375,10 +375,11 @@ function recalibrate(scene: LightScene, reading: PlaceReading | null): void {
   };
 }
 
-// What was read makes of a lamp: multiplied, it fades from that day on. What it gave when it was new is not known any more.
-function correct(lamp: SceneLamp, ratio: number, takenOn: PlainDate): void {
-  lamp.fresh.share *= ratio * ageShare(lamp.fitting, takenOn);
-  lamp.aged.share = Math.min(lamp.aged.share * ratio, lamp.fresh.share);
+// What was read makes of a lamp: multiplied, new as it was and as old as it is. A reading under an old lamp stands for more when it was new,
+// and a ceiling is held against that: age never raises what is too much.
+function correct(lamp: SceneLamp, ratio: number): void {
+  lamp.fresh.share *= ratio;
+  lamp.aged.share *= ratio;
 }
 
 type Contradiction = Extract<LightFinding, { finding: 'reading-contradicts-model' }>;

@@ -12,6 +12,7 @@ import type { Collection, Fitting, LightCorrection, Reading, ReadingKind, Setup 
 import { influenceOf, isFitted, isGuarded, setupOf, UV_LAMPS } from './collection.ts';
 import { knownOf, uncorrectedUvi, usualAccuracy } from './evidence.ts';
 import { errorTerms, inQuadrature, LAMPS_DIFFER, sourceOf } from './light.ts';
+import { ageShare } from './light-scene.ts';
 import type { Upgrade } from './upgrades.ts';
 import { applyUpgrades, readingsAfter } from './upgrades.ts';
 
@@ -91,7 +92,7 @@ function errorOf(setup: Setup, kind: ReadingKind, value: number, on: PlainDate):
  * What became of a promise. 'awaiting': nobody measured since. 'overtaken': something else that touches the reading changed before
  * anybody measured, so the promise can no longer be held against one. 'read': `difference` is measured less promised (kept unit),
  * `combinedError` both errors together (±), `settled` false where a new UV tube had not burnt long enough, `held` whether a thermostat
- * holds this reading.
+ * holds this reading, `aged` the share of what its lamps gave on the day of the promise that age leaves of them on the day of the reading.
  */
 export type Delivery = { promised: Promised } & (
   | { status: 'awaiting' }
@@ -105,6 +106,7 @@ export type Delivery = { promised: Promised } & (
       within: boolean;
       settled: boolean;
       held: boolean;
+      aged: number;
       check: ShortfallCheck[];
     }
 );
@@ -165,8 +167,16 @@ function deliver(promised: Promised, setup: Setup): Delivery {
     within,
     settled,
     held: active.some((one) => one.kind === 'thermostat' && influenceOf(one, active).includes(kind)),
+    aged: kind === 'uvi-basking' ? agedBetween(uvLamps(setup.fittings, takenOn), madeOn, takenOn) : 1,
     check: within ? [] : checksFor(kind, active, settled),
   };
+}
+
+// Several lamps together by the mean of what is left of each, since what each gives of a reading nobody kept.
+function agedBetween(lamps: readonly Fitting[], from: PlainDate, to: PlainDate): number {
+  if (lamps.length === 0) return 1;
+  const left = (lamp: Fitting) => ageShare(lamp, to) / ageShare(lamp, from < lamp.fittedOn ? lamp.fittedOn : from);
+  return lamps.reduce((sum, one) => sum + left(one), 0) / lamps.length;
 }
 
 // The first day after a promise on which anything that touches the reading was fitted, moved or taken out, or the box was replaced.
@@ -249,16 +259,16 @@ export type Correction = {
 
 /**
  * What the promises compared so far say of the next ones. UV at the basking place: the geometric mean of measured over what the light
- * model alone said, of settled lamps, to the power of n / (n + 2); a lamp that gave nothing at all is a fault and does not count. Its error
+ * model alone said with the lamps as old as they were, of settled lamps, to the power of n / (n + 2); a lamp that gave nothing at all is a fault and does not count. Its error
  * is that of a mean of n + 2 lamps, two of which were never seen: s / sqrt(n + 2), where s2 is the mean square by which the lamps lie off the
  * shrunk factor, the two counted with 0.2 each. Temperatures that a thermostat holds: the mean difference times n / (n + 2). The
  * shrinking and the 0.2 are own assumptions.
  */
 export function correctionFrom(deliveries: readonly Delivery[]): Correction {
   const read = deliveries.flatMap((one) => (one.status === 'read' ? [one] : []));
-  const logs = read.flatMap(({ promised: { kind, model }, settled, measured }) =>
+  const logs = read.flatMap(({ promised: { kind, model }, settled, measured, aged }) =>
     kind === 'uvi-basking' && settled && measured > 0 && model !== null && model > 0
-      ? [Math.log(measured / model)]
+      ? [Math.log(measured / (model * aged))]
       : [],
   );
   const trust = (from: number) => from / (from + DOUBT);

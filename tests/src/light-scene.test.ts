@@ -40,7 +40,7 @@ describe('A reading', () => {
     const guard = thing('guard', 'guard', null, { guards: 'tube' });
     const later = { on: months(3), correction: { ...recalibrated!, lampIds: new Set(['tube']) } };
     const guarded = placeIn(sceneOf([old, basking, guard], later), 'basking');
-    expect(guarded.fresh.aimed).toBeCloseTo(2 * 0.85, 9);
+    expect(guarded.fresh.aimed).toBeCloseTo((2 * 0.85) / 0.7 ** 0.5, 1);
     expect(guarded.aged.aimed).toBeCloseTo(2 * 0.85 * 0.7 ** 0.25, 1);
     const renewed = placeIn(
       sceneOf([{ ...old, fittedOn: months(2) }, basking], {
@@ -52,12 +52,15 @@ describe('A reading', () => {
     expect(renewed.fresh.aimed).toBeCloseTo(3, 9);
   });
 
-  test('Age counts from its day on: the same lamp of unknown strength is what was read', () => {
+  // With a lamp of half a year, of which 0.7^0.5 is left, 2.4 was read: new it gave 2.4 / 0.7^0.5 (a ceiling takes lamps as new).
+  test('Of an old lamp it says what that gives now, and more for a new one', () => {
     const old = { ...over, fittedOn: months(-6) };
     const scene = sceneOf([old, basking], { reading: read(2.4, { takenOn: on }), on: months(6) });
     const place = placeIn(scene, 'basking');
-    expect(place.fresh.aimed).toBeCloseTo(2.4, 9);
+    expect(place.fresh.aimed).toBeCloseTo(2.4 / 0.7 ** 0.5, 1);
     expect(place.aged.aimed).toBeCloseTo(2.4 * 0.7 ** 0.5, 1);
+    const onItsDay = sceneOf([old, basking], { reading: read(2.4, { takenOn: on }) });
+    expect(placeIn(onItsDay, 'basking').aged.aimed).toBeCloseTo(2.4, 9);
     // The model had it faded for half a year by the day of the reading.
     expect(scene.recalibrated!.model.likely).toBeCloseTo(3 * 0.7 ** 0.5, 1);
     expect(scene.recalibrated!.ratio).toBeCloseTo(2.4 / scene.recalibrated!.model.likely, 9);

@@ -1,7 +1,7 @@
 // What upgrades promise and deliver: which readings are promised, which reading answers, and how the keeper's own readings correct the next.
 
 import { expect, test } from 'vitest';
-import { plainDate } from '../../src/calendar.ts';
+import { addDays, plainDate } from '../../src/calendar.ts';
 import type { Collection } from '../../src/collection.ts';
 import { lampOf } from '../../src/collection.ts';
 import type { Delivery, Promised } from '../../src/promises.ts';
@@ -14,7 +14,7 @@ import {
   shifted,
 } from '../../src/promises.ts';
 import type { Change } from '../../src/upgrades.ts';
-import { bareFitting } from '../../src/upgrades.ts';
+import { applyUpgrades, bareFitting } from '../../src/upgrades.ts';
 import { makeUpgrade } from '../support/make.ts';
 import { aBox, aCollection, aFitting, anAnimal, aReading, today } from '../support/setups.ts';
 
@@ -143,6 +143,7 @@ const read = (
     within: true,
     settled: true,
     held: false,
+    aged: 1,
     check: [],
     ...more,
   } as Delivery;
@@ -153,6 +154,16 @@ test('lamps that gave half and double of what was promised correct nothing, thei
   expect(uv?.factor).toBeCloseTo(1, 9);
   expect(uv?.shrunk).toBeCloseTo(1, 9);
   expect(uv?.from).toBe(2);
+});
+
+// Of a tube of 12 months of life 0.7 is left at its end, 0.7^(1/2) at half of it: what is read then says so much more of a new one.
+test('what age took of a lamp is not learnt as a weakness of all lamps', () => {
+  const half = addDays(today, 183);
+  const fitted = applyUpgrades(collection(), [upgrade([tube])], today);
+  const readings = [aReading('uvi-basking', 0.8 * 0.7 ** 0.5, { takenOn: half, accuracy: 0.08 })];
+  const [delivery] = deliveriesOf([promise({ model: 0.8, predicted: 0.8 })], { ...fitted, readings });
+  expect(delivery).toMatchObject({ status: 'read', settled: true });
+  expect(correctionFrom([delivery!]).uv?.factor).toBeCloseTo(1, 2);
 });
 
 test('one lamp at 0.8 of the model moves what is expected by a third of the way, many by nearly all of it and more surely', () => {
