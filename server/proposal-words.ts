@@ -207,7 +207,7 @@ export function proposalName(act: ProposedAct, system: UnitSystem): string {
   switch (act.act) {
     case 'kit': {
       const where = act.place === null ? '' : ` (${hideZoneNames[act.place]})`;
-      const distance = act.distanceMm === null ? '' : `, ${length(act.distanceMm)} above the basking place`;
+      const distance = act.distanceMm === null ? '' : `, ${length(act.distanceMm)} above the animal’s back`;
       if (act.parts.length === 0) return `Use what you have: ${listed(act.owned.map((one) => one.name))}`;
       const [first, ...others] = act.parts;
       const rest =
@@ -227,7 +227,7 @@ export function proposalName(act: ProposedAct, system: UnitSystem): string {
     case 'set-thermostat':
       return `Turn the thermostat until the ${readingNames[act.reading]} reads ${readingText(act.reading, act.value, system)}`;
     case 'move-lamp':
-      return `Hang ${act.fitting} ${length(act.distanceMm)} from the basking place`;
+      return `Hang ${act.fitting} ${length(act.distanceMm)} from the animal’s back at the basking place`;
     case 'adjust-basking':
       return `Bring ${act.fitting} ${act.side === 'nearer' ? 'nearer' : 'farther away'}, a little at a time, until the hot spot reads ${readingText('hot-spot-surface', act.value, system)}`;
     case 'set-hours':

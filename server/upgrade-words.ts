@@ -32,7 +32,7 @@ export function changeSentence(
       const where = [
         change.distanceMm === null
           ? ''
-          : `to ${formatQuantity(change.distanceMm, 'length', system)} from the basking place`,
+          : `to ${formatQuantity(change.distanceMm, 'length', system)} from the animal’s back at the basking place`,
         change.place === null ? '' : `to ${hideZoneNames[change.place]}`,
         change.meshShare === null ? '' : `so that ${percent(change.meshShare)} of the UV passes`,
         change.outOfReach === null ? '' : change.outOfReach ? 'out of reach' : 'within reach',

@@ -447,7 +447,7 @@ function fittingDetails(
       : `UV index ${formatQuantity(one.lamp.uvi, 'uv-index', system)} at ${formatQuantity(one.lamp.atMm, 'length', system)}, bare`,
     one.distanceMm === null || one.distanceTyped === ''
       ? ''
-      : `${formatTyped({ value: one.distanceMm, typed: one.distanceTyped }, 'length', system)} above the basking place`,
+      : `${formatTyped({ value: one.distanceMm, typed: one.distanceTyped }, 'length', system)} above the animal’s back`,
     one.meshShare === 1 ? '' : `through mesh that passes ${percent(one.meshShare)}`,
     one.outOfReach ? 'out of reach' : '',
     one.outdoors === null

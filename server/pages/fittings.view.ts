@@ -130,7 +130,7 @@ export const fittingLabels = {
   guards: 'Guards',
   outOfReach: 'Out of reach of the animal',
   ...lampLabels,
-  distance: 'Distance from the lamp to the basking place',
+  distance: 'Distance from the lamp to the animal’s back at the basking place',
   mesh: 'Between lamp and animal',
   runLength: 'Length of the run',
   runDepth: 'Depth of the run',

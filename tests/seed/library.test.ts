@@ -40,6 +40,17 @@ const temperature = (id: string, kind: TemperatureKind) => {
 };
 
 describe('every figure of the library', () => {
+  // A publication counts as read only where it was itself read: what a note tells to look up at its primary was not.
+  it('cites nothing as published whose note asks to look up the primary', () => {
+    const told = figures.filter(({ note }) => note?.includes('re-check the primary'));
+    expect(told.length).toBeGreaterThan(20);
+    for (const { file, path, source } of told)
+      expect(findSource(library, source).standing, `${file} ${path} ${source}`).not.toBe('published');
+    // Annex 4 of Austria was read in a copy of the gazette, the zones of 2016 in articles that quote them.
+    for (const id of ['at-tailed-amphibians', 'baines-2016'])
+      expect(findSource(library, id).standing).toBe('secondary');
+  });
+
   it('has a source that exists and a grade', () => {
     expect(figures.length).toBeGreaterThan(200);
     for (const figure of figures) {
