@@ -7,7 +7,7 @@ import { evaluatePrepared, type PreparedProblem, prepareProblem } from '../src/e
 import { type BuiltProblem, buildProblem, type LedgerFacts, type PlanMoney } from '../src/ledger-problem.ts';
 import { carryProof } from '../src/plan-certificate.ts';
 import { calmPlan } from '../src/plan-changes.ts';
-import { improvePlan } from '../src/planner.ts';
+import { freeAtOnce, improvePlan } from '../src/planner.ts';
 import type { Buy, FoundAnswer, PlanAnswer, PlanningProblem } from '../src/problem.ts';
 import { drawRoadmap, pointsOf, type Roadmap } from '../src/roadmap.ts';
 import type { MeterPrices } from '../src/unsettled.ts';
@@ -104,6 +104,7 @@ async function plan(built: BuiltProblem): Promise<PlanAnswer> {
     tell({ news: 'done', problem: built.problem, answer: best, roadmap: null, sinceLast: null });
     return best;
   }
+  best = { ...best, buys: freeAtOnce(built.problem, best.buys) };
   tell({ news: 'drawing' });
   const { answer, sinceLast } = calm(built, best);
   const roadmap = drawRoadmap(facts, built, answer.buys);

@@ -6,6 +6,7 @@ import {
   boughtMonths,
   compareObjectives,
   firstBrokenRule,
+  listBuys,
   measureSchedule,
   type PreparedProblem,
   prepareProblem,
@@ -141,6 +142,27 @@ export async function bestPlan(problem: PlanningProblem, options: PlanOptions): 
   let last: PlanAnswer = { status: 'undecided', rounds: 0 };
   for await (const answer of improvePlan(problem, options)) last = answer;
   return last;
+}
+
+/**
+ * A plan with each purchase that costs nothing in the earliest month in which all four figures stay as they are: a search that gains nothing by
+ * its month leaves it in any, and nobody is asked to wait for what is free.
+ */
+export function freeAtOnce(problem: PlanningProblem, buys: readonly Buy[]): Buy[] {
+  const prepared = prepareProblem(problem);
+  const months = boughtMonths(prepared, buys);
+  const { sums } = measureSchedule(prepared, months);
+  problem.purchases.forEach(({ price, monthlyCost }, index) => {
+    const kept = months[index]!;
+    if (price !== 0 || (monthlyCost ?? 0) !== 0 || kept < 0 || prepared.fixedMonth[index]! >= 0) return;
+    for (let month = prepared.earliest[index]!; month < kept; month++) {
+      months[index] = month;
+      const isAllowed = firstBrokenRule(prepared, months) === null;
+      if (isAllowed && compareObjectives(measureSchedule(prepared, months).sums, sums) <= 0) return;
+    }
+    months[index] = kept;
+  });
+  return listBuys(prepared, months);
 }
 
 /** The buys of an earlier plan that are still possible, as months; null when even these break a rule. */

@@ -2,7 +2,7 @@
 
 import { describe, expect, test, vi } from 'vitest';
 import { prepareProblem } from '../../src/evaluate.ts';
-import { improvePlan, isProvedInSeconds, type PlanOptions } from '../../src/planner.ts';
+import { freeAtOnce, improvePlan, isProvedInSeconds, type PlanOptions } from '../../src/planner.ts';
 import type { PlanAnswer, PlanningProblem } from '../../src/problem.ts';
 import { stageProgram, writeWholePlan } from '../../src/program.ts';
 import { solveLarge } from '../../src/solver.ts';
@@ -14,7 +14,7 @@ import workedExample from '../cases/plan/worked-example.json' with { type: 'json
 import { bestByExactProgram } from '../support/exact-program.ts';
 import { makeJudge, type Plan, planJudged, refereed } from '../support/judged-planning.ts';
 import { deletions, randomProblem, withMoreRetired } from '../support/random-problem.ts';
-import { type BestOfAll, bestByTryingAll, better, everySchedule, judge } from '../support/referee.ts';
+import { type BestOfAll, bestByTryingAll, better, everySchedule, judge, judgeBuys } from '../support/referee.ts';
 
 vi.setConfig({ testTimeout: 240_000 });
 
@@ -52,6 +52,25 @@ test('all 60 tiny problems are proved best at all four stages', async () => {
     planned++;
   }
   expect([planned, impossible]).toEqual([56, 4]);
+});
+
+// What comes back is judged by the referee, which knows nothing of the planner.
+test('a free purchase without effect is brought to the earliest month that its rules allow, and no figure changes', async () => {
+  const answer = await lastPlan(example);
+  const [first] = answer.buys.toSorted((a, b) => b.month - a.month);
+  const free = { id: 'free', price: 0, earliest: 1 };
+  const after = { id: 'after', price: 0, requires: [first!.purchase] };
+  const problem: PlanningProblem = { ...example, purchases: [...example.purchases, free, after] };
+  const last = example.months - 1;
+  const late = [...answer.buys, { purchase: 'free', month: last }, { purchase: 'after', month: last }];
+  const soon = freeAtOnce(problem, late);
+  expect(soon).toContainEqual({ purchase: 'free', month: 1 });
+  const begins = problem.purchases.find((one) => one.id === first!.purchase)!;
+  expect(soon).toContainEqual({ purchase: 'after', month: first!.month + (begins.lead ?? 0) });
+  for (const one of answer.buys) expect(soon).toContainEqual(one);
+  const verdict = judgeBuys(problem, late);
+  expect(verdict.feasible).toBe(true);
+  expect(judgeBuys(problem, soon)).toEqual(verdict);
 });
 
 // The worked example: by hand, by brute force and by integer programming alike.
