@@ -11,7 +11,8 @@ import {
   isBeyondCritical,
   regulateHeater,
 } from './climate-remedies.ts';
-import type { Collection, FittingKind } from './collection.ts';
+import type { FittingKind } from './collection.ts';
+import { aroundEnclosures } from './collection.ts';
 import { ESTIMATE_WIDTH } from './evidence.ts';
 import { addHide, addWater, enrich, seeToCheck, takeOut } from './furnishing-remedies.ts';
 import { middleOf } from './heat-kits.ts';
@@ -129,7 +130,7 @@ function loweredBy(
 ): Lowered[] {
   const tried = onPaper(proposal);
   // Only who lives where something changes can be worse off for it, and scoring them takes nothing of other enclosures.
-  const there = only(collection, new Set(enclosuresOf(tried, collection)));
+  const there = aroundEnclosures(collection, enclosuresOf(tried, collection));
   const after = applyUpgrades(there, [tried], on);
   return there.animals.flatMap((animal) => {
     const then = scoreAnimal(animal, { collection: after, library, choices, on, knownOn: on })!;
@@ -142,18 +143,6 @@ function loweredBy(
       return [{ animalId: animal.id, need: old.need, from: old.value, to, severe, untilMeasured }];
     });
   });
-}
-
-function only(collection: Collection, places: ReadonlySet<string>): Collection {
-  const here = (one: { enclosureId: string | null }) => one.enclosureId !== null && places.has(one.enclosureId);
-  return {
-    ...collection,
-    animals: collection.animals.filter(here),
-    enclosures: collection.enclosures.filter((one) => places.has(one.id)),
-    fittings: collection.fittings.filter(here),
-    readings: collection.readings.filter(here),
-    answers: collection.answers.filter(here),
-  };
 }
 
 /** Whether an upgrade came from a proposal to cool what is too warm, by the key of that proposal: such a thing is done before any other. */

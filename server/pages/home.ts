@@ -384,9 +384,11 @@ function decisionOf(
   }
   const amount = (sum: RoadmapBuy['price']) => formatMoney(sum, roadmap.currency, locale);
   const first = roadmap.months[0]!;
-  const upgradeOf = (buy: RoadmapBuy) => upgrades.find((one) => one.id === buy.upgradeId);
+  const byId = new Map(upgrades.map((one) => [one.id, one]));
+  const upgradeOf = (buy: RoadmapBuy) => byId.get(buy.upgradeId);
   const priced = mostUrgentFirst(first.buys).filter((one) => one.price > 0);
-  const animal = (id: string) => roadmap.animals.find((one) => one.animalId === id)?.name ?? '';
+  const nameOf = new Map(roadmap.animals.map((one) => [one.animalId, one.name]));
+  const animal = (id: string) => nameOf.get(id) ?? '';
   const forWhom = (one: RoadmapBuy) => (one.animalIds.length === 0 ? '' : `, for ${listed(one.animalIds.map(animal))}`);
   const isOpen = (one: RoadmapBuy) => upgradeOf(one)?.status === 'wanted';
   const open = priced.filter(isOpen);
@@ -397,10 +399,11 @@ function decisionOf(
   };
   // What cools an animal that is too warm is done first, also where a purchase of the same month makes it worth no points to the plan.
   const cooling = upgrades.filter((one) => one.status === 'wanted' && coolsAtOnce(one.proposalKey));
+  const cools = new Set(cooling.map(({ id }) => id));
   const free = [
     ...cooling.map((one) => ({ name: `${one.name}${inWhose(one)}.`, href: paths.upgrades.fitted(one.id) })),
     ...mostUrgentFirst(first.buys)
-      .filter((one) => one.price === 0 && isOpen(one) && !cooling.some(({ id }) => id === one.upgradeId))
+      .filter((one) => one.price === 0 && isOpen(one) && !cools.has(one.upgradeId))
       .map((one) => ({ name: `${one.name}${forWhom(one)}.`, href: paths.upgrades.fitted(one.upgradeId) })),
   ];
   // What is still to be bought comes before what is bought already.
@@ -466,19 +469,23 @@ function laterOf(
   amount: (sum: RoadmapBuy['price']) => string,
   locale: string,
 ): string[] {
-  const [first, ...later] = roadmap.months;
-  const ends = (buy: RoadmapBuy, { animalId, need }: SevereShortfall) =>
-    [...buy.effects, ...(buy.alone ?? [])].some(
-      (one) => one.animalId === animalId && one.need === need.need && one.severe === 'ends',
-    );
+  // By animal and need the purchase that ends its shortfall first, found in one walk through the plan.
+  const endedBy = new Map<string, { buy: RoadmapBuy; month: PlainMonth }>();
+  for (const { month, buys } of roadmap.months) {
+    for (const buy of buys) {
+      for (const { animalId, need, severe } of [...buy.effects, ...(buy.alone ?? [])]) {
+        const key = `${animalId} ${need}`;
+        if (severe === 'ends' && !endedBy.has(key)) endedBy.set(key, { buy, month });
+      }
+    }
+  }
   return shortfalls.flatMap((one) => {
-    if (first!.buys.some((buy) => ends(buy, one))) return [];
-    const month = later.find((each) => each.buys.some((buy) => ends(buy, one)));
-    const buy = month?.buys.find((each) => ends(each, one));
+    const ending = endedBy.get(`${one.animalId} ${one.need.need}`);
     const animal = roadmap.animals.find(({ animalId }) => animalId === one.animalId)?.name;
-    if (month === undefined || buy === undefined || animal === undefined) return [];
+    if (ending === undefined || ending.month === roadmap.months[0]!.month || animal === undefined) return [];
+    const { buy, month } = ending;
     const what = `${lowerFirst(needNames[one.need.need])} of ${animal}`;
-    return [laterSentence(what, buy.name, amount(buy.price), formatMonth(month.month, locale), buy.whyNow)];
+    return [laterSentence(what, buy.name, amount(buy.price), formatMonth(month, locale), buy.whyNow)];
   });
 }
 

@@ -305,7 +305,9 @@ function roadmapView(
   const { locale } = around;
   const amount = (sum: number) => formatMoney(money(Math.round(sum)), roadmap.currency, locale);
   const nameOf = new Map(roadmap.animals.map((one) => [one.animalId, one.name]));
-  const describe = (buy: RoadmapBuy, month: PlainMonth) => buyView(buy, month, { nameOf, amount, around, firm });
+  const upgradeOf = around.upgrades === null ? null : new Map(around.upgrades.map((one) => [one.id, one]));
+  const describe = (buy: RoadmapBuy, month: PlainMonth) =>
+    buyView(buy, month, { nameOf, amount, locale, upgradeOf, firm });
   const months = roadmap.months.map((one) => one.month);
   const numbers = numbersOf(roadmap.months);
   const first = roadmap.months[0]!;
@@ -481,17 +483,19 @@ function buyView(
   {
     nameOf,
     amount,
-    around,
+    locale,
+    upgradeOf,
     firm,
   }: {
     nameOf: ReadonlyMap<string, string>;
     amount: (sum: number) => string;
-    around: Around;
+    locale: string;
+    /** Null on the page of an older plan. */
+    upgradeOf: ReadonlyMap<string, UpgradeRecord> | null;
     firm: ReadonlyMap<string, string>;
   },
 ): BuyView {
-  const { locale, upgrades } = around;
-  const upgrade = upgrades?.find((one) => one.id === buy.upgradeId);
+  const upgrade = upgradeOf?.get(buy.upgradeId);
   const animal = (id: string) => nameOf.get(id) ?? 'an animal';
   const done =
     upgrade === undefined ||
@@ -537,7 +541,7 @@ function buyView(
       ...(lapses ? [roadmapSentences.newBox] : []),
     ],
     firm: firm.get(buy.upgradeId) ?? null,
-    since: upgrades === null ? null : sinceWords(upgrade, buy),
+    since: upgradeOf === null ? null : sinceWords(upgrade, buy),
     unasked: upgrade === undefined || upgrade.unaskedSince === null ? null : urgentWords.unasked,
     links: upgrade === undefined ? [] : linksFor(upgrade, buy.price === 0),
   };
