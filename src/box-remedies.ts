@@ -16,7 +16,7 @@ import { spaceNeeded } from './space.ts';
 import type { Need } from './species.ts';
 import { projectLength } from './species.ts';
 import type { Change } from './upgrades.ts';
-import { ANSWERED_ANEW, fittedOnDay } from './upgrades.ts';
+import { fittedOnDay } from './upgrades.ts';
 import { coldestMonthOf } from './warmth-year.ts';
 
 /** Larger boxes, or that the space lacks for each. */
@@ -51,7 +51,6 @@ export function largerBox(at: Situation, need: Need, because: Reason & { why: 's
         changes: [
           { change: 'replace-box', enclosureId: at.box, ...box },
           ...kits.flatMap((kit) => kit.changes),
-          ...answersInNewBox(at),
           ...predictionsInNewBox(at, air.unsure),
         ],
       },
@@ -110,13 +109,6 @@ function airIn(
 }
 
 const AIR_READINGS: ReadonlySet<ReadingKind> = new Set(['warm-air', 'cool-end-air', 'night-air']);
-
-// The fitting sheet asks for these once the box stands; marking it fitted says they were seen to.
-function answersInNewBox(at: Situation): Change[] {
-  return at.setup.answers
-    .filter((one) => ANSWERED_ANEW.has(one.check) && one.answer === 'yes')
-    .map((one): Change => ({ change: 'answer', enclosureId: at.box, check: one.check }));
-}
 
 // What is read in the old box and can be set again in the new one with what moves there is expected again, as an estimate.
 function predictionsInNewBox(at: Situation, unsure: ReadonlySet<ReadingKind>): Change[] {

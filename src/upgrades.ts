@@ -3,6 +3,7 @@
 
 import type { PlainDate, PlainMonth } from './calendar.ts';
 import type {
+  Answer,
   Check,
   Collection,
   Enclosure,
@@ -140,7 +141,15 @@ export function bareUpgrade(name: string, changes: Change[] = []): Omit<Upgrade,
 }
 
 /** What has to be looked at again once a box is replaced: the answers given for the old one say nothing of the new. */
-export const ANSWERED_ANEW: ReadonlySet<Check> = new Set(['escape-proof', 'probe-in-place', 'drip-loop', 'easy-exit']);
+const ANSWERED_ANEW: ReadonlySet<Check> = new Set(['escape-proof', 'probe-in-place', 'drip-loop', 'easy-exit']);
+
+/** What was answered for the boxes that an upgrade replaces and says nothing of its new ones, so that whoever fits it is asked again. */
+export function askedAnew({ changes }: Pick<Upgrade, 'changes'>, { answers }: Pick<Collection, 'answers'>): Answer[] {
+  const replaced = new Set(changes.flatMap((one) => (one.change === 'replace-box' ? [one.enclosureId] : [])));
+  return answers.filter(
+    (one) => replaced.has(one.enclosureId) && ANSWERED_ANEW.has(one.check) && one.answer !== 'unknown',
+  );
+}
 
 /** The enclosures an upgrade's changes touch, given who is fitted where. */
 export function enclosuresOf(upgrade: Upgrade, collection: Collection): string[] {
@@ -194,12 +203,8 @@ export function applyUpgrades(collection: Collection, upgrades: readonly Upgrade
       fittings.set(id, { ...one, placed: carriedOver(one, before, enclosures.get(one.enclosureId)!) });
     }
   }
-  const answers =
-    replaced.size === 0
-      ? [...collection.answers]
-      : collection.answers.map((one) =>
-          replaced.has(one.enclosureId) && ANSWERED_ANEW.has(one.check) ? { ...one, answer: 'unknown' as const } : one,
-        );
+  // On paper what was seen to in the old box is taken to be seen to in the new one; who fits it is asked (`askedAnew`).
+  const answers = [...collection.answers];
   const staysBehind = (fitting: { whenBoxReplaced: Fitting['whenBoxReplaced'] }, enclosureId: string) =>
     fitting.whenBoxReplaced === 'stays-behind' && replaced.has(enclosureId);
   if (replaced.size > 0) {

@@ -10,7 +10,7 @@ import { promisesOf } from '../../src/promises.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { typedQuantity } from '../../src/units.ts';
 import type { Upgrade } from '../../src/upgrades.ts';
-import { applyUpgrades } from '../../src/upgrades.ts';
+import { applyUpgrades, askedAnew } from '../../src/upgrades.ts';
 import type { FittingFacts, Saved } from './collection.ts';
 import {
   addFitting,
@@ -65,7 +65,13 @@ export function fitUpgrade(session: Session, id: number, version: number, facts:
       ? { ...one, answer: facts.answers?.[one.check] ?? one.answer }
       : one,
   );
-  if (said.length > 0) saveAnswers(session, said);
+  // Nothing that was seen to in the old box holds in the new one until somebody looked.
+  const anew = askedAnew(upgrade, before).flatMap((one) =>
+    said.some(({ enclosureId, check }) => enclosureId === one.enclosureId && check === one.check)
+      ? []
+      : [{ ...one, answer: facts.answers?.[one.check] ?? ('unknown' as const), answeredOn: fittedOn }],
+  );
+  if (said.length + anew.length > 0) saveAnswers(session, [...said, ...anew]);
   if (upgrade.proceeds !== null && upgrade.proceeds.amount > 0) {
     addOneOffSum(session, {
       month: addMonths(monthOf(fittedOn), upgrade.proceeds.afterMonths),

@@ -3,13 +3,14 @@
 
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { formatMonth, monthOf } from '../../src/calendar.ts';
-import { type Answer, type Check, HEATERS } from '../../src/collection.ts';
+import { type Answer, type Check, type Collection, HEATERS } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import { freedBy } from '../../src/hand-downs.ts';
 import { type Currency, typedMoney } from '../../src/money.ts';
-import type { Change } from '../../src/upgrades.ts';
+import { askedAnew, type Change } from '../../src/upgrades.ts';
 import { cautions } from '../caution-words.ts';
 import type { Saved } from '../db/collection.ts';
+import { loadCollection } from '../db/collection.ts';
 import { fitUpgrade } from '../db/fitting-upgrades.ts';
 import type { Session, Tx } from '../db/open.ts';
 import {
@@ -205,7 +206,7 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
 
   step(urls.fitted(':id'), ['wanted', 'ordered'], 'fitted', {
     texts: (row, { today, ledger }): Values => ({
-      ...Object.fromEntries(askedChecks(row.changes).map((check) => [answerField(check), 'unknown'])),
+      ...Object.fromEntries(askedChecks(row, loadCollection(db)).map((check) => [answerField(check), 'unknown'])),
       ...(row.status === 'ordered'
         ? { fittedOn: today }
         : { fittedOn: today, boughtOn: today, paid: typedMoney(row.priceHigh, ledger.currency) }),
@@ -213,7 +214,10 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
     read(fields, row, { today, ledger }) {
       const day = dateField('the day');
       const asked = Object.fromEntries(
-        askedChecks(row.changes).map((check) => [answerField(check), choice('the answer', ['yes', 'no', 'unknown'])]),
+        askedChecks(row, loadCollection(db)).map((check) => [
+          answerField(check),
+          choice('the answer', ['yes', 'no', 'unknown']),
+        ]),
       );
       const read =
         row.status === 'ordered'
@@ -247,7 +251,10 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
         returnBy,
         unitSystem: ledger.unitSystem,
         answers: Object.fromEntries(
-          askedChecks(row.changes).map((check) => [check, read.values[answerField(check)] as Answer['answer']]),
+          askedChecks(row, loadCollection(db)).map((check) => [
+            check,
+            read.values[answerField(check)] as Answer['answer'],
+          ]),
         ),
         saleNote: upgradeSentences.soldBy(row.name),
       };
@@ -273,7 +280,7 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
                     ? []
                     : [dayField(form, 'returnBy', wayBackWords.label, { hint: wayBackWords.hint })]),
                 ]),
-            ...askedChecks(row.changes).map((check) =>
+            ...askedChecks(row, loadCollection(db)).map((check) =>
               radioField(
                 form,
                 answerField(check),
@@ -463,7 +470,7 @@ function fittingLead(row: UpgradeRecord, around: AroundUpgrades): string {
     .map((set) => set.map((id) => `“${around.upgrades.find((one) => one.id === id)?.name ?? '–'}”`).join(' or '));
   const first = missing.length === 0 ? '' : `It needs ${listed(missing)} first, which is not fitted yet. `;
   // What is asked in the form itself is not written down as a matter of course.
-  const asked = askedChecks(row.changes);
+  const asked = askedChecks(row, around.collection);
   const certain = row.changes.filter((one) => one.change !== 'answer' || !asked.includes(one.check));
   const what = changesInWords(certain, around).join(' ');
   const freed = freedBy(row, around.collection, around.today).map(nameOf);
@@ -475,9 +482,11 @@ function fittingLead(row: UpgradeRecord, around: AroundUpgrades): string {
  * The questions of safety that fitting some things raises: only who has looked can answer them. Where an upgrade is nothing but the answer,
  * having done it is the answer.
  */
-function askedChecks(changes: readonly Change[]): Check[] {
+function askedChecks(row: UpgradeRecord, collection: Collection): Check[] {
+  const { changes } = row;
   if (changes.every((one) => one.change === 'answer')) return [];
-  return [...new Set(changes.flatMap((one) => (one.change === 'answer' ? [one.check] : [])))];
+  const raised = changes.flatMap((one) => (one.change === 'answer' ? [one.check] : []));
+  return [...new Set([...raised, ...askedAnew(row, collection).map(({ check }) => check)])];
 }
 
 function answerField(check: Check): string {

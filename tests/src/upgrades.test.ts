@@ -8,6 +8,7 @@ import { lampOf, setupOf, UNKNOWN_BUILD } from '../../src/collection.ts';
 import { knownOf } from '../../src/evidence.ts';
 import {
   applyUpgrades,
+  askedAnew,
   bareFitting,
   type Change,
   fateInNewBox,
@@ -296,12 +297,12 @@ describe('A set-up tried out on paper', () => {
     });
   });
 
-  test('A new box has to be looked at again before it counts as escape-proof', () => {
-    const after = applyUpgrades(standing(), [newBox], on);
-    const answerTo = (check: string) => after.answers.find((one) => one.check === check)?.answer;
+  test('Of a new box it is asked again what was seen to in the old one, and on paper it is taken to be seen to', () => {
     expect(soundAnswers.map((one) => one.answer)).toEqual(['yes', 'yes']);
-    expect(answerTo('escape-proof')).toBe('unknown');
-    expect(answerTo('nothing-toxic')).toBe('yes');
+    expect(askedAnew(newBox, standing()).map((one) => one.check)).toEqual(['escape-proof']);
+    expect(askedAnew(oldMat, standing())).toEqual([]);
+    const { answers } = applyUpgrades(standing(), [newBox], on);
+    expect(answers.find((one) => one.check === 'escape-proof')?.answer).toBe('yes');
   });
 
   test('A thing that influences a reading leaves it no longer measured, and others leave it alone', () => {

@@ -10,6 +10,7 @@ import {
   findFitting,
   listFittings,
   loadCollection,
+  saveAnswers,
 } from '../../../server/db/collection.ts';
 import { listEvents } from '../../../server/db/events.ts';
 import { changeLedger, firstLedger, readLedger } from '../../../server/db/ledger.ts';
@@ -136,7 +137,7 @@ test('What nobody proposes is said with its reason, what has to be made is price
   const small = await app.get(paths.upgrades.list);
   expect(textOf(small)).toContain('Why nothing is proposed (1)');
   expect(textsOf(small, 'details li')).toContain(
-    'UV of Maize in “Top shelf”: every UV tube of the list would stand out over the box: the shortest is lit over 55 cm, the box measures 50 cm.',
+    'UV of Maize in “Top shelf”: every UV tube of the list would stand out over the box: the shortest is lit over 55 cm, the box measures 50 cm; a larger box, or a shorter tube that you find, would take one.',
   );
   const form = await app.get(paths.upgrades.newFrom(key));
   const answer = await app.submit(form, { priceLow: '90', priceHigh: '120' });
@@ -617,6 +618,23 @@ test('A larger box that is fitted brings the sale of the old one as a one-off su
   expect(textsOf(await app.get(paths.upgrades.show(1)), '.measure-first a')).toEqual([
     'Temperature of the floor of the warm hide, “Top shelf”',
   ]);
+});
+
+test('What was seen to in the old box is asked again of a new one, and what nobody looked at stays open', async () => {
+  const app = await snakeApp();
+  const yes = { enclosureId: '1', answer: 'yes' as const, answeredOn: plainDate('2026-01-02') };
+  saveAnswers(app.db, [
+    { ...yes, check: 'escape-proof' },
+    { ...yes, check: 'drip-loop' },
+    { ...yes, check: 'smoke-alarm' },
+  ]);
+  const size = { lengthMm: 1500, depthMm: 600, heightMm: 600, material: 'wood' as const, top: 'closed' as const };
+  addUpgrade(app.db, { ...plain, name: 'Box', changes: [{ change: 'replace-box', enclosureId: '1', ...size }] });
+  const form = await app.get(paths.upgrades.fitted(1));
+  expect(formValues(findForm(form))).toMatchObject({ 'answer-escape-proof': 'unknown', 'answer-drip-loop': 'unknown' });
+  await app.submit(form, { paid: '180', 'answer-drip-loop': 'yes' });
+  const answers = Object.fromEntries(loadCollection(app.db).answers.map((one) => [one.check, one.answer]));
+  expect(answers).toEqual({ 'escape-proof': 'unknown', 'drip-loop': 'yes', 'smoke-alarm': 'yes' });
 });
 
 test.each<[string, Record<string, string>, string]>([
