@@ -168,6 +168,8 @@ export function whyNowSentence(why: WhyNow): string {
       return `What it needs is there from this month on.${delaySentence(why.delay)}`;
     case 'others-gain-more-before':
       return `Until now the money does more for other purchases of this plan.${delaySentence(why.delay)}`;
+    case 'pinned-takes-money':
+      return `Until now the money is held for “${why.name}”, whose month you fixed.${delaySentence(why.delay)}`;
     case 'no-gain-before':
       return `Bought a month earlier it would gain nothing more.${delaySentence(why.delay)}`;
     case 'gains-before': {
@@ -185,6 +187,8 @@ export function laterSentence(what: string, name: string, price: string, month: 
       return `${lead} before then it costs more than there is, even if nothing else is bought, so what is bought now does not delay it.`;
     case 'others-gain-more-before':
       return `${lead} until then the money does more for other purchases of this plan.`;
+    case 'pinned-takes-money':
+      return `${lead} until then the money is held for “${why.name}”, whose month you fixed.`;
     case 'after-what-it-needs':
       return `${lead} what it needs is not there before.`;
     case 'not-before-earliest':

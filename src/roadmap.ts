@@ -15,6 +15,7 @@ import {
   firstBrokenRule,
   type PreparedProblem,
   prepareProblem,
+  slackOf,
 } from './evaluate.ts';
 import type { BuiltProblem, LedgerFacts, LeftOut } from './ledger-problem.ts';
 import {
@@ -60,6 +61,8 @@ export type WhyNow =
   | { why: 'not-before-earliest'; delay: DelayCost | null }
   | { why: 'after-what-it-needs'; delay: DelayCost | null }
   | { why: 'others-gain-more-before'; delay: DelayCost | null }
+  /** Until then the money is held for a purchase whose month the keeper fixed. */
+  | { why: 'pinned-takes-money'; name: string; delay: DelayCost | null }
   | { why: 'no-gain-before'; delay: DelayCost | null }
   /** A month earlier could be paid and would gain `points` and end `severe` severe needs x months more. */
   | { why: 'gains-before'; points: number; severe: number; delay: DelayCost | null };
@@ -300,7 +303,7 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
       effects,
       alone: effects.length === 0 ? effectsOf(earlier) : [],
       worth: dropped === null ? null : lossFrom(schedule, dropped),
-      whyNow: whyNow(schedule, upgrade, month, facts.collection.fittings),
+      whyNow: whyNow(schedule, upgrade, month, facts.collection.fittings, nameOf),
       readings: readingsAfter(upgrade, aroundEnclosures(facts.collection, places)).map((one) => ({
         ...one,
         enclosureName: facts.collection.enclosures.find((each) => each.id === one.enclosureId)?.name ?? '',
@@ -441,7 +444,35 @@ function lossFrom({ problem, evaluation, points }: Schedule, other: Feasible): D
   };
 }
 
-function whyNow(schedule: Schedule, upgrade: Upgrade, month: number, fittings: readonly Fitting[]): WhyNow {
+// A purchase of a fixed month, then or later, without which the rest of the plan could pay for another one already in a month; null for none.
+function pinnedThatTakes(schedule: Schedule, id: string, month: number): string | null {
+  const { problem, prepared, buys } = schedule;
+  const earlier = [...buys.filter((one) => one.purchase !== id), { purchase: id, month }];
+  const pinned = buys.find(
+    (one) =>
+      one.month >= month &&
+      one.purchase !== id &&
+      purchaseOf(problem, one.purchase).fixedMonth !== undefined &&
+      priceOf(problem, one.purchase) > 0 &&
+      // What is fixed cannot be left out of a plan, so the money alone is asked about.
+      slackOf(
+        prepared,
+        boughtMonths(
+          prepared,
+          earlier.filter((each) => each !== one),
+        ),
+      ).every((left) => left >= 0),
+  );
+  return pinned?.purchase ?? null;
+}
+
+function whyNow(
+  schedule: Schedule,
+  upgrade: Upgrade,
+  month: number,
+  fittings: readonly Fitting[],
+  nameOf: (id: string) => string,
+): WhyNow {
   if (upgrade.status === 'ordered') return { why: 'ordered' };
   const { problem } = schedule;
   if (purchaseOf(problem, upgrade.id).fixedMonth !== undefined) {
@@ -468,6 +499,8 @@ function whyNow(schedule: Schedule, upgrade: Upgrade, month: number, fittings: r
     default: {
       const { prepared } = schedule;
       const alone = boughtMonths(prepared, withItsNeeds(schedule, upgrade.id, month - 1));
+      const pinned = earlier.rule === 'reserve' ? pinnedThatTakes(schedule, upgrade.id, month - 1) : null;
+      if (pinned !== null) return { why: 'pinned-takes-money', name: nameOf(pinned), delay };
       return { why: firstBrokenRule(prepared, alone) === null ? 'others-gain-more-before' : 'first-payable', delay };
     }
   }

@@ -186,7 +186,7 @@ export function answerPage(
           months: gathered.ledger.horizonMonths,
         }),
       )}.`,
-      `To keep it: food and substrate ${amount(of.food + of.substrate)}, vet ${amount(of.vet)}, power ${amount(setUp.powerMonthly)}, renewals ${amount(setUp.renewalsMonthly)} a month; counted is what the sum must pay for.`,
+      `To keep it: food and substrate ${amount(of.food + of.substrate)}, vet ${amount(of.vet)}, power ${gathered.ledger.coversPower ? amount(setUp.powerMonthly) : 'not paid from this sum'}, renewals ${amount(setUp.renewalsMonthly)} a month; counted is what the sum must pay for.`,
     ];
   }
 }

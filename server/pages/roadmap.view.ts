@@ -362,7 +362,7 @@ function roadmapView(
       locale,
     }),
     cashTable: {
-      columns: ['Comes in', 'Owed', 'Bought', 'Running costs and renewals', 'In hand at the end'],
+      columns: ['Comes in', 'Owed', 'Bought', 'Running costs and renewals, less what is sold', 'In hand at the end'],
       rows: roadmap.months.map((one) => ({
         head: formatShortMonth(one.month, locale),
         cells: [one.income, one.committed, one.bought, one.running, one.cash].map(amount),

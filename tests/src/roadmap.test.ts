@@ -300,6 +300,16 @@ test('The first month that can pay for a thing is told from a month until which 
   expect(after.months[3]!.buys[0]!.whyNow.why).toBe('others-gain-more-before');
 });
 
+test('Money that is held for a purchase of a fixed month is told as that, and not as better used', () => {
+  const pinned = { ...price(4000), pinnedMonth: plainMonth('2026-04') };
+  const upgrades = [boxUpgrade('1', [120, 60, 60], pinned), hide('2', 'cool', 1000)];
+  const { roadmap } = draw({ collection: room, upgrades, months: 12, money: monthly(1000, 12) }, [
+    { purchase: '1', month: 3 },
+    { purchase: '2', month: 4 },
+  ]);
+  expect(roadmap.months[4]!.buys[0]!.whyNow).toMatchObject({ why: 'pinned-takes-money', name: 'upgrade 1' });
+});
+
 test('What could be bought a month earlier and would gain by it says so, by as much as the month costs', () => {
   const facts = { collection: room, choices: uncapped, upgrades: [hide('1', 'warm', 1000)], money: monthly(1000, 12) };
   const at = (month: number) => draw(facts, [{ purchase: '1', month }]).roadmap.months[month]!.buys[0]!.whyNow;
