@@ -401,6 +401,9 @@ function newBoxesIn(upgrades: readonly Upgrade[]): NewBox[] {
   return found;
 }
 
+// What is done and not bought stands in no box; a run stands out of doors whichever box is indoors.
+const HABITS: ReadonlySet<FittingKind> = new Set(['feeding-toy', 'novelty']);
+
 /**
  * Tells an upgrade that a new box makes useless from one that moves into it. Only boxes that are wanted or ordered count, and not the
  * upgrade's own; a renewal follows the thing it renews.
@@ -412,7 +415,11 @@ export function fateInNewBox(
 ): FateInNewBox {
   const boxes = newBoxesIn(allUpgrades).filter((one) => one.upgradeId !== upgrade.id);
   const things = upgrade.changes.flatMap((change): Thing[] => {
-    if (change.change === 'fit') return [{ ...change.fitting, enclosureId: change.enclosureId }];
+    if (change.change === 'fit') {
+      const { fitting, enclosureId } = change;
+      const isHabit = upgrade.priceHigh === 0 && HABITS.has(fitting.kind);
+      return isHabit || fitting.kind === 'outdoor-run' ? [] : [{ ...fitting, enclosureId }];
+    }
     const renewed = change.change === 'renew' ? fittings.find((one) => one.id === change.fittingId) : undefined;
     return renewed === undefined ? [] : [renewed];
   });

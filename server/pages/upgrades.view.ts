@@ -535,7 +535,20 @@ function promisesView(upgrade: UpgradeRecord, around: AroundUpgrades): UpgradePa
   const { collection, ledger, today, promised } = around;
   const { unitSystem: system, locale } = ledger;
   const correction = correctionFrom(deliveriesOf(promised, collection));
-  const corrections = correctionSentences(correction, system);
+  // What lamps gave says nothing of heat or damp, and what thermostats held nothing of light.
+  const touched = new Set([
+    ...readingsAfter(upgrade, collection).flatMap((one) => one.readings),
+    ...promised.flatMap((one) => (one.upgradeId === upgrade.id ? [one.kind] : [])),
+  ]);
+  const corrections = correctionSentences(
+    {
+      uv: touched.has('uvi-basking') ? correction.uv : null,
+      temperatures: Object.fromEntries(
+        Object.entries(correction.temperatures).filter(([kind]) => touched.has(kind as Promised['kind'])),
+      ),
+    },
+    system,
+  );
   const write = (value: number, kind: Promised['kind']) => formatQuantity(value, readingDimensions[kind], system);
   const day = (date: PlainDate) => formatDate(date, locale);
   const named = ({ kind, enclosureId }: Promised) =>

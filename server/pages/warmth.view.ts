@@ -389,12 +389,16 @@ function savingsPart(
   return { table: { columns: ['Heat loss then', 'Saves a month', 'Money a month'], rows }, notes };
 }
 
+// Whether a saving would be written as 0.
+const isNothing = (value: number) => Number(figure(value)) === 0;
+
 function savedKwh(saving: Saving): string {
   switch (saving.status) {
     case 'saves':
       return spread(kwh(saving.kwh.likely), figure(saving.kwh.low), figure(saving.kwh.high));
     case 'at-least':
-      return `at least ${kwh(saving.kwh)}`;
+      // At least nothing is not known, and no figure.
+      return isNothing(saving.kwh) ? 'unknown' : `at least ${kwh(saving.kwh)}`;
     case 'cannot-be-estimated':
       return 'cannot be estimated';
   }
@@ -403,6 +407,7 @@ function savedKwh(saving: Saving): string {
 function savedMoney(saving: Saving, text: (amount: Money) => string): string {
   if (saving.status === 'cannot-be-estimated') return 'cannot be estimated';
   if (saving.cost === null) return 'unknown without the price of electricity';
+  if (saving.status === 'at-least' && isNothing(saving.kwh)) return 'unknown';
   return saving.status === 'at-least'
     ? `at least ${text(saving.cost)}`
     : spread(text(saving.cost.likely), text(saving.cost.low), text(saving.cost.high));

@@ -6,6 +6,7 @@ import { plainDate } from '../../src/calendar.ts';
 import type { Collection, Fitting } from '../../src/collection.ts';
 import { lampOf, setupOf, UNKNOWN_BUILD } from '../../src/collection.ts';
 import { knownOf } from '../../src/evidence.ts';
+import { money } from '../../src/money.ts';
 import {
   applyUpgrades,
   askedAnew,
@@ -15,7 +16,7 @@ import {
   readingsAfter,
   type Upgrade,
 } from '../../src/upgrades.ts';
-import { makeFitting, makeReading, makeUpgrade } from '../support/make.ts';
+import { makeFitting, makeReading, makeThing, makeUpgrade } from '../support/make.ts';
 import {
   aBox,
   aCollection,
@@ -98,6 +99,19 @@ test('Without a new box that is wanted or ordered for the same enclosure, a purc
   expect(
     fateInNewBox(makeUpgrade('1', [{ change: 'answer', enclosureId: '1', check: 'drip-loop' }]), [newBox], []),
   ).toEqual(none);
+});
+
+test('A run out of doors, scattered food and swapped objects do not move into a new box', () => {
+  const one = (kind: 'outdoor-run' | 'feeding-toy' | 'novelty', priceHigh: number) =>
+    fateInNewBox(
+      makeUpgrade('1', [{ change: 'fit', enclosureId: '1', fitting: makeThing(kind) }], {
+        priceHigh: money(priceHigh),
+      }),
+      [newBox],
+      [],
+    ).fate;
+  expect([one('outdoor-run', 20000), one('feeding-toy', 0), one('novelty', 0)]).toEqual(Array(3).fill('no-new-box'));
+  expect(one('feeding-toy', 900)).toBe('moves');
 });
 
 test('Of a list that nobody can change each upgrade is told the same, the one that brings the box too', () => {
