@@ -23,6 +23,7 @@ import { gatherScoring, scoreCollection } from '../scores.ts';
 import { breakdownSentences } from '../upgrade-words.ts';
 import { found, idFrom } from './asked-row.ts';
 import { atOnceOf, offListOf, severeShortfallsOf, waitingFor } from './before-anything-else.ts';
+import { askedOf } from './paging.ts';
 import { type EmptyState, noPlanPage, planPage, progressPage } from './roadmap.view.ts';
 import { roomYearOf } from './room-year.ts';
 import { takeProposals } from './upgrades.ts';
@@ -30,7 +31,7 @@ import { takeProposals } from './upgrades.ts';
 const frame = { title: 'Roadmap', current: 'roadmap' as const };
 
 export function roadmapPages(app: FastifyInstance, { db, now, library, parts, planning, render }: Deps): void {
-  app.get(paths.roadmap.show, (_request, reply) => {
+  app.get(paths.roadmap.show, (request, reply) => {
     const ledger = readLedger(db);
     const { locale, currency } = ledger;
     const today = dateOfInstant(now(), ledger.timeZone);
@@ -59,7 +60,14 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, parts, pl
         : [];
     const page = planPage(
       plan,
-      { locale, currency, today, upgrades, setAside: listSetAside(db) },
+      {
+        locale,
+        currency,
+        today,
+        upgrades,
+        setAside: listSetAside(db),
+        asked: askedOf(paths.roadmap.show, request.query),
+      },
       {
         stale: plan.ledgerVersion !== ledgerVersion(db),
         failure,
@@ -113,7 +121,14 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, parts, pl
     const { locale, currency, timeZone } = readLedger(db);
     const page = planPage(
       plan,
-      { locale, currency, today: dateOfInstant(now(), timeZone), upgrades: null, setAside: [] },
+      {
+        locale,
+        currency,
+        today: dateOfInstant(now(), timeZone),
+        upgrades: null,
+        setAside: [],
+        asked: askedOf(paths.roadmap.older(plan.id), request.query),
+      },
       {
         stale: false,
         failure: null,

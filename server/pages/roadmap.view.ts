@@ -43,6 +43,7 @@ import { urgentWords } from '../urgent-words.ts';
 import { listed } from '../words.ts';
 import type { AtOnce, OffList } from './before-anything-else.ts';
 import { type Chart, savingChart, scoreChart } from './chart.ts';
+import { type Asked, type PagesView, pageOf } from './paging.ts';
 import type { RoomYear } from './room-year.ts';
 import {
   type ChangesView,
@@ -142,6 +143,33 @@ export type RoadmapPage = {
   cheapest: { name: string; how: string }[];
   older: { href: string; label: string; current: boolean }[];
   choicesHref: string;
+  /** The way to what of each list stands on another page; null where all of it is shown. */
+  pages: Readonly<Record<PagedList, PagesView | null>>;
+  /** Whether the reasons why things are not bought stand open, because another page of them was asked for. */
+  notBoughtOpen: boolean;
+};
+
+/** The lists of the page that a plan of many purchases or animals divides, and what each calls its rows. */
+const pagedLists = {
+  buys: 'purchases',
+  free: 'free actions',
+  months: 'months',
+  scores: 'animals',
+  least: 'animals',
+  notBought: 'purchases',
+  leftOut: 'upgrades',
+};
+type PagedList = keyof typeof pagedLists;
+
+// Where the list of a name stands in the page and what it is called in the address.
+const listNames: Readonly<Record<PagedList, string>> = {
+  buys: 'buys',
+  free: 'free',
+  months: 'months',
+  scores: 'scores',
+  least: 'least',
+  notBought: 'not-bought',
+  leftOut: 'left-out',
 };
 
 /** What the pages take besides the plan: the ledger's way of writing, the day, and what became of the upgrades since. */
@@ -152,6 +180,8 @@ export type Around = {
   /** Null on the page of an older plan, which stays as it was. */
   upgrades: readonly UpgradeRecord[] | null;
   setAside: readonly SetAside[];
+  /** Which pages of its lists are asked for. */
+  asked: Asked;
 };
 
 const nothing = {
@@ -183,6 +213,8 @@ const nothing = {
   cheapest: [],
   older: [],
   choicesHref: paths.valueChoices.show,
+  pages: { buys: null, free: null, months: null, scores: null, least: null, notBought: null, leftOut: null },
+  notBoughtOpen: false,
 };
 
 /** The page of a ledger without a plan, with what is missing or the button that plans. */
@@ -296,14 +328,30 @@ const roadmapParts: readonly Link[] = [
 // More would push the money and the months off the screen.
 const FREE_AT_ONCE = 5;
 
+/** How many purchases a plan may hold for all of its months to stand on one page, and how many months do where it holds more. */
+const MOST_BUYS_IN_FULL = 100;
+const MONTHS_A_PAGE = 2;
+
+/** How many rows of each list stand on one page: what takes more words, fewer of it. */
+const SIZES: Readonly<Record<Exclude<PagedList, 'months'>, number>> = {
+  buys: 25,
+  free: 40,
+  scores: 20,
+  least: 40,
+  notBought: 40,
+  leftOut: 40,
+};
+
 function roadmapView(
   roadmap: KeptRoadmap,
   answer: FoundAnswer,
   around: Around,
   firm: ReadonlyMap<string, string>,
 ): Partial<RoadmapPage> {
-  const { locale } = around;
+  const { locale, asked } = around;
   const amount = (sum: number) => formatMoney(money(Math.round(sum)), roadmap.currency, locale);
+  const paged = <Row>(list: PagedList, all: readonly Row[], size: number) =>
+    pageOf(all, asked, { what: pagedLists[list], name: listNames[list], id: listNames[list], size });
   const nameOf = new Map(roadmap.animals.map((one) => [one.animalId, one.name]));
   const upgradeOf = around.upgrades === null ? null : new Map(around.upgrades.map((one) => [one.id, one]));
   const describe = (buy: RoadmapBuy, month: PlainMonth) =>
@@ -311,8 +359,24 @@ function roadmapView(
   const months = roadmap.months.map((one) => one.month);
   const numbers = numbersOf(roadmap.months);
   const first = roadmap.months[0]!;
-  const bought = mostUrgentFirst(first.buys).map((one) => describe(one, first.month));
-  const [priced, free] = [bought.filter((one) => !one.isFree), bought.filter((one) => one.isFree)];
+  const bought = mostUrgentFirst(first.buys);
+  const [priced, free] = [bought.filter((one) => one.price > 0), bought.filter((one) => one.price === 0)];
+  const inWords = (all: readonly RoadmapBuy[]) => all.map((one) => describe(one, first.month));
+  const buys = paged('buys', priced, SIZES.buys);
+  const freeNow = paged('free', free, SIZES.free);
+  const freeWords = inWords(freeNow.rows);
+  // On another page of what is free nothing of it is folded away.
+  const freeAtOnce = asked.query.has(listNames.free) ? freeWords.length : FREE_AT_ONCE;
+  const buysInAll = roadmap.months.reduce((sum, one) => sum + one.buys.length, 0);
+  const monthly = paged(
+    'months',
+    [...roadmap.months.keys()],
+    buysInAll <= MOST_BUYS_IN_FULL ? roadmap.months.length : MONTHS_A_PAGE,
+  );
+  const scores = paged('scores', roadmap.animals, SIZES.scores);
+  const least = paged('least', roadmap.cheapest, SIZES.least);
+  const notBought = paged('notBought', roadmap.notBought, SIZES.notBought);
+  const leftOut = paged('leftOut', roadmap.leftOut, SIZES.leftOut);
   return {
     now: {
       heading:
@@ -320,12 +384,15 @@ function roadmapView(
           ? `${formatMonth(first.month, locale)}: nothing to buy`
           : `${formatMonth(first.month, locale)}: ${priced.length === 1 ? 'one purchase' : `${priced.length} purchases`}`,
       sum: `${amount(first.bought)} this month; ${amount(first.cash)} in hand at its end.`,
-      buys: priced,
-      free: free.slice(0, FREE_AT_ONCE),
+      buys: inWords(buys.rows),
+      free: freeWords.slice(0, freeAtOnce),
       freeMore:
-        free.length <= FREE_AT_ONCE
+        freeWords.length <= freeAtOnce
           ? null
-          : { summary: `${free.length - FREE_AT_ONCE} more that cost nothing`, rest: free.slice(FREE_AT_ONCE) },
+          : {
+              summary: `${freeWords.length - freeAtOnce} more that cost nothing`,
+              rest: freeWords.slice(freeAtOnce),
+            },
       nothing: priced.length === 0 ? nothingNow(first, amount, locale) : null,
     },
     parts: roadmapParts,
@@ -342,8 +409,14 @@ function roadmapView(
       { term: 'Scores if you buy nothing', value: pointMonths(roadmap.points.baseline) },
       { term: severeTerm, value: severeEnded(roadmap.severe.baseline, roadmap.severe.planned, 'if you buy nothing') },
     ],
-    months: roadmap.months.map((one, index) =>
-      monthView(one, index, roadmap, { describe, nameOf, amount, locale, first: numbers[index]?.first ?? 0 }),
+    months: monthly.rows.map((index) =>
+      monthView(roadmap.months[index]!, index, roadmap, {
+        describe,
+        nameOf,
+        amount,
+        locale,
+        first: numbers[index]?.first ?? 0,
+      }),
     ),
     cashChart: savingChart({
       id: 'cash',
@@ -368,7 +441,7 @@ function roadmapView(
         cells: [one.income, one.committed, one.bought, one.running, one.cash].map(amount),
       })),
     },
-    scoreCharts: roadmap.animals.map((one) =>
+    scoreCharts: scores.rows.map((one) =>
       scoreChart({
         id: `scores-${one.animalId}`,
         title: `Score of ${one.name} by month`,
@@ -384,24 +457,34 @@ function roadmapView(
       roadmap.animals.length === 0
         ? null
         : {
-            columns: roadmap.animals.flatMap((one) => [`${one.name}, plan`, `${one.name}, nothing`]),
+            columns: scores.rows.flatMap((one) => [`${one.name}, plan`, `${one.name}, nothing`]),
             rows: months.map((month, index) => ({
               head: formatShortMonth(month, locale),
-              cells: roadmap.animals.flatMap((one) =>
+              cells: scores.rows.flatMap((one) =>
                 [one.planned[index]!, one.baseline[index]!].map((value) => String(Math.round(value))),
               ),
             })),
           },
-    notBought: roadmap.notBought.map((one) => ({
+    notBought: notBought.rows.map((one) => ({
       name: one.name,
       price: amount(one.price),
       why: whyNotSentence(one.why, amount),
     })),
-    leftOut: roadmap.leftOut.map((one) => ({
+    leftOut: leftOut.rows.map((one) => ({
       name: one.name,
       why: leftOutOfPlanSentence(one, 'animalId' in one ? (nameOf.get(one.animalId) ?? 'an animal') : ''),
     })),
-    cheapest: roadmap.cheapest.map((one) => ({ name: one.name, how: cheapestSentence(one, amount) })),
+    cheapest: least.rows.map((one) => ({ name: one.name, how: cheapestSentence(one, amount) })),
+    pages: {
+      buys: buys.pages,
+      free: freeNow.pages,
+      months: monthly.pages,
+      scores: scores.pages,
+      least: least.pages,
+      notBought: notBought.pages,
+      leftOut: leftOut.pages,
+    },
+    notBoughtOpen: asked.query.has(listNames.notBought),
   };
 }
 

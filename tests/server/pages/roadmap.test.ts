@@ -80,6 +80,30 @@ async function smallPlan(): Promise<TestApp> {
   return app;
 }
 
+/** A plan of very many purchases, animals and reasons, drawn from a small one. */
+async function largePlan(): Promise<TestApp> {
+  const app = await smallPlan();
+  const { roadmap, id: _, ...rest } = latestPlan(app.db)!;
+  const many = <One extends object>(count: number, one: One, name: string) =>
+    Array.from({ length: count }, (_, index) => ({ ...one, name: `${name} ${index}.` }));
+  const [first, ...later] = roadmap!.months;
+  const buy = roadmap!.months.flatMap(({ buys }) => buys).find(({ price }) => price > 0)!;
+  const [animal] = roadmap!.animals;
+  savePlan(app.db, {
+    ...rest,
+    roadmap: {
+      ...roadmap!,
+      months: [
+        { ...first!, buys: [...many(30, buy, 'Bought'), ...many(80, { ...buy, price: money(0) }, 'Free')] },
+        ...later,
+      ],
+      animals: many(25, animal!, 'Animal'),
+      notBought: many(50, { upgradeId: '1', price: money(100), why: { why: 'adds-nothing' as const } }, 'Unbought'),
+    },
+  });
+  return app;
+}
+
 async function untilPlanned(app: TestApp): Promise<Answer> {
   for (;;) {
     const answer = await app.get(paths.roadmap.progress);
@@ -107,6 +131,29 @@ test('Without animals, money or upgrades the page says what is missing and where
   const page = await app.get(paths.roadmap.show);
   expect(page.document.querySelector('.empty-state')).toBeNull();
   expect(textsOf(page, 'main button')).toEqual(['Plan']);
+});
+
+test('The lists of a plan of very many purchases are turned by links, each row on one of their pages, or shown whole', async () => {
+  const app = await largePlan();
+  const met = async (id: string, rows: string, start: string = paths.roadmap.show) => {
+    const pages: string[][] = [];
+    for (let next: string | null = start; next !== null; ) {
+      const page: Answer = await app.get(next);
+      pages.push(textsOf(page, rows));
+      next = page.document.querySelector(`#${id} .pages a[rel=next]`)?.getAttribute('href') ?? null;
+    }
+    return { sizes: pages.map(({ length }) => length), distinct: new Set(pages.flat()).size };
+  };
+  expect(await met('months', '.month-name')).toEqual({ sizes: [2, 2, 2, 2, 2, 2], distinct: 12 });
+  expect((await met('buys', '#buys h3')).sizes).toEqual([25, 5]);
+  expect(await met('free', '#free li > strong')).toEqual({ sizes: [40, 40], distinct: 80 });
+  expect(await met('scores', '#scores figcaption')).toEqual({ sizes: [20, 5], distinct: 25 });
+  expect(await met('not-bought', '#not-bought li > strong')).toEqual({ sizes: [40, 10], distinct: 50 });
+  expect((await met('months', '.month-name', `${paths.roadmap.show}?months=all`)).sizes).toEqual([12]);
+  expect((await met('months', '.month-name', `${paths.roadmap.older(2)}?months=6`)).sizes).toEqual([2]);
+  const folded = async (address: string) =>
+    (await app.get(address)).document.querySelector('#not-bought details')!.hasAttribute('open');
+  expect([await folded(paths.roadmap.show), await folded(`${paths.roadmap.show}?not-bought=2`)]).toEqual([false, true]);
 });
 
 test('Planning by the button leads over the progress to a roadmap that is kept', async () => {
