@@ -60,10 +60,15 @@ const SCORE_MOVED = 0.05;
 
 /** Opens the care library of a ledger over the one that ships with the program. */
 export function openCare(db: Db, shipped: CareLibrary): Care {
-  let made: { version: number; library: CareLibrary } | null = null;
+  let made: { version: number; from: string; library: CareLibrary } | null = null;
   const library = (): CareLibrary => {
     const version = ledgerVersion(db);
-    if (made?.version !== version) made = { version, library: libraryOver(db, shipped) };
+    if (made?.version !== version) {
+      // The same object as long as it is made of the same, so that what was found from it stays found when something else was changed.
+      const own = { species: listOwnSpecies(db), overrides: listOverrides(db) };
+      const from = JSON.stringify(own);
+      made = { version, from, library: made?.from === from ? made.library : keepersLibrary(shipped, own) };
+    }
     return made.library;
   };
   const withoutOverrides = () => librarySpecies(shipped, listOwnSpecies(db));

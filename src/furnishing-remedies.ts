@@ -1,7 +1,7 @@
 // What mends a box that lacks something to hide in, climb, dig, swim or do, or that failed a check: the thing itself, home-made where that is
 // as good, or what is done by hand.
 
-import type { Check, FittingKind } from './collection.ts';
+import type { Answer, Check, FittingKind } from './collection.ts';
 import type { Reason } from './judging.ts';
 import { fitted, pieces } from './kits.ts';
 import type { Part } from './parts.ts';
@@ -119,11 +119,16 @@ export function seeToCheck(at: Situation, need: Need, because: Reason, check: Ch
 
 // One alarm serves the room, so it is proposed once and counts in every enclosure that lacks it.
 function alarmForTheRoom(at: Situation, need: Need, because: Reason, part: Part): Draft {
-  const lacking = at.world.collection.answers.filter((one) => one.check === 'smoke-alarm' && one.answer === 'no');
+  const lacking = at.world.collection.answers.filter(lacksAlarm);
   const changes = lacking.map(
     (one): Change => ({ change: 'answer', enclosureId: one.enclosureId, check: 'smoke-alarm' }),
   );
   return { ...kit(need, because, 'smoke-alarm', pieces([part], changes)), detail: `${ROOM}smoke-alarm` };
+}
+
+/** Whether an answer says that an enclosure's room has no smoke alarm. */
+export function lacksAlarm({ check, answer }: Answer): boolean {
+  return check === 'smoke-alarm' && answer === 'no';
 }
 
 /** A thing taken out, by its name. */

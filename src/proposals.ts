@@ -11,10 +11,10 @@ import {
   isBeyondCritical,
   regulateHeater,
 } from './climate-remedies.ts';
-import type { FittingKind } from './collection.ts';
+import type { Collection, FittingKind } from './collection.ts';
 import { aroundEnclosures } from './collection.ts';
 import { ESTIMATE_WIDTH } from './evidence.ts';
-import { addHide, addWater, enrich, seeToCheck, takeOut } from './furnishing-remedies.ts';
+import { addHide, addWater, enrich, lacksAlarm, seeToCheck, takeOut } from './furnishing-remedies.ts';
 import { middleOf } from './heat-kits.ts';
 import type { Reason } from './judging.ts';
 import { coverTop, insulate } from './keeping-in-remedies.ts';
@@ -79,40 +79,84 @@ export function proposeUpgrades(proposing: Proposing): Proposal[] {
   return surveyUpgrades(proposing).proposals;
 }
 
-/** The proposals as `proposeUpgrades` gives them, and the needs that none answers, each with its reason. */
-export function surveyUpgrades(proposing: Proposing): { proposals: Proposal[]; unanswered: Unanswered[] } {
-  const { collection, library, choices, on } = proposing;
+/** What was found for each animal of one enclosure: its score and, in order, what would mend its shortfalls or why nothing does. */
+export type EnclosureSurvey = { animalId: string; score: AnimalScore; found: (Proposal | Unanswered)[] }[];
+
+/**
+ * The proposals as `proposeUpgrades` gives them, and the needs that none answers, each with its reason. `surveyed` gives what
+ * `surveyEnclosure` gives, perhaps from before: of what it is handed, all that is found there is made and nothing else.
+ */
+export function surveyUpgrades(
+  proposing: Proposing,
+  surveyed: (proposing: Proposing, enclosureId: string) => EnclosureSurvey = surveyEnclosure,
+): { proposals: Proposal[]; unanswered: Unanswered[] } {
+  const { collection } = proposing;
+  const places = new Set(collection.animals.flatMap((one) => one.enclosureId ?? []));
+  const surveys = [...places].flatMap((id) => surveyed({ ...proposing, collection: boundTo(collection, id) }, id));
+  const byAnimal = new Map(surveys.map((one) => [one.animalId, one]));
+  const scores = new Map(surveys.map((one) => [one.animalId, one.score]));
   const found = new Map<string, Proposal>();
   const unanswered = new Map<string, Unanswered>();
-  const scores = new Map<string, AnimalScore>();
-  for (const animal of collection.animals) {
-    if (animal.enclosureId === null) continue;
-    const score = scoreAnimal(animal, { collection, library, choices, on, knownOn: on })!;
-    scores.set(animal.id, score);
-    const at = situationOf(proposing, animal, animal.enclosureId);
-    for (const { remedy, cited } of remediesFor(score, at)) {
-      if (!isDraft(remedy)) {
-        const { need, no } = remedy;
-        const key = JSON.stringify([animal.enclosureId, need, no]);
-        const same = unanswered.get(key) ?? { enclosureId: animal.enclosureId, animalIds: [], need, no };
-        if (!same.animalIds.includes(animal.id)) same.animalIds.push(animal.id);
+  for (const { id } of collection.animals) {
+    for (const one of byAnimal.get(id)?.found ?? []) {
+      if ('no' in one) {
+        const key = JSON.stringify([one.enclosureId, one.need, one.no]);
+        const same = unanswered.get(key) ?? { ...one, animalIds: [] };
+        if (!same.animalIds.includes(id)) same.animalIds.push(id);
         unanswered.set(key, same);
         continue;
       }
-      const proposal = proposalOf(at, remedy, cited);
-      const same = found.get(proposal.key);
-      if (same === undefined) found.set(proposal.key, proposal);
+      const same = found.get(one.key);
+      if (same === undefined) found.set(one.key, { ...one, animalIds: [...one.animalIds] });
       else {
-        if (!same.animalIds.includes(animal.id)) same.animalIds.push(animal.id);
-        same.isFromMemory &&= proposal.isFromMemory;
+        if (!same.animalIds.includes(id)) same.animalIds.push(id);
+        same.isFromMemory &&= one.isFromMemory;
       }
     }
   }
-  for (const proposal of found.values()) proposal.lowers = loweredBy(proposal, proposing, scores);
+  for (const one of found.values()) if (servesTheRoom(one)) one.lowers = loweredBy(one, proposing, scores);
   const proposals = [...found.values()].sort(
     (a, b) => Number(b.isUrgent) - Number(a.isUrgent) || Number(b.isFree) - Number(a.isFree),
   );
   return { proposals, unanswered: [...unanswered.values()] };
+}
+
+/** What is found for one enclosure alone; what a proposal that serves a whole room makes worse is left for where all of it is known. */
+export function surveyEnclosure(proposing: Proposing, enclosureId: string): EnclosureSurvey {
+  const { collection, library, choices, on } = proposing;
+  const survey = collection.animals
+    .filter((one) => one.enclosureId === enclosureId)
+    .map((animal): EnclosureSurvey[number] => {
+      const score = scoreAnimal(animal, { collection, library, choices, on, knownOn: on })!;
+      const at = situationOf(proposing, animal, enclosureId);
+      const found = remediesFor(score, at).map(({ remedy, cited }) =>
+        isDraft(remedy)
+          ? proposalOf(at, remedy, cited)
+          : { enclosureId, animalIds: [animal.id], need: remedy.need, no: remedy.no },
+      );
+      return { animalId: animal.id, score, found };
+    });
+  const scores = new Map(survey.map((one) => [one.animalId, one.score]));
+  const tried = new Set<string>();
+  for (const one of survey.flatMap(({ found }) => found)) {
+    // Of several that are the same only the first is kept.
+    if ('no' in one || servesTheRoom(one) || tried.has(one.key)) continue;
+    tried.add(one.key);
+    one.lowers = loweredBy(one, proposing, scores);
+  }
+  return survey;
+}
+
+// All of a collection that one enclosure's proposals hang on: what is in it, and who else lacks what would serve the whole room.
+function boundTo(collection: Collection, enclosureId: string): Collection {
+  return {
+    ...aroundEnclosures(collection, [enclosureId]),
+    answers: collection.answers.filter((one) => one.enclosureId === enclosureId || lacksAlarm(one)),
+  };
+}
+
+function servesTheRoom({ key }: Proposal): boolean {
+  return key.startsWith(ROOM);
 }
 
 /** The upgrade that a proposal would become, to be fitted on paper. */

@@ -2,12 +2,20 @@
 
 import { daysBetween, type PlainDate } from '../../src/calendar.ts';
 import type { PartsList } from '../../src/parts.ts';
-import { type Proposal, surveyUpgrades, type Unanswered } from '../../src/proposals.ts';
+import {
+  type EnclosureSurvey,
+  type Proposal,
+  surveyEnclosure,
+  surveyUpgrades,
+  type Unanswered,
+} from '../../src/proposals.ts';
+import type { Proposing } from '../../src/remedies.ts';
 import type { Scoring } from '../../src/score.ts';
+import type { CareLibrary } from '../../src/species.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { Session } from '../db/open.ts';
 import { listRooms, type RoomRecord } from '../db/rooms.ts';
-import { oncePer } from '../db/unchanged.ts';
+import { frozen, oncePer } from '../db/unchanged.ts';
 import { listUpgrades, type UpgradeRecord } from '../db/upgrades.ts';
 
 /** How long after fitting the same thing is not proposed again: until then its readings may not be in. Our own choice. */
@@ -16,17 +24,42 @@ const SETTLING_DAYS = 30;
 // What is proposed is tried on paper, a score each: found once as long as everything that it is found from stands as it is.
 const survey = oncePer(
   ({ collection, library, choices, on }: Scoring, ledger: Ledger, parts: PartsList, rooms: RoomRecord[]) =>
-    surveyUpgrades({
-      collection,
-      library,
-      choices,
-      rooms,
-      parts,
-      currency: ledger.currency,
-      powerPrice: ledger.coversPower ? ledger.pricePerKwh : 'not-ours',
-      on,
-    }),
+    surveyUpgrades(
+      {
+        collection,
+        library,
+        choices,
+        rooms,
+        parts,
+        currency: ledger.currency,
+        powerPrice: ledger.coversPower ? ledger.pricePerKwh : 'not-ours',
+        on,
+      },
+      surveyedBefore,
+    ),
 );
+
+// An enclosure is surveyed anew only when something that its proposals hang on became another: a reading in one box leaves the others be.
+// Of each enclosure the last survey is kept, known by the text of all that it was made from, as long as library and parts are the same.
+const lastSurveys = new WeakMap<
+  CareLibrary,
+  { parts: PartsList; of: Map<string, { from: string; survey: EnclosureSurvey }> }
+>();
+
+function surveyedBefore(proposing: Proposing, enclosureId: string): EnclosureSurvey {
+  const { library, parts, ...facts } = proposing;
+  let kept = lastSurveys.get(library);
+  if (kept === undefined || kept.parts !== parts) {
+    kept = { parts, of: new Map() };
+    lastSurveys.set(library, kept);
+  }
+  const from = JSON.stringify(facts);
+  const before = kept.of.get(enclosureId);
+  if (before?.from === from) return before.survey;
+  const survey = frozen(surveyEnclosure(proposing, enclosureId));
+  kept.of.set(enclosureId, { from, survey });
+  return survey;
+}
 
 /** The proposals that are open on a day, and the needs that none answers. One that was fitted comes back once it had time to show. */
 export function openProposals(
