@@ -245,7 +245,7 @@ export function proposalName(act: ProposedAct, system: UnitSystem): string {
     case 'mist-by-hand':
       return `Mist by hand until the humidity reads ${readingText('humidity-day', act.value, system)}`;
     case 'cool-down':
-      return `Cool it at once (move or dim the heat, air, shade the room) until the ${temperatureNames[act.kind]} reads ${formatQuantity(act.value, 'temperature', system)} or less`;
+      return `Cool it at once (unplug, move or dim what heats it, air, shade the room) until the ${temperatureNames[act.kind]} reads ${formatQuantity(act.value, 'temperature', system)} or less`;
     case 'cool-by':
       return `${coolingWays[act.way]} until the ${temperatureNames[act.kind]} reads ${formatQuantity(act.value, 'temperature', system)} or less`;
     case 'air-more':

@@ -296,10 +296,10 @@ function glanceOf(
           { href: '#at-once', label: first.label },
           first.price,
         )),
+    ...(decision?.urgent ? freeLine : []),
     ...(inHand === null
       ? line(glanceWords.inHand, '', { href: paths.start.money, label: glanceWords.notCounted })
       : line(glanceWords.inHand, '', { href: paths.money, label: glanceWords.money }, inHand)),
-    ...(decision?.urgent ? freeLine : []),
     ...(decision === null
       ? []
       : buy === undefined
