@@ -173,6 +173,7 @@ export const monthSentences = {
   chooseFirst: 'Choose before you fill in the page: it is drawn anew.',
   amountNeedsSide: 'Say whether more or less was spent.',
   sideNeedsAmount: 'Give the amount, or choose that it is not about money.',
+  noneToClose: 'No month is over yet, so there is none to close. Come back when this one is.',
   countNeedsSum: 'Say whether the sum of the month of that day is in what was counted.',
   countNeedsDay: 'Give the day on which the cash was counted.',
   dayNeedsCount: 'Give the cash counted, or leave the day empty.',

@@ -127,6 +127,7 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
     const named = listClosedMonths(db).filter((one) => name.cameIn(one.month, []) in fields);
     const closed = named.length === 0 && open.length === 0 ? listClosedMonths(db).slice(0, 1) : named;
     if (closed.length > 0) return showClosedMeanwhile(reply, closed, fields);
+    if (open.length === 0) throw new AppError('conflict', monthSentences.noneToClose);
     const steps = stepsOf(db, open, ledger);
     const read = readClosing(fields, steps, ledger, today);
     if (read.status === 'bad') return showClosing(reply, steps, read, 422);

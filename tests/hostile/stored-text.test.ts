@@ -49,7 +49,7 @@ const freeTexts: Readonly<Record<string, readonly string[]>> = {
 
 /** What the other texts are, by the name of their column: answers from a list, days, and numbers as they were typed, which hold no markup. */
 const otherTexts =
-  /(_on|box_since|_typed|month|kind|currency|locale|time_zone|unit_system|degrees|identity|status|origin|proposal_key|place|evidence|^typed|standing|grade|figure|species_id|check_name|answer|sex|alarm|settled_how|material|top|when_box_replaced|rule|what|thing|fate|why|borrowed_(from|until)|source_address|return_by)$/;
+  /(_on|_since|_typed|month|kind|currency|locale|time_zone|unit_system|degrees|identity|status|origin|proposal_key|place|evidence|^typed|standing|grade|figure|species_id|check_name|answer|sex|alarm|settled_how|material|top|when_box_replaced|rule|what|thing|fate|why|borrowed_(from|until)|source_address|return_by)$/;
 
 /** The tables that nothing of the demonstration fills and no form of this day does. */
 const emptyHere = ['events', 'month_corrections', 'returned_purchases'];
