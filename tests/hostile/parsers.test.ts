@@ -63,7 +63,10 @@ describe('What is typed in one field', () => {
   });
 
   test('A measure is a number within its range whose kept text means the same again, or is refused', () => {
-    const faults = ['empty', 'not-a-number', 'ambiguous-comma', 'wrong-unit', 'out-of-range'];
+    const faults = [
+      ...['empty', 'not-a-number', 'several-numbers', 'letter-for-digit'],
+      ...['ambiguous-comma', 'wrong-unit', 'out-of-range'],
+    ];
     const typed = fc.oneof(anyText, nearly(`0123456789.,-+ cmCF°inft'"%WhlgkKb½²`, 12));
     const systems = fc.constantFrom('metric' as const, 'imperial' as const);
     holds(3_000, [typed, fc.constantFrom(...dimensions), systems], (text, dimension, system) => {
