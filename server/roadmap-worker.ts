@@ -9,6 +9,7 @@ import { carryProof } from '../src/plan-certificate.ts';
 import { calmPlan } from '../src/plan-changes.ts';
 import { freeAtOnce, improvePlan } from '../src/planner.ts';
 import type { Buy, FoundAnswer, PlanAnswer, PlanningProblem } from '../src/problem.ts';
+import { coolsAtOnce } from '../src/proposals.ts';
 import { drawRoadmap, pointsOf, type Roadmap } from '../src/roadmap.ts';
 import type { MeterPrices } from '../src/unsettled.ts';
 import type { SinceLast } from './db/plans.ts';
@@ -104,7 +105,8 @@ async function plan(built: BuiltProblem): Promise<PlanAnswer> {
     tell({ news: 'done', problem: built.problem, answer: best, roadmap: null, sinceLast: null });
     return best;
   }
-  best = { ...best, buys: freeAtOnce(built.problem, best.buys) };
+  const urgent = new Set(facts.upgrades.filter((one) => coolsAtOnce(one.proposalKey)).map((one) => one.id));
+  best = { ...best, buys: freeAtOnce(built.problem, best.buys, urgent) };
   tell({ news: 'drawing' });
   const { answer, sinceLast } = calm(built, best);
   const roadmap = drawRoadmap(facts, built, answer.buys);

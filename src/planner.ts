@@ -146,16 +146,22 @@ export async function bestPlan(problem: PlanningProblem, options: PlanOptions): 
 
 /**
  * A plan with each purchase that costs nothing in the earliest month in which all four figures stay as they are: a search that gains nothing by
- * its month leaves it in any, and nobody is asked to wait for what is free.
+ * its month leaves it in any, and nobody is asked to wait for what is free. Those of `urgent` are taken in too where they do no harm: what
+ * cannot wait for a purchase is no less urgent because the purchase would do as much.
  */
-export function freeAtOnce(problem: PlanningProblem, buys: readonly Buy[]): Buy[] {
+export function freeAtOnce(
+  problem: PlanningProblem,
+  buys: readonly Buy[],
+  urgent: ReadonlySet<string> = new Set(),
+): Buy[] {
   const prepared = prepareProblem(problem);
   const months = boughtMonths(prepared, buys);
   const { sums } = measureSchedule(prepared, months);
-  problem.purchases.forEach(({ price, monthlyCost }, index) => {
+  problem.purchases.forEach(({ id, price, monthlyCost }, index) => {
     const kept = months[index]!;
-    if (price !== 0 || (monthlyCost ?? 0) !== 0 || kept < 0 || prepared.fixedMonth[index]! >= 0) return;
-    for (let month = prepared.earliest[index]!; month < kept; month++) {
+    const isFree = price === 0 && (monthlyCost ?? 0) === 0 && prepared.fixedMonth[index]! < 0 && !prepared.owned[index];
+    if (!isFree || (kept < 0 && !urgent.has(id))) return;
+    for (let month = prepared.earliest[index]!; month < (kept < 0 ? prepared.months : kept); month++) {
       months[index] = month;
       const isAllowed = firstBrokenRule(prepared, months) === null;
       if (isAllowed && compareObjectives(measureSchedule(prepared, months).sums, sums) <= 0) return;

@@ -68,6 +68,9 @@ test('a free purchase without effect is brought to the earliest month that its r
   const begins = problem.purchases.find((one) => one.id === first!.purchase)!;
   expect(soon).toContainEqual({ purchase: 'after', month: first!.month + (begins.lead ?? 0) });
   for (const one of answer.buys) expect(soon).toContainEqual(one);
+  const without = late.filter((one) => one.purchase !== 'free');
+  expect(freeAtOnce(problem, without)).not.toContainEqual({ purchase: 'free', month: 1 });
+  expect(freeAtOnce(problem, without, new Set(['free']))).toContainEqual({ purchase: 'free', month: 1 });
   const verdict = judgeBuys(problem, late);
   expect(verdict.feasible).toBe(true);
   expect(judgeBuys(problem, soon)).toEqual(verdict);

@@ -97,7 +97,7 @@ test('What cools an animal that is too warm stands first among what is free, als
   const id = addUpgrade(db, cooling);
   await planNow(db, library, today, 200);
   const plan = latestPlan(db)!;
-  expect('buys' in plan.answer && plan.answer.buys.some((one) => one.purchase === id)).toBe(false);
+  expect('buys' in plan.answer && plan.answer.buys).toContainEqual({ purchase: id, month: 0 });
   const app = await startApp({ db });
   const decision = (await app.get(paths.home)).document.querySelector('.decision');
   expect(textOf(decision?.querySelector('.reason-list li') ?? null)).toBe('Cool it at once, for Ember. Done');
