@@ -126,7 +126,7 @@ test('The demonstration has something to show of light, warmth, rooms, sockets a
   expect(rooms).toContain('16 °C');
   expect(rooms).toContain('Strip with a switch, marked 300 W');
   expect(await textAt(paths.upgrades.show(1))).toContain(
-    'Your lamps so far gave 0.85 of what the light model says (1 compared reading)',
+    'Your lamps so far gave 0.93 of what the light model says (1 compared reading)',
   );
 });
 

@@ -46,7 +46,7 @@ import { money } from '../../../src/money.ts';
 import { proposeUpgrades } from '../../../src/proposals.ts';
 import { DEFAULT_CHOICES, scoreAnimal } from '../../../src/score.ts';
 import type { Change, Upgrade } from '../../../src/upgrades.ts';
-import { applyUpgrades, bareFitting, bareUpgrade } from '../../../src/upgrades.ts';
+import { applyUpgrades, askedAnew, bareFitting, bareUpgrade } from '../../../src/upgrades.ts';
 import { keepAnimal, keepCollection, keepEnclosure, keepFitting, keepReading } from '../../support/ledger.ts';
 import { makeAnimal, makeEnclosure, makeFitting, makeReading } from '../../support/make.ts';
 
@@ -270,8 +270,11 @@ test('Fitting any proposal for the demonstration scores the stored set-up exactl
     store(db, collection);
     const id = Number(addUpgrade(db, { ...upgrade(), ...proposal.upgrade, origin: 'proposed' }));
     const before = loadCollection(db);
-    const paper = applyUpgrades(before, [withoutPredictions(findUpgrade(db, id)!)], today);
-    expect(inTransaction(db, (tx) => fitUpgrade(tx, id, 1, fitted))).toBe('saved');
+    const wanted = findUpgrade(db, id)!;
+    const paper = applyUpgrades(before, [withoutPredictions(wanted)], today);
+    // On paper what was seen to in the old box is seen to in the new one; whoever fits it is asked, and says so here.
+    const answers = Object.fromEntries(askedAnew(wanted, before).map(({ check, answer }) => [check, answer]));
+    expect(inTransaction(db, (tx) => fitUpgrade(tx, id, 1, { ...fitted, answers }))).toBe('saved');
     const stored = loadCollection(db);
     for (const animal of before.animals) {
       const scored = (on: typeof before) =>
