@@ -73,8 +73,11 @@ export function outgrownWords(outgrown: Outgrown, locale: string): string {
   }
 }
 
-/** For each animal that a proposed box would house, until when it is large enough; nothing where the changes bring no box. */
-export const boxLasts = oncePer((changes: readonly Change[], scoring: Scoring, locale: string): string[] => {
+/**
+ * For each animal that a proposed box would house, until when it is large enough; nothing where the changes bring no box. Kept with the
+ * scoring, which goes with the state of the ledger: proposals outlive it.
+ */
+export const boxLasts = oncePer((scoring: Scoring, changes: readonly Change[], locale: string): string[] => {
   const { collection, library, choices, on } = scoring;
   return changes.flatMap((change) => {
     if (change.change !== 'replace-box') return [];

@@ -208,7 +208,7 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
     const { proposals, unanswered } = openProposals(session, parts, { ledger, today, scoring });
     const boxLasts = new Map(
       proposals.flatMap((one): [string, string[]][] => {
-        const lasts = boxLastsOf(one.upgrade.changes, scoring, ledger.locale);
+        const lasts = boxLastsOf(scoring, one.upgrade.changes, ledger.locale);
         return lasts.length === 0 ? [] : [[one.key, lasts]];
       }),
     );
