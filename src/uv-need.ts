@@ -61,11 +61,9 @@ export function uvCeiling(bands: readonly UvZoneBand[], pale: boolean): number {
   return Math.min(...bands.flatMap((band) => band.ceilings.map((one) => one.uvi))) * (pale ? 0.5 : 1);
 }
 
-/**
- * The UVI that is right in every zone that sources put an animal in: from the highest of their lower ends to their lowest ceiling. Null when
- * there is no zone, or they have nothing in common.
- */
-export function rightUvi(bands: readonly UvZoneBand[], pale: boolean): { low: number; high: number } | null {
+// The UVI that is right in every zone that sources put an animal in: from the highest of their lower ends to their lowest ceiling. Null when
+// there is no zone, or they have nothing in common.
+function rightUvi(bands: readonly UvZoneBand[], pale: boolean): { low: number; high: number } | null {
   const [low, high] = [Math.max(...bands.map(uvLowerEnd)), uvCeiling(bands, pale)];
   return bands.length > 0 && high > low ? { low, high } : null;
 }

@@ -34,7 +34,7 @@ export type AtOnce = {
   plan: { note: string; action: string; label: string } | null;
 };
 
-/** The same in one line, for the first screen: what to do, for whom, and how many more there are. */
+/** One of them in a line, for the first screen: what to do and for whom. */
 export type AtOnceBriefly = { label: string; forWhom: string; isProposed: boolean; price: string | null };
 
 type Gathered = { ledger: Ledger; today: PlainDate; scoring: Scoring };
@@ -92,7 +92,7 @@ export function atOnceOf(
   };
 }
 
-/** The first of it in a few words; null where nothing is. */
+/** Each of it in a few words, what a hand can do first; empty where nothing is. */
 export function atOnceBriefly(
   shortfalls: readonly SevereShortfall<UpgradeRecord>[],
   { ledger, scoring }: Gathered,

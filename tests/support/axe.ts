@@ -17,7 +17,8 @@ const colourRules = ['color-contrast', 'link-in-text-block'];
 // Only what is wrong is described element by element; there are no frames, films or style sheets from elsewhere to be looked up.
 const lean = { resultTypes: ['violations'], selectors: false, preload: false };
 
-const source = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+const require = createRequire(import.meta.url);
+const source = readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
 
 // What can tell one text's colours from another's in the style sheet: names of elements, classes, and these, from the page down to the text.
 // The first visible text of each such kind is kept for the next step, and the kinds are given.
