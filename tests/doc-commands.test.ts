@@ -63,6 +63,8 @@ const notRun: Readonly<Record<string, string>> = {
   'npm run weigh': 'takes minutes; tests/server/page-times.test.ts has the short version',
   'npm run sweep': 'takes half an hour; tests/browser/pages.test.ts is its short version',
   'npm run load': 'takes minutes; tests/bench/load.test.ts has the short version',
+  'npm run load -- --ledger demo-5-years':
+    'lives five years through first; tests/bench/load.test.ts has the short version',
   'npm run crash -- --kills 200': 'takes twenty minutes; tests/server/crash.test.ts has the short version',
   'npm run dump': 'writes into tests/; tests/server/db/schema-history.test.ts reads what it wrote',
   'npm run guide': 'writes into server/; tests/server/pages/guide-year.test.ts is what it runs',
