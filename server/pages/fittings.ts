@@ -1,7 +1,7 @@
 // The pages by which fitted things are entered, changed, moved, renewed, retired and removed. Retiring says that a thing was used until a
 // day; removing says that it was entered by mistake; renewing says that a new one was paid for.
 
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { dateOfInstant } from '../../src/calendar.ts';
 import { FITTING_KINDS, isBroken } from '../../src/collection.ts';
 import { usuallyInUseSince } from '../../src/first-facts.ts';
@@ -17,23 +17,22 @@ import {
   listFittings,
   putBackFitting,
   removeFitting,
-  type Saved,
 } from '../db/collection.ts';
 import { noteAssumption } from '../db/first-steps.ts';
 import { readLedger } from '../db/ledger.ts';
 import { renewFitting } from '../db/money.ts';
 import { keepLeftOver } from '../db/old-things.ts';
-import type { Session, Tx } from '../db/open.ts';
-import { type Conflict, dayField, type FormPageParts, formPage, numberField, radioField } from '../fields.ts';
+import type { Session } from '../db/open.ts';
+import { dayField, numberField, radioField } from '../fields.ts';
 import { useSentence } from '../fitting-words.ts';
 import { formSentences } from '../form-words.ts';
-import { choice, dateField, type FormState, formOf, moneyField, parseForm, startForm, type Values } from '../forms.ts';
+import { choice, dateField, formOf, moneyField, parseForm } from '../forms.ts';
 import { fittingNames } from '../kind-words.ts';
 import { thermostatHint, thermostatQuestion } from '../measuring-words.ts';
 import { paidHint } from '../money-words.ts';
 import type { Deps } from '../page.ts';
-import { paths, withNotice } from '../paths.ts';
-import { idFrom, presentRow, versionOf } from './asked-row.ts';
+import { paths } from '../paths.ts';
+import { fittingAt, idFrom, presentRow } from './asked-row.ts';
 import {
   type AroundFitting,
   cautionsFor,
@@ -49,8 +48,7 @@ import {
 import { lampRead, usualOrigin } from './lamp-fields.ts';
 import { nextLeftOver } from './old-things.ts';
 import { registerRowPages } from './row-form.ts';
-import { saveOnce } from './sent-twice.ts';
-import { lateConflict } from './too-late.ts';
+import { stepPages, withError } from './step-form.ts';
 
 export function fittingPages(app: FastifyInstance, deps: Deps): void {
   const { db, now, render } = deps;
@@ -103,6 +101,14 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
     listedAt: ({ enclosure }) => paths.enclosures.show(enclosure.id),
   });
 
+  const step = stepPages<FittingRecord, AroundFitting>(app, deps, {
+    menu: 'enclosures',
+    find: (request) => ({ row: fittingAt(db, request.params).row, around: gather(db, request) }),
+    shownAt: (row) => paths.enclosures.show(row.enclosureId),
+    state: (row) => useSentence(row, readLedger(db).locale),
+    saved: (row) => ({ retiredOn: row.retiredOn ?? '' }),
+  });
+
   step(urls.retire(':enclosure', ':id'), 'retired', {
     texts: (row, { today }) => ({ retiredOn: row.retiredOn ?? today }),
     read(fields, row, { today }) {
@@ -114,7 +120,6 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
       const { id, removedOn: _, version: _version, ...facts } = row;
       return {
         status: 'ok',
-        values: read.values,
         save: (tx, version) =>
           isBroken(row)
             ? retireBroken(tx, Number(id), version, { retiredOn, today })
@@ -137,7 +142,6 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
       const { id, removedOn: _, version: _version, ...facts } = row;
       return {
         status: 'ok',
-        values: read.values,
         save: (tx, version) => {
           // Somebody else has answered.
           if (row.kind !== 'unknown-thermostat') return 'conflict';
@@ -192,7 +196,6 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
         return withError(read.values, 'renewedOn', formSentences.notAfter('the day', 'the day it was retired'));
       return {
         status: 'ok',
-        values: read.values,
         save: (tx, version) => {
           const saved = renewFitting(tx, Number(row.id), version, renewedOn, paid);
           if (saved === 'saved') keepLeftOver(tx, row, renewedOn);
@@ -219,65 +222,6 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
     next: (row) => nextLeftOver(db, row.id),
   });
 
-  /** A step with a form of its own that one fitted thing can take. */
-  function step(url: string, notice: string, page: StepPage): void {
-    app.get(url, (request, reply) => {
-      const { around, row } = standing(request);
-      return show(request, reply, page, row, around, startForm(page.texts(row, around)), row.version, 200);
-    });
-
-    app.post(url, (request, reply) => {
-      const { around, row } = standing(request);
-      const { version: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
-      const version = versionOf(request);
-      const read = page.read(fields, row, around);
-      if (read.status === 'bad') return show(request, reply, page, row, around, read, version, 422);
-      const shownAt = () => page.next?.(row) ?? paths.enclosures.show(row.enclosureId);
-      const outcome = saveOnce(db, request, shownAt, (tx) => read.save(tx, version));
-      if (outcome === 'saved') return reply.redirect(withNotice(shownAt(), notice), 303);
-      const typed = startForm(read.values);
-      const { heading, groups } = page.form(typed, row, around);
-      const conflict = lateConflict({
-        heading,
-        fields: groups.flatMap((one) => one.fields),
-        called: `“${row.name}”`,
-        state: useSentence(row, readLedger(db).locale),
-        saved: { retiredOn: row.retiredOn ?? '' },
-        typed: read.values,
-        shownAt: paths.enclosures.show(row.enclosureId),
-      });
-      return show(request, reply, page, row, around, typed, row.version, 409, conflict);
-    });
-  }
-
-  function standing(request: FastifyRequest): { around: AroundFitting; row: FittingRecord } {
-    const around = gather(db, request);
-    const row = findFitting(db, idFrom(request.params));
-    return { around, row: presentRow(row?.enclosureId === around.enclosure.id ? row : null) };
-  }
-
-  function show(
-    request: FastifyRequest,
-    reply: FastifyReply,
-    page: StepPage,
-    row: FittingRecord,
-    around: AroundFitting,
-    form: FormState,
-    version: number,
-    status: number,
-    conflict: Conflict | null = null,
-  ): FastifyReply {
-    const parts = page.form(form, row, around);
-    const model = formPage(form, {
-      ...parts,
-      conflict,
-      action: request.url,
-      version: String(version),
-      cancel: paths.enclosures.show(row.enclosureId),
-    });
-    return render(reply, 'form', model, { title: parts.heading, current: 'enclosures', status });
-  }
-
   function gather(session: Session, request: FastifyRequest): AroundFitting {
     const id = idFrom(request.params, 'enclosure');
     const enclosure = presentRow(findEnclosure(session, id));
@@ -292,27 +236,6 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
       others: listFittings(session, id),
     };
   }
-}
-
-/** What a step with a form says of itself. */
-type StepPage = {
-  texts: (row: FittingRecord, around: AroundFitting) => Values;
-  read: (
-    fields: Record<string, unknown>,
-    row: FittingRecord,
-    around: AroundFitting,
-  ) => { status: 'ok'; values: Values; save: (tx: Tx, version: number) => Saved } | ({ status: 'bad' } & FormState);
-  form: (
-    form: FormState,
-    row: FittingRecord,
-    around: AroundFitting,
-  ) => Omit<FormPageParts, 'action' | 'version' | 'cancel' | 'conflict'>;
-  /** Where it goes on after the step, when not to the page of the enclosure. */
-  next?: (row: FittingRecord) => string | null;
-};
-
-function withError(values: Values, field: string, message: string): { status: 'bad' } & FormState {
-  return { status: 'bad', values, errors: [{ field, message }] };
 }
 
 function factsOf(

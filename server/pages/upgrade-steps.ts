@@ -1,7 +1,7 @@
 // What happens to an upgrade after it is in the list: wanted again, refused, its month fixed, bought, not bought, fitted, removed and
 // put back. Each step says what it does before it is done, and a step from an old page does nothing.
 
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { formatMonth, monthOf } from '../../src/calendar.ts';
 import { type Answer, type Check, type Collection, HEATERS } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
@@ -26,22 +26,12 @@ import {
   type UpgradeRecord,
   wantUpgrade,
 } from '../db/upgrades.ts';
-import {
-  type ConfirmPage,
-  type Conflict,
-  dayField,
-  type FormPageParts,
-  formPage,
-  notesField,
-  numberField,
-  radioField,
-} from '../fields.ts';
+import { type ConfirmPage, dayField, notesField, numberField, radioField } from '../fields.ts';
 import { wayBackWords } from '../fitting-words.ts';
 import { formSentences } from '../form-words.ts';
 import {
   choice,
   dateField,
-  type FormState,
   formOf,
   moneyField,
   monthField,
@@ -49,7 +39,6 @@ import {
   optionalMonth,
   optionalText,
   parseForm,
-  startForm,
   type Values,
 } from '../forms.ts';
 import { checkQuestions } from '../kind-words.ts';
@@ -61,7 +50,7 @@ import { listed } from '../words.ts';
 import { versionOf } from './asked-row.ts';
 import { nameOf, nextOldThing } from './old-things.ts';
 import { saveOnce } from './sent-twice.ts';
-import { lateConflict, showTooLate } from './too-late.ts';
+import { stepPages, withError } from './step-form.ts';
 import { type AroundUpgrades, changesInWords, hasMains, standing } from './upgrades.view.ts';
 
 /** What the steps share with the page of the list. */
@@ -83,7 +72,16 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
   press(urls.unpin(':id'), 'unpinned', (tx, row, version) => pinUpgrade(tx, Number(row.id), version, null));
   press(urls.putBack(':id'), 'put-back', (tx, row, version) => putBackUpgrade(tx, Number(row.id), version));
 
-  step(urls.pin(':id'), ['wanted'], 'pinned', {
+  const step = stepPages<UpgradeRecord, AroundUpgrades>(app, deps, {
+    menu: 'upgrades',
+    find: (request) => ({ row: standingRow(request), around: gather(db) }),
+    shownAt: (row) => urls.show(row.id),
+    state: standing,
+    saved: (row, { ledger }) => savedTexts(row, ledger.currency),
+  });
+
+  step(urls.pin(':id'), 'pinned', {
+    may: isIn('wanted'),
     texts: (row, { today }) => ({ month: row.pinnedMonth ?? row.earliestMonth ?? monthOf(today) }),
     read(fields, row, { today, ledger }) {
       const read = parseForm(formOf({ month: monthField('the month') }), fields);
@@ -109,7 +107,8 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
     }),
   });
 
-  step(urls.bought(':id'), ['wanted'], 'bought', {
+  step(urls.bought(':id'), 'bought', {
+    may: isIn('wanted'),
     texts: (row, { today, ledger }) => ({
       boughtOn: today,
       paid: typedMoney(row.priceHigh, ledger.currency),
@@ -165,7 +164,8 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
     }),
   });
 
-  step(urls.returnBy(':id'), ['ordered', 'fitted'], 'saved', {
+  step(urls.returnBy(':id'), 'saved', {
+    may: isIn('ordered', 'fitted'),
     texts: (row) => ({ returnBy: row.returnBy ?? '' }),
     read(fields, row) {
       const read = parseForm(formOf({ returnBy: optionalDate('the last day') }), fields);
@@ -183,7 +183,8 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
     }),
   });
 
-  step(urls.notBought(':id'), ['wanted', 'ordered'], 'not-bought', {
+  step(urls.notBought(':id'), 'not-bought', {
+    may: isIn('wanted', 'ordered'),
     texts: () => ({}),
     read(fields, row, { today }) {
       const read = parseForm(formOf({ why: optionalText('the reason', 400) }), fields);
@@ -204,7 +205,8 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
     }),
   });
 
-  step(urls.fitted(':id'), ['wanted', 'ordered'], 'fitted', {
+  step(urls.fitted(':id'), 'fitted', {
+    may: isIn('wanted', 'ordered'),
     texts: (row, { today, ledger }): Values => ({
       ...Object.fromEntries(askedChecks(row, loadCollection(db)).map((check) => [answerField(check), 'unknown'])),
       ...(row.status === 'ordered'
@@ -341,104 +343,11 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
     });
   }
 
-  /** A step with a form of its own. */
-  function step(url: string, from: UpgradeRecord['status'][], notice: string, page: StepPage): void {
-    app.get(url, (request, reply) => {
-      const row = rowIn(from, request);
-      const around = gather(db);
-      return show(request, reply, page, row, around, startForm(page.texts(row, around)), row.version, 200);
-    });
-
-    app.post(url, (request, reply) => {
-      const row = standingRow(request);
-      const around = gather(db);
-      const { version: _, ...body } = (request.body ?? {}) as Record<string, unknown>;
-      const fields = Object.fromEntries(
-        Object.entries(body).filter((one): one is [string, string] => typeof one[1] === 'string'),
-      );
-      const version = versionOf(request);
-      const typed = startForm({ ...page.texts(row, around), ...fields });
-      const late = () => {
-        const now = standingRow(request);
-        const { heading, groups } = page.form(typed, row, around);
-        const controls = groups.flatMap((one) => one.fields);
-        const saved = savedTexts(now, around.ledger.currency);
-        const called = `“${now.name}”`;
-        const shownAt = urls.show(now.id);
-        return { heading, fields: controls, called, state: standing(now, around), saved, typed: typed.values, shownAt };
-      };
-      if (!from.includes(row.status)) return showTooLate(render, reply, late(), 'upgrades');
-      // It was changed elsewhere but can still take this step: what was typed is kept, and sending it again does it.
-      const lookAgain = () => show(request, reply, page, row, around, typed, row.version, 409, lateConflict(late()));
-      if (version !== row.version) return lookAgain();
-      const read = page.read(fields, row, around);
-      if (read.status === 'bad') return show(request, reply, page, row, around, read, version, 422);
-      const outcome = saveOnce(
-        db,
-        request,
-        () => page.next?.(row) ?? urls.show(row.id),
-        (tx) => read.save(tx, version),
-      );
-      return outcome === 'saved'
-        ? reply.redirect(withNotice(page.next?.(row) ?? urls.show(row.id), notice), 303)
-        : lookAgain();
-    });
-  }
-
-  function show(
-    request: FastifyRequest,
-    reply: FastifyReply,
-    page: StepPage,
-    row: UpgradeRecord,
-    around: AroundUpgrades,
-    form: FormState,
-    version: number,
-    status: number,
-    conflict: Conflict | null = null,
-  ): FastifyReply {
-    const parts = page.form(form, row, around);
-    const model = formPage(form, {
-      ...parts,
-      conflict,
-      action: request.url,
-      version: String(version),
-      cancel: urls.show(row.id),
-    });
-    return render(reply, 'form', model, { title: parts.heading, current: 'upgrades', status });
-  }
-
-  function rowIn(from: UpgradeRecord['status'][], request: FastifyRequest): UpgradeRecord {
-    const row = standingRow(request);
-    if (!from.includes(row.status)) throw new AppError('conflict', formSentences.changedMeanwhile);
-    return row;
-  }
-
   function removableRow(request: FastifyRequest): UpgradeRecord {
     const row = standingRow(request);
     if (row.status === 'fitted') throw new AppError('conflict', upgradeSentences.fittedIsPast);
     return row;
   }
-}
-
-/** What a step with a form says of itself. */
-type StepPage = {
-  texts: (row: UpgradeRecord, around: AroundUpgrades) => Values;
-  read: (
-    fields: Values,
-    row: UpgradeRecord,
-    around: AroundUpgrades,
-  ) => { status: 'ok'; save: (tx: Tx, version: number) => Saved } | ({ status: 'bad' } & FormState);
-  form: (
-    form: FormState,
-    row: UpgradeRecord,
-    around: AroundUpgrades,
-  ) => Omit<FormPageParts, 'action' | 'version' | 'cancel' | 'conflict'>;
-  /** Where it goes on after the step, when not to the page of the upgrade. */
-  next?: (row: UpgradeRecord) => string | null;
-};
-
-function withError(values: Values, field: string, message: string): { status: 'bad' } & FormState {
-  return { status: 'bad', values, errors: [{ field, message }] };
 }
 
 /** What a step would have in its controls for an upgrade as it is saved. */
@@ -452,6 +361,10 @@ function savedTexts(row: UpgradeRecord, currency: Currency): Values {
     returnBy: row.returnBy ?? '',
     fittedOn: row.fittedOn ?? '',
   };
+}
+
+function isIn(...statuses: UpgradeRecord['status'][]): (row: UpgradeRecord) => boolean {
+  return (row) => statuses.includes(row.status);
 }
 
 function mustSave(saved: Saved): void {
