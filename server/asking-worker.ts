@@ -1,5 +1,5 @@
-// The thread in which a question about the collection is answered, so that pages are answered meanwhile. It has no clock: each of its two
-// plans goes on until it is proved best or the thread is told to stop.
+// The thread in which a question about the collection is answered, so that pages are answered meanwhile. It has no clock: each of its
+// plans goes on until it is proved best or the thread is told to end the stage it belongs to.
 
 import { platform, setPriority } from 'node:os';
 import { parentPort, workerData } from 'node:worker_threads';
@@ -14,16 +14,21 @@ const { question, asked, start, ends } = workerData as AskTask;
 const tell = (news: AskNews): void => parentPort!.postMessage(news);
 if (platform() === 'linux') setPriority(GIVES_WAY);
 
-let plans = 0;
+let stages = 0;
 const completed = completeQuestion(question);
 const outcome = await answerQuestion(
   completed,
   asked,
   start,
-  (problem, from) => {
-    const mine = ++plans;
-    return bestPlan(problem, { start: from, exact: 'full', stop: () => Atomics.load(ends, 0) >= mine });
+  (problem, from) => bestPlan(problem, { start: from, exact: 'full', stop: isEnded }),
+  (stage) => {
+    stages++;
+    tell({ news: 'stage', stage });
   },
-  (stage) => tell({ news: 'stage', stage }),
+  isEnded,
 );
 tell({ news: 'done', question: completed, outcome });
+
+function isEnded(): boolean {
+  return Atomics.load(ends, 0) >= stages;
+}

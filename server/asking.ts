@@ -7,6 +7,7 @@ import { dateOfInstant } from '../src/calendar.ts';
 import type { CapOutcome, CapQuestion, PosedQuestion, QuestionFacts } from '../src/cap-questions.ts';
 import type { Buy } from '../src/problem.ts';
 import type { CareLibrary } from '../src/species.ts';
+import { gatherCap } from './cap.ts';
 import { keepQuestion, readCap } from './db/cap.ts';
 import { ledgerVersion, readLedger } from './db/ledger.ts';
 import { readMoneyFacts } from './db/money.ts';
@@ -20,19 +21,23 @@ const ASKING_THREAD = new URL('./asking-worker.ts', import.meta.url).href;
 /** How long the thread may take to end after it was asked to, in milliseconds. */
 const ENDING_MILLISECONDS = 15_000;
 
-/** What the thread is given. `ends[0]` tells how many of the two plans are to end with what there is. */
+/** The stages of an answer that are ended one by one, in their order. */
+const STAGES = { present: 1, changed: 2, when: 3 } as const;
+const ALL_STAGES = 3;
+
+/** What the thread is given. `ends[0]` tells how many of the three stages are to end with what there is. */
 export type AskTask = { question: PosedQuestion; asked: QuestionFacts; start: Buy[]; ends: Int32Array };
 
 /** What the thread tells: which plan it looks for, and at last what came of the question. */
 export type AskNews =
-  | { news: 'stage'; stage: 'present' | 'changed' }
+  | { news: 'stage'; stage: keyof typeof STAGES }
   | { news: 'done'; question: CapQuestion; outcome: CapOutcome };
 
 /** How far the question under way has come. */
 export type AskProgress = {
   question: PosedQuestion;
   startedAt: Date;
-  stage: 'reading' | 'present' | 'changed' | 'ending';
+  stage: 'reading' | keyof typeof STAGES | 'ending';
 };
 
 /** What became of the question asked last. */
@@ -79,7 +84,8 @@ export function openAsking({
     const ends = new Int32Array(new SharedArrayBuffer(4));
     const start =
       plan !== null && 'buys' in plan.answer && plan.firstMonth === facts.firstMonth ? plan.answer.buys : [];
-    const asked: QuestionFacts = { facts, money: readMoneyFacts(db, today), upkeep, settings };
+    const gate = question.ask === 'one-more' ? gatherCap(db, library(), startedAt).facts : null;
+    const asked: QuestionFacts = { facts, money: readMoneyFacts(db, today), upkeep, settings, gate };
     const worker = startThread(ASKING_THREAD, { question, asked, start, ends } satisfies AskTask);
     const timers: NodeJS.Timeout[] = [];
     const progress: AskProgress = { question, startedAt, stage: 'reading' };
@@ -93,8 +99,7 @@ export function openAsking({
         if (news.news === 'stage') {
           if (progress.stage !== 'ending') progress.stage = news.stage;
           endTimers();
-          const count = news.stage === 'present' ? 1 : 2;
-          timers.push(setTimeout(() => endPlans(count), milliseconds));
+          timers.push(setTimeout(() => endPlans(STAGES[news.stage]), milliseconds));
           return;
         }
         const kept = { askedOn: today, firstMonth: facts.firstMonth, ledgerVersion: version, currency };
@@ -116,13 +121,13 @@ export function openAsking({
       if (Atomics.load(ends, 0) < count) Atomics.store(ends, 0, count);
       timers.push(
         setTimeout(() => {
-          if (count === 2) finish({ status: 'failed' });
+          if (count >= STAGES.changed) finish({ status: 'failed' });
         }, ENDING_MILLISECONDS),
       );
     }
     function stop(): void {
       progress.stage = 'ending';
-      endPlans(2);
+      endPlans(ALL_STAGES);
     }
     function endTimers(): void {
       for (const timer of timers.splice(0)) clearTimeout(timer);

@@ -2,7 +2,14 @@
 
 import { formatMonth } from '../src/calendar.ts';
 import type { CapQuestion, PosedQuestion, Reached } from '../src/cap-questions.ts';
-import type { CapCount, Constraint, ConstraintName, CostPart, MissingPart } from '../src/collection-cap.ts';
+import type {
+  CapCount,
+  CollectionCap,
+  Constraint,
+  ConstraintName,
+  CostPart,
+  MissingPart,
+} from '../src/collection-cap.ts';
 import { type Currency, formatMoney, money } from '../src/money.ts';
 import { listed, lowerFirst } from './words.ts';
 
@@ -153,8 +160,12 @@ export function mostWords({ most, name }: Constraint): string {
   return most === Number.POSITIVE_INFINITY ? 'no limit' : String(most);
 }
 
-/** Why a constraint binds and by how much, a whole sentence. */
-export function bindingSentence(one: Constraint, { amount, area }: CapWriting): string {
+/** Why a constraint binds and by how much, a whole sentence; `when` names the time it speaks of. */
+export function bindingSentence(
+  one: Pick<Constraint, 'name' | 'holds' | 'holdsOneMore' | 'lacks'>,
+  { amount, area }: CapWriting,
+  when: 'now' | 'then' = 'now',
+): string {
   if (one.holds === 'not-known' || (one.holdsOneMore === 'not-known' && one.holds !== 'no'))
     return 'It is not known well enough.';
   const lacks = one.lacks ?? 0;
@@ -171,7 +182,7 @@ export function bindingSentence(one: Constraint, { amount, area }: CapWriting): 
       return lacks > 0 ? `One more would lack ${area(lacks)} of floor.` : 'One more still finds room.';
     case 'sockets':
       return one.holds === 'no'
-        ? 'A socket is over its limit now.'
+        ? `A socket is over its limit ${when}.`
         : lacks > 0
           ? `One more would take ${lacks.toFixed(1)} A more than the sockets allow.`
           : 'One more can still be plugged in.';
@@ -183,7 +194,7 @@ export function bindingSentence(one: Constraint, { amount, area }: CapWriting): 
         ? `${amount(lacks)} are lacking for the largest emergency with a newcomer’s quarantine and tests.`
         : 'The reserve is full.';
     case 'severe':
-      return lacks === 1 ? 'One animal is severely short now.' : `${lacks} animals are severely short now.`;
+      return lacks === 1 ? `One animal is severely short ${when}.` : `${lacks} animals are severely short ${when}.`;
     case 'quarantine':
       return one.holdsOneMore === 'no' ? 'There is no place apart from the others.' : 'A newcomer can be kept apart.';
   }
@@ -195,6 +206,47 @@ export function unknownCostSentence(name: string, missing: readonly MissingPart[
     ? null
     : `${name}: ${listed(missing.map(missingWords))} ${missing.length === 1 ? 'is' : 'are'} not known.`;
 }
+
+/** What the gate shows in a month, written out: the month, the cash against what it must hold, and how soon everybody is put right. */
+export type GateFigures = { month: string; cash: string; reserve: string | null; clearsIn: CollectionCap['clearsIn'] };
+
+const gateFigures = ({ month, cash, reserve, clearsIn }: GateFigures): string =>
+  `at the end of ${month}, by the present plan, no animal is severely short, ${cash} are in hand${
+    reserve === null ? '' : ` against ${reserve} for an emergency with a newcomer’s quarantine and tests`
+  }${typeof clearsIn === 'number' ? `, and what is then still wanted is put right in ${clearsIn.toFixed(1)} months` : ''}`;
+
+const namesOf = (names: readonly ConstraintName[]): string =>
+  listed(names.map((name) => lowerFirst(constraintNames[name])));
+
+/** When one more would do, where it would not now. Figures come already written. */
+export const whenWords = {
+  heading: 'When it would do',
+  month: (figures: GateFigures, points: number, proved: boolean) =>
+    `Not before ${figures.month}: ${gateFigures(figures)}. The months were planned again with it coming then: everything can be paid, no severe shortfall lasts longer, and the animals that are there ${
+      rounded(points) < 0 ? `lose ${-rounded(points)} points × months` : 'lose nothing inside the plan'
+    }${proved ? '' : ', as far as was searched'}. That is no advice to get one.`,
+  opens: (figures: GateFigures) =>
+    `By the present plan the gate opens in ${figures.month}: ${gateFigures(figures)}. Whether one more can be paid then, and what the others lose, is worked out for the species you ask about.`,
+  unknown: (month: string, names: readonly ConstraintName[]) =>
+    `From ${month} on only what is not known stands in the way: ${namesOf(names)}. Say it, and ask again.`,
+  refused: ({ month }: GateFigures, why: 'unpaid' | 'severe') =>
+    `The gate would open in ${month}, but ${
+      why === 'unpaid'
+        ? 'with it coming then what is owed cannot be paid'
+        : 'with it coming then an animal that is there would be severely short for longer'
+    }, and no later month of the plan that was tried does better.`,
+  none: (first: string, last: string, names: readonly ConstraintName[], whys: readonly string[]) =>
+    `In no month from ${first} to ${last} by the present plan. ${
+      names.length === 0
+        ? 'Something else shuts the gate from month to month; in the last one'
+        : `In all of them ${namesOf(names)} ${names.length === 1 ? 'shuts' : 'shut'} the gate; in the last one`
+    }: ${whys.join(' ')}`,
+  notReached: (month: string | null) =>
+    month === null
+      ? 'In which month it would do was not worked out in the time there was: ask again.'
+      : `The gate opens in ${month} by the present plan; whether it can then be paid was not worked out in the time there was: ask again.`,
+  asToday: 'Minutes, floor, sockets and the place for quarantine are taken as they are today.',
+} as const;
 
 /** The questions that can be asked, in the order in which they are offered. */
 export const QUESTION_KINDS = ['emergency', 'lost-month', 'price-rise', 'tariff-rise', 'rehome', 'one-more'] as const;
@@ -229,11 +281,12 @@ const rounded = (value: number) => Math.round(value * 10) / 10;
 export const askWords = {
   asking: 'Working out the answer',
   askingLead:
-    'The months are planned twice, as they are and with the change. It takes up to half a minute, and nothing else waits for it.',
+    'The months are planned twice, as they are and with the change; for one more animal also for later months. It takes up to a minute, and nothing else waits for it.',
   stages: {
     reading: 'reading the ledger',
     present: 'planning the months as they are',
     changed: 'planning them with the change',
+    when: 'looking for a month in which it would do',
     ending: 'ending with what there is',
   },
   submit: 'Work it out',

@@ -6,10 +6,13 @@ import { budgetOf } from '../src/budget.ts';
 import { monthOf, type PlainDate } from '../src/calendar.ts';
 import type { Collection } from '../src/collection.ts';
 import {
+  backlogAfter,
   backlogOf,
   type CapFacts,
   type CollectionCap,
   floorAtAdultSize,
+  type GateInMonth,
+  gateByMonth,
   judgeCap,
   type KeepingCosts,
   keepingCosts,
@@ -39,10 +42,17 @@ export type GatheredCap = {
   severe: string[];
   plan: PlanRecord | null;
   planIsOld: boolean;
+  /** The gate by month under the plan; empty where it is open today, or there is no present plan. */
+  gateByMonth: GateInMonth[];
 };
 
 // An integer program: solved once a plan.
 const backlogOfPlan = oncePer(backlogOf);
+const backlogAfterOfPlan = oncePer(backlogAfter);
+
+function gateOfPlan({ problem, answer }: PlanRecord, facts: CapFacts): GateInMonth[] {
+  return 'buys' in answer ? gateByMonth(facts, problem, answer.buys, backlogAfterOfPlan) : [];
+}
 
 /** The cap as the ledger stands at a moment. */
 export function gatherCap(session: Session, library: CareLibrary, now: Date): GatheredCap {
@@ -74,5 +84,21 @@ export function gatherCap(session: Session, library: CareLibrary, now: Date): Ga
   };
   const planIsOld = plan !== null && plan.ledgerVersion !== ledgerVersion(session);
   const cap = judgeCap(facts);
-  return { ledger, today, collection, money, budget, said, costs, facts, cap, severe, plan, planIsOld };
+  const shut = cap.oneMore !== 'yes' && plan !== null && !planIsOld && 'buys' in plan.answer;
+  const gate = shut ? gateOfPlan(plan, facts) : [];
+  return {
+    ledger,
+    today,
+    collection,
+    money,
+    budget,
+    said,
+    costs,
+    facts,
+    cap,
+    severe,
+    plan,
+    planIsOld,
+    gateByMonth: gate,
+  };
 }

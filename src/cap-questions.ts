@@ -6,7 +6,19 @@ import { addDays, addMonths, monthOf, monthsBetween, type PlainDate, type PlainM
 import { cheapestSetForAll } from './cheapest-set.ts';
 import type { Animal, Collection, Enclosure, Reading } from './collection.ts';
 import { bareReading, UNKNOWN_BUILD } from './collection.ts';
-import { type AnimalUpkeep, backlogOf, type CapSettings, clearanceMonths, keepingCosts } from './collection-cap.ts';
+import {
+  type AnimalUpkeep,
+  alwaysShut,
+  backlogOf,
+  type CapFacts,
+  type CapSettings,
+  type ConstraintName,
+  clearanceMonths,
+  type GateInMonth,
+  gateByMonth,
+  judgeCap,
+  keepingCosts,
+} from './collection-cap.ts';
 import { compareObjectives, type Evaluation, evaluateSchedule, prepareProblem, slackOf } from './evaluate.ts';
 import { largerBoxes } from './larger-boxes.ts';
 import { buildProblem, type LedgerFacts } from './ledger-problem.ts';
@@ -80,7 +92,27 @@ export function completeQuestion(question: PosedQuestion): CapQuestion {
 }
 
 /** What a question is asked of: the facts of a plan, the money they come from, and what was said for the cap. */
-export type QuestionFacts = { facts: LedgerFacts; money: MoneyFacts; upkeep: AnimalUpkeep[]; settings: CapSettings };
+export type QuestionFacts = {
+  facts: LedgerFacts;
+  money: MoneyFacts;
+  upkeep: AnimalUpkeep[];
+  settings: CapSettings;
+  /** What the gate is judged from today; null asks nothing about the months in which it may open. */
+  gate: CapFacts | null;
+};
+
+/**
+ * The first month of a plan in which one more would do: the gate is open under the plan of the present animals, and with the newcomer coming
+ * then the months were planned again, paid, with no severe shortfall longer. 'unknown': from that month on only what is not known stands in
+ * the way. 'refused': the gate opens then, and no plan with the newcomer was paid or left the others as well off in severe needs ('unpaid' is
+ * proved). 'none': it is shut in every month; `shut` is what shuts it in the last. 'not-reached': the time was over before.
+ */
+export type FirstMonth =
+  | { status: 'month'; gate: GateInMonth; points: number; proved: boolean }
+  | { status: 'unknown'; gate: GateInMonth }
+  | { status: 'refused'; gate: GateInMonth; why: 'unpaid' | 'severe' }
+  | { status: 'none'; gate: GateInMonth; everBinds: ConstraintName[] }
+  | { status: 'not-reached'; gate: GateInMonth | null };
 
 /** What is reached, over the animals that are there in both: severe needs x months, points x months; money for buying in the first month. */
 export type Reached = { severe: number; points: number; firstMonth: number; clearsIn: number | null | 'not-known' };
@@ -95,10 +127,10 @@ type AnimalChange = {
   is: number | null;
 };
 
-/** What came of a question. 'impossible': no plan can be paid then, short in a month by a sum. `proved`: both plans are the best there are. */
+/** What came of a question; `when` only of one more animal whose gate is not open today. 'impossible': no plan can be paid then, short in a month by a sum. `proved`: both plans are the best there are. */
 export type CapOutcome =
-  | { status: 'planned'; was: Reached; is: Reached; animals: AnimalChange[]; proved: boolean }
-  | { status: 'impossible'; month: number; by: number; was: Reached }
+  | { status: 'planned'; was: Reached; is: Reached; animals: AnimalChange[]; proved: boolean; when?: FirstMonth }
+  | { status: 'impossible'; month: number; by: number; was: Reached; when?: FirstMonth }
   | { status: 'present-impossible'; month: number; by: number }
   | { status: 'not-known' };
 
@@ -256,9 +288,14 @@ export function monthAfterQuarantine(
 
 /**
  * The facts as a question changes them, and the sum that is spent once without serving the animals there are. A newcomer's set-up is bought
- * before it moves in, so that it is never severely short at the cost of being planned for; its quarantine box and tests come first.
+ * before it moves in, so that it is never severely short at the cost of being planned for; its quarantine box and tests come first. It `comes`
+ * so many months later than the first of the plan (0), and costs nothing before.
  */
-export function changedBy(question: CapQuestion, asked: QuestionFacts): { asked: QuestionFacts; once: number } {
+export function changedBy(
+  question: CapQuestion,
+  asked: QuestionFacts,
+  comes = 0,
+): { asked: QuestionFacts; once: number } {
   const { facts, money: sums, upkeep, settings: said } = asked;
   const { settings } = sums;
   const raise = (amount: Money, percent: number): Money => money(Math.ceil((amount * (100 + percent)) / 100 - 1e-9));
@@ -274,7 +311,8 @@ export function changedBy(question: CapQuestion, asked: QuestionFacts): { asked:
       const { setUp, food, substrate, vet } = question;
       const price = setUpPrice(question);
       const first = (said.quarantineBox ?? 0) + (said.newcomerVet ?? 0);
-      const ready = addMonths(facts.firstMonth, monthAfterQuarantine(said.quarantineWeeks, facts));
+      const afterQuarantine = monthAfterQuarantine(said.quarantineWeeks, facts) + comes;
+      const ready = addMonths(facts.firstMonth, Math.min(facts.months - 1, afterQuarantine));
       const monthlyCost = sumMoney([
         settings.coversFood ? food + substrate : 0,
         settings.coversVet ? vet : 0,
@@ -285,7 +323,12 @@ export function changedBy(question: CapQuestion, asked: QuestionFacts): { asked:
         once: price + first,
         money: {
           ...sums,
-          oneOffs: [...sums.oneOffs, out(facts.firstMonth, first), out(ready, price)],
+          oneOffs: [
+            ...sums.oneOffs,
+            out(addMonths(facts.firstMonth, comes), first),
+            out(ready, price),
+            ...Array.from({ length: comes }, (_, month) => out(addMonths(facts.firstMonth, month), -monthlyCost)),
+          ],
           stillCosting: [...sums.stillCosting, { upgradeId: 'asked', name: '', monthlyCost, fittingId: null }],
         },
       });
@@ -386,6 +429,7 @@ export function changedBy(question: CapQuestion, asked: QuestionFacts): { asked:
       asked: {
         upkeep: changed.upkeep,
         settings: said,
+        gate: asked.gate,
         money: changed.money,
         facts: { ...changed.facts, money: planMoney },
       },
@@ -395,14 +439,16 @@ export function changedBy(question: CapQuestion, asked: QuestionFacts): { asked:
 
 /**
  * Answers a question: the present facts are planned and the changed ones, from `start` and from one another. What can be done with less can be
- * done with more, so a change for the worse never comes out better. `stage` is told before each of the two plans is looked for.
+ * done with more, so a change for the worse never comes out better. `stage` is told before each of the two plans is looked for, and before the
+ * months are gone through in which one more would do; that last part stops where `ended` says so.
  */
 export async function answerQuestion(
   question: CapQuestion,
   asked: QuestionFacts,
   start: readonly Buy[],
   solve: Solve,
-  stage: (which: 'present' | 'changed') => void = () => undefined,
+  stage: (which: 'present' | 'changed' | 'when') => void = () => undefined,
+  ended: () => boolean = () => false,
 ): Promise<CapOutcome> {
   const changed = changedBy(question, asked);
   const was = buildProblem(asked.facts).problem;
@@ -416,8 +462,16 @@ export async function answerQuestion(
   const other = await solve(is, present.buys);
   const staying = new Set(is.animals.map((one) => one.id));
   const wasReached = (buys: readonly Buy[]) => reached(was, buys, staying, asked, 0);
-  if (other.status === 'infeasible')
-    return { status: 'impossible', month: other.shortMonth, by: other.shortBy, was: wasReached(present.buys).figures };
+  if (other.status === 'infeasible') {
+    const { shortMonth: month, shortBy: by } = other;
+    return {
+      status: 'impossible',
+      month,
+      by,
+      was: wasReached(present.buys).figures,
+      ...(await firstMonth(present.buys)),
+    };
+  }
   if (!('buys' in other)) return { status: 'not-known' };
   const best = question.ask === 'rehome' ? present.buys : betterOf(was, present, other.buys);
   const before = wasReached(best);
@@ -433,6 +487,63 @@ export async function answerQuestion(
       return [{ animalId: id, name, points, severe, was: old.free, is: now.free }];
     }),
     proved: present.status === 'optimal' && other.status === 'optimal',
+    ...(await firstMonth(best)),
+  };
+
+  async function firstMonth(buys: readonly Buy[]): Promise<{ when?: FirstMonth }> {
+    const { gate } = asked;
+    if (question.ask !== 'one-more' || gate === null || judgeCap(gate).oneMore === 'yes') return {};
+    stage('when');
+    if (ended()) return { when: { status: 'not-reached', gate: null } };
+    return { when: await firstMonthOfOneMore(question, { ...asked, gate }, { problem: was, buys }, solve, ended) };
+  }
+}
+
+/** How many months are planned again at the most to find one in which a newcomer would do. */
+const MOST_MONTHS_TRIED = 6;
+
+async function firstMonthOfOneMore(
+  question: OneMore,
+  asked: QuestionFacts & { gate: CapFacts },
+  present: { problem: PlanningProblem; buys: readonly Buy[] },
+  solve: Solve,
+  ended: () => boolean,
+): Promise<FirstMonth> {
+  const months = gateByMonth(asked.gate, present.problem, present.buys);
+  if (months.length === 0) return { status: 'not-reached', gate: null };
+  const open = months.filter((one) => one.oneMore === 'yes');
+  if (open.length === 0) {
+    const unknown = months.findLastIndex((one) => one.oneMore === 'no') + 1;
+    if (unknown < months.length) return { status: 'unknown', gate: months[unknown]! };
+    return { status: 'none', gate: months.at(-1)!, everBinds: alwaysShut(months) };
+  }
+  const before = totals(present.problem, present.buys);
+  let refused: FirstMonth | null = null;
+  for (const gate of open.slice(0, MOST_MONTHS_TRIED)) {
+    if (ended()) return { status: 'not-reached', gate };
+    const { problem } = buildProblem(changedBy(question, asked, gate.month).asked.facts);
+    const answer = await solve(problem, present.buys);
+    if (answer.status === 'infeasible') {
+      refused ??= { status: 'refused', gate, why: 'unpaid' };
+      continue;
+    }
+    if (!('buys' in answer)) return { status: 'not-reached', gate };
+    const after = totals(problem, answer.buys);
+    if (after.severe <= before.severe + 1e-6)
+      return { status: 'month', gate, points: after.points - before.points, proved: answer.status === 'optimal' };
+    if (answer.status !== 'optimal' && ended()) return { status: 'not-reached', gate };
+    refused ??= { status: 'refused', gate, why: 'severe' };
+  }
+  return refused!;
+}
+
+function totals(problem: PlanningProblem, buys: readonly Buy[]): { points: number; severe: number } {
+  const evaluation = evaluateSchedule(problem, buys);
+  if (evaluation.status !== 'feasible') throw new RangeError(`the plan breaks the rule ${evaluation.rule}`);
+  const all = evaluation.animals.map((one) => reachedBy(problem, one));
+  return {
+    points: all.reduce((sum, one) => sum + one.points, 0),
+    severe: all.reduce((sum, one) => sum + one.severe, 0),
   };
 }
 

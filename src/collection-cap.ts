@@ -6,10 +6,10 @@ import type { PlainDate } from './calendar.ts';
 import { cheapestSetForAll } from './cheapest-set.ts';
 import type { Animal, Collection, Fitting } from './collection.ts';
 import { isFitted, setupOf } from './collection.ts';
-import { prepareProblem } from './evaluate.ts';
+import { boughtMonths, evaluateBought, prepareProblem, tailCostOf } from './evaluate.ts';
 import { loadOf } from './load.ts';
 import type { Money } from './money.ts';
-import type { PlanningProblem } from './problem.ts';
+import type { Buy, PlanningProblem } from './problem.ts';
 import type { Outlet } from './rooms.ts';
 import { NEAR_TARGET } from './score.ts';
 import { extentOf, judgeRules, smallestBox } from './space.ts';
@@ -270,9 +270,20 @@ export type Backlog = { cost: number; outOfReach: readonly { animalId: string; n
 
 /** The backlog of a planning problem, by its last month. */
 export function backlogOf(problem: PlanningProblem): Backlog {
-  const prepared = prepareProblem(problem);
-  const found = cheapestSetForAll(prepared, problem.months - 1, NEAR_TARGET);
-  const pinned = problem.purchases.filter((one) => one.fixedMonth !== undefined && one.ownedSince === undefined);
+  return backlogAfter(problem, [], -1);
+}
+
+/** The backlog that is left once what a schedule buys until a month (-1: nothing) is there; what is pinned for later is still part of it. */
+export function backlogAfter(problem: PlanningProblem, buys: readonly Buy[], month: number): Backlog {
+  const boughtIn = new Map(buys.filter((one) => one.month <= month).map((one) => [one.purchase, one.month]));
+  const isPaid = ({ id, ownedSince }: PlanningProblem['purchases'][number]) =>
+    ownedSince !== undefined || boughtIn.has(id);
+  const purchases = problem.purchases.map((one) => {
+    const when = boughtIn.get(one.id);
+    return when === undefined ? one : { ...one, fixedMonth: when };
+  });
+  const found = cheapestSetForAll(prepareProblem({ ...problem, purchases }), problem.months - 1, NEAR_TARGET);
+  const pinned = problem.purchases.filter((one) => one.fixedMonth !== undefined && !isPaid(one));
   return { cost: found.price + sum(pinned.map((one) => one.price)), outOfReach: found.outOfReach };
 }
 
@@ -379,6 +390,68 @@ export function judgeCap(facts: CapFacts): CollectionCap {
     if (one.holdsOneMore === 'not-known') return 2;
     return one.most !== null && one.most <= count + settings.clearMonths ? 3 : 4;
   }
+}
+
+/**
+ * The gate at the end of a month of a plan, with what is planned until then in service. `shut`: the constraints that one more does not meet, or
+ * is not known to meet, with what it lacks; the backlog only where nothing else does. `cash` in minor units; `clearsIn` as in the cap, 'not-known' also where something else shuts it.
+ */
+export type GateInMonth = {
+  month: number;
+  oneMore: Holds;
+  shut: Pick<Constraint, 'name' | 'holds' | 'holdsOneMore' | 'lacks'>[];
+  cash: number;
+  clearsIn: CollectionCap['clearsIn'];
+};
+
+/**
+ * The gate month by month under a plan: severe needs, cash, what is still to be put right and what things cost to keep follow the plan; minutes,
+ * floor, sockets and quarantine stay as they are in `facts`. Empty where the schedule breaks a rule of the problem.
+ */
+export function gateByMonth(
+  facts: CapFacts,
+  problem: PlanningProblem,
+  buys: readonly Buy[],
+  backlogIn: typeof backlogAfter = backlogAfter,
+): GateInMonth[] {
+  const prepared = prepareProblem(problem);
+  const bought = boughtMonths(prepared, buys);
+  const evaluation = evaluateBought(prepared, bought);
+  if (evaluation.status !== 'feasible') return [];
+  const keptBefore = tailCostOf(prepared, new Int32Array(prepared.count).fill(-1));
+  return Array.from({ length: problem.months }, (_, month): GateInMonth => {
+    const inMonth = bought.map((when) => (when <= month ? when : -1));
+    const cash = evaluation.balances[month]!;
+    const there: CapFacts = {
+      ...facts,
+      steady: facts.steady + tailCostOf(prepared, inMonth) - keptBefore,
+      cash: facts.cash === null ? null : cash,
+      severe: evaluation.animals.filter((one) => (one.months[month]?.severe ?? 0) > 0).length,
+      backlog: null,
+    };
+    // The backlog is an integer program, needed only where nothing else shuts the gate.
+    const early = judgeCap(there);
+    const cap =
+      early.oneMore === 'no'
+        ? early
+        : judgeCap({ ...there, backlog: backlogIn(problem, buys, Math.max(-1, ...inMonth)) });
+    return {
+      month,
+      oneMore: cap.oneMore,
+      shut: cap.constraints
+        .filter((one) => one.holdsOneMore !== 'yes' && !(cap === early && one.name === 'backlog'))
+        .map(({ name, holds, holdsOneMore, lacks }) => ({ name, holds, holdsOneMore, lacks })),
+      cash,
+      clearsIn: cap.clearsIn,
+    };
+  });
+}
+
+/** The constraints that shut the gate in every month of a plan. */
+export function alwaysShut(months: readonly GateInMonth[]): ConstraintName[] {
+  return months
+    .map((one) => one.shut.filter(({ holdsOneMore }) => holdsOneMore === 'no').map(({ name }) => name))
+    .reduce((all, some) => all.filter((name) => some.includes(name)));
 }
 
 /** What the sum less the cushion leaves for animals a month, before any: (1 - cushion) x sum - fixed; null when the sum is not known. */

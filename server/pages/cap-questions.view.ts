@@ -4,6 +4,7 @@ import { addMonths, formatDate, formatMonth } from '../../src/calendar.ts';
 import {
   type CapOutcome,
   type CapQuestion,
+  type FirstMonth,
   monthAfterQuarantine,
   type Reached,
   setUpPrice,
@@ -12,13 +13,20 @@ import { type Currency, formatMoney, money } from '../../src/money.ts';
 import type { CareLibrary, Need } from '../../src/species.ts';
 import type { AskProgress } from '../asking.ts';
 import type { GatheredCap } from '../cap.ts';
-import { bindingSentence, capSentences, constraintNames, questionWords, askWords as words } from '../cap-words.ts';
+import {
+  bindingSentence,
+  capSentences,
+  constraintNames,
+  questionWords,
+  whenWords,
+  askWords as words,
+} from '../cap-words.ts';
 import type { KeptQuestion } from '../db/cap.ts';
 import { needNames } from '../kind-words.ts';
 import { paths } from '../paths.ts';
 import { lawWords } from '../species-words.ts';
 import { listed, lowerFirst } from '../words.ts';
-import { capWriting } from './cap.view.ts';
+import { capWriting, gateFiguresOf } from './cap.view.ts';
 
 /** What views/pages/asking.hbs shows. */
 export type AskingPage = {
@@ -55,6 +63,8 @@ export type AnswerPage = {
   lead: string;
   /** What the gate says of one more animal, its law first; null for every other question. */
   gate: { heading: string; sentences: string[]; law: string[] } | null;
+  /** In which month one more would do, where it would not now. */
+  when: { heading: string; sentences: string[] } | null;
   first: string;
   more: string[];
   figures: { caption: string; first: string; columns: string[]; rows: { head: string; cells: string[] }[] } | null;
@@ -78,6 +88,7 @@ export function answerPage(
     heading: words.answerHeading(questionWords(question, { currency: kept.currency, locale })),
     lead: `Asked on ${formatDate(kept.askedOn, locale)}.`,
     gate: question.ask === 'one-more' ? gateOf(question) : null,
+    when: whenOf(outcome),
     ...said(outcome),
     setUp: question.ask === 'one-more' ? setUpOf(question) : [],
     notes: [
@@ -127,6 +138,39 @@ export function answerPage(
           },
         };
       }
+    }
+  }
+
+  function whenOf(of: CapOutcome): AnswerPage['when'] {
+    const found = 'when' in of ? of.when : undefined;
+    return found === undefined
+      ? null
+      : { heading: whenWords.heading, sentences: [whenSentence(found), whenWords.asToday] };
+  }
+
+  function whenSentence(of: FirstMonth): string {
+    const figures = () => gateFiguresOf(gathered, of.gate!, kept.firstMonth);
+    switch (of.status) {
+      case 'month':
+        return whenWords.month(figures(), of.points, of.proved);
+      case 'unknown':
+        return whenWords.unknown(
+          month(of.gate.month),
+          of.gate.shut.map((one) => one.name),
+        );
+      case 'refused':
+        return whenWords.refused(figures(), of.why);
+      case 'none':
+        return whenWords.none(
+          month(0),
+          month(of.gate.month),
+          of.everBinds,
+          of.gate.shut
+            .filter((one) => one.holdsOneMore === 'no')
+            .map((one) => bindingSentence(one, capWriting(gathered), 'then')),
+        );
+      case 'not-reached':
+        return whenWords.notReached(of.gate === null ? null : month(of.gate.month));
     }
   }
 

@@ -1,9 +1,9 @@
 // What the page of the cap shows, already in words: both caps, what binds first and by how much, what each animal costs, and when severe
 // shortfalls can end.
 
-import { addMonths, formatDate, formatMonth } from '../../src/calendar.ts';
+import { addMonths, formatDate, formatMonth, type PlainMonth } from '../../src/calendar.ts';
 import type { CapQuestion } from '../../src/cap-questions.ts';
-import type { CapCount } from '../../src/collection-cap.ts';
+import { alwaysShut, type CapCount, type GateInMonth } from '../../src/collection-cap.ts';
 import { formatMoney, money } from '../../src/money.ts';
 import { formatArea } from '../../src/units.ts';
 import type { GatheredCap } from '../cap.ts';
@@ -15,12 +15,14 @@ import {
   constraintNames,
   costPartNames,
   countWords,
+  type GateFigures,
   holdsWords,
   missingWords,
   mostWords,
   QUESTION_KINDS,
   questionWords,
   unknownCostSentence,
+  whenWords,
   capSentences as words,
 } from '../cap-words.ts';
 import type { KeptQuestion } from '../db/cap.ts';
@@ -62,6 +64,47 @@ export function capWriting({ ledger }: Pick<GatheredCap, 'ledger'>): CapWriting 
   };
 }
 
+/** What the gate shows in a month of a plan that begins in `firstMonth`, written out. */
+export function gateFiguresOf(gathered: GatheredCap, gate: GateInMonth, firstMonth: PlainMonth): GateFigures {
+  const { amount } = capWriting(gathered);
+  const { largestEmergency, quarantineBox, newcomerVet } = gathered.facts.settings;
+  return {
+    month: formatMonth(addMonths(firstMonth, gate.month), gathered.ledger.locale),
+    cash: amount(gate.cash),
+    reserve: largestEmergency === null ? null : amount(largestEmergency + (quarantineBox ?? 0) + (newcomerVet ?? 0)),
+    clearsIn: gate.clearsIn,
+  };
+}
+
+// When the gate would open by the present plan, without planning again: whether a newcomer can be paid then is asked for a species.
+function opensIn(gathered: GatheredCap): string[] {
+  const { cap, plan, planIsOld, gateByMonth } = gathered;
+  if (cap.oneMore === 'yes' || plan === null || planIsOld || gateByMonth.length === 0) return [];
+  const month = (index: number) => formatMonth(addMonths(plan.firstMonth, index), gathered.ledger.locale);
+  const open = gateByMonth.find((one) => one.oneMore === 'yes');
+  if (open !== undefined) return [whenWords.opens(gateFiguresOf(gathered, open, plan.firstMonth)), whenWords.asToday];
+  const unknown = gateByMonth.findLastIndex((one) => one.oneMore === 'no') + 1;
+  if (unknown < gateByMonth.length)
+    return [
+      whenWords.unknown(
+        month(unknown),
+        gateByMonth[unknown]!.shut.map((one) => one.name),
+      ),
+    ];
+  return [
+    whenWords.none(
+      month(0),
+      month(gateByMonth.length - 1),
+      alwaysShut(gateByMonth),
+      gateByMonth
+        .at(-1)!
+        .shut.filter((one) => one.holdsOneMore === 'no')
+        .map((one) => bindingSentence(one, capWriting(gathered), 'then')),
+    ),
+    whenWords.asToday,
+  ];
+}
+
 /** The page of the cap. */
 export function capPage(
   gathered: GatheredCap,
@@ -83,7 +126,10 @@ export function capPage(
         : {
             heading: words.oneMore[cap.oneMore],
             first: `${words.carryingHeading}: ${shortCount(cap.carrying)}. ${words.gateHeading}: ${shortCount(cap.gate)}.`,
-            more: binds ? [words.binding(constraintNames[first.name], bindingSentence(first, writing))] : [],
+            more: [
+              ...(binds ? [words.binding(constraintNames[first.name], bindingSentence(first, writing))] : []),
+              ...opensIn(gathered),
+            ],
           },
     figuresHeading: 'What bounds it, the tightest first',
     figures:

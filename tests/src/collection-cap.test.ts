@@ -4,11 +4,13 @@ import { expect, test } from 'vitest';
 import type { MoneyFacts } from '../../src/budget.ts';
 import { plainDate } from '../../src/calendar.ts';
 import {
+  alwaysShut,
   backlogOf,
   type CapFacts,
   clearanceMonths,
   DEFAULT_CAP_SETTINGS,
   floorAtAdultSize,
+  gateByMonth,
   judgeCap,
   keepingCosts,
   socketLoad,
@@ -339,4 +341,48 @@ test('What serves two animals is counted once in the backlog, and what nothing b
     ],
   };
   expect(backlogOf(problem)).toEqual({ cost: 57, outOfReach: [{ animalId: 'b', need: 'space' }] });
+});
+
+test('The gate follows a plan: what it buys leaves the backlog, costs to keep, takes the cash and ends what is severe', () => {
+  const need = (name: string, id: string) => ({
+    need: name,
+    weight: 1,
+    allowance: 30,
+    lifeCritical: true,
+    states: [
+      { value: 10, needs: [] },
+      { value: 95, needs: [id] },
+    ],
+  });
+  const problem: PlanningProblem = {
+    months: 4,
+    creditMonths: 0,
+    openingCash: 10,
+    income: [100, 100, 100, 100],
+    purchases: [
+      { id: 'lamp', price: 90, monthlyCost: 2, life: 12, renewal: 24 },
+      { id: 'box', price: 160, fixedMonth: 2 },
+    ],
+    animals: [{ id: 'a', needs: [need('heat', 'lamp'), need('space', 'box')] }],
+  };
+  const buys = [
+    { purchase: 'lamp', month: 0 },
+    { purchase: 'box', month: 2 },
+  ];
+  const settings = { largestEmergency: money(60), quarantineBox: money(0), newcomerVet: money(0) };
+  const months = gateByMonth(capFacts({ count: 1, steady: 14, settings }), problem, buys);
+  // 10 + 100 - 90 - 2, then 98 a month less 160.
+  expect(months.map((one) => one.cash)).toEqual([18, 116, 54, 152]);
+  expect(months.map((one) => one.shut.map(({ name }) => name))).toEqual([
+    ['reserve', 'severe'],
+    ['severe'],
+    ['reserve'],
+    [],
+  ]);
+  expect(months[3]).toMatchObject({ oneMore: 'yes', clearsIn: 0 });
+  expect(alwaysShut(months)).toEqual([]);
+  // The lamp adds 2 and a twelfth of 24 a month to 14: two of 18 fit into (1 - 0.1) x 120 - 5 = 103, two into 35 do not.
+  const poorer = gateByMonth(capFacts({ count: 1, steady: 14, settings, sum: 44 }), problem, buys);
+  expect(poorer[3]!.shut).toMatchObject([{ name: 'money', holds: 'yes', holdsOneMore: 'no' }]);
+  expect(poorer[3]!.shut[0]!.lacks).toBeCloseTo(2 * 18 - 34.6, 9);
 });

@@ -53,6 +53,9 @@ test('One more animal is asked for, worked out to the end, kept, and told with t
   const text = textOf(page);
   expect(text).toContain('Check your local law');
   expect(text).toContain('No room for one more now');
+  // Ember is without heat in every month, whatever is bought, so that no later month is promised.
+  expect(text).toContain('In no month from January 2026 to');
+  expect(text).toContain('animals severely short shuts the gate; in the last one: One animal is severely short then.');
   expect(text).toContain('Ember');
   expect(text).toContain('Its set-up: €30.00, by your own figure.');
   expect(tableRows(page, 'Animal by animal, against the present').map((one) => one[0])).toEqual(['Ember']);
