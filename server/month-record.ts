@@ -107,8 +107,9 @@ function purchasesMade(
   returns: readonly ReturnedPurchase[],
   by: PlainDate,
 ): MadePurchase[] {
-  const standing = upgrades.flatMap(({ id, name, boughtOn, paid, fittedOn }): MadePurchase[] => {
-    if (boughtOn === null || paid === null) return [];
+  const standing = upgrades.flatMap(({ id, name, boughtOn, paid, fittedOn, removedOn }): MadePurchase[] => {
+    // What was paid for something that was removed was put back into the cash.
+    if (boughtOn === null || paid === null || removedOn !== null) return [];
     const back = returns.filter(
       (one) => one.upgradeId === id && one.wasFitted && one.boughtOn === boughtOn && one.returnedOn <= by,
     );

@@ -146,6 +146,7 @@ export function countSentence(
 
 /** The sentences of the pages of a month that do not hang on figures. */
 export const monthSentences = {
+  purchasePutRight: (name: string) => `What was paid for “${name}”, put right or entered later`,
   /** What the fields of a closing are called where both versions stand side by side. */
   fields: {
     cameIn: 'Came in',

@@ -282,6 +282,8 @@ export const paths = {
     unpin: (id: Id) => `/upgrades/${id}/unpin`,
     bought: (id: Id) => `/upgrades/${id}/bought`,
     notBought: (id: Id) => `/upgrades/${id}/not-bought`,
+    /** What was really paid for it, and when it was bought. */
+    correctPurchase: (id: Id) => `/upgrades/${id}/correct-purchase`,
     /** Until when it can go back. */
     returnBy: (id: Id) => `/upgrades/${id}/return-by`,
     fitted: (id: Id) => `/upgrades/${id}/fitted`,

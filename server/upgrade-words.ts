@@ -73,6 +73,7 @@ export function newBoxSentence(fate: FateInNewBox): string | null {
 export const happeningWords = {
   bought: 'Bought',
   'not-bought': 'Not bought',
+  corrected: 'Price or day put right',
   fitted: 'Fitted',
   'plan-made': 'Planned',
   'cash-counted': 'Cash counted',
@@ -110,6 +111,20 @@ export const upgradeSentences = {
   soldBy: (name: string) => `Sale of what “${name}” replaced`.slice(0, 160),
   runIn:
     'Run it for one or two days without the animal, and read the instruments before you trust it (common practice).',
+} as const;
+
+/** What is said where the price or the day of a purchase is put right. */
+export const purchaseWords = {
+  act: 'Correct price or day',
+  heading: (name: string) => `What was paid for “${name}”?`,
+  lead: 'The cash in hand follows at once. A month that is closed stays as it was closed: what this changes of it stands below it as a correction.',
+  notBought: 'If it was not bought at all, say so on its page instead: it is then wanted again.',
+  why: 'Why?',
+  whyHint: 'For yourself; may be left empty.',
+  belowRefund: (back: string) => `Give at least ${back}: that much of its price came back already.`,
+  afterFitted: (day: string) => `Give a day up to ${day}: it was fitted then.`,
+  afterArrival: 'Give a day up to the month in which it arrives, or change that month first.',
+  afterReturnDay: (day: string) => `Give a day up to ${day}, or correct first until when it can go back.`,
 } as const;
 
 /** Sentences about things that broke. */

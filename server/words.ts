@@ -81,6 +81,7 @@ export const notices: Readonly<Record<string, string>> = {
   unpinned: 'The month is free again.',
   bought: 'Written down as bought.',
   'not-bought': 'Written down as not bought; it is wanted as before.',
+  'purchase-corrected': 'Put right: the cash in hand follows, and closed months have their corrections.',
   fitted: 'Fitted: the set-up was changed. Now read the instruments.',
   renewed: 'Renewed: its life begins anew, and what it cost is taken off the cash.',
   retired: 'Retired. It no longer counts, and stays in the list of what was used before.',

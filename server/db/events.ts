@@ -1,4 +1,4 @@
-// What happened and when: bought, not bought, fitted, renewed, broken, counted, planned. Rows are only ever added, so that the past stays as it was.
+// What happened and when: bought, not bought, put right, fitted, renewed, broken, counted, planned. Rows are only ever added, so that the past stays as it was.
 
 import { asc, eq } from 'drizzle-orm';
 import type { PaidRenewal } from '../../src/budget.ts';
@@ -10,11 +10,11 @@ import { whileUnchanged } from './unchanged.ts';
 
 /**
  * One thing that happened; `upgradeId` and `amount` where it is about a purchase or a sum. The note of 'renewed' is the name of the fitted
- * thing, the amount what the new one cost; that of 'broke' and 'works-after-all' begins with the name, and `upgradeId` is what replaces it.
+ * thing, the amount what the new one cost; the amount of 'corrected' is what was really paid. The note of 'broke' and 'works-after-all' begins with the name, and `upgradeId` is what replaces it.
  */
 export type Happening = {
   happenedOn: PlainDate;
-  what: 'bought' | 'not-bought' | 'fitted' | 'plan-made' | 'cash-counted' | 'renewed' | 'broke' | 'works-after-all';
+  what: (typeof events.$inferSelect)['what'];
   upgradeId: string | null;
   amount: Money | null;
   note: string;

@@ -329,7 +329,15 @@ export const events = sqliteTable('events', {
   happenedOn: date('happened_on').notNull(),
   what: text('what')
     .$type<
-      'bought' | 'not-bought' | 'fitted' | 'plan-made' | 'cash-counted' | 'renewed' | 'broke' | 'works-after-all'
+      | 'bought'
+      | 'not-bought'
+      | 'corrected'
+      | 'fitted'
+      | 'plan-made'
+      | 'cash-counted'
+      | 'renewed'
+      | 'broke'
+      | 'works-after-all'
     >()
     .notNull(),
   upgradeId: integer('upgrade_id'),
@@ -428,6 +436,7 @@ export const monthCorrections = sqliteTable('month_corrections', {
   enteredOn: date('entered_on').notNull(),
   amount: amount('amount'),
   note: text('note').notNull(),
+  upgradeId: integer('upgrade_id'),
 });
 
 export const returnedPurchases = sqliteTable('returned_purchases', {

@@ -7,11 +7,12 @@ import { powerCost } from '../../src/budget.ts';
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
 import { groupsOf } from '../../src/ledger-problem.ts';
 import type { Money } from '../../src/money.ts';
-import { noMoney } from '../../src/money.ts';
+import { noMoney, sumMoney } from '../../src/money.ts';
 import type { Upgrade } from '../../src/upgrades.ts';
 import type { Saved } from './collection.ts';
 import { recordEvent } from './events.ts';
 import { readLedger, touchLedger } from './ledger.ts';
+import { correctPurchaseInMonths } from './months.ts';
 import type { Session } from './open.ts';
 import { fittings, returnedPurchases, upgrades } from './schema.ts';
 import { whileUnchanged } from './unchanged.ts';
@@ -124,6 +125,51 @@ export function buyUpgrade(session: Session, id: number, version: number, bought
   const { boughtOn, paid } = bought;
   recordEvent(session, { happenedOn: boughtOn, what: 'bought', upgradeId: String(id), amount: paid, note: shop });
   return saved;
+}
+
+/**
+ * Puts right what was paid for a purchase that stands and when it was bought, with the reason if one was given. Of one that went back after
+ * it was fitted, what is kept of its return follows; throws when more would have come back than was paid.
+ */
+export function correctPurchase(
+  session: Session,
+  id: number,
+  version: number,
+  { boughtOn, paid }: Pick<BoughtFacts, 'boughtOn' | 'paid'>,
+  on: PlainDate,
+  why: string,
+): Saved {
+  const before = findUpgrade(session, id);
+  if (before === null || before.boughtOn === null) return 'conflict';
+  const saved = step(session, id, version, ['ordered', 'fitted'], { boughtOn, paid });
+  if (saved === 'conflict') return saved;
+  const gone = refundOf(session, before);
+  if (gone > paid) throw new RangeError('no more can have come back than was paid');
+  session
+    .update(returnedPurchases)
+    .set({ boughtOn, paid })
+    .where(
+      and(
+        eq(returnedPurchases.upgradeId, id),
+        eq(returnedPurchases.wasFitted, true),
+        eq(returnedPurchases.boughtOn, before.boughtOn),
+      ),
+    )
+    .run();
+  recordEvent(session, { happenedOn: on, what: 'corrected', upgradeId: String(id), amount: paid, note: why });
+  return saved;
+}
+
+/** What came back of the price of a purchase that stands; nothing where it did not go back. */
+export function refundOf(session: Session, { id, boughtOn }: UpgradeRecord): Money {
+  const own = listReturns(session).filter((one) => one.upgradeId === id && one.wasFitted && one.boughtOn === boughtOn);
+  return sumMoney(own.map((one) => one.refund));
+}
+
+/** Brings what closed months keep of a purchase in line with what was really paid for it: each difference is a correction of its month. */
+export function correctClosedMonths(session: Session, id: number, on: PlainDate): void {
+  const upgrade = findUpgrade(session, id);
+  if (upgrade !== null) correctPurchaseInMonths(session, upgrade, listPaid(session), on);
 }
 
 /** Corrects until when a purchase can go back, or says that it is not known (null). It changes no plan. */

@@ -163,7 +163,7 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
     if (mistake !== null) return showCorrection(reply, month, { values: read.values, errors: [mistake] }, 422);
     const signed = side === 'none' ? null : side === 'more' ? amount! : money(-amount!);
     inTransaction(db, (tx) => {
-      addCorrection(tx, { month, enteredOn: today, amount: signed, note });
+      addCorrection(tx, { month, enteredOn: today, amount: signed, note, upgradeId: null });
       rememberSent(tx, request, paths.months.show(month));
     });
     return reply.redirect(withNotice(paths.months.show(month), 'added'), 303);

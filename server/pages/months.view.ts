@@ -164,7 +164,8 @@ export function monthPage(
   const later = upgrades.filter(
     (one) =>
       one.boughtOn?.startsWith(month) &&
-      !record.bought.some((other) => other.upgradeId === one.id && other.boughtOn === one.boughtOn),
+      !record.bought.some((other) => other.upgradeId === one.id && other.boughtOn === one.boughtOn) &&
+      !corrections.some((other) => other.upgradeId === one.id),
   );
   const correctedBy = sumMoney(corrections.map((one) => one.amount ?? 0));
   const spent = spentIn(record);
@@ -309,7 +310,7 @@ export function monthPage(
         : `Entered for this month since it was closed: ${listed(later.map((one) => `“${one.name}”`))}. The record stays as it was; add a correction that says so.`,
     corrections: corrections.map((one) => ({
       on: formatDate(one.enteredOn, locale),
-      what: one.note,
+      what: one.upgradeId === null ? one.note : monthSentences.purchasePutRight(one.note),
       amount: one.amount === null ? '–' : `${amount(Math.abs(one.amount))} ${one.amount < 0 ? 'less' : 'more'} spent`,
     })),
     corrected:

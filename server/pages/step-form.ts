@@ -43,6 +43,8 @@ type StepRows<Row, Around> = {
   state: (row: Row, around: Around) => string;
   /** What the controls of a step would hold for a row as it is saved. */
   saved: (row: Row, around: Around) => Values;
+  /** What saving a step takes along in its transaction; nothing when left out. */
+  taken?: (row: Row, around: Around, save: (tx: Tx) => Saved) => (tx: Tx) => Saved;
 };
 
 /** Gives what registers a step of some rows at an address, with the notice that is shown once it is taken. */
@@ -87,7 +89,8 @@ export function stepPages<Row extends { name: string; version: number }, Around>
       const read = page.read(fields, row, around);
       if (read.status === 'bad') return show(request, reply, row, around, read, version, 422);
       const shownAt = () => page.next?.(row) ?? rows.shownAt(row);
-      const outcome = saveOnce(db, request, shownAt, (tx) => read.save(tx, version));
+      const save = (tx: Tx) => read.save(tx, version);
+      const outcome = saveOnce(db, request, shownAt, rows.taken?.(row, around, save) ?? save);
       return outcome === 'saved' ? reply.redirect(withNotice(shownAt(), notice), 303) : lookAgain();
     });
 

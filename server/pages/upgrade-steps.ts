@@ -2,11 +2,11 @@
 // put back. Each step says what it does before it is done, and a step from an old page does nothing.
 
 import type { FastifyInstance, FastifyRequest } from 'fastify';
-import { formatMonth, monthOf } from '../../src/calendar.ts';
+import { formatDate, formatMonth, monthOf, type PlainDate } from '../../src/calendar.ts';
 import { type Answer, type Check, type Collection, HEATERS } from '../../src/collection.ts';
 import { AppError } from '../../src/errors.ts';
 import { freedBy } from '../../src/hand-downs.ts';
-import { type Currency, typedMoney } from '../../src/money.ts';
+import { type Currency, formatMoney, typedMoney } from '../../src/money.ts';
 import { askedAnew, type Change } from '../../src/upgrades.ts';
 import { cautions } from '../caution-words.ts';
 import type { Saved } from '../db/collection.ts';
@@ -16,10 +16,13 @@ import type { Session, Tx } from '../db/open.ts';
 import {
   buyUpgrade,
   changeReturnBy,
+  correctClosedMonths,
+  correctPurchase,
   keepUnasked,
   leaveUnbought,
   pinUpgrade,
   putBackUpgrade,
+  refundOf,
   refuseUpgrade,
   removeUpgrade,
   rivalsOf,
@@ -45,7 +48,7 @@ import { checkQuestions } from '../kind-words.ts';
 import { paidHint } from '../money-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
-import { upgradeSentences } from '../upgrade-words.ts';
+import { purchaseWords, upgradeSentences } from '../upgrade-words.ts';
 import { listed } from '../words.ts';
 import { versionOf } from './asked-row.ts';
 import { nameOf, nextOldThing } from './old-things.ts';
@@ -78,6 +81,7 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
     shownAt: (row) => urls.show(row.id),
     state: standing,
     saved: (row, { ledger }) => savedTexts(row, ledger.currency),
+    taken: (row, { today }, save) => withClosedMonths(row, today, save),
   });
 
   step(urls.pin(':id'), 'pinned', {
@@ -161,6 +165,63 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
         },
       ],
       submit: 'Write it down as bought',
+    }),
+  });
+
+  step(urls.correctPurchase(':id'), 'purchase-corrected', {
+    may: isIn('ordered', 'fitted'),
+    texts: (row, { ledger }) => ({
+      paid: typedMoney(row.paid!, ledger.currency),
+      boughtOn: row.boughtOn!,
+      why: '',
+    }),
+    read(fields, row, { today, ledger }) {
+      const { currency, locale } = ledger;
+      const read = parseForm(
+        formOf({
+          paid: moneyField('the sum paid', currency),
+          boughtOn: dateField('the day of buying'),
+          why: optionalText('the reason', 400),
+        }),
+        fields,
+      );
+      if (read.status === 'bad') return read;
+      const { paid, boughtOn, why } = read.value;
+      const { fittedOn, arrivesMonth, returnBy } = row;
+      const back = refundOf(db, row);
+      const errors = [
+        ...(paid < back
+          ? [{ field: 'paid', message: purchaseWords.belowRefund(formatMoney(back, currency, locale)) }]
+          : []),
+        ...(boughtOn > today
+          ? [formSentences.notLater('the day of buying')]
+          : fittedOn !== null && boughtOn > fittedOn
+            ? [purchaseWords.afterFitted(formatDate(fittedOn, locale))]
+            : arrivesMonth !== null && monthOf(boughtOn) > arrivesMonth
+              ? [purchaseWords.afterArrival]
+              : returnBy !== null && boughtOn > returnBy
+                ? [purchaseWords.afterReturnDay(formatDate(returnBy, locale))]
+                : []
+        ).map((message) => ({ field: 'boughtOn', message })),
+      ];
+      if (errors.length > 0) return { status: 'bad', values: read.values, errors };
+      const right = { paid, boughtOn };
+      return { status: 'ok', save: (tx, version) => correctPurchase(tx, Number(row.id), version, right, today, why) };
+    },
+    form: (form, row, { ledger }) => ({
+      heading: purchaseWords.heading(row.name),
+      lead: [purchaseWords.lead, ...(row.status === 'ordered' ? [purchaseWords.notBought] : [])].join(' '),
+      groups: [
+        {
+          legend: null,
+          fields: [
+            numberField(form, 'paid', 'Paid', { suffix: ledger.currency.code, hint: paidHint('Bought', ledger) }),
+            dayField(form, 'boughtOn', 'Bought on'),
+            notesField(form, 'why', purchaseWords.why, { hint: purchaseWords.whyHint }),
+          ],
+        },
+      ],
+      submit: 'Put it right',
     }),
   });
 
@@ -328,7 +389,8 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
     const version = versionOf(request);
     const { today } = gather(db);
     const shownAt = () => urls.list;
-    mustSave(saveOnce(db, request, shownAt, (tx) => removeUpgrade(tx, Number(row.id), version, today)));
+    const save = withClosedMonths(row, today, (tx) => removeUpgrade(tx, Number(row.id), version, today));
+    mustSave(saveOnce(db, request, shownAt, save));
     return reply.redirect(withNotice(urls.list, 'removed-kept'), 303);
   });
 
@@ -338,7 +400,15 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
       const row = anyRow(request);
       const version = versionOf(request);
       const shownAt = () => urls.show(row.id);
-      mustSave(saveOnce(db, request, shownAt, (tx) => save(tx, row, version)));
+      const { today } = gather(db);
+      mustSave(
+        saveOnce(
+          db,
+          request,
+          shownAt,
+          withClosedMonths(row, today, (tx) => save(tx, row, version)),
+        ),
+      );
       return reply.redirect(withNotice(urls.show(row.id), notice), 303);
     });
   }
@@ -365,6 +435,15 @@ function savedTexts(row: UpgradeRecord, currency: Currency): Values {
 
 function isIn(...statuses: UpgradeRecord['status'][]): (row: UpgradeRecord) => boolean {
   return (row) => statuses.includes(row.status);
+}
+
+/** A step after which closed months are in line with what was really paid for the upgrade. */
+function withClosedMonths(row: UpgradeRecord, today: PlainDate, save: (tx: Tx) => Saved): (tx: Tx) => Saved {
+  return (tx) => {
+    const saved = save(tx);
+    if (saved === 'saved') correctClosedMonths(tx, Number(row.id), today);
+    return saved;
+  };
 }
 
 function mustSave(saved: Saved): void {

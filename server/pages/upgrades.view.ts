@@ -30,7 +30,7 @@ import { paths } from '../paths.ts';
 import { loweredSentence, noProposalWords, proposalName, proposalNotes } from '../proposal-words.ts';
 import { ownReadingsWords, reasonSentence } from '../score-words.ts';
 import { fromMemoryWords } from '../source-words.ts';
-import { changeSentence, happeningWords, newBoxSentence, upgradeSentences } from '../upgrade-words.ts';
+import { changeSentence, happeningWords, newBoxSentence, purchaseWords, upgradeSentences } from '../upgrade-words.ts';
 import { urgentWords } from '../urgent-words.ts';
 import { listed, monthCount } from '../words.ts';
 import { type Asked, type Narrowing, narrowingTo, type PagesView, pageOf } from './paging.ts';
@@ -483,7 +483,14 @@ function actsOf(upgrade: UpgradeRecord, all: boolean): Act[] {
     case 'ordered': {
       const first = act('Mark as fitted', paths.upgrades.fitted(id), next);
       return all
-        ? [first, act('Not bought after all', paths.upgrades.notBought(id)), wayBack, change, remove]
+        ? [
+            first,
+            act('Not bought after all', paths.upgrades.notBought(id)),
+            act(purchaseWords.act, paths.upgrades.correctPurchase(id)),
+            wayBack,
+            change,
+            remove,
+          ]
         : [first];
     }
     case 'refused': {
@@ -491,7 +498,9 @@ function actsOf(upgrade: UpgradeRecord, all: boolean): Act[] {
       return all ? [first, change, remove] : [first];
     }
     case 'fitted':
-      return all && upgrade.paid !== 0 ? [wayBack] : [];
+      return all
+        ? [act(purchaseWords.act, paths.upgrades.correctPurchase(id)), ...(upgrade.paid !== 0 ? [wayBack] : [])]
+        : [];
   }
 }
 

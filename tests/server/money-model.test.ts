@@ -115,6 +115,18 @@ const steps: fc.WeightedArbitrary<Step>[] = [
   },
   {
     weight: 1,
+    arbitrary: fc.record({ which, paid: amount, ago: fc.nat(20) }).map(
+      ({ which: index, paid, ago }): Step =>
+        async ({ app }, book) => {
+          if (book.bought[index] === null) return;
+          const boughtOn = addDays(book.day, -ago);
+          await taken(app, paths.upgrades.correctPurchase(index + 1), { boughtOn, paid: typed(paid) });
+          book.bought[index] = { paid, on: boughtOn };
+        },
+    ),
+  },
+  {
+    weight: 1,
     arbitrary: fc.record({ cash: amount, holdsSum: fc.boolean(), ago: fc.nat(20) }).map(
       ({ cash, holdsSum, ago }): Step =>
         async ({ app }, book) => {

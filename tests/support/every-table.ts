@@ -68,7 +68,13 @@ export async function fillEveryTable(db: Db): Promise<void> {
     outcome: { status: 'not-known' },
   });
   closeMonth(db, today, quietMonth('2025-12', '2025-12-31', { sumPlanned: money(2000), note: 'A quiet month' }));
-  addCorrection(db, { month: plainMonth('2025-12'), enteredOn: today, amount: money(250), note: 'A lead, found late' });
+  addCorrection(db, {
+    month: plainMonth('2025-12'),
+    enteredOn: today,
+    amount: money(250),
+    note: 'A lead, found late',
+    upgradeId: null,
+  });
   const { id: _, ...hide } = fitUpgrade('0', makeThing('hide', { place: 'moist' }), { name: 'Moss box' });
   const id = addUpgrade(db, hide);
   const number = Number(id);

@@ -36,7 +36,13 @@ test('a month is closed once and read back as it was closed', () => {
 
 test('corrections are added to a closed month, and to no other', () => {
   const db = openMemory();
-  const correction = { month: january, enteredOn: plainDate('2026-02-03'), amount: money(-2_00), note: 'Paid less' };
+  const correction = {
+    month: january,
+    enteredOn: plainDate('2026-02-03'),
+    amount: money(-2_00),
+    note: 'Paid less',
+    upgradeId: null,
+  };
   expect(() => addCorrection(db, correction)).toThrow();
   closeMonth(db, plainDate('2026-02-01'), record);
   addCorrection(db, correction);
@@ -52,7 +58,10 @@ test('the first month known is that of the first plan, purchase or count; older 
   expect(firstMonthKnown(db)).toBe(null);
   keepMoney(db, 20_00, 30_00, '2025-12-20');
   expect(firstMonthKnown(db)).toBe('2025-12');
-  recordEvent(db, { ...past, happenedOn: plainDate('2025-11-30'), what: 'bought' });
+  keepGecko(db);
+  const id = Number(wantHide(db, 'Warm cave', 'warm', 25_00));
+  const bought = { boughtOn: plainDate('2025-11-30'), paid: money(24_00), arrivesMonth: null };
+  buyUpgrade(db, id, 1, bought);
   expect(firstMonthKnown(db)).toBe('2025-11');
 });
 

@@ -3,13 +3,15 @@
 import { expect, test } from 'vitest';
 import { fitUpgrade } from '../../../server/db/fitting-upgrades.ts';
 import { changeLedger, readLedger } from '../../../server/db/ledger.ts';
-import { findClosedMonth, listClosedMonths } from '../../../server/db/months.ts';
+import { readMoneyFacts } from '../../../server/db/money.ts';
+import { findClosedMonth, firstMonthKnown, listClosedMonths, listCorrections } from '../../../server/db/months.ts';
 import { inTransaction } from '../../../server/db/open.ts';
 import { listPlans } from '../../../server/db/plans.ts';
 import { findUpgrade, listReturns, listUpgrades } from '../../../server/db/upgrades.ts';
 import { plansOfMonth } from '../../../server/month-record.ts';
 import { paths } from '../../../server/paths.ts';
 import { planNow } from '../../../server/planning.ts';
+import { budgetOf } from '../../../src/budget.ts';
 import { plainDate, plainMonth } from '../../../src/calendar.ts';
 import { money } from '../../../src/money.ts';
 import { CAUSES } from '../../../src/month-review.ts';
@@ -306,7 +308,7 @@ test.each([
   expect(findClosedMonth(app.db, january)?.closedOn ?? null).toBe(status === 303 ? '2026-01-31' : null);
 });
 
-test('what is entered for a closed month later leaves it as it was and is pointed out', async () => {
+test('what is entered or put right later leaves a closed month as it was, and each difference is a correction of it', async () => {
   const app = await plannedApp();
   const { get, submit, cave, db } = app;
   app.on('2026-02-01');
@@ -315,7 +317,36 @@ test('what is entered for a closed month later leaves it as it was and is pointe
   await submit(await get(paths.upgrades.bought(cave)), { boughtOn: '2026-01-20', paid: '25' });
   expect(findUpgrade(db, Number(cave))).toMatchObject({ boughtOn: '2026-01-20', paid: money(25_00) });
   expect(findClosedMonth(db, january)).toEqual(before);
+  const corrections = (month: string) => listCorrections(db, plainMonth(month)).map((one) => one.amount);
+  const cash = () => budgetOf(readMoneyFacts(db, plainDate('2026-02-01')), plainMonth('2026-02'), 1).openingCash;
+  expect(corrections('2026-01')).toEqual([25_00]);
+  const held = cash();
+  const { correctPurchase, fitted, notBought } = paths.upgrades;
+  // The price before it is fitted, the price after, then the day, which moves it into a month that is open.
+  await submit(await get(correctPurchase(cave)), { paid: '2,50', why: 'a zero too many' });
+  expect([corrections('2026-01'), cash() - held]).toEqual([[25_00, -22_50], 22_50]);
   expect(textOf(await get(paths.months.show('2026-01')))).toContain(
-    'Entered for this month since it was closed: “Warm cave”.',
+    'What was paid for “Warm cave”, put right or entered later1 February 2026€22.50 less spent',
   );
+  expect(textOf(await get(paths.upgrades.show(cave)))).toContain('Price or day put right: €2.50; a zero too many');
+  await submit(await get(notBought(cave)), { why: 'the seller had none' });
+  expect([corrections('2026-01'), cash() - held]).toEqual([[25_00, -22_50, -2_50], 25_00]);
+  await submit(await get(paths.upgrades.bought(cave)), { boughtOn: '2026-01-20', paid: '25' });
+  await submit(await get(fitted(cave)), { fittedOn: '2026-02-01' });
+  const wrong = await submit(await get(correctPurchase(cave)), { boughtOn: '2026-02-02' });
+  expect(mistakesOf(wrong).map((one) => one.field)).toEqual(['boughtOn']);
+  await submit(await get(correctPurchase(cave)), { boughtOn: '2026-02-01', paid: '24' });
+  expect(corrections('2026-01').reduce((sum: number, one) => sum + (one ?? 0), 0)).toBe(0);
+  expect(cash() - held).toBe(1_00);
+  expect(findClosedMonth(db, january)).toEqual(before);
+});
+
+test('A day of buying typed years too early makes no months wait once it is put right', async () => {
+  const app = await plannedApp();
+  const { get, submit, cave, db } = app;
+  const first = firstMonthKnown(db);
+  await submit(await get(paths.upgrades.bought(cave)), { boughtOn: '2006-01-20', paid: '25' });
+  expect(firstMonthKnown(db)).toBe('2006-01');
+  await submit(await get(paths.upgrades.correctPurchase(cave)), { boughtOn: '2026-01-15' });
+  expect(firstMonthKnown(db)).toBe(first);
 });

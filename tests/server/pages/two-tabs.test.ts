@@ -122,9 +122,10 @@ const REMEMBERED = [
     ['broke', 'look', 'place', 'place/take-away', 'renewed', 'retire', 'works-after-all'].map(
       (step) => `/enclosures/:id/fittings/:id/${step}`,
     ),
-    ['accept', 'bought', 'fitted', 'keep', 'not-bought', 'old/:key', 'pin', 'refuse', 'return-by', 'unpin'].map(
-      (step) => `/upgrades/:id/${step}`,
-    ),
+    [
+      ...['accept', 'bought', 'correct-purchase', 'fitted', 'keep', 'not-bought'],
+      ...['old/:key', 'pin', 'refuse', 'return-by', 'unpin'],
+    ].map((step) => `/upgrades/:id/${step}`),
     [
       '/old-things/:id',
       '/animals/:id/signs/:id/settle',
@@ -326,6 +327,11 @@ const CHANGING: Readonly<Record<string, Late>> = {
     one: { why: 'sold out' },
     two: { why: 'too dear' },
     shows: ['Wanted: it enters the next plan', 'too dear'],
+  },
+  '/upgrades/:id/correct-purchase': {
+    at: paths.upgrades.correctPurchase(2),
+    one: { paid: '24.10' },
+    two: { paid: '25.20' },
   },
   '/upgrades/:id/return-by': {
     at: paths.upgrades.returnBy(2),
