@@ -91,7 +91,7 @@ const fitting = {
   outOfReach: z.boolean(),
   lamp,
   distanceMm: length.nullable(),
-  meshShare: share,
+  meshShare: share.nullable(),
   expects,
   outdoors,
   whenBoxReplaced: z.enum(['moves', 'stays-behind']),

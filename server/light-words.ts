@@ -100,6 +100,8 @@ export function lackSentence({ fittingId, lacks }: LightLack, { nameOf }: LightS
       return `Say where “${nameOf(fittingId)}” hangs.`;
     case 'output':
       return `Enter a UV index and its distance for “${nameOf(fittingId)}”: without a figure nothing can be computed.`;
+    case 'between':
+      return `Look what is between “${nameOf(fittingId)}” and the animal, mesh, glass or nothing, and enter it; or hold a UV meter at the basking place and enter the reading.`;
     case 'believable-output':
       return `The packaging of “${nameOf(fittingId)}” does not tell what reaches an animal: hold a UV meter at the basking place and enter the reading.`;
   }

@@ -133,3 +133,7 @@ export function thermostatQuestion(heater: string): string {
 /** How that is found out. */
 export const thermostatHint =
   'Follow its cable: a thermostat is a small box with a dial or a display, and a thin cable with a probe at its end.';
+
+/** How a keeper finds out what the UV of a lamp passes through. */
+export const betweenHint =
+  'Switch the lamp off, and see whether nothing, an open guard, wide mesh, an insect screen, or glass or plastic is below it. Glass and plastic let no UV-B through that counts.';

@@ -165,6 +165,8 @@ export function reasonSentence(
         : `Even the darkest place within reach has a UV index of ${uvi(reason.reading)}; there must be a place near 0.`;
     case 'uv-hours':
       return `UV is on for ${formatQuantity(reason.hours, 'hours', system)} a day; it should be ${formatSpan(reason.low, reason.high, 'hours', system)}.`;
+    case 'uv-between-unknown':
+      return `Nobody looked what is between “${reason.fitting}” and the animal, so how much UV arrives is unknown: ${reason.uvi === null ? '' : `a UV index of ${uvi(reason.uvi.high)} with nothing between, ${uvi(reason.uvi.low)} under an insect screen (common practice), `}${reason.uvi === null ? 'mesh takes a part of it, glass all' : 'none under glass or plastic'}.`;
     case 'uv-hours-unknown':
       return 'How many hours a day the UV-B lamp is on is not entered.';
     case 'humidity-outside':

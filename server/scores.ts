@@ -29,6 +29,7 @@ export type MeasureFirst = {
   | { measure: 'heater' }
   | { measure: 'thermostat'; heater: string }
   | { measure: 'uv-hours' }
+  | { measure: 'between'; lamp: string }
 );
 
 /** All animals scored, worst off first, those that live nowhere apart, and what to measure first, the life-critical before the rest. */
@@ -117,6 +118,7 @@ function measureFirstOf(scored: CollectionScores['scored'], collection: Collecti
         else if (reason.why === 'sexes-unknown') one = { ...place, measure: 'sexes', lifeCritical: true };
         else if (reason.why === 'length-unknown') one = { ...place, measure: 'length' };
         else if (reason.why === 'uv-hours-unknown') one = { ...place, measure: 'uv-hours' };
+        else if (reason.why === 'uv-between-unknown') one = { ...place, measure: 'between', lamp: reason.fitting };
         else continue;
         const what =
           one.measure === 'reading'
@@ -125,7 +127,9 @@ function measureFirstOf(scored: CollectionScores['scored'], collection: Collecti
               ? one.check
               : one.measure === 'thermostat'
                 ? one.heater
-                : '';
+                : one.measure === 'between'
+                  ? one.lamp
+                  : '';
         const whose = one.measure === 'length' ? animal.id : '';
         const key = `${enclosureId} ${one.measure} ${what} ${whose}`;
         const before = found.get(key);

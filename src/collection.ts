@@ -191,7 +191,7 @@ export type Placement = {
 /**
  * A thing fitted in an enclosure. `place` says which part of the box a hide serves; `regulates` and `guards` name the fitting that a
  * thermostat or guard works on; `expects` what it should bring about once adjusted (kept units); `meshShare` the share of UV that
- * reaches the animal through mesh (1 without); `distanceMm` lamp to the back of an animal at its
+ * reaches the animal through mesh (1 without, null while nobody looked what is between); `distanceMm` lamp to the back of an animal at its
  * basking place. When the box is replaced it moves or stays behind.
  * `brokenOn` is the day it last broke: until a new one is in its place it is retired since that day, then `fittedOn` lies after it.
  */
@@ -216,7 +216,7 @@ export type Fitting = {
   outOfReach: boolean;
   lamp: LampOutput | null;
   distanceMm: number | null;
-  meshShare: number;
+  meshShare: number | null;
   expects: { reading: ReadingKind; value: number }[];
   outdoors: { lengthMm: number; depthMm: number; fromMonth: number; toMonth: number; shade: boolean } | null;
   whenBoxReplaced: 'moves' | 'stays-behind';

@@ -5,7 +5,16 @@ import type { PlainDate } from './calendar.ts';
 import { ageInMonths, daysBetween, monthOf, monthOfYear } from './calendar.ts';
 import type { Collection, Fitting, LightCorrection, Reading, ReadingKind, Setup } from './collection.ts';
 import { HIDES, influenceOf, isBroken, isFitted, isGuarded, UV_LAMPS } from './collection.ts';
-import { GUARD_SHARE, inQuadrature, METER_ERROR, meshShareOf, mistakeIn, uviOnAxis } from './light.ts';
+import {
+  BETWEEN_CASES,
+  GUARD_SHARE,
+  inQuadrature,
+  isBetweenUnknown,
+  METER_ERROR,
+  meshShareOf,
+  mistakeIn,
+  uviOnAxis,
+} from './light.ts';
 import {
   ageShare,
   correctionFor,
@@ -239,7 +248,12 @@ function expectedLight(
   if (kind === 'uvi-lowest') return null;
   // A compact lamp's packaging says little of what reaches the animal; it stays unknown until a meter has been held under it.
   const telling = (one: Fitting) =>
-    one.kind === 'uv-tube' && one.lamp !== null && one.distanceMm !== null && one.distanceMm > 0 && !isUnusable(one);
+    one.kind === 'uv-tube' &&
+    one.lamp !== null &&
+    one.distanceMm !== null &&
+    one.distanceMm > 0 &&
+    !isUnusable(one) &&
+    !isBetweenUnknown(one);
   if (!lamps.every(telling)) return null;
   let [fresh, aged, error] = [0, 0, 0];
   for (const one of lamps) {
@@ -278,6 +292,25 @@ export function uncorrectedUvi(setup: Setup, on: PlainDate): number | null {
   if (lamps.length === 0 || lamps.some((one) => read?.lampIds.has(one.id) || (one.lamp && hasOwnFigures(one.lamp))))
     return null;
   return expectedLight('uvi-basking', active, setup, { correction: null, keeper: null }, on)?.value ?? null;
+}
+
+/**
+ * Lamps of which nobody looked what is between them and the animal, and the UVI at the basking place under an insect screen (`low`) and with
+ * nothing between (`high`); under glass it is none. The figures are null where the light is unknown for other causes too. Null where a
+ * reading holds or every lamp was looked at.
+ */
+export function lightBetween(
+  setup: Setup,
+  on: PlainDate,
+): { lamps: Fitting[]; uvi: { low: number; high: number } | null } | null {
+  const lamps = setup.fittings.filter((one) => UV_LAMPS.has(one.kind) && isFitted(one, on) && isBetweenUnknown(one));
+  if (lamps.length === 0 || knownOf(setup, 'uvi-basking', on, on).status === 'known') return null;
+  const [high, low] = BETWEEN_CASES.map((meshShare) => {
+    const fittings = setup.fittings.map((one) => (lamps.includes(one) ? { ...one, meshShare } : one));
+    const known = knownOf({ ...setup, fittings }, 'uvi-basking', on, on);
+    return known.status === 'known' ? known.value : null;
+  });
+  return { lamps, uvi: low == null || high == null ? null : { low, high } };
 }
 
 /**

@@ -251,7 +251,8 @@ function linesFor(
   if (UV_LAMPS.has(kind)) {
     const box = after.enclosures.find((one) => one.id === enclosureId);
     if (lamp?.throughMesh === true) add({ line: 'mesh-in-reading' }, null);
-    else if (fitting.meshShare < 1) add({ line: 'mesh', passes: fitting.meshShare }, 'common-practice');
+    else if (fitting.meshShare !== null && fitting.meshShare < 1)
+      add({ line: 'mesh', passes: fitting.meshShare }, 'common-practice');
     else if (box?.top === 'mesh') add({ line: 'mesh-not-counted' }, null);
     // Duarte et al. 2009; Tuchinda, Srivannaboon and Lim 2006, as told at shareThroughSheet in light.ts.
     add({ line: 'no-glass' }, 'published');

@@ -49,6 +49,8 @@ export type Reason =
   | { why: 'uv-no-retreat'; reading: number | null }
   | { why: 'uv-hours'; hours: number; low: number; high: number }
   | { why: 'uv-hours-unknown' }
+  /** Nobody looked what is between the lamp and the animal; `uvi` under an insect screen and with nothing between, null where it cannot be told. */
+  | { why: 'uv-between-unknown'; fitting: string; uvi: { low: number; high: number } | null }
   | {
       why: 'humidity-outside';
       time: 'day' | 'night';

@@ -13,6 +13,7 @@ import {
   GUARD_SHARE,
   hiddenShare,
   inQuadrature,
+  isBetweenUnknown,
   METER_ERROR,
   meshShareOf,
   scratchFor,
@@ -56,7 +57,7 @@ export type LightQuestion = {
 };
 
 /** What is not known of a lamp, so that the light of the box is unknown; a compact lamp's packaging is not believed without a reading. */
-export type LightLack = { fittingId: string; lacks: 'position' | 'output' | 'believable-output' };
+export type LightLack = { fittingId: string; lacks: 'position' | 'output' | 'believable-output' | 'between' };
 
 /** Something a keeper should know about the figures. */
 export type LightFinding =
@@ -200,6 +201,10 @@ export function lightingOf(question: LightQuestion): Lighting {
       lacks: doubtful.map((one) => ({ fittingId: one.fitting.id, lacks: 'believable-output' })),
     };
   }
+  // Only a reading under it tells what reaches the animal through nobody knows what.
+  const covered = lamps.filter((one) => isBetweenUnknown(one.fitting) && !wasRead(one));
+  if (covered.length > 0)
+    return { status: 'unknown', lacks: covered.map((one) => ({ fittingId: one.fitting.id, lacks: 'between' })) };
   const keeper = question.keeper ?? null;
   if (keeper !== null) {
     for (const one of lamps) {

@@ -147,9 +147,23 @@ export function readUnder(lamp: LampOutput, atMm: number, uvi: number): LampOutp
 /** Share of the UV that a guard around a lamp lets through. Common practice, no source. */
 export const GUARD_SHARE = 0.85;
 
-/** The mesh share that still has to be taken off: none when the lamp's points were read through the mesh. */
-export function meshShareOf(lamp: LampOutput, meshShare: number): number {
-  return lamp.throughMesh ? 1 : meshShare;
+/**
+ * The mesh share that still has to be taken off: none when the lamp's points were read through the mesh, and none where nobody looked what
+ * is between, so that whoever asks must see to `isBetweenUnknown` first.
+ */
+export function meshShareOf(lamp: LampOutput, meshShare: number | null): number {
+  return lamp.throughMesh ? 1 : (meshShare ?? 1);
+}
+
+/** The least that a usual insect screen passes, the finest mesh that is met over animals (common practice, no source). */
+const FINEST_MESH = 0.66;
+
+/** What may be between a lamp and the animal where nobody looked and it is no glass: from nothing to an insect screen. */
+export const BETWEEN_CASES = [1, FINEST_MESH] as const;
+
+/** Whether nobody looked what is between a lamp and the animal, and its figures do not hold that already. */
+export function isBetweenUnknown({ lamp, meshShare }: { lamp: LampOutput | null; meshShare: number | null }): boolean {
+  return meshShare === null && lamp !== null && !lamp.throughMesh;
 }
 
 /** An own assumption: no published decay of present-day tubes was found. A dated reading resets it. */

@@ -42,7 +42,8 @@ export function problemsIn(box: LitBox, active: Fitting[]): LightProblem[] {
     if (isLamp(one) && one.lamp !== null) {
       const mistake = mistakeIn(one.lamp);
       if (mistake !== null) problems.push({ problem: 'output', fittingId: one.id, mistake });
-      if (!(one.meshShare >= 0 && one.meshShare <= 1)) problems.push({ problem: 'mesh-share', fittingId: one.id });
+      if (one.meshShare !== null && !(one.meshShare >= 0 && one.meshShare <= 1))
+        problems.push({ problem: 'mesh-share', fittingId: one.id });
     }
     if (one.placed === null) continue;
     const { placed } = one;

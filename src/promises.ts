@@ -79,7 +79,7 @@ function errorOf(setup: Setup, kind: ReadingKind, value: number, on: PlainDate):
       : [
           inQuadrature(
             errorTerms(one.lamp, sourceOf(one.lamp), one.distanceMm + one.lamp.datumOffsetMm, 0, {
-              mesh: one.meshShare,
+              mesh: one.meshShare ?? 1,
               guard: 1,
             }).filter((term) => term.of !== 'meter'),
           ),
@@ -198,7 +198,7 @@ function checksFor(kind: ReadingKind, active: Fitting[], settled: boolean): Shor
   if (kind.startsWith('uvi')) {
     const lamps = active.filter((one) => one.kind.startsWith('uv-'));
     const guarded = lamps.some((lamp) => isGuarded(lamp, active));
-    const meshed = lamps.some((one) => one.meshShare < 1);
+    const meshed = lamps.some((one) => one.meshShare !== 1);
     return [
       ...(settled ? [] : (['settling'] as const)),
       'distance',

@@ -275,6 +275,7 @@ function remediesOf(at: Situation, need: Need, reason: Reason): Remedy[] {
     case 'uv-hours':
       return setHours(at, need, reason, middleOf(reason));
     case 'uv-hours-unknown':
+    case 'uv-between-unknown':
       return setHours(at, need, reason, middleOf(at.targets.uv.hours));
     case 'uv-no-retreat':
       return addHide(at, need, reason, 'cool');

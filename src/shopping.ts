@@ -183,7 +183,7 @@ function asked(
       measures.push({ measure: 'tube-socket', watts });
     } else if (hangs && kind !== 'radiant-panel') measures.push({ measure: 'lamp-socket', watts });
     if (hangs && box !== null) measures.push({ measure: 'hanging-room', insideMm: box.heightMm, distanceMm });
-    if (UV_LAMPS.has(kind) && (top === 'mesh' || thing.meshShare < 1)) measures.push({ measure: 'mesh-hole' });
+    if (UV_LAMPS.has(kind) && (top === 'mesh' || (thing.meshShare ?? 1) < 1)) measures.push({ measure: 'mesh-hole' });
     if (kind === 'thermostat') {
       const heater = [...bought.map((one) => one.thing), ...collection.fittings].find(
         (one) => ('key' in one && one.key === thing.regulates) || ('id' in one && one.id === thing.regulates),

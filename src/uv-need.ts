@@ -3,7 +3,7 @@
 import type { Fitting } from './collection.ts';
 import { UV_LAMPS } from './collection.ts';
 import type { Interval, Known } from './evidence.ts';
-import { ESTIMATE_WIDTH, knownOf, overdueShare, usualAccuracy, valueRange, widen } from './evidence.ts';
+import { ESTIMATE_WIDTH, knownOf, lightBetween, overdueShare, usualAccuracy, valueRange, widen } from './evidence.ts';
 import type { Judging, NeedPart, Reason } from './judging.ts';
 import {
   activeFittings,
@@ -150,7 +150,12 @@ export function judgeLight(judging: Judging): NeedPart[] {
       const life = Math.min(...lamps.map((one) => one.lifeMonths ?? Number.POSITIVE_INFINITY));
       reasons.unshift({ why: 'uv-lamp-past-life', overdueMonths: overdue * life });
     }
-    if (known.status === 'unknown') return part(lift(interval), reasons, cited, { unknown: true });
+    if (known.status === 'unknown') {
+      const between = lightBetween(setup, on);
+      for (const { name } of between?.lamps ?? [])
+        reasons.unshift({ why: 'uv-between-unknown', fitting: name, uvi: between!.uvi });
+      return part(lift(interval), reasons, cited, { unknown: true });
+    }
     if (new Set(names).size > 1 && interval.high - interval.low > 1)
       reasons.push({ why: 'uv-zone-disputed', zones: names });
     if (known.value < lower) reasons.unshift({ why: 'uv-below', reading: known.value, wanted: lower, zones: names });

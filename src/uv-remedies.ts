@@ -4,13 +4,13 @@
 import { addMonths, monthOf, monthOfYear } from './calendar.ts';
 import type { Fitting, LampOutput } from './collection.ts';
 import { isGuarded, UV_LAMPS } from './collection.ts';
-import { knownOf } from './evidence.ts';
+import { type Known, knownOf } from './evidence.ts';
 import { takeOut } from './furnishing-remedies.ts';
 import { middleOf } from './heat-kits.ts';
 import { tubesThatHang } from './hung-tubes.ts';
 import type { Reason } from './judging.ts';
 import { fitted, pieces, timerFor, together, tubeWithFixture } from './kits.ts';
-import { distanceForUvi, GUARD_SHARE, readUnder } from './light.ts';
+import { distanceForUvi, GUARD_SHARE, isBetweenUnknown, readUnder } from './light.ts';
 import { correctionFor } from './light-scene.ts';
 import { sumMoney } from './money.ts';
 import type { Draft, Remedy, Situation } from './remedies.ts';
@@ -122,6 +122,9 @@ export function adjustUv(at: Situation, need: Need, because: Reason): Remedy[] {
   const lamps = lampsIn(at);
   const lamp = lamps[0];
   if (wanted === null || lamp === undefined) return [];
+  // What reaches the animal through nobody knows what is looked at first, or read.
+  const wasRead = (one: Known) => one.status === 'known' && one.from === 'measured';
+  if (lamps.some(isBetweenUnknown) && !wasRead(knownOf(at.setup, 'uvi-basking', at.world.on, at.world.on))) return [];
   if (lamps.length !== 1 || lamp.lamp === null || lamp.distanceMm === null) {
     // Without its geometry nobody can say where the lamp should hang: too much goes out, too little makes way for a known one.
     return because.why === 'uv-below'
@@ -139,7 +142,7 @@ export function adjustUv(at: Situation, need: Need, because: Reason): Remedy[] {
   const onlyExpected = output === lamp.lamp;
   const guarded = onlyExpected && isGuarded(lamp, at.active);
   const factor = onlyExpected ? correctionFor(output, at.setup.lightCorrection ?? null) : 1;
-  const distance = distanceForUvi(output, lamp.meshShare, wanted / ((guarded ? GUARD_SHARE : 1) * factor));
+  const distance = distanceForUvi(output, lamp.meshShare ?? 1, wanted / ((guarded ? GUARD_SHARE : 1) * factor));
   if (distance === null || distance < 150 || distance > at.setup.enclosure.heightMm - 50)
     return because.why === 'uv-below' ? fitUv(at, need, because) : [];
   const distanceMm = Math.round(distance / 10) * 10;

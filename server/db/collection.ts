@@ -394,9 +394,10 @@ function enclosureOf({ id, ...rest }: typeof enclosures.$inferSelect): Enclosure
 }
 
 function fittingOf(row: typeof fittings.$inferSelect): FittingRecord {
-  const { id, enclosureId, regulatesId, guardsId, isOutOfReach, upgradeId, outletId, ...rest } = row;
+  const { id, enclosureId, regulatesId, guardsId, isOutOfReach, upgradeId, outletId, meshUnknown, ...rest } = row;
   return {
     ...rest,
+    meshShare: meshUnknown ? null : rest.meshShare,
     id: String(id),
     enclosureId: String(enclosureId),
     regulates: textId(regulatesId),
@@ -407,9 +408,20 @@ function fittingOf(row: typeof fittings.$inferSelect): FittingRecord {
   };
 }
 
-function fittingRow({ enclosureId, regulates, guards, outOfReach, upgradeId, outletId, ...rest }: FittingFacts) {
+function fittingRow({
+  enclosureId,
+  regulates,
+  guards,
+  outOfReach,
+  upgradeId,
+  outletId,
+  meshShare,
+  ...rest
+}: FittingFacts) {
   return {
     ...rest,
+    meshShare: meshShare ?? 1,
+    meshUnknown: meshShare === null,
     enclosureId: Number(enclosureId),
     regulatesId: rowId(regulates),
     guardsId: rowId(guards),

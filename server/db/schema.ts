@@ -209,6 +209,7 @@ export const fittings = sqliteTable('fittings', {
   brokenOn: date('broken_on'),
   placed: text('placed', { mode: 'json' }).$type<Placement>(),
   outletId: integer('outlet_id'),
+  meshUnknown: flag('mesh_unknown').notNull(),
 });
 
 export const readings = sqliteTable('readings', {

@@ -37,6 +37,7 @@ import {
   readingDimensions,
   readingNames,
   topNames,
+  unlookedMesh,
 } from '../kind-words.ts';
 import { changeNames, upgradeSentences } from '../upgrade-words.ts';
 import { capital, percent } from '../words.ts';
@@ -450,7 +451,7 @@ function fitFields(
       }),
     ),
     ...when(has(kind, 'mesh') || (filled('mesh') && Number(form.values[name('mesh')]) !== 1), () =>
-      selectField(form, name('mesh'), label.mesh, meshAnswers(form.values[name('mesh')])),
+      selectField(form, name('mesh'), label.mesh, [...meshAnswers(form.values[name('mesh')]), unlookedMesh]),
     ),
     ...when(has(kind, 'outOfReach') || filled('outOfReach'), () =>
       checkboxField(form, name('outOfReach'), label.outOfReach),
@@ -628,7 +629,9 @@ function readFit(kind: FittingKind, fields: Values, around: AroundChanges, ownKe
       guards: optionalChoice('what it guards', others),
       place: optionalChoice('the place', HIDE_ZONES),
       distance: optionalQuantity('the distance', 'length', system),
-      mesh: optional(readShare),
+      mesh: optional<number | 'unknown'>((typed) =>
+        typed === unlookedMesh.value ? { status: 'ok', value: typed } : readShare(typed),
+      ),
       outOfReach: checkbox('out of reach'),
       watts: optionalQuantity('the watts', 'power', system),
       hoursPerDay: optionalQuantity('the hours a day', 'hours', system),
@@ -691,7 +694,7 @@ function readFit(kind: FittingKind, fields: Values, around: AroundChanges, ownKe
     outOfReach: value.outOfReach,
     lamp: lampRead(value, null),
     distanceMm: value.distance?.value ?? null,
-    meshShare: value.mesh ?? 1,
+    meshShare: value.mesh === 'unknown' ? null : (value.mesh ?? 1),
     expects,
     outdoors:
       runLength === null || runDepth === null

@@ -448,7 +448,11 @@ function fittingDetails(
     one.distanceMm === null || one.distanceTyped === ''
       ? ''
       : `${formatTyped({ value: one.distanceMm, typed: one.distanceTyped }, 'length', system)} above the animal’s back`,
-    one.meshShare === 1 ? '' : `through mesh that passes ${percent(one.meshShare)}`,
+    one.meshShare === 1
+      ? ''
+      : one.meshShare === null
+        ? 'what is between it and the animal is unknown'
+        : `through mesh that passes ${percent(one.meshShare)}`,
     one.outOfReach ? 'out of reach' : '',
     one.outdoors === null
       ? ''

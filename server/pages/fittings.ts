@@ -267,7 +267,8 @@ function factsOf(
     lamp: has(which, 'lamp') ? lampRead(value, row?.lamp ?? null) : null,
     distanceMm: distance?.value ?? null,
     distanceTyped: distance?.typed ?? '',
-    meshShare: only('mesh', value.mesh) ?? 1,
+    meshShare:
+      value.mesh === 'unknown' && has(which, 'mesh') ? null : ((only('mesh', value.mesh) as number | null) ?? 1),
     // What it was expected to bring about was for the place it had.
     expects: row === null || moved ? [] : row.expects,
     outdoors:

@@ -30,7 +30,7 @@ import {
   optionalWholeNumber,
   requiredText,
 } from '../forms.ts';
-import { fittingHints, fittingNames, hideZoneNames, meshShares, monthNames } from '../kind-words.ts';
+import { fittingHints, fittingNames, hideZoneNames, meshShares, monthNames, unlookedMesh } from '../kind-words.ts';
 import { paths } from '../paths.ts';
 import { capital, percent } from '../words.ts';
 import type { LampValue } from './lamp-fields.ts';
@@ -62,7 +62,7 @@ export type FittingValue = {
   guards: string | null;
   outOfReach: boolean;
   distance: Quantity | null;
-  mesh: number | null;
+  mesh: number | 'unknown' | null;
   runLength: Quantity | null;
   runDepth: Quantity | null;
   runFrom: number | null;
@@ -236,7 +236,8 @@ export function fittingSchema(
     outOfReach: checkbox('whether it is out of reach'),
     ...lampShape(system),
     distance: length('the distance to the basking place'),
-    mesh: optional((typed) => {
+    mesh: optional<number | 'unknown'>((typed) => {
+      if (typed === unlookedMesh.value) return { status: 'ok', value: unlookedMesh.value };
       const share = Number(typed);
       return /^\d(\.\d{1,6})?$/.test(typed) && share <= 1
         ? { status: 'ok', value: share }
@@ -309,7 +310,7 @@ export function thingTexts(thing: Omit<NewFitting, 'key'>, system: UnitSystem, c
     outOfReach: thing.outOfReach ? 'yes' : '',
     ...(has(thing.kind, 'lamp') || thing.lamp !== null ? lampTexts(thing.lamp, thing.kind, system) : {}),
     distance: text(thing.distanceMm, 'length'),
-    mesh: String(thing.meshShare),
+    mesh: thing.meshShare === null ? unlookedMesh.value : String(thing.meshShare),
     runLength: text(thing.outdoors?.lengthMm ?? null, 'length'),
     runDepth: text(thing.outdoors?.depthMm ?? null, 'length'),
     runFrom: thing.outdoors === null ? '' : String(thing.outdoors.fromMonth),
@@ -405,11 +406,13 @@ function questions(
     { value: '', label: 'Nowhere in particular' },
     ...HIDE_ZONES.map((value) => ({ value, label: capital(hideZoneNames[value]) })),
   ];
-  const own = row !== null && !meshShares.some(({ value }) => Number(value) === row.meshShare);
+  const own =
+    row !== null && row.meshShare !== null && !meshShares.some(({ value }) => Number(value) === row.meshShare);
   const meshes = [
     { value: '', label: 'Choose what is between' },
     ...meshShares,
-    ...(own ? [{ value: String(row.meshShare), label: `As entered: passes ${percent(row.meshShare)}` }] : []),
+    ...(own ? [{ value: String(row.meshShare), label: `As entered: passes ${percent(row.meshShare!)}` }] : []),
+    unlookedMesh,
   ];
   const place = [
     ...when('place', selectField(form, 'place', fittingLabels.place, places)),

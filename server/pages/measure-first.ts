@@ -2,7 +2,7 @@
 
 import type { Collection } from '../../src/collection.ts';
 import { checkQuestions, readingHints } from '../kind-words.ts';
-import { thermostatHint } from '../measuring-words.ts';
+import { betweenHint, thermostatHint } from '../measuring-words.ts';
 import { paths } from '../paths.ts';
 import { unknownSentence } from '../score-words.ts';
 import type { MeasureFirst } from '../scores.ts';
@@ -78,6 +78,18 @@ function lineOf(one: MeasureFirst, collection: Collection): MeasureLine {
         critical,
         href: paths.animals.edit(unsexed?.id ?? one.animalIds[0]!),
         action: 'Enter the sex',
+      };
+    }
+    case 'between': {
+      const lamp = collection.fittings.find(
+        (each) => each.enclosureId === box.id && each.name === one.lamp && each.retiredOn === null,
+      );
+      return {
+        text: `${where}: nobody has looked yet what is between “${one.lamp}” and the animal.`,
+        hint: betweenHint,
+        critical,
+        href: lamp === undefined ? paths.enclosures.show(box.id) : paths.enclosures.fittings.edit(box.id, lamp.id),
+        action: 'Say what is between',
       };
     }
     case 'uv-hours': {

@@ -34,6 +34,15 @@ describe('A reading', () => {
     expect(after).toContain('source-model');
   });
 
+  test('Where nobody looked what is between, it alone tells: until then the light is unknown, never nothing', () => {
+    const covered = { ...over, meshShare: null };
+    const ask = (more: object) => lightingOf({ box, fittings: [covered, basking], on, ...more });
+    expect(ask({})).toEqual({ status: 'unknown', lacks: [{ fittingId: 'tube', lacks: 'between' }] });
+    expect(placeIn(sceneOf([covered, basking], { reading: read(1.1) }), 'basking').fresh.aimed).toBeCloseTo(1.1, 9);
+    const figuresHoldIt = { ...covered, lamp: { ...covered.lamp!, throughMesh: true } };
+    expect(placeIn(sceneOf([figuresHoldIt, basking]), 'basking').fresh.aimed).toBeCloseTo(3, 9);
+  });
+
   test('What it made of the model holds for the same lamp when a guard is added, and not for another lamp', () => {
     const old = { ...over, fittedOn: months(-6) };
     const { recalibrated } = sceneOf([old, basking], { reading: read(2) });

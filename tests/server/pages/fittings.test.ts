@@ -100,6 +100,30 @@ test('A lamp is kept with its output, and its form shows inches as inches', asyn
   });
 });
 
+test('What is between lamp and animal may be unknown: the UV is then told as a range, and looking is asked for', async () => {
+  const app = await withTube();
+  const edit = '/enclosures/1/fittings/1/edit';
+  const asked = 'nobody has looked yet what is between “T5 UV-B tube, 24 W” and the animal';
+  expect(textOf(await app.get(paths.animals.show(1)))).not.toContain(asked);
+  await app.submit(await app.get(edit), { mesh: 'unknown' });
+  expect(findFitting(app.db, 1)!.meshShare).toBe(null);
+  expect(loadCollection(app.db).fittings[0]!.meshShare).toBe(null);
+  expect(formValues(findForm(await app.get(edit))).mesh).toBe('unknown');
+  const page = await app.get(paths.animals.show(1));
+  // An insect screen passes 66 % of what arrives with nothing between (common practice).
+  const [, bare, screened] = /UV index of ([\d.]+) with nothing between, ([\d.]+) under an insect screen/.exec(
+    textOf(page),
+  )!;
+  expect(Number(screened) / Number(bare)).toBeCloseTo(0.66, 1);
+  expect(textOf(page)).toContain('none under glass or plastic');
+  expect(textOf(page)).toContain(asked);
+  expect(page.document.querySelector(`.measure-first a[href="${edit}"]`)!.textContent).toBe('Say what is between');
+  // A reading under it tells what arrives, whatever is between.
+  await enter(app, '/enclosures/1/readings/new?kind=uvi-basking', { ...readingTexts, value: '1.2' });
+  expect(textOf(await app.get(paths.animals.show(1)))).not.toContain(asked);
+  expect((await app.get('/enclosures/1/light')).status).toBe(200);
+});
+
 test('A thing of which nobody knows since when counts as in use for a year, and says so until the day is corrected', async () => {
   const app = await withTube();
   const page = await app.get('/enclosures/1/fittings/new?kind=heat-mat');
