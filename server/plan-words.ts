@@ -288,7 +288,7 @@ export function arrivalSentence(bought: PlainMonth, arrives: PlainMonth, locale:
 
 /** Sentences of the roadmap and of the first page. */
 export const roadmapSentences = {
-  scoreLegend: 'Drawn through: the score with the plan. Broken: if you buy nothing.',
+  scoreLegend: 'Drawn through: the score with the plan. Broken: if you buy nothing. Hatched: what the plan gains.',
   stillSaving: 'Still saving for it.',
   paid: (paid: string, bought: string, fitted: string | null) =>
     `Bought for ${paid} on ${bought}${fitted === null ? ', not fitted yet' : `, fitted on ${fitted}`}.`,
@@ -364,6 +364,11 @@ export function movedSentence(name: string, was: string | null, is: string | nul
   if (was === null) return `“${name}” is now bought, in ${is}.`;
   if (is === null) return `“${name}” is no longer bought (before: ${was}).`;
   return `“${name}” moves from ${was} to ${is}.`;
+}
+
+/** How several purchases moved from the last plan to this one, because they had to. */
+export function movedTogetherSentence(count: number, was: string, is: string): string {
+  return `${count} purchases move from ${was} to ${is}. Their earlier month is no longer possible, by itself or beside the rest of the plan.`;
 }
 
 /** Why a change from the last plan was made. `together` names the purchases that had to change with it. */

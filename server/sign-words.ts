@@ -67,6 +67,7 @@ export const endingWords: Readonly<Record<Ending, string>> = {
 export const signSentences = {
   lead: 'Dated notes of the animal itself. They stand first and never count in a score.',
   vet: 'The ledger does not diagnose. Ask a reptile vet about anything that worries you.',
+  weightsDrawn: 'Each weighing, joined. The scale ends near the lightest and the heaviest.',
   today: 'Ask a reptile vet today.',
   ask: 'Ask a reptile vet.',
   notNothing: 'Write a sum above 0 to set aside, or leave it empty.',

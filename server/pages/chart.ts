@@ -2,8 +2,8 @@
 // whose letters are legible on a telephone. The only file that knows the measures of these drawings; every drawing says its finding in
 // words, and a table holds its figures.
 
-import { scaleLinear, scalePoint } from 'd3-scale';
-import { line } from 'd3-shape';
+import { scaleLinear } from 'd3-scale';
+import { area, line } from 'd3-shape';
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
 import { daysBetween, formatDate, formatShortDate, formatShortMonth } from '../../src/calendar.ts';
 
@@ -14,6 +14,8 @@ export type Chart = {
   description: string;
   viewBox: string;
   grid: { path: string; x: string; y: string; label: string }[];
+  /** Faintly hatched shapes that lie under everything: what is gained, or how far something may lie off. */
+  areas: { kind: 'chart-area' | 'chart-area chart-target'; path: string }[];
   /** Hatched rectangles: a range. */
   bands: Rectangle[];
   /** Filled rectangles: a sum. */
@@ -24,6 +26,9 @@ export type Chart = {
   labels: { x: string; y: string; anchor: 'start' | 'middle' | 'end'; text: string }[];
   caption: string;
 };
+
+/** A row of figures that are drawn, and its name. */
+type Named = { values: readonly number[]; label: string };
 
 type Rectangle = { x: string; y: string; width: string; height: string };
 
@@ -51,6 +56,7 @@ function sheet({ id, title, description, caption }: Told, height: number, shapes
     caption,
     viewBox: `0 0 ${WIDTH} ${height}`,
     grid: [],
+    areas: [],
     bands: [],
     bars: [],
     axis: '',
@@ -239,7 +245,10 @@ export function scoresChart(
   });
 }
 
-/** One animal's score over the months with the plan (drawn through) and without it (broken), from 0 to 100. */
+/**
+ * One animal's score over the months as two flights of stairs, a tread a month: with the plan (drawn through, ending in a dot) and without it
+ * (broken), from 0 to 100. What the plan gains is hatched.
+ */
 export function scoreChart(
   parts: Told & {
     months: readonly PlainMonth[];
@@ -249,13 +258,16 @@ export function scoreChart(
   },
 ): Chart {
   const { months, planned, baseline, locale } = parts;
-  const [left, right, bottom] = [34, 92, 122];
+  const [left, right, bottom] = [34, 100, 132];
   const y = scaleLinear([0, 100], [bottom, TOP]);
-  const x = scalePoint([...months], [left + 4, WIDTH - right]);
-  const draw = line<number>(
-    (_, index) => x(months[index]!)!,
-    (value) => y(value),
-  );
+  const step = (WIDTH - left - right) / months.length;
+  const x = (index: number) => write(left + step * index);
+  const stairs = (values: readonly number[]) =>
+    values.map((value, index) => `${index === 0 ? `M${x(0)} ` : 'V'}${write(y(value))}H${x(index + 1)}`).join('');
+  const back = baseline
+    .map((value, index) => `V${write(y(Math.min(value, planned[index]!)))}H${x(index)}`)
+    .toReversed()
+    .join('');
   const end = (values: readonly number[]) => values[values.length - 1] ?? 0;
   let [high, low] = [y(end(planned)) + 5, y(end(baseline)) + 5];
   // Both labels stay apart even where the lines end together.
@@ -266,27 +278,29 @@ export function scoreChart(
     low -= (above * gap) / 2;
   }
   const label = (at: number, text: string) => ({
-    x: write(WIDTH - right + 6),
+    x: write(WIDTH - right + 10),
     y: write(at),
     anchor: 'start' as const,
     text,
   });
   return sheet(parts, bottom + 24, {
     grid: scoreGrid(left, right, y),
+    areas: [{ kind: 'chart-area', path: `${stairs(planned)}${back}Z` }],
     lines: [
-      { kind: 'chart-line-second', path: draw(baseline) ?? '' },
-      { kind: 'chart-line', path: draw(planned) ?? '' },
+      { kind: 'chart-line-second', path: stairs(baseline) },
+      { kind: 'chart-line', path: stairs(planned) },
     ],
+    dots: [{ kind: 'chart-dot-ember', x: x(months.length), y: write(y(end(planned))), size: '6' }],
     axis: `M${left} ${write(bottom)}H${WIDTH - right}`,
     labels: [
-      ...monthLabels(months, (month) => x(month)!, bottom + 18, locale),
+      ...monthLabels(months, (month) => left + step * (months.indexOf(month) + 0.5), bottom + 18, locale),
       label(high, `plan ${Math.round(end(planned))}`),
       label(low, `nothing ${Math.round(end(baseline))}`),
     ],
   });
 }
 
-/** The weights of one animal over its days, two or more, the oldest first; the scale begins near the lightest, and its ends say so. */
+/** The weights of one animal over its days, two or more, the oldest first, a dot each; the scale ends near the lightest and the heaviest. */
 export function weightChart(
   parts: Told & {
     weights: readonly { on: PlainDate; grams: number }[];
@@ -321,6 +335,12 @@ export function weightChart(
       label: written(tick),
     })),
     lines: [{ kind: 'chart-line', path: draw(weights) ?? '' }],
+    dots: weights.map((one, index) => ({
+      kind: index === weights.length - 1 ? 'chart-dot-ember' : 'chart-dot',
+      x: write(x(daysBetween(first, one.on))),
+      y: write(y(one.grams)),
+      size: index === weights.length - 1 ? '6' : '3',
+    })),
     axis: `M${left} ${write(bottom)}H${WIDTH - right}`,
     labels: [
       label(left, 'start', formatDate(first, locale)),
@@ -330,19 +350,22 @@ export function weightChart(
 }
 
 /**
- * Scores from 0 to 100 over the days on which they were found, two or more: lines named at their right end, and events marked along the top
- * with their numbers, those that lie too close together under one mark.
+ * A score from 0 to 100 over the days on which it was found, two or more: drawn through, ending in a dot, with its range hatched, another
+ * one broken, each named at its right end; and events marked along the top with their numbers, those that lie too close together under one
+ * mark. A range that has closed at its end is not named.
  */
 export function progressChart(
   parts: Told & {
     days: readonly PlainDate[];
-    drawn: readonly { kind: 'chart-line' | 'chart-line-second'; values: readonly number[]; label: string }[];
+    score: Named;
+    range: { high: Named; low: Named } | null;
+    other: Named | null;
     events: readonly { on: PlainDate; number: number }[];
     locale: string;
   },
 ): Chart {
-  const { days, drawn, events, locale } = parts;
-  const [left, right, top, bottom] = [34, 92, TOP + LINE_OF_TEXT + 4, 146];
+  const { days, score, range, other, events, locale } = parts;
+  const [left, right, top, bottom] = [34, 100, TOP + LINE_OF_TEXT + 4, 146];
   const [first, last] = [days[0]!, days[days.length - 1]!];
   const y = scaleLinear([0, 100], [bottom, top]);
   const x = scaleLinear([0, Math.max(1, daysBetween(first, last))], [left + 6, WIDTH - right]);
@@ -351,15 +374,27 @@ export function progressChart(
     (_, index) => at(days[index]!),
     (value) => y(value),
   );
+  const between = area<[low: number, high: number]>(
+    (_, index) => at(days[index]!),
+    ([low]) => y(low),
+    ([, high]) => y(high),
+  );
+  const endOf = ({ values }: Named) => values[values.length - 1] ?? 0;
+  const isWide = range !== null && Math.round(endOf(range.high)) > Math.round(endOf(range.low));
   let lowest = Number.POSITIVE_INFINITY;
   // From the bottom upwards; of lines that end together the one named first stands on top.
-  const names = drawn
+  const names = [
+    ...(isWide ? [range.high] : []),
+    score,
+    ...(other === null ? [] : [other]),
+    ...(isWide ? [range.low] : []),
+  ]
     .toReversed()
-    .map(({ values, label }) => ({ label, y: y(values[values.length - 1] ?? 0) + 5 }))
+    .map((one) => ({ label: one.label, y: y(endOf(one)) + 5 }))
     .sort((a, b) => b.y - a.y)
     .map((one) => {
       lowest = Math.min(one.y, lowest - LINE_OF_TEXT);
-      return { x: write(WIDTH - right + 6), y: write(lowest), anchor: 'start' as const, text: one.label };
+      return { x: write(WIDTH - right + 10), y: write(lowest), anchor: 'start' as const, text: one.label };
     });
   const marks: { from: number; to: number; x: number }[] = [];
   for (const { on, number } of events.filter((one) => one.on >= first && one.on <= last)) {
@@ -371,8 +406,19 @@ export function progressChart(
     grid: scoreGrid(left, right, y),
     lines: [
       ...marks.map((one) => ({ kind: 'chart-grid', path: `M${write(one.x)} ${top - 4}V${bottom}` })),
-      ...drawn.map(({ kind, values }) => ({ kind, path: draw([...values]) ?? '' })),
+      ...(other === null ? [] : [{ kind: 'chart-line-second', path: draw([...other.values]) ?? '' }]),
+      { kind: 'chart-line', path: draw([...score.values]) ?? '' },
     ],
+    areas:
+      range === null
+        ? []
+        : [
+            {
+              kind: 'chart-area',
+              path: between(range.high.values.map((high, index) => [range.low.values[index]!, high])) ?? '',
+            },
+          ],
+    dots: [{ kind: 'chart-dot-ember', x: write(at(last)), y: write(y(endOf(score))), size: '6' }],
     axis: `M${left} ${write(bottom)}H${WIDTH - right}`,
     labels: [
       ...marks.map((one) => ({
@@ -389,7 +435,7 @@ export function progressChart(
 }
 
 /**
- * Readings over time: a dot each, joined by a line, bands as hatched rectangles, and level lines with their words at the right. A dot of
+ * Readings over time: a dot each, joined by a line, targets hatched, and level lines with their words at the right. A dot of
  * kind 'chart-dot-marked' is drawn larger. At least one dot; an end of a band that is null lies at the edge of the drawing.
  */
 export function readingsChart(
@@ -454,11 +500,9 @@ export function readingsChart(
       y: write(y(tick) + 5),
       label: amount(tick),
     })),
-    bands: bands.map(({ low, high }) => ({
-      x: write(left),
-      y: write(y(high ?? ceiling)),
-      width: write(WIDTH - right - left),
-      height: write(y(low ?? floor) - y(high ?? ceiling)),
+    areas: bands.map(({ low, high }) => ({
+      kind: 'chart-area chart-target',
+      path: `M${left} ${write(y(high ?? ceiling))}H${WIDTH - right}V${write(y(low ?? floor))}H${left}Z`,
     })),
     lines: [
       ...levels.map(({ value, kind }) => ({ kind, path: `M${left} ${write(y(value))}H${WIDTH - right}` })),

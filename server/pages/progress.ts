@@ -167,18 +167,9 @@ function allOf(days: readonly Day[], events: readonly KeptEvent[], locale: strin
             caption:
               'Drawn through: the least score. Broken: the middle one. Numbers along the top are events of the list below.',
             days: known.map((one) => one.day.on),
-            drawn: [
-              {
-                kind: 'chart-line',
-                values: known.map((one) => one.spread.least),
-                label: `least ${write(last!.spread.least)}`,
-              },
-              {
-                kind: 'chart-line-second',
-                values: known.map((one) => one.spread.median),
-                label: `middle ${write(last!.spread.median)}`,
-              },
-            ],
+            score: { values: known.map((one) => one.spread.least), label: `least ${write(last!.spread.least)}` },
+            range: null,
+            other: { values: known.map((one) => one.spread.median), label: `middle ${write(last!.spread.median)}` },
             events: events.map(({ on }, index) => ({ on, number: index + 1 })),
             locale,
           }),
@@ -227,25 +218,14 @@ function animalOf(
             id: `progress-${id}`,
             title: `${name}: the score and how far it may lie off`,
             description: `${change} Today’s or the last score may lie from ${round(last.score.low)} to ${round(last.score.high)}.`,
-            caption: 'Drawn through: the score. Broken: the lowest and the highest it may be.',
+            caption: 'Drawn through: the score. Hatched: where it may lie.',
             days: found.map((one) => one.on),
-            drawn: [
-              {
-                kind: 'chart-line-second',
-                values: found.map((one) => one.score.high),
-                label: `at most ${round(last.score.high)}`,
-              },
-              {
-                kind: 'chart-line',
-                values: found.map((one) => one.score.score),
-                label: `score ${round(last.score.score)}`,
-              },
-              {
-                kind: 'chart-line-second',
-                values: found.map((one) => one.score.low),
-                label: `at least ${round(last.score.low)}`,
-              },
-            ],
+            score: { values: found.map((one) => one.score.score), label: `score ${round(last.score.score)}` },
+            range: {
+              high: { values: found.map((one) => one.score.high), label: `at most ${round(last.score.high)}` },
+              low: { values: found.map((one) => one.score.low), label: `at least ${round(last.score.low)}` },
+            },
+            other: null,
             events: events.map(({ on }, index) => ({ on, number: index + 1 })),
             locale,
           }),

@@ -168,11 +168,11 @@ function findingsOf(
   return findings;
 }
 
-function captionOf({ points, limits }: RunChart, bands: readonly NamedBand[]): string {
+function captionOf({ points, limits, median }: RunChart, bands: readonly NamedBand[]): string {
   const parts = [
     'Each dot is one measured reading.',
     bands.length === 0 ? '' : 'The hatched band is the target.',
-    'The broken line is the median.',
+    median === null ? '' : 'The broken line is the median.',
     limits.status === 'drawn' ? 'Dotted lines are the limits; a full dot stands out.' : '',
     points.some((one) => one.stage === 'earlier')
       ? 'Hollow grey dots were taken before the set-up last changed for it and do not count.'

@@ -142,7 +142,7 @@ export function signsPage(
                     id: 'weights',
                     title: `Weight of ${animal.name}`,
                     description: finding ?? 'The last weight stands alone in its twelve weeks.',
-                    caption: 'Each weighing, joined. The scale begins near the lightest, not at 0.',
+                    caption: signSentences.weightsDrawn,
                     weights,
                     written: (grams) => formatQuantity(grams, 'mass', system),
                     locale,

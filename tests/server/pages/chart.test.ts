@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import { savingChart, scoresChart } from '../../../server/pages/chart.ts';
-import { addMonths, plainMonth } from '../../../src/calendar.ts';
+import { progressChart, savingChart, scoreChart, scoresChart } from '../../../server/pages/chart.ts';
+import { addMonths, plainDate, plainMonth } from '../../../src/calendar.ts';
 
 const told = { id: 'drawn', title: 'T', description: 'D', caption: 'C' };
 const from = plainMonth('2026-01');
@@ -109,4 +109,62 @@ test('Scores side by side share one scale: a dot at the score, a line to the lea
   expect(labels.map((one) => one.text)).toEqual(
     expect.arrayContaining(['far short', 'meets', 'Heat', '0', 'UV', '50', 'Space', '100']),
   );
+});
+
+/** The corners of a path of straight lines, H and V among them. */
+function cornersOf(path: string): [x: number, y: number][] {
+  let [x, y] = [0, 0];
+  return [...path.matchAll(/([MLHV])([-\d.]+)(?:[ ,]([-\d.]+))?/g)].map(([, letter, first, second]) => {
+    if (letter === 'V') y = Number(first);
+    else x = Number(first);
+    if (second !== undefined) y = Number(second);
+    return [x, y];
+  });
+}
+
+/** What a closed shape covers, by the formula of Gauss for polygons. */
+function coveredBy(path: string): number {
+  const corners = cornersOf(path);
+  const twice = corners.reduce((sum, [x, y], index) => {
+    const [nextX, nextY] = corners[(index + 1) % corners.length]!;
+    return sum + x * nextY - nextX * y;
+  }, 0);
+  return Math.abs(twice) / 2;
+}
+
+test('A score has a tread a month with and without the plan, and what is hatched between is the gain, and none where there is none', () => {
+  const drawn = (planned: number[], baseline: number[]) =>
+    scoreChart({ ...told, months: [0, 1, 2].map((one) => addMonths(from, one)), planned, baseline, locale: 'en-GB' });
+  const { areas, lines, grid, dots } = drawn([30, 60, 80], [30, 20, 20]);
+  const [at0, at90] = [grid[0]!, grid.at(-1)!].map(({ path }) => cornersOf(path)[0]![1]) as [number, number];
+  const point = (at0 - at90) / 90;
+  const [nothing, plan] = lines.map(({ path }) => cornersOf(path));
+  const scores = (corners: [number, number][]) => corners.map(([, y]) => Math.round((at0 - y) / point));
+  expect(scores(plan!)).toEqual([30, 30, 60, 60, 80, 80]);
+  expect(scores(nothing!)).toEqual([30, 30, 20, 20, 20, 20]);
+  const month = plan![1]![0] - plan![0]![0];
+  // 0, 40 and 60 points over a month each.
+  expect(coveredBy(areas[0]!.path) / month / point).toBeCloseTo(100, 0);
+  expect([Number(dots[0]!.x), Number(dots[0]!.y)]).toEqual(plan!.at(-1));
+  expect(coveredBy(drawn([30, 40, 50], [30, 45, 60]).areas[0]!.path)).toBeCloseTo(0, 3);
+});
+
+test('The range of a score is hatched from the least to the most, and named only while it is open', () => {
+  const drawn = (high: number[], low: number[]) =>
+    progressChart({
+      ...told,
+      days: [plainDate('2026-01-01'), plainDate('2026-01-31')],
+      score: { values: [40, 50], label: 'score 50' },
+      range: { high: { values: high, label: 'at most' }, low: { values: low, label: 'at least' } },
+      other: null,
+      events: [],
+      locale: 'en-GB',
+    });
+  const { areas, grid, labels } = drawn([60, 70], [20, 30]);
+  const [at0, at90] = [grid[0]!, grid.at(-1)!].map(({ path }) => cornersOf(path)[0]![1]) as [number, number];
+  const [right, left] = [Math.max, Math.min].map((most) => most(...cornersOf(areas[0]!.path).map(([x]) => x)));
+  expect(coveredBy(areas[0]!.path) / (right! - left!) / ((at0 - at90) / 90)).toBeCloseTo(40, 0);
+  const names = (chart: { labels: typeof labels }) => chart.labels.map((one) => one.text).slice(2);
+  expect(names({ labels })).toEqual(['at least', 'score 50', 'at most']);
+  expect(names(drawn([60, 50], [20, 50]))).toEqual(['score 50']);
 });

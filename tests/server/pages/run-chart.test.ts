@@ -29,7 +29,7 @@ test('A few readings are drawn with target and median, and the page says why the
   const app = await withReadings([30, 31, 35]);
   const page = await app.get(url);
   expect([...page.document.querySelectorAll('main circle')]).toHaveLength(3);
-  expect([...page.document.querySelectorAll('main .chart-band')]).toHaveLength(1);
+  expect([...page.document.querySelectorAll('main .chart-target')]).toHaveLength(1);
   expect([...page.document.querySelectorAll('main .chart-line-limit')]).toHaveLength(0);
   const findings = textsOf(page, '.reason-list li');
   expect(findings).toEqual([
