@@ -5,7 +5,7 @@ import { addMonths, formatMonth, formatShortMonth, type PlainMonth } from '../..
 import type { OtherChoice } from '../../src/choice-effects.ts';
 import { needNamed } from '../../src/ledger-problem.ts';
 import { formatMoney, money } from '../../src/money.ts';
-import { planChanges } from '../../src/plan-changes.ts';
+import { planChanges, type ReasonedChange } from '../../src/plan-changes.ts';
 import type { Buy, FoundAnswer } from '../../src/problem.ts';
 import { robustLabels } from '../../src/robust.ts';
 import type { SoonestFree } from '../../src/soonest.ts';
@@ -23,6 +23,7 @@ import {
   heldBackSentence,
   moneyRangeSentences,
   movedSentence,
+  movedTogetherSentence,
   offListWords,
   planChangeSentence,
   pointMonths,
@@ -63,7 +64,8 @@ type StudyView = {
 /** What changed since the last plan, and what was left as it was. */
 export type ChangesView = {
   lead: string;
-  changes: { what: string; why: string }[];
+  /** One purchase that moved, or several that did so alike, by their names. */
+  changes: { what: string; why: string; names: readonly string[] }[];
   held: {
     summary: string;
     lead: string;
@@ -245,10 +247,21 @@ export function changesView(studied: Pick<Studied, 'plan' | 'locale'>, canAsk: b
   const names = (ids: readonly string[]) => ids.map(nameOf);
   return {
     lead: changes.length === 0 ? studySentences.unchanged : studySentences.changed(changes.length),
-    changes: changes.map((one) => ({
-      what: movedSentence(nameOf(one.purchase), inMonth(one.was), inMonth(one.is)),
-      why: changeReasonSentence(one, names(one.together)),
-    })),
+    changes: movedAlike(changes).map((alike) => {
+      const [one] = alike;
+      const [was, is] = [inMonth(one!.was), inMonth(one!.is)];
+      return alike.length === 1
+        ? {
+            what: movedSentence(nameOf(one!.purchase), was, is),
+            why: changeReasonSentence(one!, names(one!.together)),
+            names: [],
+          }
+        : {
+            what: movedTogetherSentence(alike.length, was!, is!),
+            why: '',
+            names: names(alike.map(({ purchase }) => purchase)),
+          };
+    }),
     held:
       held.length === 0
         ? null
@@ -266,6 +279,21 @@ export function changesView(studied: Pick<Studied, 'plan' | 'locale'>, canAsk: b
             ),
           },
   };
+}
+
+// From how many on purchases that had to leave the same month for the same other one are told in one sentence.
+const ALIKE = 3;
+
+// The changes in their order; those that were forced from one month into another without anything else stand together, as the first of them.
+function movedAlike(changes: readonly ReasonedChange[]): ReasonedChange[][] {
+  const groups = new Map<string, ReasonedChange[]>();
+  for (const one of changes) {
+    const { purchase, was, is, why, together } = one;
+    const isPlain = why === 'forced' && was !== null && is !== null && together.length === 0;
+    const key = isPlain ? `${was} ${is}` : purchase;
+    groups.set(key, [...(groups.get(key) ?? []), one]);
+  }
+  return [...groups.values()].flatMap((group) => (group.length < ALIKE ? group.map((one) => [one]) : [group]));
 }
 
 function presentBuys({ answer }: PlanRecord): readonly Buy[] {

@@ -637,13 +637,20 @@ test('What moved since the last plan stands with its reason, and what was held w
       changes: [
         { purchase: '1', name: 'Warm cave', was: -1, is: 0, why: 'forced', gain: 5, severe: 0, together: [] },
         { purchase: '2', name: 'Cardboard hide', was: null, is: 0, why: 'gains', gain: 33, severe: 0, together: ['1'] },
+        ...['Leaf litter', 'Cork tube', 'Slate'].map((name, index) => {
+          const forced = { why: 'forced' as const, gain: 0, severe: 0, together: [] };
+          return { purchase: `${7 + index}`, name, was: -2, is: 1, ...forced };
+        }),
       ],
       held: [{ purchase: '3', name: 'Moss box', was: 3, is: 2, gain: 4, severe: 0, together: [] }],
     },
   );
   const page = await app.get(paths.roadmap.show);
   const text = textOf(page);
-  expect(text).toContain('Changed since the last plan 2 purchases moved.');
+  expect(text).toContain('Changed since the last plan 5 purchases moved.');
+  expect(text).toContain(
+    '3 purchases move from November 2025 to February 2026. Their earlier month is no longer possible, by itself or beside the rest of the plan. Which they areLeaf litterCork tubeSlate',
+  );
   expect(text).toContain(
     '“Warm cave” moves from December 2025 to January 2026. Its earlier month is no longer possible, by itself or beside the rest of the plan.',
   );
