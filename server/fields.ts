@@ -129,8 +129,10 @@ export function errorSummary(form: FormState): ErrorSummary | null {
 export type Conflict = {
   /** What was changed while this was being typed. */
   heading: string;
-  /** Each field with what is saved now and what was typed; empty texts are shown as a dash. */
-  rows: { label: string; saved: string; typed: string; differs: boolean }[];
+  /** Each field that differs, with what is saved now and what was typed; empty texts are shown as a dash. */
+  rows: { label: string; saved: string; typed: string }[];
+  /** How many answers are the same in both versions, in words; null where none is. */
+  alike: string | null;
   /** Where to go to keep what is saved and drop what was typed. */
   keepSaved: string;
   /** Whether what was typed can no longer be sent, so that no form stands below. */
@@ -138,7 +140,7 @@ export type Conflict = {
 };
 
 /**
- * Sets what is saved now beside what was typed. `labels` names the fields to show, in order. The page shows it above the same form,
+ * Sets what is saved now beside what was typed, where they differ. `labels` names the fields to show, in order. The page shows it above the same form,
  * filled with what was typed and carrying the version that is saved now, with status 409: sending it again replaces what is saved.
  */
 export function conflictView(
@@ -148,11 +150,14 @@ export function conflictView(
   typed: Values,
   keepSaved: string,
 ): Conflict {
-  const rows = Object.entries(labels).map(([name, label]) => {
-    const [there, here] = [saved[name] ?? '', typed[name] ?? ''];
-    return { label, saved: there || '–', typed: here || '–', differs: there !== here };
-  });
-  return { heading: sharedWords.changedMeanwhile(what), rows, keepSaved, isOver: false };
+  const pairs = Object.entries(labels).map(([name, label]) => ({
+    label,
+    saved: saved[name] || '–',
+    typed: typed[name] || '–',
+  }));
+  const rows = pairs.filter((one) => one.saved !== one.typed);
+  const alike = sharedWords.alike(pairs.length - rows.length, rows.length);
+  return { heading: sharedWords.changedMeanwhile(what), rows, alike, keepSaved, isOver: false };
 }
 
 /** What texts mean in the controls of a form: the label of an answer that is chosen, and whether a box is ticked. */

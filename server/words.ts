@@ -101,6 +101,14 @@ export const notices: Readonly<Record<string, string>> = {
 export const sharedWords = {
   removedRow: (name: string, day: string) => `${name}, removed on ${day}`,
   changedMeanwhile: (what: string) => `While you were typing, ${what} was changed elsewhere`,
+  alike: (count: number, others: number) =>
+    count === 0
+      ? null
+      : others === 0
+        ? 'All answers are the same in both versions.'
+        : count === 1
+          ? 'One more answer is the same in both versions.'
+          : `${count} more answers are the same in both versions.`,
   shippedChanged: (day: string) => `Shipped targets changed on ${day}`,
   usedBefore: (name: string, kind: string, day: string, details: string) =>
     `${name} (${kind}, since ${day}): ${details}.`,

@@ -29,7 +29,7 @@ export function lateConflict({ heading, fields, called, state, saved, typed, sho
   const labels = Object.fromEntries(fields.map((one) => [one.name, one.label]));
   const conflict = conflictView(called, labels, textsInWords(fields, saved), textsInWords(fields, typed), shownAt);
   if (state === undefined) return conflict;
-  const row = { label: formSentences.state, saved: state, typed: heading, differs: true };
+  const row = { label: formSentences.state, saved: state, typed: heading };
   return { ...conflict, rows: [row, ...conflict.rows] };
 }
 

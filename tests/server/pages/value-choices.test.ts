@@ -167,10 +167,10 @@ test('A change made elsewhere meanwhile is shown beside what was typed, and send
   expect(textOf(conflict.document.querySelector('.conflict h2'))).toContain(
     'the list of value choices was changed elsewhere',
   );
-  const differing = [...conflict.document.querySelectorAll('.conflict tbody tr')]
-    .map(textOf)
-    .filter((row) => row.includes('differs'));
-  expect(differing).toEqual(['Weight of heat2520differs', 'Months of credit36differs']);
+  expect([...conflict.document.querySelectorAll('.conflict tbody tr')].map(textOf)).toEqual([
+    'Weight of heat2520',
+    'Months of credit36',
+  ]);
   expect(readLedger(db)).toMatchObject({ creditMonths: 3, version: 2 });
   expect((await submit(conflict)).status).toBe(303);
   expect(readLedger(db)).toMatchObject({ creditMonths: 6, needWeights: firstLedger.needWeights, version: 3 });
