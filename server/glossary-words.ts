@@ -368,5 +368,5 @@ export const glossaryWords = {
   heading: 'Words',
   lead: 'The words of the trade and of this ledger, each in one sentence. A thing has one name on every page.',
   link: 'Words of this ledger',
-  unit: (unit: string) => `Its number is in: ${unit}.`,
+  unit: (unit: string) => `Unit: ${unit}.`,
 } as const;
