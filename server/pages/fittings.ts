@@ -51,7 +51,7 @@ import { registerRowPages } from './row-form.ts';
 import { stepPages, withError } from './step-form.ts';
 
 export function fittingPages(app: FastifyInstance, deps: Deps): void {
-  const { db, now, render } = deps;
+  const { db, now } = deps;
   const urls = paths.enclosures.fittings;
 
   registerRowPages<AroundFitting, FittingValue, FittingRecord>(app, deps, {

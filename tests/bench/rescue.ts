@@ -71,9 +71,8 @@ export function rescueFacts(animalCount: number, months: number): LedgerFacts {
     const species = TAKEN_IN[(number - 1) % TAKEN_IN.length]!;
     const { lowMm, highMm } = species.adultSize;
     animals.push(
-      makeAnimal({
+      makeAnimal(species.id, {
         id: enclosureId,
-        speciesId: species.id,
         enclosureId,
         lengthMm: Math.round(chance.number(0.6 * lowMm, highMm)),
         measuredOn: addMonthsToDate(planDate, -1),

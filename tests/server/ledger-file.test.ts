@@ -118,7 +118,7 @@ test('Random ledgers go out, in and out again to the same bytes', () => {
         const db = openMemory();
         const enclosureId = keepEnclosure(db, makeEnclosure({ id: '1' }), { lengthTyped: '60 cm' });
         for (const { name, mm, notes, gone } of animals) {
-          const gecko = makeAnimal({ id: '1', speciesId: 'leopard-gecko', name, lengthMm: mm });
+          const gecko = makeAnimal('leopard-gecko', { id: '1', name, lengthMm: mm });
           const id = keepAnimal(db, gecko, { enclosureId, lengthTyped: notes, notes });
           if (gone) removeAnimal(db, Number(id), 1, today);
         }

@@ -5,16 +5,16 @@ import { type Db, openMemory } from '../../server/db/open.ts';
 import { gatherScoring, scoreCollection, valueChoicesOf } from '../../server/scores.ts';
 import { DEFAULT_CHOICES } from '../../src/score.ts';
 import { keepAnimal, keepEnclosure, keepFitting, keepReading } from '../support/ledger.ts';
-import { aBox, aFitting, anAnimal, aReading, library, soundAnswers } from '../support/setups.ts';
+import { library, makeAnimal, makeBox, makeFitting, makeReading, soundAnswers } from '../support/make.ts';
 
 function withEnclosures(...sizes: [number, number, number][]): Db {
   const db = openMemory();
-  for (const size of sizes) keepEnclosure(db, aBox(...size));
+  for (const size of sizes) keepEnclosure(db, makeBox(...size));
   return db;
 }
 
-function keep(db: Db, speciesId: string, parts: Parameters<typeof anAnimal>[1]): void {
-  keepAnimal(db, anAnimal(speciesId, parts));
+function keep(db: Db, speciesId: string, parts: Parameters<typeof makeAnimal>[1]): void {
+  keepAnimal(db, makeAnimal(speciesId, parts));
 }
 
 const noon = new Date('2026-01-15T12:00:00Z');
@@ -60,7 +60,7 @@ test('What is read, answered and measured is off the list', () => {
   const wanted = () => scoreCollection(gatherScoring(db, library, noon).scoring).measureFirst;
   expect(wanted().some((one) => one.measure === 'length')).toBe(true);
   expect(wanted().some((one) => one.measure === 'reading' && one.kind === 'humidity-day')).toBe(true);
-  keepReading(db, aReading('humidity-day', 50));
+  keepReading(db, makeReading('humidity-day', 50));
   saveAnswers(db, soundAnswers);
   expect(wanted().some((one) => one.measure === 'reading' && one.kind === 'humidity-day')).toBe(false);
   expect(wanted().some((one) => one.measure === 'check' && one.check === 'escape-proof')).toBe(false);
@@ -69,7 +69,7 @@ test('What is read, answered and measured is off the list', () => {
 test('A UV lamp without its hours asks for them', () => {
   const db = withEnclosures([1500, 900, 800]);
   keep(db, 'bearded-dragon', { enclosureId: '1', lengthMm: 230 });
-  keepFitting(db, aFitting('uv-tube'));
+  keepFitting(db, makeFitting('uv-tube'));
   const { measureFirst } = scoreCollection(gatherScoring(db, library, noon).scoring);
   expect(measureFirst.map((one) => one.measure)).toContain('uv-hours');
 });

@@ -11,7 +11,7 @@ import {
   type Statement,
   scoresOf,
 } from '../support/advice.ts';
-import { library } from '../support/setups.ts';
+import { library } from '../support/make.ts';
 
 const cases = readAdviceCases();
 

@@ -76,9 +76,9 @@ test('Whatever of the upgrades is fitted, each need is worth the same on days th
   expect(spared).toBeGreaterThan(compared / 3);
 });
 
-const grown = makeAnimal({ id: '1', speciesId: 'leopard-gecko', lengthMm: 230 });
+const grown = makeAnimal('leopard-gecko', { id: '1', lengthMm: 230 });
 const lamp = { lamp: lampOf(550, 300, 3), distanceMm: 300, hoursPerDay: 12, lifeMonths: 30 };
-const lifeEnds = makeFitting('uv-tube', { id: '9', ...lamp });
+const lifeEnds = makeFitting('uv-tube', { id: '9', fittedOn: plainDate('2024-03-01'), ...lamp });
 const run = makeThing('outdoor-run', {
   outdoors: { lengthMm: 2000, depthMm: 1500, fromMonth: 4, toMonth: 9, shade: true },
 });

@@ -36,7 +36,7 @@ const replaced = (parts: Partial<Parameters<typeof replacementFor>[1]> = {}): Up
 function broken(sum: number, replacement = replaced(), upgrades: Upgrade[] = []) {
   const facts = makeFacts({
     collection: {
-      animals: [makeAnimal({ id: '1', speciesId: 'leopard-gecko' })],
+      animals: [makeAnimal('leopard-gecko', { id: '1' })],
       enclosures: [makeEnclosure({ id: '1' })],
       fittings: [mat],
     },

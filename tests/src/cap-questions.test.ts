@@ -85,8 +85,8 @@ function asked(sum: number, cash: number, parts: Partial<MoneyFacts['settings']>
       months,
       collection: {
         animals: [
-          makeAnimal({ id: '1', speciesId: 'leopard-gecko', name: 'Ember', enclosureId: '1' }),
-          makeAnimal({ id: '2', speciesId: 'leopard-gecko', name: 'Flint', enclosureId: '2' }),
+          makeAnimal('leopard-gecko', { id: '1', name: 'Ember', lengthMm: 230 }),
+          makeAnimal('leopard-gecko', { id: '2', name: 'Flint', enclosureId: '2', lengthMm: 230 }),
         ],
         enclosures: [makeEnclosure({ id: '1' }), makeEnclosure({ id: '2' })],
       },

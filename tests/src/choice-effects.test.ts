@@ -280,8 +280,8 @@ function bareGecko(parts: Partial<LedgerFacts> = {}): LedgerFacts {
     months: 4,
     money: monthly(5_00, 4),
     collection: {
-      enclosures: [makeEnclosure({ id: '1', lengthMm: 900, depthMm: 450, heightMm: 400 })],
-      animals: [makeAnimal({ id: '1', speciesId: 'leopard-gecko', enclosureId: '1' })],
+      enclosures: [makeEnclosure({ id: '1', lengthMm: 900, depthMm: 450, heightMm: 400, top: 'closed' })],
+      animals: [makeAnimal('leopard-gecko', { id: '1', lengthMm: 300 })],
     },
     upgrades: [
       fitUpgrade('1', makeThing('hide', { place: 'warm' }), { priceHigh: money(4_00) }),

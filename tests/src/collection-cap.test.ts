@@ -229,8 +229,8 @@ function moneyFacts(parts: Partial<MoneyFacts['settings']> = {}, more: Partial<M
 }
 
 const two = [
-  makeAnimal({ id: '1', speciesId: 'leopard-gecko', enclosureId: '1' }),
-  makeAnimal({ id: '2', speciesId: 'corn-snake', enclosureId: '2' }),
+  makeAnimal('leopard-gecko', { id: '1', enclosureId: '1' }),
+  makeAnimal('corn-snake', { id: '2', enclosureId: '2' }),
 ];
 const nothing = { minutesAWeek: null, food: null, substrate: null, vet: null };
 

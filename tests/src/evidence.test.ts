@@ -11,11 +11,12 @@ import {
   widen,
 } from '../../src/evidence.ts';
 import { placesIn } from '../../src/lit-places.ts';
-import { aBox, aCollection, aFitting, aReading, today } from '../support/setups.ts';
+import { makeBox, makeCollection, makeFitting, makeReading } from '../support/make.ts';
+import { today } from '../support/scoring.ts';
 
 const setup = (
-  parts: Parameters<typeof aCollection>[0] extends infer _ ? Partial<Parameters<typeof aCollection>[0]> : never,
-) => setupOf(aCollection({ enclosures: [aBox(900, 450, 450)], ...parts }), '1');
+  parts: Parameters<typeof makeCollection>[0] extends infer _ ? Partial<Parameters<typeof makeCollection>[0]> : never,
+) => setupOf(makeCollection({ enclosures: [makeBox(900, 450, 450)], ...parts }), '1');
 
 const known = (parts: Parameters<typeof setup>[0], kind: Parameters<typeof knownOf>[1] = 'warm-hide-floor') =>
   knownOf(setup(parts), kind, today, today);
@@ -27,43 +28,43 @@ describe('What is known of a place', () => {
 
   test('The latest reading holds, and of two of one day the one entered last', () => {
     const readings = [
-      aReading('warm-hide-floor', 30, { takenOn: plainDate('2026-01-10') }),
-      aReading('warm-hide-floor', 25, { takenOn: plainDate('2025-12-01') }),
-      aReading('warm-hide-floor', 31, { takenOn: plainDate('2026-01-10') }),
-      aReading('cool-end-air', 20),
+      makeReading('warm-hide-floor', 30, { takenOn: plainDate('2026-01-10') }),
+      makeReading('warm-hide-floor', 25, { takenOn: plainDate('2025-12-01') }),
+      makeReading('warm-hide-floor', 31, { takenOn: plainDate('2026-01-10') }),
+      makeReading('cool-end-air', 20),
     ];
     expect(known({ readings })).toMatchObject({ status: 'known', value: 31, from: 'measured' });
   });
 
   test('A reading that lies after the day judged is not yet known', () => {
-    const readings = [aReading('warm-hide-floor', 30, { takenOn: addDays(today, 1) })];
+    const readings = [makeReading('warm-hide-floor', 30, { takenOn: addDays(today, 1) })];
     expect(known({ readings })).toEqual({ status: 'unknown', why: 'never-read' });
   });
 
   test('A later reading that is entered as unknown takes back what was known', () => {
     const readings = [
-      aReading('warm-hide-floor', 30, { takenOn: plainDate('2025-12-01') }),
-      aReading('warm-hide-floor', null, { takenOn: plainDate('2026-01-10') }),
+      makeReading('warm-hide-floor', 30, { takenOn: plainDate('2025-12-01') }),
+      makeReading('warm-hide-floor', null, { takenOn: plainDate('2026-01-10') }),
     ];
     expect(known({ readings })).toEqual({ status: 'unknown', why: 'said-unknown' });
   });
 
   test('A box that was replaced, moved or resized ends its readings', () => {
-    const readings = [aReading('warm-hide-floor', 30, { takenOn: plainDate('2026-01-10') })];
-    const enclosures = [aBox(900, 450, 450, { boxSince: plainDate('2026-01-11') })];
+    const readings = [makeReading('warm-hide-floor', 30, { takenOn: plainDate('2026-01-10') })];
+    const enclosures = [makeBox(900, 450, 450, { boxSince: plainDate('2026-01-11') })];
     expect(known({ readings, enclosures })).toEqual({ status: 'unknown', why: 'box-changed' });
-    expect(known({ readings, enclosures: [aBox(900, 450, 450, { boxSince: plainDate('2026-01-10') })] })).toMatchObject(
-      {
-        status: 'known',
-      },
-    );
+    expect(
+      known({ readings, enclosures: [makeBox(900, 450, 450, { boxSince: plainDate('2026-01-10') })] }),
+    ).toMatchObject({
+      status: 'known',
+    });
   });
 
   test.each([['fitted', { fittedOn: plainDate('2026-01-12') }]])(
     'A heat mat that was %s after the reading leaves it an estimate',
     (_what, parts) => {
-      const readings = [aReading('warm-hide-floor', 30, { takenOn: plainDate('2026-01-10') })];
-      expect(known({ readings, fittings: [aFitting('heat-mat', parts)] })).toMatchObject({
+      const readings = [makeReading('warm-hide-floor', 30, { takenOn: plainDate('2026-01-10') })];
+      expect(known({ readings, fittings: [makeFitting('heat-mat', parts)] })).toMatchObject({
         value: 30,
         from: 'estimated',
         width: ESTIMATE_WIDTH,
@@ -75,40 +76,45 @@ describe('What is known of a place', () => {
     ['moved', { movedOn: plainDate('2026-01-12') }],
     ['retired', { retiredOn: plainDate('2026-01-12') }],
   ])('A heat mat that was %s after the reading leaves nothing known', (_what, parts) => {
-    const readings = [aReading('warm-hide-floor', 30, { takenOn: plainDate('2026-01-10') })];
-    expect(known({ readings, fittings: [aFitting('heat-mat', parts)] })).toEqual({
+    const readings = [makeReading('warm-hide-floor', 30, { takenOn: plainDate('2026-01-10') })];
+    expect(known({ readings, fittings: [makeFitting('heat-mat', parts)] })).toEqual({
       status: 'unknown',
       why: 'thing-changed',
     });
   });
 
   test('A thermostat changes what the heater it regulates changes, and a thing without influence changes nothing', () => {
-    const readings = [aReading('warm-hide-floor', 30, { takenOn: plainDate('2026-01-10') })];
-    const mat = aFitting('heat-mat', { id: 'mat' });
+    const readings = [makeReading('warm-hide-floor', 30, { takenOn: plainDate('2026-01-10') })];
+    const mat = makeFitting('heat-mat', { id: 'mat' });
     const late = { fittedOn: plainDate('2026-01-12') };
-    expect(known({ readings, fittings: [mat, aFitting('thermostat', { ...late, regulates: 'mat' })] })).toMatchObject({
+    expect(
+      known({ readings, fittings: [mat, makeFitting('thermostat', { ...late, regulates: 'mat' })] }),
+    ).toMatchObject({
       from: 'estimated',
     });
-    expect(known({ readings, fittings: [mat, aFitting('branches', late)] })).toMatchObject({ from: 'measured' });
+    expect(known({ readings, fittings: [mat, makeFitting('branches', late)] })).toMatchObject({ from: 'measured' });
   });
 
   test('What a new thing should bring about takes the place of the old reading, until it is read again', () => {
     const fittings = [
-      aFitting('heat-mat', { fittedOn: plainDate('2026-01-12'), expects: [{ reading: 'warm-hide-floor', value: 31 }] }),
+      makeFitting('heat-mat', {
+        fittedOn: plainDate('2026-01-12'),
+        expects: [{ reading: 'warm-hide-floor', value: 31 }],
+      }),
     ];
-    const old = aReading('warm-hide-floor', 24, { takenOn: plainDate('2026-01-10') });
+    const old = makeReading('warm-hide-floor', 24, { takenOn: plainDate('2026-01-10') });
     expect(known({ readings: [old], fittings })).toMatchObject({ value: 31, from: 'expected', width: ESTIMATE_WIDTH });
-    const fresh = aReading('warm-hide-floor', 29, { takenOn: plainDate('2026-01-13') });
+    const fresh = makeReading('warm-hide-floor', 29, { takenOn: plainDate('2026-01-13') });
     expect(known({ readings: [old, fresh], fittings })).toMatchObject({ value: 29, from: 'measured' });
   });
 
   test('The UV at the basking place follows from lamps whose output and distance are known, and from no others', () => {
     // Tube lit 55 cm, UVI 3.0 at 30 cm bare: at 30 cm through a mesh that passes 85 % (common practice) it is 2.55.
     const lamp = { lamp: lampOf(550, 300, 3), distanceMm: 300, meshShare: 0.85, fittedOn: today };
-    const expected = known({ fittings: [aFitting('uv-tube', lamp)] }, 'uvi-basking');
+    const expected = known({ fittings: [makeFitting('uv-tube', lamp)] }, 'uvi-basking');
     expect(expected).toMatchObject({ status: 'known', from: 'expected', width: ESTIMATE_WIDTH });
     expect(expected.status === 'known' && expected.value).toBeCloseTo(2.55, 10);
-    const two = known({ fittings: [aFitting('uv-tube', lamp), aFitting('uv-compact')] }, 'uvi-basking');
+    const two = known({ fittings: [makeFitting('uv-tube', lamp), makeFitting('uv-compact')] }, 'uvi-basking');
     expect(two).toEqual({ status: 'unknown', why: 'never-read' });
   });
 });
@@ -124,15 +130,15 @@ describe('What lamps bring to places that are known', () => {
     heightMm: size?.[2] ?? null,
     turned: false,
   });
-  const open = aBox(900, 450, 450, { top: 'open' });
-  const tube = (parts: Parameters<typeof aFitting>[1] = {}) =>
-    aFitting('uv-tube', { id: 'tube', lamp: lampOf(550, 300, 3), placed: at(450, 430), fittedOn: today, ...parts });
-  const place = aFitting('basking-place', { id: 'place', placed: at(450, 0, [200, 200, 100]) });
-  const hide = aFitting('hide', { placed: at(800, 0, [150, 150, 100]) });
+  const open = makeBox(900, 450, 450, { top: 'open' });
+  const tube = (parts: Parameters<typeof makeFitting>[1] = {}) =>
+    makeFitting('uv-tube', { id: 'tube', lamp: lampOf(550, 300, 3), placed: at(450, 430), fittedOn: today, ...parts });
+  const place = makeFitting('basking-place', { id: 'place', placed: at(450, 0, [200, 200, 100]) });
+  const hide = makeFitting('hide', { placed: at(800, 0, [150, 150, 100]) });
   const uvi = (
-    fittings: ReturnType<typeof aFitting>[],
+    fittings: ReturnType<typeof makeFitting>[],
     kind: 'uvi-basking' | 'uvi-lowest' = 'uvi-basking',
-    readings: ReturnType<typeof aReading>[] = [],
+    readings: ReturnType<typeof makeReading>[] = [],
   ) => known({ enclosures: [open], fittings, readings }, kind);
   const uviOf = (found: ReturnType<typeof uvi>) => (found.status === 'known' ? found.value : Number.NaN);
 
@@ -149,7 +155,7 @@ describe('What lamps bring to places that are known', () => {
 
   test('A guard takes off its part, with places and without', () => {
     // Common practice, no source: 85 % through a guard.
-    const guard = aFitting('guard', { guards: 'tube' });
+    const guard = makeFitting('guard', { guards: 'tube' });
     expect(uviOf(uvi([tube(), place, guard]))).toBeCloseTo(2.55, 6);
     expect(uviOf(uvi([tube({ placed: null, distanceMm: 300 }), guard]))).toBeCloseTo(2.55, 6);
   });
@@ -170,14 +176,14 @@ describe('What lamps bring to places that are known', () => {
     const bare = uvi([tube(), place], 'uvi-lowest');
     expect(uviOf(bare)).toBeGreaterThan(0.2);
     expect(uviOf(bare)).toBeLessThan(3);
-    expect(uvi([tube(), place, aFitting('plants')], 'uvi-lowest').status).toBe('unknown');
+    expect(uvi([tube(), place, makeFitting('plants')], 'uvi-lowest').status).toBe('unknown');
   });
 
   test('A reading wins; once a lamp is added it no longer holds, but what it made of the first lamp does', () => {
-    const read = [aReading('uvi-basking', 6, { takenOn: plainDate('2026-01-10') })];
+    const read = [makeReading('uvi-basking', 6, { takenOn: plainDate('2026-01-10') })];
     const first = tube({ fittedOn: plainDate('2026-01-10'), lifeMonths: 12 });
     expect(uvi([first, place], 'uvi-basking', read)).toMatchObject({ value: 6, from: 'measured' });
-    const dark = aFitting('uv-tube', { lamp: lampOf(550, 300, 0.001), placed: at(450, 430), fittedOn: today });
+    const dark = makeFitting('uv-tube', { lamp: lampOf(550, 300, 0.001), placed: at(450, 430), fittedOn: today });
     const later = uvi([first, place, dark], 'uvi-basking', read);
     expect(later).toMatchObject({ from: 'expected' });
     expect(uviOf(later)).toBeCloseTo(6, 0);
@@ -191,7 +197,7 @@ describe('What lamps bring to places that are known', () => {
   });
 
   const keeper = { factor: 0.8, error: 0.1, from: 4 };
-  const kept = (fittings: ReturnType<typeof aFitting>[], readings: ReturnType<typeof aReading>[] = []) =>
+  const kept = (fittings: ReturnType<typeof makeFitting>[], readings: ReturnType<typeof makeReading>[] = []) =>
     known({ enclosures: [open], fittings, readings, lightCorrection: keeper }, 'uvi-basking');
 
   test('What a keeper’s other readings say of lamps multiplies what is expected of one without a reading, with its own error', () => {
@@ -209,14 +215,14 @@ describe('What lamps bring to places that are known', () => {
   });
 
   test('A reading in the box, or figures read under the lamp, win over what other lamps of the keeper gave', () => {
-    const read = [aReading('uvi-basking', 6, { takenOn: plainDate('2026-01-10') })];
+    const read = [makeReading('uvi-basking', 6, { takenOn: plainDate('2026-01-10') })];
     const first = tube({ fittedOn: plainDate('2026-01-10') });
     expect(kept([first, place], read)).toMatchObject({ value: 6, from: 'measured', light: null });
     const figures = kept([tube({ lamp: lampOf(550, 300, 3, { from: 'own-reading' }) }), place]);
     expect(uviOf(figures)).toBeCloseTo(3, 6);
     expect(figures).toMatchObject({ light: { ownReadings: 0 } });
     // The first lamp goes on by its reading (6), the one added beside it by the keeper's others (0.8 x 3); both hang straight above.
-    const second = aFitting('uv-tube', { lamp: lampOf(550, 300, 3), placed: at(450, 430), fittedOn: today });
+    const second = makeFitting('uv-tube', { lamp: lampOf(550, 300, 3), placed: at(450, 430), fittedOn: today });
     const both = kept([first, second, place], read);
     expect(uviOf(both)).toBeCloseTo(6 + 2.4, 1);
     expect(both).toMatchObject({ light: { ownReadings: 4, readOn: '2026-01-10' } });
@@ -225,7 +231,7 @@ describe('What lamps bring to places that are known', () => {
   test('A lamp that was really moved keeps what its reading made of the model, where that was kept; else it is the model’s', () => {
     const taken = plainDate('2025-12-01');
     const moved = tube({ fittedOn: taken, movedOn: plainDate('2026-01-02'), placed: at(450, 730), lifeMonths: 120 });
-    const read = (parts: object) => [aReading('uvi-basking', 1.5, { takenOn: taken, ...parts })];
+    const read = (parts: object) => [makeReading('uvi-basking', 1.5, { takenOn: taken, ...parts })];
     const model = uviOf(uvi([moved, place]));
     expect(uviOf(uvi([moved, place], 'uvi-basking', read({})))).toBeCloseTo(model, 9);
     const carried = uvi([moved, place], 'uvi-basking', read({ lightRatio: 0.5 }));
@@ -245,7 +251,7 @@ describe('What lamps bring to places that are known', () => {
   });
 
   test('A lamp renewed on paper on the very day of a reading is not judged by what was read of the old one', () => {
-    const read = [aReading('uvi-basking', 1, { takenOn: today, onPaper: 'changed', lightRatio: 0.33 })];
+    const read = [makeReading('uvi-basking', 1, { takenOn: today, onPaper: 'changed', lightRatio: 0.33 })];
     expect(uviOf(uvi([tube(), place], 'uvi-basking', read))).toBeCloseTo(3, 6);
     const before = tube({ fittedOn: plainDate('2026-01-14') });
     expect(uviOf(uvi([before, place], 'uvi-basking', read))).toBeLessThan(1.1);
@@ -261,7 +267,7 @@ describe('What lamps bring to places that are known', () => {
 describe('How wide a value is', () => {
   const inBand = (celsius: number) => (celsius < 28 ? Math.max(0, 100 - 20 * (28 - celsius)) : 100);
   const width = (takenOn: string, parts = {}) => {
-    const found = known({ readings: [aReading('warm-hide-floor', 26, { takenOn: plainDate(takenOn), ...parts })] });
+    const found = known({ readings: [makeReading('warm-hide-floor', 26, { takenOn: plainDate(takenOn), ...parts })] });
     return found.status === 'known' ? found.width : null;
   };
 
@@ -279,12 +285,12 @@ describe('How wide a value is', () => {
 
   test('An estimate is 25 points wide on each side at once', () => {
     expect(width('2026-01-15', { evidence: 'estimated' })).toBe(25);
-    const guess = known({ readings: [aReading('warm-hide-floor', 26, { evidence: 'estimated', accuracy: 0 })] });
+    const guess = known({ readings: [makeReading('warm-hide-floor', 26, { evidence: 'estimated', accuracy: 0 })] });
     expect(valueRange(guess, inBand)).toEqual({ low: 35, high: 85, best: 60 });
   });
 
   test('Evidence ages up to the day that is known of and not into the forecast', () => {
-    const there = setup({ readings: [aReading('warm-hide-floor', 26, { takenOn: today })] });
+    const there = setup({ readings: [makeReading('warm-hide-floor', 26, { takenOn: today })] });
     const later = plainDate('2026-12-01');
     expect(knownOf(there, 'warm-hide-floor', later, today)).toMatchObject({ width: 0 });
     expect(knownOf(there, 'warm-hide-floor', later, later)).toMatchObject({ width: 22 });
@@ -296,7 +302,7 @@ describe('How wide a value is', () => {
 
   test('Inside the error of the instrument a value does not fall, unless the limit is strict', () => {
     const at = (celsius: number, strict: boolean) =>
-      valueRange(known({ readings: [aReading('warm-hide-floor', celsius, { accuracy: 0.5 })] }), inBand, strict);
+      valueRange(known({ readings: [makeReading('warm-hide-floor', celsius, { accuracy: 0.5 })] }), inBand, strict);
     expect(at(27.6, false).best).toBe(100);
     expect(at(27.6, true).best).toBeCloseTo(92, 10);
     expect(at(27, false).best).toBeCloseTo(90, 10);
@@ -306,7 +312,7 @@ describe('How wide a value is', () => {
   // a degree, error 0.5. At 26 it is worth 60, with the dead band as at 26.5: 70; read half a degree lower or higher, 60 or 80.
   test('The error of the instrument widens a value to both sides of what it is worth within that error', () => {
     const at = (celsius: number) =>
-      valueRange(known({ readings: [aReading('warm-hide-floor', celsius, { accuracy: 0.5 })] }), inBand);
+      valueRange(known({ readings: [makeReading('warm-hide-floor', celsius, { accuracy: 0.5 })] }), inBand);
     expect(at(26)).toEqual({ low: 60, high: 80, best: 70 });
     expect(at(27.25)).toEqual({ low: 85, high: 100, best: 95 });
     expect(at(28)).toEqual({ low: 100, high: 100, best: 100 });
@@ -325,9 +331,9 @@ describe('How wide a value is', () => {
 });
 
 describe('What is known where something broke', () => {
-  const mat = (parts: Parameters<typeof aFitting>[1]) =>
-    aFitting('heat-mat', { fittedOn: plainDate('2025-01-01'), ...parts });
-  const read = (day: string, value: number) => aReading('warm-hide-floor', value, { takenOn: plainDate(day) });
+  const mat = (parts: Parameters<typeof makeFitting>[1]) =>
+    makeFitting('heat-mat', { fittedOn: plainDate('2025-01-01'), ...parts });
+  const read = (day: string, value: number) => makeReading('warm-hide-floor', value, { takenOn: plainDate(day) });
   const broken = mat({ retiredOn: plainDate('2026-01-10'), brokenOn: plainDate('2026-01-10') });
   const replaced = mat({ fittedOn: plainDate('2026-01-14'), brokenOn: plainDate('2026-01-10') });
 
@@ -355,14 +361,14 @@ describe('What is known where something broke', () => {
   });
 
   test('A reading that does not hang on what broke holds', () => {
-    const readings = [aReading('cool-end-air', 20, { takenOn: plainDate('2026-01-09') })];
+    const readings = [makeReading('cool-end-air', 20, { takenOn: plainDate('2026-01-09') })];
     expect(known({ fittings: [broken], readings }, 'cool-end-air')).toMatchObject({ value: 20, from: 'measured' });
   });
 });
 
 describe('How far a lamp is past its life', () => {
   const tube = (fittedOn: string, lifeMonths: number | null = 12) =>
-    aFitting('uv-tube', { fittedOn: plainDate(fittedOn), lifeMonths });
+    makeFitting('uv-tube', { fittedOn: plainDate(fittedOn), lifeMonths });
 
   test('It is nothing within its life, 1 at twice its life, and that of the youngest of several lamps', () => {
     expect(overdueShare([tube('2025-02-01')], today)).toBe(0);

@@ -9,8 +9,16 @@ import { sheetFor, THERMOSTAT_FOR } from '../../src/fitting-sheet.ts';
 import type { Outlet, Room } from '../../src/rooms.ts';
 import type { Change, NewFitting } from '../../src/upgrades.ts';
 import { bareFitting } from '../../src/upgrades.ts';
-import { makeUpgrade } from '../support/make.ts';
-import { aBox, aCollection, aFitting, anAnimal, aReading, library, today } from '../support/setups.ts';
+import {
+  library,
+  makeAnimal,
+  makeBox,
+  makeCollection,
+  makeFitting,
+  makeReading,
+  makeUpgrade,
+} from '../support/make.ts';
+import { today } from '../support/scoring.ts';
 
 const upgrade = (changes: Change[]) => makeUpgrade('7', changes, { name: 'Kit' });
 
@@ -36,9 +44,9 @@ function sheetOf(
   parts: Partial<Collection> = {},
   more: { done?: boolean; rooms?: Room[] } = {},
 ): FittingSheet {
-  const collection = aCollection({
-    enclosures: [aBox(900, 450, 450)],
-    animals: [anAnimal('corn-snake', { name: 'Maize' })],
+  const collection = makeCollection({
+    enclosures: [makeBox(900, 450, 450)],
+    animals: [makeAnimal('corn-snake', { name: 'Maize' })],
     ...parts,
   });
   const done = more.done ?? false;
@@ -67,7 +75,7 @@ describe('a new box', () => {
 
   // By hand, walls and loss as in EN ISO 6946: 140 x 70 x 140 cm of closed wood lose about 21.4 W/K, so 28 W carry it 28 / 21.4 = 1.3 K above its room.
   test('is told when what heats it cannot carry its air in the coldest month of the room', () => {
-    const home = { ...aBox(900, 450, 450), build: { ...UNKNOWN_BUILD, roomId: 'r' } };
+    const home = { ...makeBox(900, 450, 450), build: { ...UNKNOWN_BUILD, roomId: 'r' } };
     const rooms: Room[] = [{ id: 'r', name: 'Room', coldest: { celsius: 16, month: 1 }, hottest: null }];
     const [cold] = sheetOf([box, mat], { enclosures: [home] }, { rooms }).boxes;
     expect(cold!.coldest).toMatchObject({ status: 'reckoned', heaterWatts: 28, roomCelsius: 16 });
@@ -104,7 +112,7 @@ describe('a UV lamp', () => {
   test('its mesh is told once: as a share, as part of its figures, or as forgotten under a mesh top', () => {
     const under = (parts: Partial<NewFitting>, top: 'mesh' | 'closed' = 'mesh') =>
       namesOf(
-        linesOf(sheetOf([toFit('uv-tube', { lamp, ...parts })], { enclosures: [aBox(900, 450, 450, { top })] })),
+        linesOf(sheetOf([toFit('uv-tube', { lamp, ...parts })], { enclosures: [makeBox(900, 450, 450, { top })] })),
       ).filter((one) => one.startsWith('mesh'));
     expect(under({ meshShare: 0.66 })).toEqual(['mesh']);
     expect(under({ lamp: { ...lamp, throughMesh: true }, meshShare: 0.66 })).toEqual(['mesh-in-reading']);
@@ -118,7 +126,7 @@ describe('a UV lamp', () => {
       hours: 100,
       standing: 'from-memory',
     });
-    const tube = aFitting('uv-tube', { id: 't', lamp, distanceMm: 300 });
+    const tube = makeFitting('uv-tube', { id: 't', lamp, distanceMm: 300 });
     const move: Change = {
       change: 'move',
       fittingId: 't',
@@ -144,11 +152,11 @@ describe('a UV lamp', () => {
       fullHours: { low: hours.low, high: hours.high },
       standing: 'from-memory',
     });
-    const old = aFitting('uv-compact', { retiredOn: plainDate('2025-06-01') });
+    const old = makeFitting('uv-compact', { retiredOn: plainDate('2025-06-01') });
     expect(sheetOf([toFit('uv-tube', parts)], { fittings: [old] }).firstUv).toBeNull();
-    expect(sheetOf([toFit('uv-tube', parts)], { readings: [aReading('uvi-basking', 1)] }).firstUv).toBeNull();
-    expect(sheetOf([toFit('uv-tube', parts)], { readings: [aReading('uvi-basking', 0)] }).firstUv).not.toBeNull();
-    const itself = aFitting('uv-tube', { fittedOn: today });
+    expect(sheetOf([toFit('uv-tube', parts)], { readings: [makeReading('uvi-basking', 1)] }).firstUv).toBeNull();
+    expect(sheetOf([toFit('uv-tube', parts)], { readings: [makeReading('uvi-basking', 0)] }).firstUv).not.toBeNull();
+    const itself = makeFitting('uv-tube', { fittedOn: today });
     expect(sheetOf([toFit('uv-tube', parts)], { fittings: [itself] }, { done: true }).firstUv).not.toBeNull();
   });
 });
@@ -189,7 +197,7 @@ describe('a heater', () => {
   });
 
   test('a thermostat for a heater that is there already brings the place of its probe', () => {
-    const mat = aFitting('heat-mat', { id: 'mat', watts: 20 });
+    const mat = makeFitting('heat-mat', { id: 'mat', watts: 20 });
     const lines = linesOf(sheetOf([toFit('thermostat', { regulates: 'mat' })], { fittings: [mat] }));
     expect(lineOf(lines, 'regulates')).toMatchObject({ type: 'switching', watts: 20 });
     expect(lineOf(lines, 'probe')).toMatchObject({ heater: 'heat-mat' });
@@ -208,8 +216,8 @@ describe('mains', () => {
   });
 
   test('who lives in water has lamps that cannot fall in, and no heater is named as water', () => {
-    const animals = [anAnimal('red-eared-slider', {})];
-    const fittings = [aFitting('water-heater', { watts: 100 })];
+    const animals = [makeAnimal('red-eared-slider', {})];
+    const fittings = [makeFitting('water-heater', { watts: 100 })];
     const lamp = linesOf(sheetOf([toFit('basking-lamp', { watts: 75 })], { animals, fittings }));
     expect(namesOf(lamp)).toContain('splash');
     expect(lineOf(lamp, 'drip-loop')).toMatchObject({ water: [] });
@@ -217,7 +225,7 @@ describe('mains', () => {
   });
 
   test('near water every cable takes a drip loop, without water none is named', () => {
-    const dish: Fitting = aFitting('water-dish', { name: 'Bowl' });
+    const dish: Fitting = makeFitting('water-dish', { name: 'Bowl' });
     const wet = linesOf(sheetOf([toFit('heat-mat', { watts: 20 })], { fittings: [dish] }));
     expect(lineOf(wet, 'drip-loop')).toMatchObject({ water: ['Bowl'] });
     expect(namesOf(linesOf(sheetOf([toFit('heat-mat', { watts: 20 })])))).not.toContain('drip-loop');
@@ -225,11 +233,11 @@ describe('mains', () => {
   });
 
   test('a socket carries what hangs on it already and the new thing, once', () => {
-    const lamp = aFitting('basking-lamp', { watts: 100, outletId: 's' });
+    const lamp = makeFitting('basking-lamp', { watts: 100, outletId: 's' });
     const change = toFit('heat-mat', { watts: 23, outletId: 's' });
     const planned = lineOf(linesOf(sheetOf([change], { fittings: [lamp] })), 'socket');
     expect(planned).toMatchObject({ outlet: 'Strip', load: { watts: 123 } });
-    const there = aFitting('heat-mat', { watts: 23, outletId: 's' });
+    const there = makeFitting('heat-mat', { watts: 23, outletId: 's' });
     const fitted = sheetOf([change], { fittings: [lamp, there] }, { done: true });
     expect(lineOf(linesOf(fitted), 'socket')).toMatchObject({ load: { watts: 123 } });
     expect(namesOf(linesOf(sheetOf([toFit('heat-mat', { watts: 23 })])))).toContain('socket-unknown');

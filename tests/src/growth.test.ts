@@ -31,9 +31,8 @@ const species = {
   space: [rule],
 };
 const on = plainDate('2026-01-15');
-const animal = makeAnimal({
+const animal = makeAnimal('corn-snake', {
   id: '1',
-  speciesId: 'corn-snake',
   lengthMm: 300,
   measuredOn: on,
   hatchedOn: plainDate('2025-01-15'),

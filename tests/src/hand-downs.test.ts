@@ -1,6 +1,7 @@
 // What an upgrade frees and where that would help: on made set-ups with the shipped care targets.
 
 import { expect, test } from 'vitest';
+import { plainDate } from '../../src/calendar.ts';
 import type { Collection } from '../../src/collection.ts';
 import { lampOf } from '../../src/collection.ts';
 import { freedBy, handDownChange, handDownIdeas } from '../../src/hand-downs.ts';
@@ -23,8 +24,8 @@ function collectionWith(parts: Partial<Collection> = {}): Collection {
   return {
     // A corn snake in a roomy box and a young one in a small one, both in centimetres of their species' file.
     animals: [
-      makeAnimal({ id: '1', speciesId: 'corn-snake', name: 'Long', lengthMm: 1300 }),
-      makeAnimal({ id: '2', speciesId: 'corn-snake', name: 'Short', lengthMm: 900, enclosureId: '2' }),
+      makeAnimal('corn-snake', { id: '1', name: 'Long', lengthMm: 1300 }),
+      makeAnimal('corn-snake', { id: '2', name: 'Short', lengthMm: 900, enclosureId: '2' }),
     ],
     enclosures: [
       makeEnclosure({ id: '1', lengthMm: 1200, depthMm: 600, heightMm: 600 }),
@@ -52,7 +53,7 @@ test('a new box frees the old one and what stays behind with it, not what moves'
 });
 
 test('what is taken out is freed; what is worn, broken or fitted anew is not', () => {
-  const worn = makeFitting('uv-tube', { id: '7', name: 'Tube', lifeMonths: 12 });
+  const worn = makeFitting('uv-tube', { id: '7', name: 'Tube', fittedOn: plainDate('2024-03-01'), lifeMonths: 12 });
   const collection = collectionWith({ fittings: [mat, hide, worn] });
   const out = (id: string) => ({ change: 'retire' as const, fittingId: id });
   expect(freedBy({ changes: [out('6'), out('7')] }, collection, planDate).map((one) => one.name)).toEqual(['Cave']);
@@ -65,6 +66,7 @@ test('a handed-down lamp brings what is left of its life and no distance', () =>
   const tube = makeFitting('uv-tube', {
     id: '7',
     name: 'Tube',
+    fittedOn: plainDate('2024-03-01'),
     // 22 whole months before the day, of a life of 30.
     lifeMonths: 30,
     distanceMm: 300,

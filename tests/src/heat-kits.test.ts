@@ -12,7 +12,7 @@ import { library, makeAnimal, makeEnclosure, makeReading, planDate } from '../su
 const catalogue = readCatalogue();
 
 function questionFor(speciesId: string, list: PartsList = catalogue, top: 'mesh' | 'closed' = 'closed'): HeatQuestion {
-  const animal = makeAnimal({ id: '1', speciesId, enclosureId: '1' });
+  const animal = makeAnimal(speciesId, { id: '1', enclosureId: '1' });
   const collection: Collection = {
     enclosures: [makeEnclosure({ id: '1', lengthMm: 1200, depthMm: 600, heightMm: 600, top })],
     animals: [animal],

@@ -7,14 +7,14 @@ import { placesIn } from '../../src/lit-places.ts';
 import type { Part } from '../../src/parts.ts';
 import { findSpecies } from '../../src/species.ts';
 import { applyUpgrades } from '../../src/upgrades.ts';
-import { makeUpgrade } from '../support/make.ts';
-import { aBox, aCollection, aFitting, anAnimal, library, today } from '../support/setups.ts';
+import { library, makeAnimal, makeBox, makeCollection, makeFitting, makeUpgrade } from '../support/make.ts';
+import { today } from '../support/scoring.ts';
 
 const parts = readCatalogue();
 
 const setupOf = (box: Setup['enclosure'], speciesId: string, fittings: Setup['fittings']): Setup => ({
   enclosure: box,
-  occupants: [anAnimal(speciesId)],
+  occupants: [makeAnimal(speciesId)],
   fittings,
   readings: [],
   answers: [],
@@ -26,7 +26,7 @@ const placed = (parts: Partial<Placement>): Placement => ({
 });
 
 const stone = (heightMm: number) =>
-  aFitting('basking-place', {
+  makeFitting('basking-place', {
     id: 'stone',
     placed: placed({ xMm: 300, yMm: 300, lengthMm: 300, depthMm: 200, heightMm }),
   });
@@ -53,7 +53,11 @@ function tried(setup: Setup, trial: LampTrial) {
 
 /** The UVI that a new lamp gives on the stone once the changes of a trial are made. */
 function given(setup: Setup, { changes }: ReturnType<typeof tried>): number {
-  const collection = aCollection({ enclosures: [setup.enclosure], animals: setup.occupants, fittings: setup.fittings });
+  const collection = makeCollection({
+    enclosures: [setup.enclosure],
+    animals: setup.occupants,
+    fittings: setup.fittings,
+  });
   const after = applyUpgrades(collection, [makeUpgrade('9', changes)], today);
   const scene = lightingOf({ box: setup.enclosure, fittings: after.fittings, on: today });
   if (scene.status !== 'lit') throw new Error(`the box should be lit: ${JSON.stringify(scene)}`);
@@ -68,7 +72,7 @@ describe('where a lamp on trial hangs', () => {
         for (const groundMm of [50, 150, 300]) {
           for (const uvi of [0.6, 1, 3, 6]) {
             for (const guarded of [false, true]) {
-              const setup = setupOf(aBox(1200, 600, heightMm, { top }), 'bearded-dragon', [stone(groundMm)]);
+              const setup = setupOf(makeBox(1200, 600, heightMm, { top }), 'bearded-dragon', [stone(groundMm)]);
               const one = tried(setup, { ...asked, part: part(uvi), guarded, meshShare: top === 'mesh' ? 0.8 : 1 });
               if (one.hanging?.status !== 'found' || one.hanging.fits === null) continue;
               const { low, high } = one.wanted!;
@@ -92,7 +96,7 @@ describe('where a lamp on trial hangs', () => {
   });
 
   test('Too weak a lamp hangs as near as it may, too strong a one as far as the box lets it', () => {
-    const setup = setupOf(aBox(1200, 600, 600, { top: 'closed' }), 'bearded-dragon', [stone(100)]);
+    const setup = setupOf(makeBox(1200, 600, 600, { top: 'closed' }), 'bearded-dragon', [stone(100)]);
     expect(tried(setup, { ...asked, part: part(0.1) }).distanceMm).toBe(NEAREST_HANGING_MM);
     const strong = tried(setup, { ...asked, part: part(200) });
     expect(strong.placed.zMm).toBe(600 - 40);
@@ -101,16 +105,16 @@ describe('where a lamp on trial hangs', () => {
 
   test('Over mesh it hangs above the mesh, and inside a closed box below the roof', () => {
     const at = (top: 'mesh' | 'closed') =>
-      tried(setupOf(aBox(1200, 600, 450, { top }), 'bearded-dragon', [stone(100)]), { ...asked, part: part(3) }).placed
-        .zMm;
+      tried(setupOf(makeBox(1200, 600, 450, { top }), 'bearded-dragon', [stone(100)]), { ...asked, part: part(3) })
+        .placed.zMm;
     expect(at('mesh')).toBeGreaterThan(450);
     expect(at('closed')).toBeLessThan(450);
   });
 
   test('It lies whole between the walls, front to back where only that has room', () => {
-    const setup = setupOf(aBox(500, 700, 600, { top: 'closed' }), 'bearded-dragon', []);
+    const setup = setupOf(makeBox(500, 700, 600, { top: 'closed' }), 'bearded-dragon', []);
     expect(tried(setup, { ...asked, part: part(3) }).placed).toMatchObject({ xMm: 250, yMm: 350, turned: true });
-    const wide = setupOf(aBox(1200, 600, 600, { top: 'closed' }), 'bearded-dragon', [
+    const wide = setupOf(makeBox(1200, 600, 600, { top: 'closed' }), 'bearded-dragon', [
       { ...stone(100), placed: { ...stone(100).placed!, xMm: 160 } },
     ]);
     // Half of 55 cm is 27.5 cm: over a stone 16 cm from the wall it would stick out.
@@ -118,12 +122,12 @@ describe('where a lamp on trial hangs', () => {
   });
 
   test('What is asked is done: place, guard, and whether the lamps there stay', () => {
-    const old = aFitting('uv-tube', {
+    const old = makeFitting('uv-tube', {
       id: 'old',
       lamp: lampOf(550, 300, 1),
       placed: placed({ xMm: 600, yMm: 300, zMm: 560 }),
     });
-    const setup = setupOf(aBox(1200, 600, 600, { top: 'closed' }), 'bearded-dragon', [stone(100), old]);
+    const setup = setupOf(makeBox(1200, 600, 600, { top: 'closed' }), 'bearded-dragon', [stone(100), old]);
     const own = { ...asked, part: part(3), xMm: 400, yMm: 200, zMm: 500, turned: false };
     const alone = tried(setup, own);
     expect(alone.changes.map((one) => one.change)).toEqual(['retire', 'fit']);
@@ -140,7 +144,7 @@ describe('where a lamp on trial hangs', () => {
 });
 
 test('With nobody there nothing is right or wrong, and a lamp of unknown output fits nowhere', () => {
-  const box = aBox(1200, 600, 600, { top: 'closed' });
+  const box = makeBox(1200, 600, 600, { top: 'closed' });
   const empty: Setup = { enclosure: box, occupants: [], fittings: [stone(100)], readings: [], answers: [] };
   const nobody = tryLamp(empty, { ...asked, part: part(3) }, { bands: [], library, parts, priced: true, on: today });
   expect(nobody).toMatchObject({ wanted: null, fit: null, hanging: null, distanceMm: NEAREST_HANGING_MM });

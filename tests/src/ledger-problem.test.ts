@@ -153,7 +153,7 @@ test('In every month and for every set of upgrades in service, the problem says 
   expect(severities).toBeGreaterThan(4);
 });
 
-const gecko = makeAnimal({ id: '1', speciesId: 'leopard-gecko', lengthMm: 120 });
+const gecko = makeAnimal('leopard-gecko', { id: '1', lengthMm: 120 });
 const room = (more: Partial<LedgerFacts['collection']> = {}): Partial<LedgerFacts['collection']> => ({
   animals: [gecko],
   enclosures: [makeEnclosure({ id: '1', lengthMm: 600 })],
@@ -204,7 +204,7 @@ test('Every kind of thing, reading, check and change is scored as the page score
   );
   for (const speciesId of ['bearded-dragon', 'leopard-gecko', 'red-eared-slider', 'whites-tree-frog']) {
     for (const more of [{}, { fittings: things, readings }]) {
-      const collection = room({ animals: [makeAnimal({ id: '1', speciesId })], ...more });
+      const collection = room({ animals: [makeAnimal(speciesId, { id: '1' })], ...more });
       for (const upgrade of singleChanges(collection.fittings ?? [])) {
         const facts = makeFacts({ collection, upgrades: [upgrade], months: 2 });
         const { problem, upgrades } = buildProblem(facts);
@@ -327,7 +327,7 @@ test('When an upgrade is left out for one animal, the animals before it are plan
     both,
   ];
   const collection = room({
-    animals: [gecko, makeAnimal({ id: '2', speciesId: 'leopard-gecko', enclosureId: '2' })],
+    animals: [gecko, makeAnimal('leopard-gecko', { id: '2', enclosureId: '2' })],
     enclosures: [makeEnclosure({ id: '1' }), makeEnclosure({ id: '2' })],
   });
   const { problem, leftOut } = buildProblem(makeFacts({ collection, upgrades }));
@@ -468,7 +468,7 @@ test('A purchase, or a renewal of a thing, that stays behind is useless once the
 });
 
 test('A lamp whose renewals the plan pays for never passes its life; one past its life already does until it is renewed', () => {
-  const dragon = makeAnimal({ id: '1', speciesId: 'bearded-dragon', lengthMm: 450 });
+  const dragon = makeAnimal('bearded-dragon', { id: '1', lengthMm: 450 });
   const tube = (fittedOn: string) =>
     makeFitting('uv-tube', {
       id: '5',
@@ -520,9 +520,8 @@ test('The rule for the time after the plan is dropped, and said to be, when what
 });
 
 test('Winter rest is months in which needs do not count, and a need that is severe in some months only is written twice', () => {
-  const tortoise = makeAnimal({
+  const tortoise = makeAnimal('hermanns-tortoise', {
     id: '1',
-    speciesId: 'hermanns-tortoise',
     lengthMm: 150,
     seasons: [{ season: 'winter-rest', fromMonth: 12, toMonth: 2 }],
   });

@@ -129,7 +129,7 @@ const uncapped = Object.fromEntries(NEEDS.map((need) => [need, 100]));
 
 const gecko = makeFacts({
   collection: {
-    animals: [makeAnimal({ id: 'a', speciesId: 'leopard-gecko', name: 'Ember', lengthMm: 120 })],
+    animals: [makeAnimal('leopard-gecko', { id: 'a', name: 'Ember', lengthMm: 120 })],
     enclosures: [makeEnclosure({ id: '1' })],
     readings: [makeReading('hot-spot-surface', 34), makeReading('night-air', 22)],
   },
@@ -179,7 +179,7 @@ test.each<[string, Cause, Partial<ActualState>, (collection: Collection) => Coll
     {},
     (one) => ({
       ...one,
-      animals: [...one.animals, makeAnimal({ id: 'b', speciesId: 'leopard-gecko', enclosureId: '2' })],
+      animals: [...one.animals, makeAnimal('leopard-gecko', { id: 'b', enclosureId: '2' })],
       enclosures: [...one.enclosures, makeEnclosure({ id: '2' })],
     }),
   ],

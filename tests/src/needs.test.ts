@@ -7,18 +7,15 @@ import { DEFAULT_CHOICES } from '../../src/score.ts';
 import { findSource, findSpecies, type RuleSet } from '../../src/species.ts';
 import { uvLowerEnd, uvValue } from '../../src/uv-need.ts';
 import {
-  aBox,
-  aCollection,
-  aFitting,
-  anAnimal,
-  aReading,
   library,
-  needOf,
-  readUp,
-  scoreFirst,
+  makeAnimal,
+  makeBox,
+  makeCollection,
+  makeFitting,
+  makeReading,
   soundAnswers,
-  whys,
-} from '../support/setups.ts';
+} from '../support/make.ts';
+import { needOf, readUp, scoreFirst, whys } from '../support/scoring.ts';
 
 const anchorsOf = (valueAt: (x: number) => number, xs: number[]) =>
   xs.map((x) => [x, Math.round(valueAt(x) * 1e6) / 1e6]);
@@ -78,9 +75,9 @@ describe('Value functions', () => {
 
 describe('What rules for space are worth', () => {
   test('A legal or laboratory minimum alone is worth at most 60, however large the enclosure', () => {
-    const huge = aCollection({
-      enclosures: [aBox(4000, 3000, 2500)],
-      animals: [anAnimal('bearded-dragon', { lengthMm: 230 })],
+    const huge = makeCollection({
+      enclosures: [makeBox(4000, 3000, 2500)],
+      animals: [makeAnimal('bearded-dragon', { lengthMm: 230 })],
     });
     const space = (ruleSets: RuleSet[]) =>
       needOf(scoreFirst(huge, { choices: { ...DEFAULT_CHOICES, ruleSets } }), 'space');
@@ -90,9 +87,9 @@ describe('What rules for space are worth', () => {
   });
 
   test('The strictest of the chosen rules decides, and rules that were not chosen do not', () => {
-    const box = aCollection({
-      enclosures: [aBox(1000, 1000, 800)],
-      animals: [anAnimal('bearded-dragon', { lengthMm: 230 })],
+    const box = makeCollection({
+      enclosures: [makeBox(1000, 1000, 800)],
+      animals: [makeAnimal('bearded-dragon', { lengthMm: 230 })],
     });
     const space = (ruleSets: RuleSet[]) =>
       needOf(scoreFirst(box, { choices: { ...DEFAULT_CHOICES, ruleSets } }), 'space').reasons.map(({ reason }) =>
@@ -105,24 +102,24 @@ describe('What rules for space are worth', () => {
 
 // The six animals that the product's husbandry notes test advice on; the statement that must hold stands beside each.
 describe('A desert basking lizard with UVI 5 and a basking surface of 42 °C', () => {
-  const lizard = (parts: { uvi?: number; animals?: number; fittings?: ReturnType<typeof aFitting>[] } = {}) =>
-    aCollection({
-      enclosures: [aBox(1500, 900, 800)],
+  const lizard = (parts: { uvi?: number; animals?: number; fittings?: ReturnType<typeof makeFitting>[] } = {}) =>
+    makeCollection({
+      enclosures: [makeBox(1500, 900, 800)],
       animals: Array.from({ length: parts.animals ?? 1 }, (_, place) =>
-        anAnimal('bearded-dragon', { id: `a${place}`, lengthMm: 230 }),
+        makeAnimal('bearded-dragon', { id: `a${place}`, lengthMm: 230 }),
       ),
       fittings: parts.fittings ?? [
-        aFitting('uv-tube', { hoursPerDay: 12 }),
-        aFitting('basking-lamp', { outOfReach: true }),
-        aFitting('hide', { place: 'warm' }),
-        aFitting('hide', { place: 'cool' }),
+        makeFitting('uv-tube', { hoursPerDay: 12 }),
+        makeFitting('basking-lamp', { outOfReach: true }),
+        makeFitting('hide', { place: 'warm' }),
+        makeFitting('hide', { place: 'cool' }),
       ],
       readings: [
-        aReading('uvi-basking', parts.uvi ?? 5),
-        aReading('hot-spot-surface', 42),
-        aReading('cool-end-air', 26),
-        aReading('night-air', 20),
-        aReading('humidity-day', 35),
+        makeReading('uvi-basking', parts.uvi ?? 5),
+        makeReading('hot-spot-surface', 42),
+        makeReading('cool-end-air', 26),
+        makeReading('night-air', 20),
+        makeReading('humidity-day', 35),
       ],
     });
 
@@ -162,16 +159,18 @@ describe('A desert basking lizard with UVI 5 and a basking surface of 42 °C', (
 });
 
 describe('A night-active gecko', () => {
-  const gecko = (parts: { fittings?: ReturnType<typeof aFitting>[]; readings?: ReturnType<typeof aReading>[] } = {}) =>
-    aCollection({
-      enclosures: [aBox(900, 500, 500)],
-      animals: [anAnimal('leopard-gecko', { lengthMm: 130 })],
+  const gecko = (
+    parts: { fittings?: ReturnType<typeof makeFitting>[]; readings?: ReturnType<typeof makeReading>[] } = {},
+  ) =>
+    makeCollection({
+      enclosures: [makeBox(900, 500, 500)],
+      animals: [makeAnimal('leopard-gecko', { lengthMm: 130 })],
       fittings: [
-        aFitting('heat-mat', { id: 'mat' }),
-        aFitting('thermostat', { regulates: 'mat' }),
+        makeFitting('heat-mat', { id: 'mat' }),
+        makeFitting('thermostat', { regulates: 'mat' }),
         ...(parts.fittings ?? []),
       ],
-      readings: [aReading('humidity-day', 40), ...(parts.readings ?? [])],
+      readings: [makeReading('humidity-day', 40), ...(parts.readings ?? [])],
     });
 
   test('has a shortfall with humidity in its band and no moist hide', () => {
@@ -179,21 +178,21 @@ describe('A night-active gecko', () => {
     expect(dry).toMatchObject({ value: 40, severe: false });
     expect(dry.reasons.map(({ reason }) => reason.why)).toEqual(['no-moist-retreat']);
     expect(
-      needOf(scoreFirst(gecko({ fittings: [aFitting('moist-hide', { place: 'moist' })] })), 'humidity').value,
+      needOf(scoreFirst(gecko({ fittings: [makeFitting('moist-hide', { place: 'moist' })] })), 'humidity').value,
     ).toBe(100);
   });
 
   test('has a fault with UVI 0.6 everywhere and no dark place', () => {
     const lit = gecko({
-      fittings: [aFitting('uv-tube', { hoursPerDay: 4 })],
-      readings: [aReading('uvi-basking', 0.6), aReading('uvi-lowest', 0.6)],
+      fittings: [makeFitting('uv-tube', { hoursPerDay: 4 })],
+      readings: [makeReading('uvi-basking', 0.6), makeReading('uvi-lowest', 0.6)],
     });
     const uv = needOf(scoreFirst(lit), 'uv');
     expect(uv.severe).toBe(true);
     expect(uv.reasons[0]!.reason).toEqual({ why: 'uv-no-retreat', reading: 0.6 });
     const unread = gecko({
-      fittings: [aFitting('uv-tube', { hoursPerDay: 4 })],
-      readings: [aReading('uvi-basking', 0.6)],
+      fittings: [makeFitting('uv-tube', { hoursPerDay: 4 })],
+      readings: [makeReading('uvi-basking', 0.6)],
     });
     expect(whys(scoreFirst(unread), 'uv')).toContain('uv-no-retreat');
     expect(needOf(scoreFirst(unread), 'uv').severe).toBe(true);
@@ -202,22 +201,24 @@ describe('A night-active gecko', () => {
   test('has the floor of its warm hide as a reading of its own, for which no other temperature stands', () => {
     const others = gecko({
       readings: [
-        aReading('hot-spot-surface', 32),
-        aReading('warm-air', 32),
-        aReading('cool-end-air', 24),
-        aReading('night-air', 22),
+        makeReading('hot-spot-surface', 32),
+        makeReading('warm-air', 32),
+        makeReading('cool-end-air', 24),
+        makeReading('night-air', 22),
       ],
     });
     const heat = scoreFirst(others);
     expect(whys(heat, 'heat')).toEqual(['unknown-reading']);
     expect(needOf(heat, 'heat')).toMatchObject({ low: 0, high: 100, unknown: true, severe: false });
-    const read = scoreFirst({ ...others, readings: [...others.readings, aReading('warm-hide-floor', 32)] });
+    const read = scoreFirst({ ...others, readings: [...others.readings, makeReading('warm-hide-floor', 32)] });
     expect(needOf(read, 'heat').value).toBe(100);
   });
 
   test('is harmed by neither a warm night nor a missing UV lamp as others are', () => {
     const warm = scoreFirst(
-      gecko({ readings: [aReading('night-air', 33), aReading('warm-hide-floor', 31), aReading('cool-end-air', 24)] }),
+      gecko({
+        readings: [makeReading('night-air', 33), makeReading('warm-hide-floor', 31), makeReading('cool-end-air', 24)],
+      }),
     );
     expect(needOf(warm, 'heat').value).toBe(0);
     expect(needOf(warm, 'heat').severe).toBe(false);
@@ -226,16 +227,16 @@ describe('A night-active gecko', () => {
 });
 
 describe('A corn snake of 130 cm in 90 x 45 x 45 cm', () => {
-  const snake = (parts: Partial<ReturnType<typeof aCollection>> = {}) =>
-    aCollection({
-      enclosures: [aBox(900, 450, 450)],
-      animals: [anAnimal('corn-snake', { lengthMm: 1300 })],
-      fittings: [aFitting('heat-mat', { id: 'mat' }), aFitting('thermostat', { regulates: 'mat' })],
+  const snake = (parts: Partial<ReturnType<typeof makeCollection>> = {}) =>
+    makeCollection({
+      enclosures: [makeBox(900, 450, 450)],
+      animals: [makeAnimal('corn-snake', { lengthMm: 1300 })],
+      fittings: [makeFitting('heat-mat', { id: 'mat' }), makeFitting('thermostat', { regulates: 'mat' })],
       readings: [
-        aReading('warm-hide-floor', 30),
-        aReading('cool-end-air', 23),
-        aReading('night-air', 20),
-        aReading('humidity-day', 76),
+        makeReading('warm-hide-floor', 30),
+        makeReading('cool-end-air', 23),
+        makeReading('night-air', 20),
+        makeReading('humidity-day', 76),
       ],
       ...parts,
     });
@@ -260,10 +261,10 @@ describe('A corn snake of 130 cm in 90 x 45 x 45 cm', () => {
   });
 
   test('meets its targets in the cool air of a winter cooling that the keeper dated, and is far from them without it', () => {
-    const cool = [aReading('warm-hide-floor', 14), aReading('cool-end-air', 12), aReading('night-air', 10)];
+    const cool = [makeReading('warm-hide-floor', 14), makeReading('cool-end-air', 12), makeReading('night-air', 10)];
     const cooled = snake({
       animals: [
-        anAnimal('corn-snake', { lengthMm: 1300, seasons: [{ season: 'cooling', fromMonth: 11, toMonth: 2 }] }),
+        makeAnimal('corn-snake', { lengthMm: 1300, seasons: [{ season: 'cooling', fromMonth: 11, toMonth: 2 }] }),
       ],
       readings: cool,
     });
@@ -279,7 +280,7 @@ describe('A corn snake of 130 cm in 90 x 45 x 45 cm', () => {
   test('needs a snug hide at both ends', () => {
     const hides = (places: ('warm' | 'cool' | 'moist')[]) =>
       scoreFirst(
-        snake({ fittings: places.map((place) => aFitting(place === 'moist' ? 'moist-hide' : 'hide', { place })) }),
+        snake({ fittings: places.map((place) => makeFitting(place === 'moist' ? 'moist-hide' : 'hide', { place })) }),
       );
     const one = needOf(hides(['warm']), 'hides');
     expect(one.value).toBe(45);
@@ -295,20 +296,20 @@ describe('A corn snake of 130 cm in 90 x 45 x 45 cm', () => {
 });
 
 describe('A Mediterranean tortoise in a spare room', () => {
-  const run = aFitting('outdoor-run', {
+  const run = makeFitting('outdoor-run', {
     outdoors: { lengthMm: 3000, depthMm: 2000, fromMonth: 5, toMonth: 9, shade: true },
   });
-  const tortoise = (parts: Partial<ReturnType<typeof aCollection>> = {}, animal = {}) =>
-    aCollection({
-      enclosures: [aBox(1000, 600, 500)],
-      animals: [anAnimal('hermanns-tortoise', { lengthMm: 170, ...animal })],
+  const tortoise = (parts: Partial<ReturnType<typeof makeCollection>> = {}, animal = {}) =>
+    makeCollection({
+      enclosures: [makeBox(1000, 600, 500)],
+      animals: [makeAnimal('hermanns-tortoise', { lengthMm: 170, ...animal })],
       ...parts,
     });
 
   test('is not severe at 8 °C at night outdoors in season, where the sun is its UV', () => {
     const out = tortoise({
       fittings: [run],
-      readings: [aReading('night-air', 8, { takenOn: plainDate('2026-06-10') })],
+      readings: [makeReading('night-air', 8, { takenOn: plainDate('2026-06-10') })],
     });
     const june = scoreFirst(out, { on: plainDate('2026-06-15') });
     expect(needOf(june, 'heat').severe).toBe(false);
@@ -326,19 +327,19 @@ describe('A Mediterranean tortoise in a spare room', () => {
 
   test('is not severe at 5 °C in a winter rest that the keeper dated, when lamps gain nothing', () => {
     const seasons = [{ season: 'winter-rest' as const, fromMonth: 12, toMonth: 2 }];
-    const readings = [aReading('cool-end-air', 5), aReading('night-air', 5)];
+    const readings = [makeReading('cool-end-air', 5), makeReading('night-air', 5)];
     const resting = tortoise({ readings }, { seasons });
     const score = scoreFirst(resting);
     expect(score.season).toBe('winter-rest');
     expect(needOf(score, 'heat')).toMatchObject({ severe: false, value: 100 });
-    const lamps = [aFitting('uv-tube', { hoursPerDay: 12 }), aFitting('basking-lamp', { outOfReach: true })];
+    const lamps = [makeFitting('uv-tube', { hoursPerDay: 12 }), makeFitting('basking-lamp', { outOfReach: true })];
     const lit = scoreFirst(tortoise({ readings, fittings: lamps }, { seasons }));
     expect(lit.score).toBeLessThanOrEqual(score.score + 1e-9);
     expect(needOf(scoreFirst(tortoise({ readings })), 'heat').severe).toBe(true);
   });
 
   test('needs a humid hide while it is young', () => {
-    const readings = [aReading('humidity-day', 70)];
+    const readings = [makeReading('humidity-day', 70)];
     const hatchling = scoreFirst(tortoise({ readings }, { lengthMm: 45, hatchedOn: plainDate('2025-09-01') }));
     expect(hatchling.stage).toBe('hatchling');
     expect(whys(hatchling, 'humidity')).toEqual(['no-moist-retreat']);
@@ -350,11 +351,11 @@ describe('A Mediterranean tortoise in a spare room', () => {
 });
 
 describe('A tree frog in 45 x 45 x 60 cm', () => {
-  const frog = (parts: Partial<ReturnType<typeof aCollection>> = {}) =>
-    aCollection({
-      enclosures: [aBox(450, 450, 600)],
-      animals: [anAnimal('whites-tree-frog', { lengthMm: 85 })],
-      readings: [aReading('humidity-day', 90), aReading('humidity-night', 90)],
+  const frog = (parts: Partial<ReturnType<typeof makeCollection>> = {}) =>
+    makeCollection({
+      enclosures: [makeBox(450, 450, 600)],
+      animals: [makeAnimal('whites-tree-frog', { lengthMm: 85 })],
+      readings: [makeReading('humidity-day', 90), makeReading('humidity-night', 90)],
       ...parts,
     });
 
@@ -366,7 +367,7 @@ describe('A tree frog in 45 x 45 x 60 cm', () => {
     const humidity = needOf(scoreFirst(frog()), 'humidity');
     expect(humidity.high).toBeLessThan(100);
     expect(humidity.value).toBeLessThanOrEqual(60);
-    const varied = frog({ readings: [aReading('humidity-day', 60), aReading('humidity-night', 75)] });
+    const varied = frog({ readings: [makeReading('humidity-day', 60), makeReading('humidity-night', 75)] });
     expect(needOf(scoreFirst(varied), 'humidity').value).toBe(100);
   });
 
@@ -377,9 +378,9 @@ describe('A tree frog in 45 x 45 x 60 cm', () => {
         scoreFirst(
           frog({
             readings: [
-              aReading('warm-air', celsius, { accuracy: 0.5 }),
-              aReading('cool-end-air', 22),
-              aReading('night-air', 20),
+              makeReading('warm-air', celsius, { accuracy: 0.5 }),
+              makeReading('cool-end-air', 22),
+              makeReading('night-air', 20),
             ],
           }),
         ),
@@ -397,17 +398,17 @@ describe('A tree frog in 45 x 45 x 60 cm', () => {
       ...soundAnswers,
       ...(['easy-exit', 'water-quality-tested'] as const).map((check) => ({ ...soundAnswers[0]!, check })),
     ];
-    expect(needOf(scoreFirst(frog({ fittings: [aFitting('water-dish')], answers })), 'water').value).toBe(100);
+    expect(needOf(scoreFirst(frog({ fittings: [makeFitting('water-dish')], answers })), 'water').value).toBe(100);
   });
 });
 
 describe('What lives in water alone', () => {
   const asked = (speciesId: string) =>
     scoreFirst(
-      aCollection({
-        enclosures: [aBox(1000, 400, 400)],
-        animals: [anAnimal(speciesId, { lengthMm: 220 })],
-        fittings: [aFitting('pool'), aFitting('filter', { watts: 6 })],
+      makeCollection({
+        enclosures: [makeBox(1000, 400, 400)],
+        animals: [makeAnimal(speciesId, { lengthMm: 220 })],
+        fittings: [makeFitting('pool'), makeFitting('filter', { watts: 6 })],
         answers: soundAnswers,
       }),
     )
@@ -424,19 +425,19 @@ describe('What lives in water alone', () => {
 
 // From memory: an axolotl has no eyelids and keeps out of bright light; no trial of UV-B on it was read.
 test('What is never to be given a UV lamp loses nothing without one, and is judged under one that hangs there', () => {
-  const uvOf = (speciesId: string, ...fittings: ReturnType<typeof aFitting>[]) =>
+  const uvOf = (speciesId: string, ...fittings: ReturnType<typeof makeFitting>[]) =>
     scoreFirst(
-      aCollection({
-        enclosures: [aBox(1500, 700, 600)],
-        animals: [anAnimal(speciesId, { lengthMm: 220 })],
+      makeCollection({
+        enclosures: [makeBox(1500, 700, 600)],
+        animals: [makeAnimal(speciesId, { lengthMm: 220 })],
         fittings,
-        readings: fittings.length === 0 ? [] : [aReading('uvi-basking', 4)],
+        readings: fittings.length === 0 ? [] : [makeReading('uvi-basking', 4)],
       }),
     ).needs.find((one) => one.need === 'uv');
   for (const id of ['axolotl', 'african-clawed-frog', 'fire-salamander', 'tiger-salamander'])
     expect(uvOf(id), id).toBeUndefined();
   expect(uvOf('whites-tree-frog')?.value).toBe(70);
-  expect(uvOf('axolotl', aFitting('uv-compact'))?.value).toBe(0);
+  expect(uvOf('axolotl', makeFitting('uv-compact'))?.value).toBe(0);
 });
 
 // Zones 2 and 3 begin at 0.7 and 1.0 (Baines et al. 2016 as quoted), where UV is worth 90, so 0.4 is worth 51 and 36 to a gecko that is put in both.
@@ -444,11 +445,11 @@ test('A meter that is worse than usual widens the range and never makes too litt
   const under = (accuracy: number | null) =>
     needOf(
       scoreFirst(
-        aCollection({
-          enclosures: [aBox(450, 450, 600)],
-          animals: [anAnimal('giant-day-gecko', { lengthMm: 240 })],
-          fittings: [aFitting('uv-compact', { hoursPerDay: 12 })],
-          readings: [aReading('uvi-basking', 0.4, { accuracy }), aReading('uvi-lowest', 0)],
+        makeCollection({
+          enclosures: [makeBox(450, 450, 600)],
+          animals: [makeAnimal('giant-day-gecko', { lengthMm: 240 })],
+          fittings: [makeFitting('uv-compact', { hoursPerDay: 12 })],
+          readings: [makeReading('uvi-basking', 0.4, { accuracy }), makeReading('uvi-lowest', 0)],
         }),
       ),
       'uv',
@@ -461,12 +462,12 @@ test('A meter that is worse than usual widens the range and never makes too litt
 });
 
 test('A perch or a ledge is something to climb, as branches are', () => {
-  const climbs = (...kinds: Parameters<typeof aFitting>[0][]) =>
+  const climbs = (...kinds: Parameters<typeof makeFitting>[0][]) =>
     scoreFirst(
-      aCollection({
-        enclosures: [aBox(600, 450, 900)],
-        animals: [anAnimal('giant-day-gecko', { lengthMm: 240 })],
-        fittings: kinds.map((kind) => aFitting(kind)),
+      makeCollection({
+        enclosures: [makeBox(600, 450, 900)],
+        animals: [makeAnimal('giant-day-gecko', { lengthMm: 240 })],
+        fittings: kinds.map((kind) => makeFitting(kind)),
       }),
     )
       .needs.find((one) => one.need === 'enrichment')!
@@ -475,12 +476,12 @@ test('A perch or a ledge is something to climb, as branches are', () => {
 });
 
 describe('An aquatic turtle', () => {
-  const turtle = (parts: Partial<ReturnType<typeof aCollection>> = {}) =>
-    aCollection({
-      enclosures: [aBox(1500, 700, 700)],
-      animals: [anAnimal('red-eared-slider', { lengthMm: 200 })],
-      fittings: [aFitting('pool'), aFitting('filter'), aFitting('dry-dock')],
-      readings: [aReading('water', 23), aReading('water-depth', 350)],
+  const turtle = (parts: Partial<ReturnType<typeof makeCollection>> = {}) =>
+    makeCollection({
+      enclosures: [makeBox(1500, 700, 700)],
+      animals: [makeAnimal('red-eared-slider', { lengthMm: 200 })],
+      fittings: [makeFitting('pool'), makeFitting('filter'), makeFitting('dry-dock')],
+      readings: [makeReading('water', 23), makeReading('water-depth', 350)],
       answers: [...soundAnswers, { ...soundAnswers[0]!, check: 'water-quality-tested' }],
       ...parts,
     });
@@ -491,14 +492,14 @@ describe('An aquatic turtle', () => {
       whys(scoreFirst(turtle({ fittings: turtle().fittings.filter((one) => one.kind !== kind) })), 'water');
     expect(without('filter')).toContain('water-feature-missing');
     expect(without('dry-dock')).toContain('water-feature-missing');
-    const cold = scoreFirst(turtle({ readings: [aReading('water', 12), aReading('water-depth', 350)] }));
+    const cold = scoreFirst(turtle({ readings: [makeReading('water', 12), makeReading('water-depth', 350)] }));
     expect(needOf(cold, 'water')).toMatchObject({ severe: true, value: 0 });
-    const shallow = scoreFirst(turtle({ readings: [aReading('water', 23), aReading('water-depth', 150)] }));
+    const shallow = scoreFirst(turtle({ readings: [makeReading('water', 23), makeReading('water-depth', 150)] }));
     expect(whys(shallow, 'water')).toContain('water-depth');
   });
 
   test('does not have the height of its box taken for the depth of its water', () => {
-    const unread = scoreFirst(turtle({ readings: [aReading('water', 23)] }));
+    const unread = scoreFirst(turtle({ readings: [makeReading('water', 23)] }));
     expect(needOf(unread, 'water').reasons[0]!.reason).toEqual({
       why: 'unknown-reading',
       kind: 'water-depth',
@@ -509,17 +510,17 @@ describe('An aquatic turtle', () => {
 
   test('is kept apart by default', () => {
     const two = turtle({
-      animals: [anAnimal('red-eared-slider', { id: 'a' }), anAnimal('red-eared-slider', { id: 'b' })],
+      animals: [makeAnimal('red-eared-slider', { id: 'a' }), makeAnimal('red-eared-slider', { id: 'b' })],
     });
     expect(whys(scoreFirst(two), 'safety')).toContain('too-many-together');
     expect(findSpecies(library, 'red-eared-slider').neverPropose).toContain('acquire');
   });
 
   test('can hide under water only', () => {
-    const dry = scoreFirst(turtle({ fittings: [aFitting('hide', { place: 'warm' })] }));
+    const dry = scoreFirst(turtle({ fittings: [makeFitting('hide', { place: 'warm' })] }));
     expect(needOf(dry, 'hides').value).toBe(0);
     expect(
-      needOf(scoreFirst(turtle({ fittings: [aFitting('plants', { place: 'under-water' })] })), 'hides').value,
+      needOf(scoreFirst(turtle({ fittings: [makeFitting('plants', { place: 'under-water' })] })), 'hides').value,
     ).toBe(100);
   });
 });
@@ -527,11 +528,11 @@ describe('An aquatic turtle', () => {
 describe('An axolotl', () => {
   const axolotl = (celsius: number, care = library) =>
     scoreFirst(
-      aCollection({
-        enclosures: [aBox(1000, 400, 400)],
-        animals: [anAnimal('axolotl', { lengthMm: 240 })],
-        fittings: [aFitting('pool'), aFitting('filter', { watts: 6 })],
-        readings: [aReading('water', celsius), aReading('water-depth', 300)],
+      makeCollection({
+        enclosures: [makeBox(1000, 400, 400)],
+        animals: [makeAnimal('axolotl', { lengthMm: 240 })],
+        fittings: [makeFitting('pool'), makeFitting('filter', { watts: 6 })],
+        readings: [makeReading('water', celsius), makeReading('water-depth', 300)],
         answers: soundAnswers,
       }),
       { library: care },
@@ -545,7 +546,7 @@ describe('An axolotl', () => {
   // Austria keeps species of the water as it keeps fish (§6(2)), so whether its table of floors binds here is unresolved.
   test('in a small tank is short of space, and not severely so by a rule that may not bind', () => {
     const small = scoreFirst(
-      aCollection({ enclosures: [aBox(450, 300, 300)], animals: [anAnimal('axolotl', { lengthMm: 240 })] }),
+      makeCollection({ enclosures: [makeBox(450, 300, 300)], animals: [makeAnimal('axolotl', { lengthMm: 240 })] }),
     );
     expect(needOf(small, 'space').severe).toBe(false);
     expect(whys(small, 'space')).toEqual(expect.arrayContaining(['space-short', 'severe-unresolved']));
@@ -564,14 +565,14 @@ describe('An axolotl', () => {
 // The rule of the care library: what a figure is known by decides how loud it may be.
 describe('A value held against a target from memory alone', () => {
   const [warmHide] = findSpecies(library, 'corn-snake').temperatures;
-  const snake = (fittings: ReturnType<typeof aFitting>[], floor: number) =>
-    aCollection({
-      enclosures: [aBox(1500, 800, 1300)],
-      animals: [anAnimal('corn-snake', { lengthMm: 1300 })],
+  const snake = (fittings: ReturnType<typeof makeFitting>[], floor: number) =>
+    makeCollection({
+      enclosures: [makeBox(1500, 800, 1300)],
+      animals: [makeAnimal('corn-snake', { lengthMm: 1300 })],
       fittings,
-      readings: [aReading('warm-hide-floor', floor), aReading('cool-end-air', 23), aReading('night-air', 20)],
+      readings: [makeReading('warm-hide-floor', floor), makeReading('cool-end-air', 23), makeReading('night-air', 20)],
     });
-  const heated = [aFitting('heat-mat', { id: 'mat' }), aFitting('thermostat', { regulates: 'mat' })];
+  const heated = [makeFitting('heat-mat', { id: 'mat' }), makeFitting('thermostat', { regulates: 'mat' })];
 
   // Scoring notes, section 3: the grade of a target never lowers the weight of a need, since weak evidence must not become a reason to
   // neglect. Husbandry rules, values: a hot spot is too hot at 5 °C above, a cool end and any amphibian at 1 °C, cold at the species' floor.
@@ -589,10 +590,10 @@ describe('A value held against a target from memory alone', () => {
     expect(findSource(library, target.source).standing).toBe('from-memory');
     const read = (care: typeof library) =>
       scoreFirst(
-        aCollection({
-          enclosures: [aBox(1500, 800, 1000)],
-          animals: [anAnimal(speciesId)],
-          readings: [aReading(kind, celsius)],
+        makeCollection({
+          enclosures: [makeBox(1500, 800, 1000)],
+          animals: [makeAnimal(speciesId)],
+          readings: [makeReading(kind, celsius)],
         }),
         { library: care },
       );
@@ -627,10 +628,10 @@ describe('A value held against a target from memory alone', () => {
     const heat = (speciesId: string, kind: 'hot-spot-surface' | 'night-air' | 'cool-end-air', celsius: number) =>
       needOf(
         scoreFirst(
-          aCollection({
-            enclosures: [aBox(1500, 800, 800)],
-            animals: [anAnimal(speciesId)],
-            readings: [aReading(kind, celsius)],
+          makeCollection({
+            enclosures: [makeBox(1500, 800, 800)],
+            animals: [makeAnimal(speciesId)],
+            readings: [makeReading(kind, celsius)],
           }),
         ),
         'heat',
@@ -658,10 +659,10 @@ describe('A value held against a target from memory alone', () => {
   // Austria, second animal keeping ordinance, section 6(4): heat-sensitive tropical amphibians never permanently above 26 °C.
   test('is severe for an amphibian from 27 °C on, by law and not by memory', () => {
     const frog = (celsius: number) =>
-      aCollection({
-        enclosures: [aBox(1000, 500, 1000)],
-        animals: [anAnimal('red-eyed-tree-frog', { lengthMm: 60 })],
-        readings: [aReading('warm-air', 25), aReading('cool-end-air', celsius, { accuracy: 0.5 })],
+      makeCollection({
+        enclosures: [makeBox(1000, 500, 1000)],
+        animals: [makeAnimal('red-eyed-tree-frog', { lengthMm: 60 })],
+        readings: [makeReading('warm-air', 25), makeReading('cool-end-air', celsius, { accuracy: 0.5 })],
       });
     const heat = (celsius: number) => needOf(scoreFirst(frog(celsius)), 'heat');
     expect(heat(26.4)).toMatchObject({ value: 0, severe: true });
@@ -674,11 +675,11 @@ describe('A value held against a target from memory alone', () => {
     const lit = (speciesId: string, uvi: number, care = library) =>
       needOf(
         scoreFirst(
-          aCollection({
-            enclosures: [aBox(1800, 900, 1200)],
-            animals: [anAnimal(speciesId)],
-            fittings: [aFitting('uv-tube', { hoursPerDay: 12 }), aFitting('hide', { place: 'cool' })],
-            readings: [aReading('uvi-basking', uvi)],
+          makeCollection({
+            enclosures: [makeBox(1800, 900, 1200)],
+            animals: [makeAnimal(speciesId)],
+            fittings: [makeFitting('uv-tube', { hoursPerDay: 12 }), makeFitting('hide', { place: 'cool' })],
+            readings: [makeReading('uvi-basking', uvi)],
           }),
           { library: care },
         ),
@@ -705,7 +706,7 @@ describe('A value held against a target from memory alone', () => {
         ? { ...one, uv: { ...one.uv, needCited: { source: 'memory', grade: 'hearsay' as const } } }
         : one,
     );
-    const bare = aCollection({ enclosures: [aBox(1800, 900, 1200)], animals: [anAnimal('green-iguana')] });
+    const bare = makeCollection({ enclosures: [makeBox(1800, 900, 1200)], animals: [makeAnimal('green-iguana')] });
     expect(needOf(scoreFirst(bare), 'uv')).toMatchObject({ value: 0, severe: true });
     const doubted = needOf(scoreFirst(bare, { library: { ...library, species } }), 'uv');
     expect(doubted).toMatchObject({ value: 0, severe: false });
@@ -715,10 +716,10 @@ describe('A value held against a target from memory alone', () => {
   test('is severe in air that dries a frog out, and not in damp air or in space, while another rule for space still may be', () => {
     const frog = (percent: number, care = library) =>
       scoreFirst(
-        aCollection({
-          enclosures: [aBox(1000, 500, 1000)],
-          animals: [anAnimal('red-eyed-tree-frog', { lengthMm: 60 })],
-          readings: [aReading('humidity-day', percent, { accuracy: 1 })],
+        makeCollection({
+          enclosures: [makeBox(1000, 500, 1000)],
+          animals: [makeAnimal('red-eyed-tree-frog', { lengthMm: 60 })],
+          readings: [makeReading('humidity-day', percent, { accuracy: 1 })],
         }),
         { library: care },
       );
@@ -727,9 +728,9 @@ describe('A value held against a target from memory alone', () => {
     expect(needOf(frog(98), 'humidity').severe).toBe(false);
     expect(whys(frog(98), 'humidity')).toContain('severe-from-memory');
     expect(needOf(frog(98, readUp), 'humidity').severe).toBe(true);
-    const monitor = aCollection({
-      enclosures: [aBox(300, 200, 200)],
-      animals: [anAnimal('ackie-monitor', { lengthMm: 600 })],
+    const monitor = makeCollection({
+      enclosures: [makeBox(300, 200, 200)],
+      animals: [makeAnimal('ackie-monitor', { lengthMm: 600 })],
     });
     const space = (ruleSets: RuleSet[]) =>
       needOf(scoreFirst(monitor, { choices: { ...DEFAULT_CHOICES, ruleSets } }), 'space');
@@ -743,15 +744,15 @@ describe('A value held against a target from memory alone', () => {
 describe('Too much UV', () => {
   const lit = (speciesId: string, uvi: number, fitted = true) =>
     scoreFirst(
-      aCollection({
-        enclosures: [aBox(1800, 900, 1200)],
-        animals: [anAnimal(speciesId)],
+      makeCollection({
+        enclosures: [makeBox(1800, 900, 1200)],
+        animals: [makeAnimal(speciesId)],
         fittings: [
-          ...(fitted ? [aFitting('uv-tube', { hoursPerDay: 12 })] : []),
-          aFitting('hide', { place: 'warm' }),
-          aFitting('hide', { place: 'cool' }),
+          ...(fitted ? [makeFitting('uv-tube', { hoursPerDay: 12 })] : []),
+          makeFitting('hide', { place: 'warm' }),
+          makeFitting('hide', { place: 'cool' }),
         ],
-        readings: [aReading('uvi-basking', uvi)],
+        readings: [makeReading('uvi-basking', uvi)],
         answers: soundAnswers,
       }),
     );
@@ -790,11 +791,11 @@ describe('Too much UV', () => {
 });
 
 describe('Company', () => {
-  const together = (speciesId: string, animals: Parameters<typeof anAnimal>[1][]) =>
+  const together = (speciesId: string, animals: Parameters<typeof makeAnimal>[1][]) =>
     scoreFirst(
-      aCollection({
-        enclosures: [aBox(3000, 2000, 1000)],
-        animals: animals.map((parts, place) => anAnimal(speciesId, { id: `a${place}`, ...parts })),
+      makeCollection({
+        enclosures: [makeBox(3000, 2000, 1000)],
+        animals: animals.map((parts, place) => makeAnimal(speciesId, { id: `a${place}`, ...parts })),
       }),
     );
   const grouping = findSpecies(library, 'hermanns-tortoise').grouping;
@@ -846,11 +847,11 @@ describe('Company', () => {
 });
 
 describe('Safety', () => {
-  const box = (fittings: ReturnType<typeof aFitting>[], answers = soundAnswers) =>
+  const box = (fittings: ReturnType<typeof makeFitting>[], answers = soundAnswers) =>
     scoreFirst(
-      aCollection({
-        enclosures: [aBox(1500, 900, 800)],
-        animals: [anAnimal('leopard-gecko', { lengthMm: 130 })],
+      makeCollection({
+        enclosures: [makeBox(1500, 900, 800)],
+        animals: [makeAnimal('leopard-gecko', { lengthMm: 130 })],
         fittings,
         answers,
       }),
@@ -859,27 +860,27 @@ describe('Safety', () => {
   test.each(['heat-mat', 'ceramic-heater', 'radiant-panel'] as const)(
     'A %s without a thermostat is a critical fault',
     (kind) => {
-      const heater = aFitting(kind, { id: 'h', outOfReach: true });
+      const heater = makeFitting(kind, { id: 'h', outOfReach: true });
       expect(whys(box([heater]), 'safety')).toContain('heater-unregulated');
       expect(needOf(box([heater]), 'safety').severe).toBe(true);
-      const regulated = box([heater, aFitting('thermostat', { regulates: 'h' })]);
+      const regulated = box([heater, makeFitting('thermostat', { regulates: 'h' })]);
       expect(whys(regulated, 'safety')).not.toContain('heater-unregulated');
-      const other = box([heater, aFitting('thermostat', { regulates: 'another' })]);
+      const other = box([heater, makeFitting('thermostat', { regulates: 'another' })]);
       expect(whys(other, 'safety')).toContain('heater-unregulated');
-      const retired = box([heater, aFitting('thermostat', { regulates: 'h', retiredOn: plainDate('2026-01-01') })]);
+      const retired = box([heater, makeFitting('thermostat', { regulates: 'h', retiredOn: plainDate('2026-01-01') })]);
       expect(whys(retired, 'safety')).toContain('heater-unregulated');
     },
   );
 
   test('A fixed basking lamp behind a guard or out of reach is no fault, and one that can be touched is', () => {
-    const lamp = aFitting('basking-lamp', { id: 'l' });
+    const lamp = makeFitting('basking-lamp', { id: 'l' });
     expect(whys(box([lamp]), 'safety')).toContain('heater-unguarded');
-    expect(needOf(box([lamp, aFitting('guard', { guards: 'l' })]), 'safety').severe).toBe(false);
+    expect(needOf(box([lamp, makeFitting('guard', { guards: 'l' })]), 'safety').severe).toBe(false);
     expect(needOf(box([{ ...lamp, outOfReach: true }]), 'safety').severe).toBe(false);
   });
 
   test('A heated rock is a fault whatever regulates it', () => {
-    const rock = [aFitting('rock-heater', { id: 'r' }), aFitting('thermostat', { regulates: 'r' })];
+    const rock = [makeFitting('rock-heater', { id: 'r' }), makeFitting('thermostat', { regulates: 'r' })];
     expect(whys(box(rock), 'safety')).toContain('rock-heater');
   });
 
@@ -890,7 +891,10 @@ describe('Safety', () => {
 
   test('Checks about mains current are asked only where something draws it', () => {
     expect(needOf(box([]), 'safety').value).toBe(100);
-    const powered = needOf(box([aFitting('uv-tube', { watts: 24, hoursPerDay: 12 }), aFitting('hide')]), 'safety');
+    const powered = needOf(
+      box([makeFitting('uv-tube', { watts: 24, hoursPerDay: 12 }), makeFitting('hide')]),
+      'safety',
+    );
     expect(powered).toMatchObject({ low: 60, high: 100 });
     expect(powered.reasons.map(({ reason }) => 'check' in reason && reason.check)).toEqual([
       'dark-at-night',
@@ -901,9 +905,9 @@ describe('Safety', () => {
 
   test('Two species in one box are a critical fault', () => {
     const mixed = scoreFirst(
-      aCollection({
-        enclosures: [aBox(1500, 900, 800)],
-        animals: [anAnimal('hermanns-tortoise', { id: 'a' }), anAnimal('corn-snake', { id: 'b' })],
+      makeCollection({
+        enclosures: [makeBox(1500, 900, 800)],
+        animals: [makeAnimal('hermanns-tortoise', { id: 'a' }), makeAnimal('corn-snake', { id: 'b' })],
       }),
     );
     expect(whys(mixed, 'safety')).toContain('mixed-species');
@@ -913,20 +917,20 @@ describe('Safety', () => {
 describe('UV lamps past their life', () => {
   const lit = (fittedOn: string, takenOn: string | null) =>
     scoreFirst(
-      aCollection({
-        enclosures: [aBox(1500, 900, 800, { boxSince: plainDate('2023-01-01') })],
-        animals: [anAnimal('bearded-dragon', { lengthMm: 230 })],
+      makeCollection({
+        enclosures: [makeBox(1500, 900, 800, { boxSince: plainDate('2023-01-01') })],
+        animals: [makeAnimal('bearded-dragon', { lengthMm: 230 })],
         fittings: [
-          aFitting('uv-tube', {
+          makeFitting('uv-tube', {
             fittedOn: plainDate(fittedOn),
             lifeMonths: 12,
             hoursPerDay: 12,
             lamp: lampOf(550, 300, 4),
             distanceMm: 300,
           }),
-          aFitting('hide', { place: 'warm' }),
+          makeFitting('hide', { place: 'warm' }),
         ],
-        readings: takenOn === null ? [] : [aReading('uvi-basking', 4, { takenOn: plainDate(takenOn) })],
+        readings: takenOn === null ? [] : [makeReading('uvi-basking', 4, { takenOn: plainDate(takenOn) })],
       }),
     );
 

@@ -15,8 +15,8 @@ import {
 } from '../../src/promises.ts';
 import type { Change } from '../../src/upgrades.ts';
 import { applyUpgrades, bareFitting } from '../../src/upgrades.ts';
-import { makeUpgrade } from '../support/make.ts';
-import { aBox, aCollection, aFitting, anAnimal, aReading, today } from '../support/setups.ts';
+import { makeAnimal, makeBox, makeCollection, makeFitting, makeReading, makeUpgrade } from '../support/make.ts';
+import { today } from '../support/scoring.ts';
 
 const upgrade = (changes: Change[]) => makeUpgrade('7', changes, { name: 'New tube' });
 
@@ -34,7 +34,7 @@ const tube: Change = {
 };
 
 const collection = (parts: Partial<Collection> = {}): Collection =>
-  aCollection({ enclosures: [aBox(900, 450, 450)], animals: [anAnimal('corn-snake')], ...parts });
+  makeCollection({ enclosures: [makeBox(900, 450, 450)], animals: [makeAnimal('corn-snake')], ...parts });
 
 const promise = (parts: Partial<Promised> = {}): Promised => ({
   upgradeId: '7',
@@ -57,8 +57,8 @@ test('a new tube promises the UV that its class gives at its distance, and nothi
 
 test('an adjustment promises what it predicts, an older reading that merely lives on is no promise', () => {
   const before = collection({
-    fittings: [aFitting('heat-mat', { id: 'mat' })],
-    readings: [aReading('warm-hide-floor', 34)],
+    fittings: [makeFitting('heat-mat', { id: 'mat' })],
+    readings: [makeReading('warm-hide-floor', 34)],
   });
   const predicts = upgrade([{ change: 'predict', enclosureId: '1', reading: 'warm-hide-floor', value: 30 }]);
   expect(promisesOf(predicts, before, today)).toMatchObject([{ kind: 'warm-hide-floor', predicted: 30, error: 2 }]);
@@ -70,10 +70,10 @@ test('an adjustment promises what it predicts, an older reading that merely live
 
 test('the first measured reading on or after the day answers a promise, an estimate or an older one never', () => {
   const readings = [
-    aReading('uvi-basking', 9, { takenOn: plainDate('2026-01-14') }),
-    aReading('uvi-basking', 8, { takenOn: plainDate('2026-01-16'), evidence: 'estimated' }),
-    aReading('uvi-basking', 2.1, { takenOn: plainDate('2026-01-20'), accuracy: 0.2 }),
-    aReading('uvi-basking', 1, { takenOn: plainDate('2026-02-20') }),
+    makeReading('uvi-basking', 9, { takenOn: plainDate('2026-01-14') }),
+    makeReading('uvi-basking', 8, { takenOn: plainDate('2026-01-16'), evidence: 'estimated' }),
+    makeReading('uvi-basking', 2.1, { takenOn: plainDate('2026-01-20'), accuracy: 0.2 }),
+    makeReading('uvi-basking', 1, { takenOn: plainDate('2026-02-20') }),
   ];
   const [delivery] = deliveriesOf([promise()], collection({ readings }));
   expect(delivery).toMatchObject({ status: 'read', measured: 2.1, takenOn: '2026-01-20', within: true, check: [] });
@@ -87,20 +87,20 @@ test('the first measured reading on or after the day answers a promise, an estim
 
 test('a reading far below says what to look at, distance first and age last', () => {
   const fittings = [
-    aFitting('uv-tube', { id: 'tube', meshShare: 0.66, fittedOn: plainDate('2025-01-01') }),
-    aFitting('guard', { guards: 'tube', fittedOn: plainDate('2025-01-01') }),
+    makeFitting('uv-tube', { id: 'tube', meshShare: 0.66, fittedOn: plainDate('2025-01-01') }),
+    makeFitting('guard', { guards: 'tube', fittedOn: plainDate('2025-01-01') }),
   ];
-  const readings = [aReading('uvi-basking', 0.9, { takenOn: plainDate('2026-01-20') })];
+  const readings = [makeReading('uvi-basking', 0.9, { takenOn: plainDate('2026-01-20') })];
   expect(deliveriesOf([promise()], collection({ fittings, readings }))).toMatchObject([
     { within: false, check: ['distance', 'mesh', 'datum', 'guard', 'meter', 'age'] },
   ]);
 });
 
 test('of a new tube the first reading after 100 hours counts, an earlier one only until then', () => {
-  const fittings = [aFitting('uv-tube', { fittedOn: today, hoursPerDay: 10 })];
-  const early = aReading('uvi-basking', 3, { takenOn: plainDate('2026-01-16') });
+  const fittings = [makeFitting('uv-tube', { fittedOn: today, hoursPerDay: 10 })];
+  const early = makeReading('uvi-basking', 3, { takenOn: plainDate('2026-01-16') });
   // Ten days of ten hours end on 25 January.
-  const late = aReading('uvi-basking', 2, { takenOn: plainDate('2026-01-25') });
+  const late = makeReading('uvi-basking', 2, { takenOn: plainDate('2026-01-25') });
   const first = deliveriesOf([promise()], collection({ fittings, readings: [early] }));
   expect(first).toMatchObject([{ measured: 3, settled: false }]);
   expect(correctionFrom(first).uv).toBeNull();
@@ -110,8 +110,8 @@ test('of a new tube the first reading after 100 hours counts, an earlier one onl
 });
 
 test('what changed before anybody measured overtakes a promise', () => {
-  const fittings = [aFitting('uv-tube', { movedOn: plainDate('2026-01-18') })];
-  const readings = [aReading('uvi-basking', 2, { takenOn: plainDate('2026-01-20') })];
+  const fittings = [makeFitting('uv-tube', { movedOn: plainDate('2026-01-18') })];
+  const readings = [makeReading('uvi-basking', 2, { takenOn: plainDate('2026-01-20') })];
   expect(deliveriesOf([promise()], collection({ fittings, readings }))).toMatchObject([
     { status: 'overtaken', on: '2026-01-18' },
   ]);
@@ -121,8 +121,8 @@ test('a fitted upgrade waits for every reading it touches until each is measured
   const fitted = upgrade([tube]);
   expect(awaitedReadings(fitted, today, collection()).map((one) => one.kind)).toEqual(['uvi-basking', 'uvi-lowest']);
   const readings = [
-    aReading('uvi-basking', 2, { takenOn: today }),
-    aReading('uvi-lowest', 0, { takenOn: plainDate('2026-01-01') }),
+    makeReading('uvi-basking', 2, { takenOn: today }),
+    makeReading('uvi-lowest', 0, { takenOn: plainDate('2026-01-01') }),
   ];
   expect(awaitedReadings(fitted, today, collection({ readings })).map((one) => one.kind)).toEqual(['uvi-lowest']);
 });
@@ -160,7 +160,7 @@ test('lamps that gave half and double of what was promised correct nothing, thei
 test('what age took of a lamp is not learnt as a weakness of all lamps', () => {
   const half = addDays(today, 183);
   const fitted = applyUpgrades(collection(), [upgrade([tube])], today);
-  const readings = [aReading('uvi-basking', 0.8 * 0.7 ** 0.5, { takenOn: half, accuracy: 0.08 })];
+  const readings = [makeReading('uvi-basking', 0.8 * 0.7 ** 0.5, { takenOn: half, accuracy: 0.08 })];
   const [delivery] = deliveriesOf([promise({ model: 0.8, predicted: 0.8 })], { ...fitted, readings });
   expect(delivery).toMatchObject({ status: 'read', settled: true });
   expect(correctionFrom([delivery!]).uv?.factor).toBeCloseTo(1, 2);
@@ -185,7 +185,7 @@ test('lamps that lie far apart leave a wider error than lamps that agree', () =>
 
 // A keeper whose lamps always give 0.8 of the model, box after box; each promise is made with what was learnt of those before.
 test('corrected promises teach the same as uncorrected ones: lamps that always give 0.8 are corrected to 0.8, not to 0.64', () => {
-  const boxes = Array.from({ length: 40 }, (_, index) => ({ ...aBox(900, 450, 450), id: String(index + 1) }));
+  const boxes = Array.from({ length: 40 }, (_, index) => ({ ...makeBox(900, 450, 450), id: String(index + 1) }));
   let kept = collection({ enclosures: boxes });
   const promised: Promised[] = [];
   for (const { id } of boxes) {
@@ -196,7 +196,7 @@ test('corrected promises teach the same as uncorrected ones: lamps that always g
     expect(made!.model).toBeCloseTo(0.8, 9);
     expect(made!.predicted).toBeCloseTo(0.8 * 0.8 ** (n / (n + 2)), 9);
     promised.push(made!);
-    const reading = aReading('uvi-basking', 0.8 * 0.8, { enclosureId: id, takenOn: plainDate('2026-02-20') });
+    const reading = makeReading('uvi-basking', 0.8 * 0.8, { enclosureId: id, takenOn: plainDate('2026-02-20') });
     kept = { ...kept, readings: [...kept.readings, reading] };
   }
   const last = lightCorrectionFrom(promised, kept)!;

@@ -4,10 +4,11 @@ import { type Fitting, lampOf, READING_KINDS, type Reading, type Setup } from '.
 import { bandsOf, doubtOf, dueOn, latestOf, WALKING_ORDER } from '../../src/reading-round.ts';
 import { DEFAULT_CHOICES, scoreOneNeed } from '../../src/score.ts';
 import { findSpecies, targetsFor } from '../../src/species.ts';
-import { aBox, aCollection, aFitting, anAnimal, aReading, library, today } from '../support/setups.ts';
+import { library, makeAnimal, makeBox, makeCollection, makeFitting, makeReading } from '../support/make.ts';
+import { today } from '../support/scoring.ts';
 
 const setup = (readings: Reading[], fittings: Fitting[] = []): Setup => ({
-  enclosure: aBox(900, 450, 450),
+  enclosure: makeBox(900, 450, 450),
   occupants: [],
   fittings,
   readings,
@@ -25,21 +26,21 @@ test('The walk passes every kind of reading once, warmth before light before dam
 
 test.each([
   ['never read', [], null, 'never-read'],
-  ['fresh', [aReading('warm-air', 28, { takenOn: plainDate('2025-12-16') })], null, null],
-  ['31 days old', [aReading('warm-air', 28, { takenOn: plainDate('2025-12-15') })], null, 'old'],
-  ['an estimate', [aReading('warm-air', 28, { evidence: 'estimated' })], null, 'estimated'],
-  ['entered as unknown', [aReading('warm-air', null)], null, 'said-unknown'],
-  ['before the box', [aReading('warm-air', 28, { takenOn: plainDate('2024-12-31') })], null, 'box-changed'],
+  ['fresh', [makeReading('warm-air', 28, { takenOn: plainDate('2025-12-16') })], null, null],
+  ['31 days old', [makeReading('warm-air', 28, { takenOn: plainDate('2025-12-15') })], null, 'old'],
+  ['an estimate', [makeReading('warm-air', 28, { evidence: 'estimated' })], null, 'estimated'],
+  ['entered as unknown', [makeReading('warm-air', null)], null, 'said-unknown'],
+  ['before the box', [makeReading('warm-air', 28, { takenOn: plainDate('2024-12-31') })], null, 'box-changed'],
   [
     'before a lamp was fitted',
-    [aReading('warm-air', 28)],
-    aFitting('basking-lamp', { fittedOn: plainDate('2026-01-12') }),
+    [makeReading('warm-air', 28)],
+    makeFitting('basking-lamp', { fittedOn: plainDate('2026-01-12') }),
     'thing-changed',
   ],
   [
     'before a lamp was taken out',
-    [aReading('warm-air', 28)],
-    aFitting('basking-lamp', { retiredOn: plainDate('2026-01-12') }),
+    [makeReading('warm-air', 28)],
+    makeFitting('basking-lamp', { retiredOn: plainDate('2026-01-12') }),
     'thing-changed',
   ],
 ] as const)('A reading that is %s is due as told', (_title, readings, fitting, why) => {
@@ -53,8 +54,8 @@ test.each([
   ['water-depth', 'pool'],
 ] as const)('%s is due only where there is a %s', (kind, thing) => {
   expect(dueOn(setup([]), kind, today)).toBeNull();
-  expect(dueOn(setup([], [aFitting(thing)]), kind, today)).toBe('never-read');
-  expect(dueOn(setup([], [aFitting(thing, { retiredOn: today })]), kind, today)).toBeNull();
+  expect(dueOn(setup([], [makeFitting(thing)]), kind, today)).toBe('never-read');
+  expect(dueOn(setup([], [makeFitting(thing, { retiredOn: today })]), kind, today)).toBeNull();
 });
 
 test('The dark of a solid hide of known place is certain without a meter, so it is not due', () => {
@@ -67,19 +68,21 @@ test('The dark of a solid hide of known place is certain without a meter, so it 
     heightMm: size,
     turned: false,
   });
-  const tube = aFitting('uv-tube', { lamp: lampOf(550, 300, 3), placed: at(450, 430, null), fittedOn: today });
-  const there = [tube, aFitting('basking-place', { placed: at(450, 0, 100) })];
+  const tube = makeFitting('uv-tube', { lamp: lampOf(550, 300, 3), placed: at(450, 430, null), fittedOn: today });
+  const there = [tube, makeFitting('basking-place', { placed: at(450, 0, 100) })];
   expect(dueOn(setup([], there), 'uvi-lowest', today)).toBe('never-read');
-  expect(dueOn(setup([], [...there, aFitting('hide', { placed: at(800, 0, 120) })]), 'uvi-lowest', today)).toBeNull();
+  expect(
+    dueOn(setup([], [...there, makeFitting('hide', { placed: at(800, 0, 120) })]), 'uvi-lowest', today),
+  ).toBeNull();
 });
 
 test('The latest reading is the one taken last, of one day the one entered last, and none of later days', () => {
   const readings = [
-    aReading('water', 20, { id: '1', takenOn: plainDate('2026-01-09') }),
-    aReading('water', 21, { id: '2', takenOn: plainDate('2026-01-09') }),
-    aReading('water', 19, { id: '3', takenOn: plainDate('2026-01-02') }),
-    aReading('water', 25, { id: '4', takenOn: plainDate('2026-01-16') }),
-    aReading('night-air', 15, { id: '5' }),
+    makeReading('water', 20, { id: '1', takenOn: plainDate('2026-01-09') }),
+    makeReading('water', 21, { id: '2', takenOn: plainDate('2026-01-09') }),
+    makeReading('water', 19, { id: '3', takenOn: plainDate('2026-01-02') }),
+    makeReading('water', 25, { id: '4', takenOn: plainDate('2026-01-16') }),
+    makeReading('night-air', 15, { id: '5' }),
   ];
   expect(latestOf(readings, 'water', today)?.id).toBe('2');
   expect(latestOf(readings, 'water', plainDate('2026-01-01'))).toBeNull();
@@ -88,7 +91,7 @@ test('The latest reading is the one taken last, of one day the one entered last,
 test('The bands of a corn snake are those of its file; its zones 1 and 2 give the UV band', () => {
   const species = findSpecies(library, 'corn-snake');
   const targets = targetsFor(species, { hatchedOn: null, seasons: [] }, plainMonth('2026-06'));
-  const bands = bandsOf(anAnimal('corn-snake'), targets, library.uvZones);
+  const bands = bandsOf(makeAnimal('corn-snake'), targets, library.uvZones);
   expect(bands.get('warm-hide-floor')).toEqual({ low: 28, high: 32 });
   expect(bands.get('humidity-day')).toEqual({ low: 40, high: 60 });
   // Zone 1 from its median 0.35, zone 2 to 1.0 (Baines et al. 2016, Journal of Zoo and Aquarium Research 4(1), table 1).
@@ -96,23 +99,23 @@ test('The bands of a corn snake are those of its file; its zones 1 and 2 give th
   expect(bands.has('humidity-night')).toBe(false);
   expect(bands.has('water')).toBe(false);
   // The ceiling of a pale animal in zone 1 is half of 1.4.
-  expect(bandsOf(anAnimal('corn-snake', { paleMorph: true }), targets, library.uvZones).get('uvi-basking')!.high).toBe(
-    0.7,
-  );
+  expect(
+    bandsOf(makeAnimal('corn-snake', { paleMorph: true }), targets, library.uvZones).get('uvi-basking')!.high,
+  ).toBe(0.7);
 });
 
 test('A reading in the middle of its band loses no point for its kind, in every species', () => {
   let judged = 0;
   for (const species of library.species) {
-    const animal = anAnimal(species.id);
+    const animal = makeAnimal(species.id);
     const targets = targetsFor(species, animal, plainMonth('2026-01'));
     for (const [kind, { low, high }] of bandsOf(animal, targets, library.uvZones)) {
       if (low === null || high === null || kind.startsWith('uvi') || kind === 'water-depth' || kind === 'water')
         continue;
-      const collection = aCollection({
-        enclosures: [aBox(900, 450, 450)],
+      const collection = makeCollection({
+        enclosures: [makeBox(900, 450, 450)],
         animals: [animal],
-        readings: [aReading(kind, (low + high) / 2)],
+        readings: [makeReading(kind, (low + high) / 2)],
       });
       const need = kind.startsWith('humidity') ? 'humidity' : 'heat';
       const outcome = scoreOneNeed(animal, need, {

@@ -32,7 +32,7 @@ import {
 } from '../support/make.ts';
 import { judge } from '../support/referee.ts';
 
-const gecko = makeAnimal({ id: '1', speciesId: 'leopard-gecko', name: 'Ember', lengthMm: 120 });
+const gecko = makeAnimal('leopard-gecko', { id: '1', name: 'Ember', lengthMm: 120 });
 const room: LedgerFacts['collection'] = {
   animals: [gecko],
   enclosures: [makeEnclosure({ id: '1', name: 'Shelf', lengthMm: 600 })],
@@ -328,9 +328,8 @@ test('A month in which money is kept says for what, and no longer once it is bou
 });
 
 test('If nothing is bought, tubes pass their life, animals grow, seasons pass, and what is ordered still arrives', () => {
-  const dragon = makeAnimal({
+  const dragon = makeAnimal('bearded-dragon', {
     id: '2',
-    speciesId: 'bearded-dragon',
     enclosureId: '2',
     lengthMm: 120,
     measuredOn: plainDate('2026-01-10'),

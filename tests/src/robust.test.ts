@@ -51,7 +51,7 @@ describe('rank-order-centroid weights', () => {
 // A leopard gecko whose warm side was only estimated, so that its heat lies in a wide range.
 const ledger = makeFacts({
   collection: {
-    animals: [makeAnimal({ id: '1', speciesId: 'leopard-gecko', lengthMm: 200 })],
+    animals: [makeAnimal('leopard-gecko', { id: '1', lengthMm: 200 })],
     enclosures: [makeEnclosure({ id: '1' })],
     fittings: [makeFitting('heat-mat', { id: '9' }), makeFitting('thermostat', { id: '10', regulates: '9' })],
     answers: CHECKS.map((check) => ({ enclosureId: '1', check, answer: 'yes', answeredOn: planDate })),

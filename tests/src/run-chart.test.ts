@@ -3,13 +3,14 @@ import { expect, test } from 'vitest';
 import { addDays, plainDate } from '../../src/calendar.ts';
 import type { Fitting, Reading, Setup } from '../../src/collection.ts';
 import { FEWEST_FOR_LIMITS, individualsLimits, longestRunOf, medianOf, runChartOf } from '../../src/run-chart.ts';
-import { aBox, aFitting, aReading, today } from '../support/setups.ts';
+import { makeBox, makeFitting, makeReading } from '../support/make.ts';
+import { today } from '../support/scoring.ts';
 
 const first = plainDate('2025-06-01');
 const series = (values: readonly number[], from = first): Reading[] =>
-  values.map((value, day) => aReading('warm-air', value, { takenOn: addDays(from, day) }));
+  values.map((value, day) => makeReading('warm-air', value, { takenOn: addDays(from, day) }));
 const setup = (readings: Reading[], fittings: Fitting[] = []): Setup => ({
-  enclosure: aBox(900, 450, 450),
+  enclosure: makeBox(900, 450, 450),
   occupants: [],
   fittings,
   readings,
@@ -66,30 +67,30 @@ test('A reading beyond the limits and a step beyond the range limit stand out, a
 });
 
 test('Readings from before the box or a lamp changed are shown and do not count', () => {
-  const lamp = aFitting('basking-lamp', { fittedOn: plainDate('2025-06-06') });
+  const lamp = makeFitting('basking-lamp', { fittedOn: plainDate('2025-06-06') });
   const chart = runChartOf(setup(series([20, 20, 20, 20, 20, 30, 31, 32]), [lamp]), 'warm-air', today);
   expect(chart.since).toBe('2025-06-06');
   expect(chart.points.map((one) => one.stage).join(' ')).toBe(`${'earlier '.repeat(5)}present present present`);
   expect(chart.median).toBe(31);
   const since = (parts: Partial<Fitting>) =>
-    runChartOf(setup(series([20, 20]), [aFitting('basking-lamp', parts)]), 'warm-air', today).since;
+    runChartOf(setup(series([20, 20]), [makeFitting('basking-lamp', parts)]), 'warm-air', today).since;
   const fittedOn = plainDate('2025-03-01');
   for (const change of ['movedOn', 'retiredOn', 'brokenOn'] as const)
     expect(since({ fittedOn, [change]: plainDate('2025-06-09') }), change).toBe('2025-06-09');
   expect(since({ fittedOn, retiredOn: plainDate('2026-02-01') })).toBe('2025-03-01');
-  const later = aFitting('uv-tube', { fittedOn: plainDate('2025-06-07') });
+  const later = makeFitting('uv-tube', { fittedOn: plainDate('2025-06-07') });
   expect(runChartOf(setup(series([20, 20]), [later]), 'warm-air', today).since).toBe('2025-01-01');
 });
 
 test('Readings stand in the order they were taken; estimates and unknowns are left out and counted', () => {
   const readings = [
-    aReading('warm-air', 3, { takenOn: first, hour: 20 }),
-    aReading('warm-air', 2, { takenOn: first, hour: null }),
-    aReading('warm-air', 1, { takenOn: first, hour: 8 }),
-    aReading('warm-air', 9, { takenOn: first, evidence: 'estimated' }),
-    aReading('warm-air', null, { takenOn: first }),
-    aReading('night-air', 15, { takenOn: first }),
-    aReading('warm-air', 40, { takenOn: plainDate('2026-01-16') }),
+    makeReading('warm-air', 3, { takenOn: first, hour: 20 }),
+    makeReading('warm-air', 2, { takenOn: first, hour: null }),
+    makeReading('warm-air', 1, { takenOn: first, hour: 8 }),
+    makeReading('warm-air', 9, { takenOn: first, evidence: 'estimated' }),
+    makeReading('warm-air', null, { takenOn: first }),
+    makeReading('night-air', 15, { takenOn: first }),
+    makeReading('warm-air', 40, { takenOn: plainDate('2026-01-16') }),
   ];
   const chart = runChartOf(setup(readings), 'warm-air', today);
   expect(chart.points.map((one) => one.value)).toEqual([1, 2, 3]);

@@ -15,18 +15,15 @@ import {
 } from '../../src/score.ts';
 import { findSpecies, NEEDS, type Need } from '../../src/species.ts';
 import {
-  aBox,
-  aCollection,
-  aFitting,
-  anAnimal,
-  aReading,
   library,
-  needOf,
-  readUp,
-  scoreFirst,
+  makeAnimal,
+  makeBox,
+  makeCollection,
+  makeFitting,
+  makeReading,
   soundAnswers,
-  today,
-} from '../support/setups.ts';
+} from '../support/make.ts';
+import { needOf, readUp, scoreFirst, today } from '../support/scoring.ts';
 
 // The worked example of the scoring notes (section 8), done there by hand, by brute force and by an integer program: weights 10, 20, 15,
 // 10, 20, 15, 10; allowances 30 for life-critical needs, 50 for basic ones, 70 for enrichment, and 70 for UV where it is optional (B).
@@ -187,21 +184,21 @@ describe('Laws of the capped mean', () => {
 });
 
 const dragon = () =>
-  aCollection({
-    enclosures: [aBox(1500, 900, 800)],
-    animals: [anAnimal('bearded-dragon', { lengthMm: 220 })],
+  makeCollection({
+    enclosures: [makeBox(1500, 900, 800)],
+    animals: [makeAnimal('bearded-dragon', { lengthMm: 220 })],
     fittings: [
-      aFitting('hide', { place: 'warm' }),
-      aFitting('hide', { place: 'cool' }),
-      aFitting('branches'),
-      aFitting('uv-tube', { hoursPerDay: 12 }),
+      makeFitting('hide', { place: 'warm' }),
+      makeFitting('hide', { place: 'cool' }),
+      makeFitting('branches'),
+      makeFitting('uv-tube', { hoursPerDay: 12 }),
     ],
     readings: [
-      aReading('hot-spot-surface', 40),
-      aReading('cool-end-air', 26, { evidence: 'estimated' }),
-      aReading('night-air', 20),
-      aReading('humidity-day', 40),
-      aReading('uvi-basking', 2),
+      makeReading('hot-spot-surface', 40),
+      makeReading('cool-end-air', 26, { evidence: 'estimated' }),
+      makeReading('night-air', 20),
+      makeReading('humidity-day', 40),
+      makeReading('uvi-basking', 2),
     ],
   });
 
@@ -271,15 +268,15 @@ describe('The share of a score that rests on memory', () => {
   test('is split between parts that are equally low, and goes with the lowest where they are not', () => {
     const iguana = (warmAir: number) =>
       scoreFirst(
-        aCollection({
-          enclosures: [aBox(2500, 1500, 2000)],
-          animals: [anAnimal('green-iguana', { lengthMm: 400 })],
-          fittings: [aFitting('basking-lamp', { outOfReach: true })],
+        makeCollection({
+          enclosures: [makeBox(2500, 1500, 2000)],
+          animals: [makeAnimal('green-iguana', { lengthMm: 400 })],
+          fittings: [makeFitting('basking-lamp', { outOfReach: true })],
           readings: [
-            aReading('hot-spot-surface', 37),
-            aReading('warm-air', warmAir),
-            aReading('cool-end-air', 26),
-            aReading('night-air', 25),
+            makeReading('hot-spot-surface', 37),
+            makeReading('warm-air', warmAir),
+            makeReading('cool-end-air', 26),
+            makeReading('night-air', 25),
           ],
         }),
       );

@@ -16,7 +16,7 @@ const on = plainDate('2026-01-15');
 // A corn snake in a box of its size (90 x 45 x 45 cm) with what is given; safety is severe by an unheld heater (burns-2008).
 function shortfallsOf(fittings: Fitting[], upgradesOf: (proposals: Proposal[]) => Upgrade[] = () => []) {
   const collection: Collection = {
-    animals: [makeAnimal({ id: 'a', speciesId: 'corn-snake', enclosureId: 'e', lengthMm: 900 })],
+    animals: [makeAnimal('corn-snake', { id: 'a', enclosureId: 'e', lengthMm: 900 })],
     enclosures: [makeEnclosure({ id: 'e', lengthMm: 900, depthMm: 450, heightMm: 450 })],
     fittings,
     readings: [],

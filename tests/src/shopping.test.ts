@@ -15,7 +15,7 @@ import {
 } from '../support/make.ts';
 
 const collection = {
-  animals: [makeAnimal({ id: '1', speciesId: 'corn-snake', name: 'Maize', lengthMm: 1300 })],
+  animals: [makeAnimal('corn-snake', { id: '1', name: 'Maize', lengthMm: 1300 })],
   enclosures: [makeEnclosure({ id: '1', lengthMm: 900, top: 'mesh' }), makeEnclosure({ id: '2' })],
   fittings: [makeFitting('heat-mat', { id: '7', name: 'Old mat', watts: 28 }), makeFitting('pool', { id: '8' })],
   readings: [],

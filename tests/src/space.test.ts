@@ -21,7 +21,8 @@ import {
 } from '../../src/space.ts';
 import type { Measure, RuleSet, SpaceRule } from '../../src/species.ts';
 import { findSpecies } from '../../src/species.ts';
-import { aBox, aCollection, anAnimal, library, needOf, scoreFirst, today } from '../support/setups.ts';
+import { library, makeAnimal, makeBox, makeCollection } from '../support/make.ts';
+import { needOf, scoreFirst, today } from '../support/scoring.ts';
 
 const ruleOf = (speciesId: string, ruleSet: RuleSet): SpaceRule => {
   const rule = findSpecies(library, speciesId).space.find((one) => one.ruleSet === ruleSet);
@@ -42,7 +43,7 @@ const questionOf = (
   box: [number, number, number],
   parts: Partial<Omit<SpaceQuestion, 'species' | 'there'>> & { lengthMm?: number | null } = {},
 ): SpaceQuestion => {
-  const animal = parts.animal ?? anAnimal(speciesId, { lengthMm: parts.lengthMm ?? null });
+  const animal = parts.animal ?? makeAnimal(speciesId, { lengthMm: parts.lengthMm ?? null });
   const [lengthMm, depthMm, heightMm] = box;
   return {
     species: findSpecies(library, speciesId),
@@ -210,9 +211,9 @@ describe('A rule is silent', () => {
   });
 
   test('and a score that has nothing else to go by is unknown, no better than what the rule asks for fewer', () => {
-    const animals = ['a', 'b', 'c'].map((id) => anAnimal('red-eared-slider', { id, lengthMm: 200 }));
+    const animals = ['a', 'b', 'c'].map((id) => makeAnimal('red-eared-slider', { id, lengthMm: 200 }));
     // Two of 20 cm need 100 x 50 cm: two thirds of both is there.
-    const score = scoreFirst(aCollection({ enclosures: [aBox(660, 500, 500)], animals }));
+    const score = scoreFirst(makeCollection({ enclosures: [makeBox(660, 500, 500)], animals }));
     const space = needOf(score, 'space');
     expect(space.low).toBe(0);
     expect(space.high).toBeCloseTo(50, 6);
@@ -368,7 +369,7 @@ describe('The rules that count', () => {
   });
 
   test('give a range for the animal today, at the horizon and grown', () => {
-    const animal = anAnimal('corn-snake', { lengthMm: 400, measuredOn: today });
+    const animal = makeAnimal('corn-snake', { lengthMm: 400, measuredOn: today });
     const young = compared(questionOf('corn-snake', [900, 450, 450], { animal, ruleSets: [] }));
     expect(young.today).toEqual({ lowMm: 400, highMm: 400 });
     // In a straight line to 100-140 cm in 36 months, a year brings a third of either: 33.3 and 46.7 cm more than 40 cm.
@@ -383,9 +384,9 @@ describe('The rules that count', () => {
 
   // German report 1997 and Swiss annex 2: in a group of mixed sizes the largest counts.
   test('go by the largest of a kind in the box', () => {
-    const small = anAnimal('corn-snake', { id: 'a', lengthMm: 900, measuredOn: today });
-    const large = anAnimal('corn-snake', { id: 'b', lengthMm: 1400, measuredOn: today });
-    const gecko = anAnimal('leopard-gecko', { id: 'c', lengthMm: 3000 });
+    const small = makeAnimal('corn-snake', { id: 'a', lengthMm: 900, measuredOn: today });
+    const large = makeAnimal('corn-snake', { id: 'b', lengthMm: 1400, measuredOn: today });
+    const gecko = makeAnimal('leopard-gecko', { id: 'c', lengthMm: 3000 });
     const lengthWith = (occupants: (typeof small)[]) => lengthOn(corn({ animal: small, occupants }), today);
     expect(lengthWith([small]).highMm).toBe(900);
     expect(lengthWith([small, large]).highMm).toBe(1400);
@@ -405,7 +406,7 @@ describe('The rules that count', () => {
   });
 
   test('Common practice steps in where every chosen rule is silent', () => {
-    const animal = anAnimal('blue-tongued-skink', { lengthMm: 2500, measuredOn: today });
+    const animal = makeAnimal('blue-tongued-skink', { lengthMm: 2500, measuredOn: today });
     const question = questionOf('blue-tongued-skink', [1200, 600, 600], { animal, ruleSets: ['SE'] });
     const verdict = judgeRules(question);
     expect(verdict).toMatchObject({

@@ -24,7 +24,7 @@ function geckoFacts(parts: Partial<Omit<LedgerFacts, 'collection'>> = {}): Ledge
   return makeFacts({
     collection: {
       enclosures: [makeEnclosure({ id: '1', lengthMm: 900, depthMm: 450, heightMm: 450 })],
-      animals: [makeAnimal({ id: '1', speciesId: 'leopard-gecko', lengthMm: 120, enclosureId: '1' })],
+      animals: [makeAnimal('leopard-gecko', { id: '1', lengthMm: 120, enclosureId: '1' })],
       fittings: [mat, makeFitting('thermostat', { id: 'stat', enclosureId: '1', regulates: 'mat' })],
       readings: [
         makeReading('cool-end-air', 25, { enclosureId: '1', takenOn: planDate }),

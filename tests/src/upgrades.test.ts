@@ -16,17 +16,17 @@ import {
   readingsAfter,
   type Upgrade,
 } from '../../src/upgrades.ts';
-import { makeFitting, makeReading, makeThing, makeUpgrade } from '../support/make.ts';
 import {
-  aBox,
-  aCollection,
-  aFitting,
-  anAnimal,
-  aReading,
-  needOf,
-  scoreFirst,
+  makeAnimal,
+  makeBox,
+  makeCollection,
+  makeFitting,
+  makeReading,
+  makeThing,
+  makeUpgrade,
   soundAnswers,
-} from '../support/setups.ts';
+} from '../support/make.ts';
+import { needOf, scoreFirst } from '../support/scoring.ts';
 
 const mat = (enclosureId = '1'): Change => ({
   change: 'fit',
@@ -63,12 +63,12 @@ test('Things keep their places in a larger box: lamps their gap to the top, soli
     ...{ lengthMm: sizeMm, depthMm: sizeMm, heightMm: sizeMm },
   });
   const day = plainDate('2026-02-01');
-  const before = aCollection({
-    enclosures: [aBox(900, 400, 450, { top: 'closed' })],
+  const before = makeCollection({
+    enclosures: [makeBox(900, 400, 450, { top: 'closed' })],
     fittings: [
-      aFitting('uv-tube', { id: 't', fittedOn: day, lamp: lampOf(550, 300, 3), placed: at(450, 410, null) }),
-      aFitting('basking-place', { id: 'b', placed: at(450, 0, 80) }),
-      aFitting('uv-tube', { id: 'over', retiredOn: day, placed: at(450, 470, null) }),
+      makeFitting('uv-tube', { id: 't', fittedOn: day, lamp: lampOf(550, 300, 3), placed: at(450, 410, null) }),
+      makeFitting('basking-place', { id: 'b', placed: at(450, 0, 80) }),
+      makeFitting('uv-tube', { id: 'over', retiredOn: day, placed: at(450, 470, null) }),
     ],
   });
   const after = applyUpgrades(before, [newBox], day);
@@ -180,19 +180,19 @@ test('A plain hide and an answered check ask for no reading', () => {
 describe('A set-up tried out on paper', () => {
   const on = plainDate('2026-03-01');
   const standing = () =>
-    aCollection({
-      enclosures: [aBox(900, 450, 450), aBox(600, 400, 400, { id: '2' })],
-      animals: [anAnimal('leopard-gecko', { lengthMm: 130 })],
+    makeCollection({
+      enclosures: [makeBox(900, 450, 450), makeBox(600, 400, 400, { id: '2' })],
+      animals: [makeAnimal('leopard-gecko', { lengthMm: 130 })],
       fittings: [
-        aFitting('heat-mat', { id: 'old-mat', whenBoxReplaced: 'stays-behind' }),
-        aFitting('uv-tube', { id: 'tube', lifeMonths: 12, hoursPerDay: 10, distanceMm: 300 }),
-        aFitting('hide', { id: 'bark', place: 'warm' }),
-        aFitting('hide', { id: 'far', enclosureId: '2', whenBoxReplaced: 'stays-behind' }),
+        makeFitting('heat-mat', { id: 'old-mat', whenBoxReplaced: 'stays-behind' }),
+        makeFitting('uv-tube', { id: 'tube', lifeMonths: 12, hoursPerDay: 10, distanceMm: 300 }),
+        makeFitting('hide', { id: 'bark', place: 'warm' }),
+        makeFitting('hide', { id: 'far', enclosureId: '2', whenBoxReplaced: 'stays-behind' }),
       ],
       readings: [
-        aReading('warm-hide-floor', 31, { id: 'floor' }),
-        aReading('humidity-day', 40, { id: 'damp' }),
-        aReading('humidity-day', 40, { id: 'far-damp', enclosureId: '2' }),
+        makeReading('warm-hide-floor', 31, { id: 'floor' }),
+        makeReading('humidity-day', 40, { id: 'damp' }),
+        makeReading('humidity-day', 40, { id: 'far-damp', enclosureId: '2' }),
       ],
     });
 
@@ -396,9 +396,9 @@ test('Deep soil keeps back the warmth of a mat in its own box, and of no mat in 
     fitting: { ...bareFitting('deep-substrate', 'Soil'), key: 'soil' },
   };
   const matIn = (enclosureId: string) =>
-    aCollection({
-      enclosures: [aBox(900, 450, 450), { ...aBox(900, 450, 450), id: '2' }],
-      fittings: [aFitting('heat-mat', { id: '5', enclosureId })],
+    makeCollection({
+      enclosures: [makeBox(900, 450, 450), { ...makeBox(900, 450, 450), id: '2' }],
+      fittings: [makeFitting('heat-mat', { id: '5', enclosureId })],
     });
   const asked = (enclosureId: string) => readingsAfter(makeUpgrade('1', [soil]), matIn(enclosureId))[0]!.readings;
   expect(asked('1')).toContain('warm-hide-floor');

@@ -11,7 +11,7 @@ import { library, makeAnimal, makeEnclosure, makeFitting, makeReading } from '..
 
 const day = plainDate;
 const today = day('2026-01-15');
-const animal = makeAnimal({ id: '1', speciesId: 'corn-snake' });
+const animal = makeAnimal('corn-snake', { id: '1' });
 
 function signOn(id: string, notedOn: string, parts: Partial<Sign> = {}): Sign {
   return {

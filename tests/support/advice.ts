@@ -10,7 +10,7 @@ import { type Proposal, proposeUpgrades } from '../../src/proposals.ts';
 import { type AnimalScore, DEFAULT_CHOICES, scoreAnimal } from '../../src/score.ts';
 import { HIDE_ZONES, NEEDS, RULE_SETS } from '../../src/species.ts';
 import { applyUpgrades } from '../../src/upgrades.ts';
-import { aBox, aFitting, anAnimal, aReading, library } from './setups.ts';
+import { library, makeAnimal, makeBox, makeFitting, makeReading } from './make.ts';
 
 const day = z.string().regex(/^\d{4}-\d{2}-\d{2}$/);
 const months = z.tuple([z.number().int(), z.number().int()]);
@@ -124,9 +124,9 @@ export function collectionOf(made: AdviceCase): Collection {
   const [lengthCm, depthCm, heightCm] = made.box.cm;
   const { material, top } = made.box;
   return {
-    enclosures: [aBox(lengthCm * 10, depthCm * 10, heightCm * 10, { material, top })],
+    enclosures: [makeBox(lengthCm * 10, depthCm * 10, heightCm * 10, { material, top })],
     animals: made.animals.map(({ species, cm, sex, hatched, pale, cooling, winterRest }, place) =>
-      anAnimal(species, {
+      makeAnimal(species, {
         id: `a${place}`,
         lengthMm: cm === null ? null : cm * 10,
         measuredOn: cm === null ? null : on,
@@ -137,7 +137,7 @@ export function collectionOf(made: AdviceCase): Collection {
       }),
     ),
     fittings: made.fitted.map((one, place) =>
-      aFitting(one.kind, {
+      makeFitting(one.kind, {
         id: one.id ?? `f${place}`,
         name: `${one.kind} ${place}`,
         fittedOn: plainDate(one.fittedOn ?? '2025-02-01'),
@@ -175,7 +175,7 @@ export function collectionOf(made: AdviceCase): Collection {
     ),
     readings: READING_KINDS.flatMap((kind) => {
       const value = made.read[kind];
-      return value === undefined ? [] : [aReading(kind, value, { takenOn: on })];
+      return value === undefined ? [] : [makeReading(kind, value, { takenOn: on })];
     }),
     answers: CHECKS.map((check) => ({
       enclosureId: '1',

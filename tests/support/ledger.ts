@@ -51,7 +51,7 @@ export function keepCollection(session: Session, collection: Collection): void {
 export function keepGecko(session: Session): void {
   const box = makeEnclosure({ id: '1', name: 'Shelf', lengthMm: 600 });
   keepEnclosure(session, box, { lengthTyped: '60 cm', depthTyped: '45 cm', heightTyped: '45 cm' });
-  const gecko = makeAnimal({ id: '1', speciesId: 'leopard-gecko', name: 'Ember', lengthMm: 120 });
+  const gecko = makeAnimal('leopard-gecko', { id: '1', name: 'Ember', lengthMm: 120 });
   keepAnimal(session, gecko, { lengthTyped: '12 cm' });
 }
 

@@ -1,11 +1,12 @@
-// Invented collections, upgrades and ledgers for tests of planning: plain builders with every field filled, and a stream of random
-// ledgers that use the real care targets.
+// Invented animals, enclosures, things, readings, upgrades and ledgers: plain builders with every field filled, each of which may be replaced,
+// and a stream of random ledgers that use the real care targets.
 
 import { readCareLibrary } from '../../seed/library.ts';
 import type { PlainDate } from '../../src/calendar.ts';
 import { plainDate, plainMonth } from '../../src/calendar.ts';
 import {
   type Animal,
+  type Answer,
   bareReading,
   CHECKS,
   type Collection,
@@ -33,15 +34,21 @@ export const library = readCareLibrary();
 /** The day on which made ledgers are planned, in the first of their months. */
 export const planDate = plainDate('2026-01-15');
 
-const long = plainDate('2024-03-01');
+// What is made without a number of its own gets one that no other has.
+let numbered = 0;
+const nextId = (letter: string) => `${letter}${++numbered}`;
 
-export function makeAnimal(parts: Partial<Animal> & { id: string; speciesId: string }): Animal {
+/** An animal of which neither size nor age is known, in the enclosure '1'. */
+export function makeAnimal(speciesId: string, parts: Partial<Animal> = {}): Animal {
+  const id = parts.id ?? 'a';
   return {
-    name: `animal ${parts.id}`,
+    id,
+    name: `animal ${id}`,
+    speciesId,
     enclosureId: '1',
-    lengthMm: 300,
-    measuredOn: plainDate('2025-12-01'),
-    hatchedOn: plainDate('2020-05-01'),
+    lengthMm: null,
+    measuredOn: plainDate('2026-01-01'),
+    hatchedOn: null,
     sex: 'unknown',
     paleMorph: false,
     seasons: [],
@@ -49,18 +56,26 @@ export function makeAnimal(parts: Partial<Animal> & { id: string; speciesId: str
   };
 }
 
-export function makeEnclosure(parts: Partial<Enclosure> & { id: string }): Enclosure {
+/** A wooden enclosure under mesh. */
+export function makeEnclosure(parts: Partial<Enclosure> = {}): Enclosure {
+  const id = parts.id ?? '1';
   return {
-    name: `enclosure ${parts.id}`,
+    id,
+    name: `enclosure ${id}`,
     lengthMm: 900,
     depthMm: 450,
     heightMm: 450,
     material: 'wood',
-    top: 'closed',
-    boxSince: long,
+    top: 'mesh',
+    boxSince: plainDate('2025-01-01'),
     build: UNKNOWN_BUILD,
     ...parts,
   };
+}
+
+/** The same of a size. */
+export function makeBox(lengthMm: number, depthMm: number, heightMm: number, parts: Partial<Enclosure> = {}) {
+  return makeEnclosure({ lengthMm, depthMm, heightMm, ...parts });
 }
 
 /** A thing of a kind as an upgrade would fit it; its key is its kind. */
@@ -68,13 +83,30 @@ export function makeThing(kind: Fitting['kind'], parts: Partial<NewFitting> = {}
   return { ...bareFitting(kind, kind), ...parts };
 }
 
-export function makeFitting(kind: Fitting['kind'], parts: Partial<Fitting> & { id: string }): Fitting {
-  return { ...fittedOnDay(bareFitting(kind, `${kind} ${parts.id}`), parts.id, '1', long), ...parts };
+/** A thing of a kind that has been in the enclosure '1' for nearly a year. */
+export function makeFitting(kind: Fitting['kind'], parts: Partial<Fitting> = {}): Fitting {
+  const id = parts.id ?? nextId('f');
+  return { ...fittedOnDay(bareFitting(kind, `${kind} ${id}`), id, '1', plainDate('2025-02-01')), ...parts };
 }
 
-export function makeReading(kind: ReadingKind, value: number, parts: Partial<Reading> = {}): Reading {
-  const reading = bareReading(`${kind}-${value}`, '1', kind, value, plainDate('2026-01-05'));
-  return { ...reading, typed: String(value), ...parts };
+/** What was read with a probe in the enclosure '1' a few days before planDate; of null it is not known. */
+export function makeReading(kind: ReadingKind, value: number | null, parts: Partial<Reading> = {}): Reading {
+  const reading = bareReading(parts.id ?? nextId('r'), '1', kind, value ?? 0, plainDate('2026-01-10'));
+  const typed = value === null ? '' : String(value);
+  return { ...reading, value, evidence: value === null ? 'unknown' : 'measured', typed, instrument: 'probe', ...parts };
+}
+
+/** Both critical checks answered well. */
+export const soundAnswers: Answer[] = (['escape-proof', 'nothing-toxic'] as const).map((check) => ({
+  enclosureId: '1',
+  check,
+  answer: 'yes',
+  answeredOn: plainDate('2026-01-02'),
+}));
+
+/** A collection that answers the critical checks well and has nothing else. */
+export function makeCollection(parts: Partial<Collection> & { enclosures: Enclosure[] }): Collection {
+  return { animals: [], fittings: [], readings: [], answers: soundAnswers, ...parts };
 }
 
 export function makeUpgrade(id: string, changes: Change[], parts: Partial<Upgrade> = {}): Upgrade {
@@ -236,9 +268,9 @@ export function randomFacts(seed: number, most = 4): LedgerFacts {
     const species = chance.pick(library.species);
     for (let count = chance.likely(0.2) ? 2 : 1; count > 0; count--) {
       animals.push(
-        makeAnimal({
+        makeAnimal(chance.likely(0.95) ? species.id : chance.pick(library.species).id, {
           id: `${box}-${count}`,
-          speciesId: chance.likely(0.95) ? species.id : chance.pick(library.species).id,
+
           enclosureId,
           lengthMm: chance.likely(0.85) ? Math.round(species.adultSize.highMm * chance.number(0.15, 1.1)) : null,
           measuredOn: chance.likely(0.8) ? day() : null,

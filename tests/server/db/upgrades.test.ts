@@ -62,9 +62,9 @@ function snakeLedger(): Db {
   const box = { name: 'Snake box', boxSince: plainDate('2024-01-01'), notes: 'on the shelf' };
   const typed = { lengthTyped: '90 cm', depthTyped: '45 cm', heightTyped: '45 cm' };
   keepEnclosure(db, makeEnclosure({ id: '1' }), { ...box, ...typed });
-  const snake = { id: '1', speciesId: 'corn-snake', name: 'Fio', lengthMm: 1300 };
+  const snake = { id: '1', name: 'Fio', lengthMm: 1300 };
   const days = { measuredOn: plainDate('2026-01-01'), hatchedOn: plainDate('2020-01-01') };
-  keepAnimal(db, makeAnimal({ ...snake, ...days }), { lengthTyped: '130 cm' });
+  keepAnimal(db, makeAnimal('corn-snake', { ...snake, ...days }), { lengthTyped: '130 cm' });
   const put = (kind: 'heat-mat' | 'hide', name: string, more: object) =>
     keepFitting(db, makeFitting(kind, { id: '1', name, fittedOn: plainDate('2024-01-01'), ...more }));
   put('heat-mat', 'Old mat', { watts: 20, hoursPerDay: 24, whenBoxReplaced: 'stays-behind' });

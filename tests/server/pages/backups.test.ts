@@ -59,7 +59,7 @@ test('A restored backup brings the ledger back byte for byte, and keeps aside wh
   const app = await startOnFile();
   const before = writeLedgerFile(app.db, today);
   await app.post('/backups');
-  keepAnimal(app.db, makeAnimal({ id: '2', speciesId: 'leopard-gecko', name: 'Later', lengthMm: 90 }), {
+  keepAnimal(app.db, makeAnimal('leopard-gecko', { id: '2', name: 'Later', lengthMm: 90 }), {
     lengthTyped: '9 cm',
   });
   const changed = writeLedgerFile(app.db, today);
