@@ -2,7 +2,7 @@
 
 import type { ClockHours, HourFault } from '../src/calendar.ts';
 import type { Currency, MoneyFault } from '../src/money.ts';
-import { LARGEST_TYPED, typedMoney } from '../src/money.ts';
+import { LARGEST_TYPED, money, typedMoney } from '../src/money.ts';
 import type { QuantityFault, UnitSystem } from '../src/units.ts';
 import { degreesOf } from '../src/units.ts';
 import { seasonWords } from './kind-words.ts';
@@ -108,12 +108,19 @@ export function quantitySentence(label: string, fault: QuantityFault): string {
 }
 
 /** What is wrong with a typed amount of money, and what to do. */
-export function moneySentence(label: string, fault: MoneyFault, currency: Currency): string {
+export function moneySentence(label: string, fault: MoneyFault, currency: Currency, typed: string): string {
   switch (fault) {
     case 'empty':
       return formSentences.required(label);
     case 'not-a-number':
-      return `Write ${label} as an amount in digits, such as 12.50.`;
+      return `Write ${label} as an amount in digits, such as ${typedMoney(money(1250 * 10 ** (currency.decimals - 2)), currency)}.`;
+    case 'other-currency':
+      return `Write ${label} in ${currency.code}, the currency of this ledger; other amounts must be changed into it first.`;
+    case 'ambiguous': {
+      const digits = typed.replace(/\D/g, '');
+      const [whole, cut] = [digits.slice(0, -3), digits.slice(-3, -1)];
+      return `Write ${label} so that it can mean one amount only: “${typed.trim()}” may be ${digits} or ${whole}.${cut}.`;
+    }
     case 'too-many-decimals':
       return `Write ${label} with no more decimals than the currency has.`;
     case 'too-large':

@@ -3,7 +3,7 @@
 
 import { z } from 'zod';
 import { type ClockHours, readDate, readHour, readMonth, YEARS } from '../src/calendar.ts';
-import { type Currency, type Money, parseMoney } from '../src/money.ts';
+import { type Money, type MoneyHabits, parseMoney } from '../src/money.ts';
 import { type Dimension, hasRaisedDigit, parseQuantity, type Quantity, type UnitSystem } from '../src/units.ts';
 import { formSentences, hourSentence, moneySentence, quantitySentence } from './form-words.ts';
 
@@ -173,14 +173,14 @@ export function optionalQuantity(label: string, dimension: Dimension, system: Un
   return optional(readQuantity(label, dimension, system));
 }
 
-/** An amount of money of the ledger's currency, 0 or more. */
-export function moneyField(label: string, currency: Currency) {
-  return fieldReadBy(readMoney(label, currency));
+/** An amount of money of the ledger's currency, 0 or more, as it is typed where the keeper lives. */
+export function moneyField(label: string, habits: MoneyHabits) {
+  return fieldReadBy(readMoney(label, habits));
 }
 
 /** An amount of money, or null when left empty. */
-export function optionalMoney(label: string, currency: Currency) {
-  return optional(readMoney(label, currency));
+export function optionalMoney(label: string, habits: MoneyHabits) {
+  return optional(readMoney(label, habits));
 }
 
 /** The hidden `version` of the row that the form was opened with, 1 or more; see conflictView in fields.ts. */
@@ -283,11 +283,11 @@ function readQuantity(label: string, dimension: Dimension, system: UnitSystem) {
   };
 }
 
-function readMoney(label: string, currency: Currency) {
+function readMoney(label: string, { currency, locale }: MoneyHabits) {
   return (typed: string): ReadText<Money> => {
-    const read = parseMoney(typed, currency);
+    const read = parseMoney(typed, currency, { locale });
     return read.status === 'ok'
       ? { status: 'ok', value: read.amount }
-      : { status: 'bad', message: moneySentence(label, read.fault, currency) };
+      : { status: 'bad', message: moneySentence(label, read.fault, currency, typed) };
   };
 }

@@ -10,7 +10,17 @@ export type Money = number & { readonly brand: 'money' };
 export type Currency = { code: string; decimals: number };
 
 /** Why a typed amount could not be read. */
-export type MoneyFault = 'empty' | 'not-a-number' | 'too-many-decimals' | 'too-large' | 'negative';
+export type MoneyFault =
+  | 'empty'
+  | 'not-a-number'
+  | 'other-currency'
+  | 'ambiguous'
+  | 'too-many-decimals'
+  | 'too-large'
+  | 'negative';
+
+/** In which currency and by which habits of a place (a BCP 47 tag) amounts are typed. */
+export type MoneyHabits = { currency: Currency; locale: string };
 
 const LARGEST = 1_000_000_000_000;
 
@@ -46,23 +56,36 @@ export function currencyOf(code: string): Currency | null {
 }
 
 /**
- * Reads an amount as a person types it: '12', '12.50', '12,50', '1 234,50', '1,234.50', with or without the currency's sign or code.
- * A single separator followed by as many digits as the currency has decimals (or fewer) is the decimal mark; groups are three digits, or two before the last three as in India.
+ * Reads an amount as a person types it: '12', '12.50', '12,50', '1 234,50', '1,234.50', "1'234.50", '50,-', with or without the currency's
+ * sign, code or name. A single separator followed by as many digits as the currency has decimals (or fewer) is the decimal mark; groups are
+ * three digits, or two before the last three as in India. A single separator before exactly three digits may mean thousands or a digit
+ * too many: it is read as thousands where `locale` writes them so, or the currency has no decimals, and else refused as 'ambiguous'.
  * Negative amounts are refused unless `allowNegative`, and amounts beyond 10^9 minor units always.
  */
 export function parseMoney(
   typed: string,
   currency: Currency,
-  options: { allowNegative?: boolean } = {},
+  options: { allowNegative?: boolean; locale?: string } = {},
 ): { status: 'ok'; amount: Money } | { status: 'bad'; fault: MoneyFault } {
   let text = typed.normalize('NFKC').trim();
   if (text === '') return { status: 'bad', fault: 'empty' };
   if (hasRaisedDigit(typed)) return { status: 'bad', fault: 'not-a-number' };
-  for (const mark of [...currencySigns(currency), currency.code]) text = text.replaceAll(mark, '');
-  text = text.replace(/[\s'\u2019]/gu, '').replace(/^\u2212/u, '-');
+  for (const mark of currencySigns(currency)) text = text.replaceAll(mark, ' ');
+  for (const word of [...currencyNames(currency, options.locale), currency.code.toLowerCase()]) {
+    // Only whole words: 'euros' is not 'euro' with something behind it.
+    text = ` ${text} `.replaceAll(new RegExp(`(?<![\\p{L}])${word}(?![\\p{L}])`, 'giu'), ' ');
+  }
+  text = text
+    .trim()
+    .replace(/^\u2212/u, '-')
+    // '50,-' as prices of whole amounts are written.
+    .replace(/([.,])[-\u2013\u2014\u2212]{1,2}$/u, currency.decimals === 0 ? '' : `$1${'0'.repeat(currency.decimals)}`);
+  if (/\p{Sc}|(?<![\p{L}])[A-Z]{3}(?![\p{L}])/u.test(text)) return { status: 'bad', fault: 'other-currency' };
   const negative = text.startsWith('-');
   if (negative) text = text.slice(1);
-  const digits = readDigits(text, currency.decimals);
+  const plain = withoutSpaces(text);
+  if (plain === null) return { status: 'bad', fault: 'not-a-number' };
+  const digits = readDigits(plain, currency.decimals, options.locale);
   if (typeof digits !== 'object') return { status: 'bad', fault: digits };
   if (negative && !options.allowNegative) return { status: 'bad', fault: 'negative' };
   const minor = Number(digits.whole + digits.fraction.padEnd(currency.decimals, '0'));
@@ -134,7 +157,48 @@ function currencySigns({ code }: Currency): string[] {
   return signs.toSorted((a, b) => b.length - a.length);
 }
 
-function readDigits(text: string, decimals: number): { whole: string; fraction: string } | MoneyFault {
+function currencyNames({ code }: Currency, locale = 'en'): string[] {
+  const named = ['en', locale].flatMap((place) =>
+    [1, 2].flatMap((count) =>
+      writerOf(place, code, { currencyDisplay: 'name', maximumFractionDigits: 0 })
+        .formatToParts(count)
+        .flatMap((part) => (part.type === 'currency' ? [part.value.normalize('NFKC')] : [])),
+    ),
+  );
+  const words = [...new Set(named)].filter((one) => /^[\p{L} ]+$/u.test(one));
+  // 'US dollars' are typed as 'dollars'.
+  const short = words.map((one) => one.split(' ').at(-1)!);
+  return [...words, ...short].toSorted((a, b) => b.length - a.length);
+}
+
+// Spaces and apostrophes between digits stand for thousands or nothing: '12 50' is no amount that may be guessed.
+function withoutSpaces(text: string): string | null {
+  const tidy = text
+    .replace(/[\u2019']/gu, "'")
+    .replace(/\s+/gu, ' ')
+    .trim();
+  const mark = /[ ']/.exec(tidy)?.[0];
+  if (mark === undefined) return tidy;
+  const whole = /^[^.,]*/.exec(tidy)![0];
+  const rest = tidy.slice(whole.length);
+  return /[ ']/.test(rest) || !/^[1-9]/.test(whole) || !isGrouped(whole, mark)
+    ? null
+    : whole.replaceAll(mark, '') + rest;
+}
+
+function groupMarkOf(locale: string): string | null {
+  return (
+    writerOf(locale, 'EUR')
+      .formatToParts(1_234_567)
+      .find((part) => part.type === 'group')?.value ?? null
+  );
+}
+
+function readDigits(
+  text: string,
+  decimals: number,
+  locale: string | undefined,
+): { whole: string; fraction: string } | MoneyFault {
   if (!/^[0-9.,]+$/.test(text) || !/[0-9]/.test(text)) return 'not-a-number';
   const lastDot = text.lastIndexOf('.');
   const lastComma = text.lastIndexOf(',');
@@ -145,7 +209,12 @@ function readDigits(text: string, decimals: number): { whole: string; fraction: 
   const tail = text.slice(last + 1);
   const head = text.slice(0, last);
   const looksGrouped = !head.includes(other) && /^[1-9]/.test(head) && isGrouped(`${head}${mark}${tail}`, mark);
-  // '1,234' is a group when the currency cannot have three decimals; with three decimals (KWD) it is the decimal mark.
+  const isOne = !head.includes(mark);
+  const isHabit = locale !== undefined && groupMarkOf(locale) === mark;
+  if (looksGrouped && decimals > 0 && isOne) {
+    // With three decimals (KWD) a point is how this ledger writes them itself.
+    if (decimals < 3 ? !isHabit : isHabit && mark !== '.') return 'ambiguous';
+  }
   if (looksGrouped && decimals < 3) return { whole: text.replaceAll(mark, ''), fraction: '' };
   if (head.includes(mark)) return 'not-a-number';
   const groupedHead = head.includes(other);

@@ -367,7 +367,7 @@ function readBreakdown(body: unknown, { row, replacement: before, ledger, today 
       brokeOn: dateField('the day it broke'),
       spare: choice('whether a spare is fitted', ['no', 'yes']),
       spareOn: optionalDate('the day of the spare'),
-      price: optionalMoney('what it costs', ledger.currency),
+      price: optionalMoney('what it costs', ledger),
       arrives: optionalChoice('whether it can be here this month', ['now', 'later']),
       arrivesMonth: optionalMonth('the month in which it arrives'),
       when: fieldReadBy<WhenBought>((typed) => {

@@ -258,7 +258,6 @@ function firstTexts(kind: QuestionKind, { today, ledger }: Around): Record<strin
 }
 
 function schemaOf(kind: QuestionKind, { ledger, animals, library, asksQuarantine }: Around) {
-  const { currency } = ledger;
   switch (kind) {
     case 'one-more':
       return formOf({
@@ -267,15 +266,15 @@ function schemaOf(kind: QuestionKind, { ledger, animals, library, asksQuarantine
           library.species.map((one) => one.id),
         ),
         length: optionalQuantity('the length', 'length', ledger.unitSystem),
-        food: moneyField('its food a month', currency),
-        substrate: moneyField('its substrate a month', currency),
-        vet: moneyField('its sum for the vet', currency),
-        ownPrice: optionalMoney('the price of its set-up', currency),
+        food: moneyField('its food a month', ledger),
+        substrate: moneyField('its substrate a month', ledger),
+        vet: moneyField('its sum for the vet', ledger),
+        ownPrice: optionalMoney('the price of its set-up', ledger),
         ...(asksQuarantine
           ? {
               quarantineWeeks: wholeNumber('the weeks of quarantine', 0, 104),
-              quarantineBox: moneyField('the price of the quarantine box', currency),
-              newcomerVet: moneyField('the price of its tests', currency),
+              quarantineBox: moneyField('the price of the quarantine box', ledger),
+              newcomerVet: moneyField('the price of its tests', ledger),
             }
           : {}),
       });
@@ -292,7 +291,7 @@ function schemaOf(kind: QuestionKind, { ledger, animals, library, asksQuarantine
     case 'lost-month':
       return formOf({ month: monthField('the month') });
     case 'emergency':
-      return formOf({ month: monthField('the month'), amount: moneyField('the bill', currency) });
+      return formOf({ month: monthField('the month'), amount: moneyField('the bill', ledger) });
   }
 }
 

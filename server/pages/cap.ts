@@ -140,12 +140,11 @@ function labelsOf({ animals }: Around): Record<string, string> {
 
 function readForm(request: FastifyRequest, { ledger, animals }: Around) {
   const { version: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
-  const { currency } = ledger;
   const ofAnimals = animals.flatMap(({ id, name }) => [
     [nameOf(id, 'minutes'), optionalWholeNumber(`the minutes for ${name}`, 0, MINUTES_OF_A_WEEK)],
-    [nameOf(id, 'food'), optionalMoney(`the food of ${name}`, currency)],
-    [nameOf(id, 'substrate'), optionalMoney(`the substrate of ${name}`, currency)],
-    [nameOf(id, 'vet'), optionalMoney(`the sum for the vet of ${name}`, currency)],
+    [nameOf(id, 'food'), optionalMoney(`the food of ${name}`, ledger)],
+    [nameOf(id, 'substrate'), optionalMoney(`the substrate of ${name}`, ledger)],
+    [nameOf(id, 'vet'), optionalMoney(`the sum for the vet of ${name}`, ledger)],
   ]);
   const schema = formOf({
     minutesAWeek: optionalWholeNumber('the minutes in all', 0, MINUTES_OF_A_WEEK),
@@ -155,11 +154,11 @@ function readForm(request: FastifyRequest, { ledger, animals }: Around) {
       measuresOf(ledger.unitSystem) === 'metric' ? 1000 : 9999,
       areaUnit(ledger.unitSystem).show,
     ),
-    largestEmergency: optionalMoney('the largest emergency', currency),
+    largestEmergency: optionalMoney('the largest emergency', ledger),
     quarantinePlace: optionalChoice('whether there is a place', ['yes', 'no']),
     quarantineWeeks: optionalWholeNumber('the weeks', 0, 104),
-    quarantineBox: optionalMoney('the price of the box', currency),
-    newcomerVet: optionalMoney('the price of the tests', currency),
+    quarantineBox: optionalMoney('the price of the box', ledger),
+    newcomerVet: optionalMoney('the price of the tests', ledger),
     cushionPercent: wholeNumber('the share', 0, 90),
     clearMonths: wholeNumber('the months', 1, 120),
     ...Object.fromEntries(ofAnimals),

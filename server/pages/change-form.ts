@@ -51,6 +51,7 @@ export const MOST_CHANGES = 24;
 export type AroundChanges = {
   system: UnitSystem;
   currency: Currency;
+  locale: string;
   enclosures: readonly { id: string; label: string }[];
   fittings: readonly { id: string; label: string; kind: FittingKind; enclosureId: string }[];
 };
@@ -607,7 +608,7 @@ function readChange(what: What, fields: Values, around: AroundChanges, ownKeys: 
 }
 
 function readFit(kind: FittingKind, fields: Values, around: AroundChanges, ownKeys: string[]): ReadChange {
-  const { system, currency } = around;
+  const { system } = around;
   const others = [...ownKeys, ...around.fittings.map((one) => one.id)];
   const rows = sentRows(fields);
   const expectShape = Object.fromEntries(
@@ -642,7 +643,7 @@ function readFit(kind: FittingKind, fields: Values, around: AroundChanges, ownKe
       runTo: optionalWholeNumber('the last month of the run', 1, 12),
       shade: checkbox('shade'),
       lifeMonths: optionalWholeNumber('the life in months', 1, 600),
-      renewalPrice: optionalMoney('the price of a new one', currency),
+      renewalPrice: optionalMoney('the price of a new one', around),
       whenBoxReplaced: choice('what happens when the box is replaced', ['moves', 'stays-behind']),
     }),
     Object.fromEntries(Object.entries(fields).filter(([name]) => !(name in expectShape))),

@@ -184,8 +184,8 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
       renewedOn: today,
       paid: renewalPrice === null ? '' : typedMoney(renewalPrice, currency),
     }),
-    read(fields, row, { today, currency }) {
-      const rules = formOf({ renewedOn: dateField('the day'), paid: moneyField('the sum paid', currency) });
+    read(fields, row, { today, currency, locale }) {
+      const rules = formOf({ renewedOn: dateField('the day'), paid: moneyField('the sum paid', { currency, locale }) });
       const read = parseForm(rules, fields);
       if (read.status === 'bad') return read;
       const { renewedOn, paid } = read.value;
@@ -232,6 +232,7 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
       kind: FITTING_KINDS.find((one) => one === kind) ?? null,
       system: ledger.unitSystem,
       currency: ledger.currency,
+      locale: ledger.locale,
       today: dateOfInstant(now(), ledger.timeZone),
       others: listFittings(session, id),
     };

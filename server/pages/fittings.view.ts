@@ -43,6 +43,7 @@ export type AroundFitting = {
   kind: FittingKind | null;
   system: UnitSystem;
   currency: Currency;
+  locale: string;
   today: PlainDate;
   others: FittingRecord[];
 };
@@ -217,7 +218,7 @@ export function kindQuestion(enclosure: EnclosureRecord): KindQuestion {
 
 /** How each answer is read. Answers that a kind is not asked read as empty. */
 export function fittingSchema(
-  { system, currency, others }: AroundFitting,
+  { system, currency, locale, others }: AroundFitting,
   row: FittingRecord | null,
 ): z.ZodType<FittingValue> {
   const length = (label: string) => optionalQuantity(label, 'length', system);
@@ -226,7 +227,7 @@ export function fittingSchema(
     name: requiredText('the name', 120),
     fittedOn: row === null ? optionalDate('the day it was fitted') : dateField('the day it was fitted'),
     lifeMonths: optionalWholeNumber('the life in months', 1, 600),
-    renewalPrice: optionalMoney('the price of a new one', currency),
+    renewalPrice: optionalMoney('the price of a new one', { currency, locale }),
     watts: optionalQuantity('the watts', 'power', system),
     hoursPerDay: optionalQuantity('the hours a day', 'hours', system),
     duty: optionalQuantity('the share of the time', 'share', system),

@@ -155,11 +155,11 @@ export function moneyPages(app: FastifyInstance, deps: Deps): void {
       return { currency, locale, today: dateOfInstant(now(), timeZone) };
     },
     find: (session, id) => findOneOffSum(session, id),
-    schema: ({ currency }) =>
+    schema: (ledger) =>
       formOf({
         note: requiredText('what it is for', 160),
         direction: choice('whether it comes in or goes out', ['out', 'in']),
-        amount: moneyField('the amount', currency),
+        amount: moneyField('the amount', ledger),
         month: monthField('the month'),
         canWait: checkbox('whether it can wait'),
       }),
@@ -261,18 +261,18 @@ const moneyLabels: Readonly<Record<MoneyField, string>> = {
   sumArrived: 'Is the sum of that month already in it?',
 };
 
-function moneySchema({ currency }: Ledger) {
+function moneySchema(ledger: Ledger) {
   const payer = (what: string) => choice(`who pays for ${what}`, ['sum', 'elsewhere']);
   return formOf({
-    monthlySum: optionalMoney('the sum a month', currency),
-    floorKept: optionalMoney('the floor', currency),
+    monthlySum: optionalMoney('the sum a month', ledger),
+    floorKept: optionalMoney('the floor', ledger),
     payerOfFood: payer('food'),
-    monthlyFood: optionalMoney('the food a month', currency),
+    monthlyFood: optionalMoney('the food a month', ledger),
     payerOfVet: payer('the vet'),
-    monthlyVet: optionalMoney('the vet a month', currency),
+    monthlyVet: optionalMoney('the vet a month', ledger),
     payerOfPower: payer('power'),
     pricePerKwh: optional(readRate),
-    cashCounted: optionalMoney('the cash counted', currency),
+    cashCounted: optionalMoney('the cash counted', ledger),
     cashCountedOn: optionalDate('the day of the count'),
     sumArrived: choice('whether the sum is in the cash', ['yes', 'no']),
   });

@@ -148,7 +148,7 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
       formOf({
         note: requiredText('what turned out otherwise', 2000),
         side: choice('whether it is about money', ['none', 'more', 'less']),
-        amount: optionalMoney('the amount', ledger.currency),
+        amount: optionalMoney('the amount', ledger),
       }),
       fields,
     );
@@ -576,9 +576,9 @@ function closePage(steps: Steps, form: FormState, { currency, locale }: Ledger, 
 
 type Count = { cash: Money | null; countedOn: PlainDate | null; sumArrived: 'yes' | 'no' | null };
 
-function countSchema({ currency }: Ledger) {
+function countSchema(ledger: Ledger) {
   return {
-    cash: optionalMoney('the cash counted', currency),
+    cash: optionalMoney('the cash counted', ledger),
     countedOn: optionalDate('the day of the count'),
     sumArrived: optionalChoice('whether the sum is in the cash', ['yes', 'no']),
   };
@@ -607,9 +607,9 @@ function countMistakes({ cash, countedOn, sumArrived }: Count, today: PlainDate)
     : [];
 }
 
-function cameInField(month: PlainMonth | null, { currency, locale }: Ledger) {
-  const when = month === null ? 'this month' : `for ${formatMonth(month, locale)}`;
-  return moneyField(`what came in ${when}, 0 for nothing`, currency);
+function cameInField(month: PlainMonth | null, ledger: Ledger) {
+  const when = month === null ? 'this month' : `for ${formatMonth(month, ledger.locale)}`;
+  return moneyField(`what came in ${when}, 0 for nothing`, ledger);
 }
 
 /** What was said when months were closed. */
@@ -624,7 +624,7 @@ type ClosingValue = Count & {
 type ReadClosing = { status: 'ok'; value: ClosingValue } | ({ status: 'bad' } & FormState);
 
 function readClosing(fields: Record<string, unknown>, steps: Steps, ledger: Ledger, today: PlainDate): ReadClosing {
-  const { currency, locale } = ledger;
+  const { locale } = ledger;
   const { months } = steps;
   const [first, month] = [months[0]!, months.at(-1)!];
   const shape = {
@@ -632,7 +632,7 @@ function readClosing(fields: Record<string, unknown>, steps: Steps, ledger: Ledg
       steps.unbought.flatMap(({ upgrade: { id } }) => [
         [name.isBought(id), choice('whether it was bought', ['yes', 'no'])],
         [name.on(id), optionalDate('the day of buying')],
-        [name.paid(id), optionalMoney('the sum paid', currency)],
+        [name.paid(id), optionalMoney('the sum paid', ledger)],
         [name.shop(id), optionalText('where it was bought', 160)],
       ]),
     ),
@@ -641,7 +641,7 @@ function readClosing(fields: Record<string, unknown>, steps: Steps, ledger: Ledg
         [name.shop(id), optionalText('where it was bought', 160)],
         [name.fate(id), choice('what became of it', ['kept', 'failed', 'returned'])],
         [name.returnedOn(id), optionalDate('the day it went back')],
-        [name.refund(id), optionalMoney('what came back', currency)],
+        [name.refund(id), optionalMoney('what came back', ledger)],
       ]),
     ),
     ...Object.fromEntries(

@@ -230,7 +230,7 @@ export function oldThingPages(app: FastifyInstance, { db, library, now, parts, r
         formOf({
           fate: choice('what becomes of it', fates),
           to: optionalChoice('where it goes', targetsOf(freed, collection)),
-          amount: optionalMoney('the sum', ledger.currency),
+          amount: optionalMoney('the sum', ledger),
         }),
         body,
       );

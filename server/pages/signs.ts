@@ -274,18 +274,18 @@ function kindQuestion(animal: AnimalRecord): KindQuestion {
   };
 }
 
-function schemaOf(kind: SignKind, { currency, unitSystem }: Ledger): z.ZodType<Value> {
+function schemaOf(kind: SignKind, ledger: Ledger): z.ZodType<Value> {
   return formOf({
     notedOn: dateField('the day it was noted'),
     grams:
       kind === 'weight'
-        ? quantityField('the weight', 'mass', unitSystem)
-        : optionalQuantity('the weight', 'mass', unitSystem),
+        ? quantityField('the weight', 'mass', ledger.unitSystem)
+        : optionalQuantity('the weight', 'mass', ledger.unitSystem),
     sure: checkbox('whether the weight is right'),
     alarm: optionalChoice('whether it is one of these', alarmsOf[kind]),
     worrying: choice('whether it worries you', ['yes', 'no']),
     notes: optionalText('what you saw', 4000),
-    setAside: optionalMoney('what is set aside', currency),
+    setAside: optionalMoney('what is set aside', ledger),
     setAsideMonth: optionalMonth('the month'),
   });
 }
@@ -400,7 +400,7 @@ function readEnding(body: unknown, { ledger, today }: Around, row: SignRecord): 
     formOf({
       how: choice('how it ended', [...ENDINGS, 'open']),
       on: optionalDate('the day'),
-      paid: optionalMoney('what was paid', ledger.currency),
+      paid: optionalMoney('what was paid', ledger),
     }),
     fields,
   );

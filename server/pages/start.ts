@@ -141,10 +141,10 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
     back: paths.start.show,
     current: 'home',
     called: 'the money',
-    schema: ({ currency }) =>
+    schema: (ledger) =>
       formOf({
-        monthlySum: moneyField('the sum a month', currency),
-        cashCounted: moneyField('what is in hand', currency),
+        monthlySum: moneyField('the sum a month', ledger),
+        cashCounted: moneyField('what is in hand', ledger),
       }),
     mistakes: () => [],
     texts: ({ monthlySum, cashCounted, currency }) => ({

@@ -2,7 +2,7 @@
 // this file knows how its answers become an upgrade.
 
 import type { PlainMonth } from '../../src/calendar.ts';
-import type { Currency, Money } from '../../src/money.ts';
+import type { Money, MoneyHabits } from '../../src/money.ts';
 import { money, typedMoney } from '../../src/money.ts';
 import type { Change } from '../../src/upgrades.ts';
 import type { UpgradeFacts } from '../db/upgrades.ts';
@@ -321,32 +321,32 @@ type UpgradeValue = {
   note: string;
 };
 
-function upgradeSchema({ currency, others }: AroundUpgrade, fields: Values) {
+function upgradeSchema(around: AroundUpgrade, fields: Values) {
   const needs = Object.fromEntries(
     [...rowNames(fields, 'needs'), ...rowNames(fields, 'either')].map((name) => [
       name,
       optionalChoice(
         'what it needs first',
-        others.map((one) => one.id),
+        around.others.map((one) => one.id),
       ),
     ]),
   );
-  return formOf({ ...ownShape(currency), ...needs });
+  return formOf({ ...ownShape(around), ...needs });
 }
 
-function ownShape(currency: Currency) {
+function ownShape(habits: MoneyHabits) {
   return {
     name: requiredText('the name', 160),
-    priceLow: moneyField('the low price', currency),
-    priceHigh: optionalMoney('the high price', currency),
-    runningCost: optionalMoney('the running cost', currency),
-    saving: optionalMoney('the saving', currency),
+    priceLow: moneyField('the low price', habits),
+    priceHigh: optionalMoney('the high price', habits),
+    runningCost: optionalMoney('the running cost', habits),
+    saving: optionalMoney('the saving', habits),
     lifeMonths: optionalWholeNumber('the life in months', 1, 600),
-    renewalPrice: optionalMoney('the price of a new one', currency),
+    renewalPrice: optionalMoney('the price of a new one', habits),
     leadMonths: optionalWholeNumber('the months until it is in use', 0, 36),
     earliestMonth: optionalMonth('the earliest month'),
     group: optionalText('the choice of one', 80),
-    saleAmount: optionalMoney('the sale', currency),
+    saleAmount: optionalMoney('the sale', habits),
     saleAfter: optionalWholeNumber('the months until the sale', 0, 36),
     note: optionalText('the notes', 2000),
   };

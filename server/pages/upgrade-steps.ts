@@ -122,7 +122,7 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
       const read = parseForm(
         formOf({
           boughtOn: dateField('the day'),
-          paid: moneyField('the sum paid', ledger.currency),
+          paid: moneyField('the sum paid', ledger),
           arrives: choice('whether it is here', ['now', 'later']),
           arrivesMonth: optionalMonth('the month in which it arrives'),
           returnBy: optionalDate('the last day'),
@@ -179,7 +179,7 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
       const { currency, locale } = ledger;
       const read = parseForm(
         formOf({
-          paid: moneyField('the sum paid', currency),
+          paid: moneyField('the sum paid', ledger),
           boughtOn: dateField('the day of buying'),
           why: optionalText('the reason', 400),
         }),
@@ -290,7 +290,7 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
                 ...asked,
                 fittedOn: day,
                 boughtOn: dateField('the day of buying'),
-                paid: moneyField('the sum paid', ledger.currency),
+                paid: moneyField('the sum paid', ledger),
                 returnBy: optionalDate('the last day'),
               }),
               fields,

@@ -223,6 +223,7 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
     return {
       system: ledger.unitSystem,
       currency: ledger.currency,
+      locale: ledger.locale,
       enclosures: collection.enclosures.map(({ id }) => ({ id, label: placeWords(id, collection) })),
       fittings: collection.fittings
         .filter((one) => isFitted(one, today) || one.fittedOn > today)

@@ -35,8 +35,8 @@ const everyField = formOf({
   ticked: checkbox('the box'),
   warm: quantityField('the temperature', 'temperature', 'metric'),
   long: optionalQuantity('the length', 'length', 'metric'),
-  price: moneyField('the price', euro),
-  spent: optionalMoney('what was spent', euro),
+  price: moneyField('the price', { currency: euro, locale: 'en-GB' }),
+  spent: optionalMoney('what was spent', { currency: euro, locale: 'en-GB' }),
   version: versionField(),
 });
 

@@ -61,8 +61,6 @@ describe('Reading what was typed', () => {
     ['1,234.56', euro, 123456],
     ['1 234,56', euro, 123456],
     ["1'234.50", franc, 123450],
-    ['1,234', euro, 123400],
-    ['1.234', euro, 123400],
     ['1,234', dinar, 1234],
     ['1,234', yen, 1234],
     ['1,234,567', yen, 1234567],
@@ -76,8 +74,37 @@ describe('Reading what was typed', () => {
     [' 8 ', euro, 800],
     ['\u00a070\u202f', euro, 7000],
     ['７０', euro, 7000],
+    ['1.234.567', euro, 123456700],
+    ['50,-', euro, 5000],
+    ['1.234,– €', euro, 123400],
+    ['12,50 euros', euro, 1250],
+    ['1 Euro', euro, 100],
+    ['12 dollars', dollar, 1200],
+    ['1 234 567', euro, 123456700],
+    ["CHF 1'234.50", franc, 123450],
   ])('%j in %o is %d', (typed, currency, amount) => {
     expect(parseMoney(typed, currency)).toEqual({ status: 'ok', amount });
+  });
+
+  // Unicode CLDR: Germany writes 1.234,5, the United States 1,234.5 and Switzerland 1’234.5; three digits behind another mark may be either.
+  test.each([
+    ['1.234', 'de-DE', euro, 123400],
+    ['1,234', 'en-US', dollar, 123400],
+    ['1,234', 'en-US', euro, 123400],
+    ['1.234', 'en-US', euro, 'ambiguous'],
+    ['1,234', 'de-DE', euro, 'ambiguous'],
+    ['1.234', 'de-CH', franc, 'ambiguous'],
+    ['1.234', undefined, euro, 'ambiguous'],
+    ['1.234,50', 'en-US', euro, 123450],
+    ['1,234.50', 'de-DE', euro, 123450],
+    ['1.234', 'en-US', yen, 1234],
+    ['1.234', 'de-DE', dinar, 1234],
+    ['1,234', 'en-US', dinar, 'ambiguous'],
+    ['1,234', 'de-DE', dinar, 1234],
+  ])('%j where people write as in %s is read, or asked back', (typed, locale, currency, told) => {
+    expect(parseMoney(typed, currency, locale === undefined ? {} : { locale })).toEqual(
+      typeof told === 'number' ? { status: 'ok', amount: told } : { status: 'bad', fault: told },
+    );
   });
 
   test.each([
@@ -93,6 +120,11 @@ describe('Reading what was typed', () => {
     ['0x10', euro, 'not-a-number'],
     ['--5', euro, 'not-a-number'],
     ['€', euro, 'not-a-number'],
+    ['12 50', euro, 'not-a-number'],
+    ["12'50", franc, 'not-a-number'],
+    ['$12', euro, 'other-currency'],
+    ['12 GBP', euro, 'other-currency'],
+    ['US$ 12', euro, 'other-currency'],
     ['12,345.678', euro, 'too-many-decimals'],
     ['1.2345', euro, 'too-many-decimals'],
     ['0.125', euro, 'too-many-decimals'],

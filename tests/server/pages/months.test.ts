@@ -333,6 +333,13 @@ test('what is entered or put right later leaves a closed month as it was, and ea
   expect([corrections('2026-01'), cash() - held]).toEqual([[25_00, -22_50, -2_50], 25_00]);
   await submit(await get(paths.upgrades.bought(cave)), { boughtOn: '2026-01-20', paid: '25' });
   await submit(await get(fitted(cave)), { fittedOn: '2026-02-01' });
+  const unclear = await submit(await get(correctPurchase(cave)), { paid: '1.234 €' });
+  expect(mistakesOf(unclear)).toEqual([
+    {
+      field: 'paid',
+      message: 'Write the sum paid so that it can mean one amount only: “1.234 €” may be 1234 or 1.23.',
+    },
+  ]);
   const wrong = await submit(await get(correctPurchase(cave)), { boughtOn: '2026-02-02' });
   expect(mistakesOf(wrong).map((one) => one.field)).toEqual(['boughtOn']);
   await submit(await get(correctPurchase(cave)), { boughtOn: '2026-02-01', paid: '24' });
