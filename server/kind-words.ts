@@ -304,11 +304,6 @@ export const habitWords: Readonly<Record<Species['habit'], string>> = {
   aquatic: 'in water',
 };
 
-export const stateMeanings: Readonly<Record<'gravid' | 'quarantine', string>> = {
-  gravid: 'carrying eggs or young',
-  quarantine: 'in quarantine',
-};
-
 /** The question of each check, and why it is asked. */
 export const checkQuestions: Readonly<Record<Check, { question: string; why: string }>> = {
   'escape-proof': {
@@ -365,7 +360,7 @@ export const waterFeatureNames: Readonly<Record<string, string>> = {
 };
 
 /** States of an animal that a keeper dates. */
-export const stateNames = { gravid: 'gravid', quarantine: 'in quarantine' } as const;
+export const stateNames = { gravid: 'gravid (carrying eggs or young)', quarantine: 'in quarantine' } as const;
 
 /** UV zones as a reader knows them: 'zone 3' or 'zones 3 and 4'. */
 export function zoneWords(zones: readonly UvZone[]): string {

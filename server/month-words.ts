@@ -146,6 +146,12 @@ export function countSentence(
 
 /** The sentences of the pages of a month that do not hang on figures. */
 export const monthSentences = {
+  months: 'Months',
+  monthsLead:
+    'A month is closed once it is over and then stays as it was. What turns out otherwise is added as a correction with its own day.',
+  noneWaits: 'No month waits to be closed.',
+  closeNext: (month: string) => `Close ${month}`,
+  closeLater: (month: string) => `${month}, after the one before it`,
   purchasePutRight: (name: string) => `What was paid for “${name}”, put right or entered later`,
   /** What the fields of a closing are called where both versions stand side by side. */
   fields: {
@@ -178,6 +184,13 @@ export const monthSentences = {
   countNeedsSum: 'Say whether the sum of the month of that day is in what was counted.',
   countNeedsDay: 'Give the day on which the cash was counted.',
   dayNeedsCount: 'Give the cash counted, or leave the day empty.',
+  wearsOut: 'What wears out and when',
+  wearsOutLead: 'Each date is counted from the day of fitting, so that the end of a month never drifts.',
+  dueSince: (day: string, price: string) => `due since ${day}; price of a new one: ${price}.`,
+  andUnpriced: (sum: string, count: number) => `${sum} and ${count} of unknown price`,
+  monthlyShare: 'Share of each month',
+  accrued: 'Used up by now, so what a reserve must hold today',
+  nothingDue: 'Nothing fitted has a life written down, so nothing is ever due.',
   stillLights: 'A tube that still lights is still due: its UV fades before its light does.',
   overdueEstimate:
     'Readings that hang on a thing past its life count as estimates until it is renewed or they are taken again.',

@@ -26,6 +26,10 @@ export const shoppingWords = {
   renewal: (day: string, overdue: boolean) =>
     overdue ? `A new one was due on ${day}.` : `A new one falls due on ${day}.`,
   unpriced: 'price not entered',
+  priceFor: (price: string, where: string) => (where === '' ? price : `${price}, for ${where}`),
+  paid: (sum: string) => `paid ${sum}`,
+  span: (low: string, high: string) => `${low} to ${high}`,
+  back: 'All of this month',
   belongs: (names: string) => `Belongs to it: ${names}.`,
   insideSize: (size: string) => `Inside ${size}.`,
 } as const;

@@ -28,7 +28,8 @@ import { listed, lowerFirst } from '../words.ts';
 type MonthsPage = {
   heading: string;
   lead: string;
-  open: { name: string; href: string; isFirst: boolean }[];
+  /** The months to close, in their order: the first leads to its page. */
+  open: { text: string; href: string | null }[];
   catchUpHref: string | null;
   none: string | null;
   closed: {
@@ -53,15 +54,16 @@ export function monthsPage(
   { currency, locale }: Ledger,
 ): MonthsPage {
   return {
-    heading: 'Months',
-    lead: 'A month is closed once it is over and then stays as it was. What turns out otherwise is added as a correction with its own day.',
-    open: open.map((month, index) => ({
-      name: formatMonth(month, locale),
-      href: paths.months.close(month),
-      isFirst: index === 0,
-    })),
+    heading: monthSentences.months,
+    lead: monthSentences.monthsLead,
+    open: open.map((month, index) => {
+      const name = formatMonth(month, locale);
+      return index === 0
+        ? { text: monthSentences.closeNext(name), href: paths.months.close(month) }
+        : { text: monthSentences.closeLater(name), href: null };
+    }),
     catchUpHref: open.length > 1 ? paths.months.catchUp : null,
-    none: open.length > 0 ? null : 'No month waits to be closed.',
+    none: open.length > 0 ? null : monthSentences.noneWaits,
     closed: closed.toReversed().map(({ month, closedOn, record }) => {
       const spread = spreadOf(record.scores.map((one) => one.score));
       const write = (value: number | undefined) => (value === undefined ? '–' : String(Math.round(value)));

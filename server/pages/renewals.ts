@@ -22,7 +22,7 @@ const MONTHS_AHEAD = 24;
 type RenewalsPage = {
   heading: string;
   lead: string;
-  overdue: { name: string; place: string; dueOn: string; price: string; renewedHref: string; placeHref: string }[];
+  overdue: { name: string; place: string; due: string; renewedHref: string; placeHref: string }[];
   overdueNote: string;
   ahead: { name: string; place: string; dueOn: string; price: string }[];
   months: { month: string; things: string; amount: string }[];
@@ -55,15 +55,14 @@ export function renewalPages(app: FastifyInstance, { db, now, render }: Deps): v
     const months = [...new Set(ahead.map((one) => monthOf(one.dueOn)))];
     const { monthly, accrued } = budget.sinkingFund;
     const model: RenewalsPage = {
-      heading: 'What wears out and when',
-      lead: `Each date is counted from the day of fitting, so that the end of a month never drifts. ${monthSentences.stillLights}`,
+      heading: monthSentences.wearsOut,
+      lead: `${monthSentences.wearsOutLead} ${monthSentences.stillLights}`,
       overdue: overdue
         .toSorted((a, b) => (a.dueOn < b.dueOn ? -1 : 1))
         .map((one) => ({
           name: one.name,
           place: placeOf(one.enclosureId, collection),
-          dueOn: day(one.dueOn),
-          price: amount(one.price),
+          due: monthSentences.dueSince(day(one.dueOn), amount(one.price)),
           renewedHref: paths.enclosures.fittings.renewed(one.enclosureId, one.fittingId),
           placeHref: paths.enclosures.show(one.enclosureId),
         })),
@@ -81,7 +80,7 @@ export function renewalPages(app: FastifyInstance, { db, now, render }: Deps): v
         return {
           month: formatMonth(one, locale),
           things: due.map((other) => other.name).join(', '),
-          amount: unpriced === 0 ? sum : `${sum} and ${unpriced} of unknown price`,
+          amount: unpriced === 0 ? sum : monthSentences.andUnpriced(sum, unpriced),
         };
       }),
       reserve:
@@ -89,15 +88,15 @@ export function renewalPages(app: FastifyInstance, { db, now, render }: Deps): v
           ? null
           : {
               facts: [
-                { term: 'Share of each month', value: amount(monthly) },
-                { term: 'Used up by now, so what a reserve must hold today', value: amount(accrued) },
+                { term: monthSentences.monthlyShare, value: amount(monthly) },
+                { term: monthSentences.accrued, value: amount(accrued) },
               ],
               note: monthSentences.reserve,
             },
       noLife: collection.fittings
         .filter((one) => UV_LAMPS.has(one.kind) && one.lifeMonths === null && isFitted(one, today))
         .map((one) => ({ name: one.name, href: paths.enclosures.fittings.edit(one.enclosureId, one.id) })),
-      none: budget.renewals.length > 0 ? null : 'Nothing fitted has a life written down, so nothing is ever due.',
+      none: budget.renewals.length > 0 ? null : monthSentences.nothingDue,
       moneyHref: paths.money,
       replaced: { href: paths.oldThings.list, label: oldThingWords.list.heading },
     };

@@ -19,8 +19,8 @@ import { placeWords } from './upgrades.view.ts';
 /** What is asked and looked at for one line. */
 type LineView = {
   name: string;
+  /** What it costs and for which enclosures. */
   price: string;
-  where: string;
   notes: string[];
   measures: string[];
   checks: string[];
@@ -49,7 +49,7 @@ export function shoppingPages(app: FastifyInstance, { db, library, now, render }
     return render(reply, 'shopping', model, {
       title: model.heading,
       current: 'home',
-      back: { href: paths.thisMonth, label: 'All of this month' },
+      back: { href: paths.thisMonth, label: words.back },
     });
   });
 }
@@ -57,15 +57,14 @@ export function shoppingPages(app: FastifyInstance, { db, library, now, render }
 function shoppingPage(list: MonthList, collection: Collection, ledger: Ledger): ShoppingPage {
   const { locale, currency, unitSystem: system } = ledger;
   const amount = (sum: number) => formatMoney(money(sum), currency, locale);
-  const range = (low: number, high: number) => (low === high ? amount(high) : `${amount(low)} to ${amount(high)}`);
+  const range = (low: number, high: number) => (low === high ? amount(high) : words.span(amount(low), amount(high)));
   const lines = shoppingLines(
     list.open.map(({ upgrade }) => upgrade),
     collection,
   );
   const view = (line: Omit<ShoppingLine, 'priceLow' | 'priceHigh'>, price: string, notes: string[]): LineView => ({
     name: `${line.count} × ${line.name}`,
-    price,
-    where: listed(line.enclosureIds.map((id) => placeWords(id, collection))),
+    price: words.priceFor(price, listed(line.enclosureIds.map((id) => placeWords(id, collection)))),
     notes: [
       ...notes,
       ...line.boxes.map((one) => words.insideSize(formatSize(one.lengthMm, one.depthMm, one.heightMm, system))),
@@ -111,7 +110,7 @@ function shoppingPage(list: MonthList, collection: Collection, ledger: Ledger): 
         ? null
         : `${words.total(amount(low), amount(high))}${renewals.some(({ due }) => due.price === null) ? ` ${words.perhapsMore}` : ''}`,
     way: coming.map(({ upgrade, line }) =>
-      view({ ...line, measures: [] }, upgrade.paid === null ? '' : `paid ${amount(upgrade.paid)}`, [
+      view({ ...line, measures: [] }, upgrade.paid === null ? '' : words.paid(amount(upgrade.paid)), [
         words.arrives(upgrade.arrivesMonth === null ? null : formatMonth(upgrade.arrivesMonth, locale)),
       ]),
     ),

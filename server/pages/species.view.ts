@@ -29,7 +29,7 @@ import {
   ruleSetNames,
   seasonWords,
   stageWords,
-  stateMeanings,
+  stateNames,
   temperatureNames,
   uvNeedWords,
   waterFeatureNames,
@@ -306,7 +306,7 @@ function profileRows(profile: Profile, row: MakeRow, system: UnitSystem): Row[] 
       ? `${capital(stageWords[when.stage])}, until ${monthCount(when.untilMonths)} old`
       : 'season' in when
         ? `${capital(seasonWords[when.season])}, when you date it`
-        : capital(stateMeanings[when.state]);
+        : capital(stateNames[when.state]);
   const off = profile.needsOff.map((need) => needNames[need]);
   const time = 'stage' in when ? when.stage : 'season' in when ? when.season : null;
   // Targets of a state that no score knows of are no figures to replace.
