@@ -3,14 +3,15 @@
 
 import type { PlainDate } from '../src/calendar.ts';
 import { dateOfInstant } from '../src/calendar.ts';
-import type { Animal, Check, Collection, ReadingKind } from '../src/collection.ts';
+import type { Animal, Check, Collection, Enclosure, ReadingKind } from '../src/collection.ts';
+import { aroundEnclosures } from '../src/collection.ts';
 import type { AnimalScore, Scoring, ValueChoices } from '../src/score.ts';
 import { DEFAULT_CHOICES, scoreAnimal } from '../src/score.ts';
 import { type CareLibrary, judgedBy } from '../src/species.ts';
 import { loadCollection } from './db/collection.ts';
 import { type Ledger, readLedger } from './db/ledger.ts';
 import type { Session } from './db/open.ts';
-import { frozen, oncePer } from './db/unchanged.ts';
+import { frozen, oncePer, whileSame } from './db/unchanged.ts';
 
 /** Something unknown that a look or a reading would settle, in one enclosure; `lifeCritical` when a need that threatens life hangs on it. */
 export type MeasureFirst = {
@@ -76,9 +77,31 @@ export function gatherScoring(session: Session, library: CareLibrary, now: Date)
   return gathered;
 }
 
+/**
+ * All that what is found of a part of a collection hangs on besides the part's own kind of work, for `whileSame`: how it is judged, and every
+ * row of the part.
+ */
+export function judgedFrom({ collection: _, library, ...how }: Scoring, part: Collection): unknown[] {
+  const { animals, enclosures, fittings, readings, answers, unjudged = [], ...rest } = part;
+  const rows = [...enclosures, ...animals, ...fittings, ...readings, ...answers, ...unjudged];
+  return [library, JSON.stringify([how, rest]), ...rows];
+}
+
+// What is in one enclosure has no part in the scores of another: after a change only those of its own enclosure are found again.
+const scoresThere = whileSame<Enclosure, AnimalScore[]>();
+
+function scoresIn(enclosure: Enclosure, scoring: Scoring): AnimalScore[] {
+  const there = aroundEnclosures(scoring.collection, [enclosure.id]);
+  const work = () => there.animals.map((animal) => scoreAnimal(animal, { ...scoring, collection: there })!);
+  return Object.isFrozen(scoring) ? scoresThere(enclosure, judgedFrom(scoring, there), work) : work();
+}
+
 /** Scores every animal of a collection. */
 export const scoreCollection = oncePer((scoring: Scoring): CollectionScores => {
-  const outcomes = scoring.collection.animals.map((animal) => ({ animal, score: scoreAnimal(animal, scoring) }));
+  const scores = new Map(
+    scoring.collection.enclosures.flatMap((one) => scoresIn(one, scoring)).map((one) => [one.animalId, one]),
+  );
+  const outcomes = scoring.collection.animals.map((animal) => ({ animal, score: scores.get(animal.id) ?? null }));
   const scored = outcomes
     .flatMap(({ animal, score }) => (score === null ? [] : [{ animal, score }]))
     .sort((a, b) => a.score.score - b.score.score || a.score.low - b.score.low);

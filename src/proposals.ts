@@ -106,12 +106,10 @@ export function surveyUpgrades(
         unanswered.set(key, same);
         continue;
       }
+      // What serves one enclosure was put together there.
       const same = found.get(one.key);
-      if (same === undefined) found.set(one.key, { ...one, animalIds: [...one.animalIds] });
-      else {
-        if (!same.animalIds.includes(id)) same.animalIds.push(id);
-        same.isFromMemory &&= one.isFromMemory;
-      }
+      if (same === undefined) found.set(one.key, servesTheRoom(one) ? { ...one, animalIds: [...one.animalIds] } : one);
+      else if (servesTheRoom(one)) putTogether(same, one);
     }
   }
   for (const one of found.values()) if (servesTheRoom(one)) one.lowers = loweredBy(one, proposing, scores);
@@ -137,14 +135,22 @@ export function surveyEnclosure(proposing: Proposing, enclosureId: string): Encl
       return { animalId: animal.id, score, found };
     });
   const scores = new Map(survey.map((one) => [one.animalId, one.score]));
-  const tried = new Set<string>();
+  const whole = new Map<string, Proposal>();
   for (const one of survey.flatMap(({ found }) => found)) {
-    // Of several that are the same only the first is kept.
-    if ('no' in one || servesTheRoom(one) || tried.has(one.key)) continue;
-    tried.add(one.key);
-    one.lowers = loweredBy(one, proposing, scores);
+    if ('no' in one || servesTheRoom(one)) continue;
+    // Of several that are the same the first stands for all.
+    const same = whole.get(one.key);
+    if (same === undefined) {
+      one.lowers = loweredBy(one, proposing, scores);
+      whole.set(one.key, one);
+    } else putTogether(same, one);
   }
   return survey;
+}
+
+function putTogether(same: Proposal, other: Proposal): void {
+  for (const id of other.animalIds) if (!same.animalIds.includes(id)) same.animalIds.push(id);
+  same.isFromMemory &&= other.isFromMemory;
 }
 
 // All of a collection that one enclosure's proposals hang on: what is in it, and who else lacks what would serve the whole room.
@@ -155,7 +161,8 @@ function boundTo(collection: Collection, enclosureId: string): Collection {
   };
 }
 
-function servesTheRoom({ key }: Proposal): boolean {
+/** Whether a proposal serves every enclosure of a room, such as an alarm. */
+export function servesTheRoom({ key }: Proposal): boolean {
   return key.startsWith(ROOM);
 }
 

@@ -151,14 +151,23 @@ export function askedAnew({ changes }: Pick<Upgrade, 'changes'>, { answers }: Pi
   );
 }
 
+// A list of things that nobody can change any more is sorted by their names once: a large ledger asks for each upgrade where it belongs.
+const homesOf = new WeakMap<readonly Fitting[], ReadonlyMap<string, string>>();
+
+function homes(fittings: readonly Fitting[]): ReadonlyMap<string, string> {
+  const known = homesOf.get(fittings) ?? new Map(fittings.map((one) => [one.id, one.enclosureId]));
+  if (Object.isFrozen(fittings)) homesOf.set(fittings, known);
+  return known;
+}
+
 /** The enclosures an upgrade's changes touch, given who is fitted where. */
 export function enclosuresOf(upgrade: Upgrade, collection: Collection): string[] {
   const found = new Set<string>();
   for (const change of upgrade.changes) {
     if ('enclosureId' in change) found.add(change.enclosureId);
     else {
-      const fitting = collection.fittings.find((one) => one.id === change.fittingId);
-      if (fitting !== undefined) found.add(fitting.enclosureId);
+      const home = homes(collection.fittings).get(change.fittingId);
+      if (home !== undefined) found.add(home);
     }
   }
   return [...found];

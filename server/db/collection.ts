@@ -23,7 +23,7 @@ import {
   readings,
   type rooms,
 } from './schema.ts';
-import { whileUnchanged } from './unchanged.ts';
+import { rowsAsBefore, whileUnchanged } from './unchanged.ts';
 
 /** What every kept row carries beside its facts: whether and when it was removed, and how often it was changed. */
 export type Kept = { removedOn: PlainDate | null; version: number };
@@ -64,61 +64,43 @@ export type Saved = 'saved' | 'conflict';
  * say of lamps comes along.
  */
 export const loadCollection = whileUnchanged((session): Collection => {
-  const boxes = listEnclosures(session);
+  const boxes = rowsAsBefore(session, 'enclosures', enclosures, everyRow(session, enclosures), boxOf);
   const there = new Set(boxes.map((one) => one.id));
-  const things = session
-    .select()
-    .from(fittings)
-    .where(isNull(fittings.removedOn))
-    .orderBy(asc(fittings.id))
-    .all()
-    .map(fittingOf)
-    .filter((one) => there.has(one.enclosureId));
+  const things = rowsAsBefore(session, 'fittings', fittings, everyRow(session, fittings), thingOf).filter((one) =>
+    there.has(one.enclosureId),
+  );
   const known = new Set(things.map((one) => one.id));
-  const named = (id: string | null) => (id !== null && known.has(id) ? id : null);
+  const isKnown = (id: string | null) => id === null || known.has(id);
   const collection: Collection = {
-    animals: listAnimals(session).map(
-      ({ lengthTyped: _, vetCheckedOn: _checked, notes: _notes, removedOn: _removed, version: _version, ...one }) => ({
-        ...one,
-        enclosureId: one.enclosureId !== null && there.has(one.enclosureId) ? one.enclosureId : null,
-      }),
+    animals: rowsAsBefore(session, 'animals', animals, everyRow(session, animals), occupantOf).map((one) =>
+      one.enclosureId === null || there.has(one.enclosureId) ? one : { ...one, enclosureId: null },
     ),
-    enclosures: boxes.map(
-      ({
-        lengthTyped: _length,
-        depthTyped: _depth,
-        heightTyped: _height,
-        notes: _notes,
-        removedOn: _removed,
-        version: _version,
-        ...one
-      }) => one,
+    enclosures: boxes,
+    fittings: things.map((one) =>
+      isKnown(one.regulates) && isKnown(one.guards)
+        ? one
+        : {
+            ...one,
+            regulates: isKnown(one.regulates) ? one.regulates : null,
+            guards: isKnown(one.guards) ? one.guards : null,
+          },
     ),
-    fittings: things.map(
-      ({ distanceTyped: _, upgradeId: _upgrade, removedOn: _removed, version: _version, ...one }) => ({
-        ...one,
-        regulates: named(one.regulates),
-        guards: named(one.guards),
-      }),
+    readings: rowsAsBefore(session, 'readings', readings, everyRow(session, readings), figureOf).filter((one) =>
+      there.has(one.enclosureId),
     ),
-    readings: session
-      .select()
-      .from(readings)
-      .where(isNull(readings.removedOn))
-      .orderBy(asc(readings.id))
-      .all()
-      .map(readingOf)
-      .filter((one) => there.has(one.enclosureId))
-      .map(({ roomTyped: _, notes: _notes, removedOn: _removed, version: _version, ...one }) => one),
-    answers: session
-      .select()
-      .from(answers)
-      .all()
-      .map(answerOf)
-      .filter((one) => there.has(one.enclosureId)),
+    answers: rowsAsBefore(session, 'answers', answers, session.select().from(answers), answerOf, 2).filter((one) =>
+      there.has(one.enclosureId),
+    ),
   };
   return { ...collection, lightCorrection: lightCorrectionFrom(listPredictions(session), collection) };
 });
+
+function everyRow<Table extends typeof animals | typeof enclosures | typeof fittings | typeof readings>(
+  session: Session,
+  table: Table,
+) {
+  return session.select().from(table).where(isNull(table.removedOn)).orderBy(asc(table.id));
+}
 
 /** The animals in the order of entry: those that stand, or those that were removed. */
 export function listAnimals(session: Session, which: Which = 'kept'): AnimalRecord[] {
@@ -385,12 +367,37 @@ function animalOf(row: typeof animals.$inferSelect): AnimalRecord {
   return { ...rest, id: String(id), enclosureId: textId(enclosureId), paleMorph: isPaleMorph };
 }
 
+function occupantOf(row: typeof animals.$inferSelect): Animal {
+  const {
+    lengthTyped: _,
+    vetCheckedOn: _checked,
+    notes: _notes,
+    removedOn: _removed,
+    version: _version,
+    ...one
+  } = animalOf(row);
+  return one;
+}
+
 function animalRow({ enclosureId, paleMorph, states = [], vetCheckedOn = null, ...rest }: AnimalFacts) {
   return { ...rest, states, vetCheckedOn, enclosureId: rowId(enclosureId), isPaleMorph: paleMorph };
 }
 
 function enclosureOf({ id, ...rest }: typeof enclosures.$inferSelect): EnclosureRecord {
   return { ...rest, id: String(id) };
+}
+
+function boxOf(row: typeof enclosures.$inferSelect): Enclosure {
+  const {
+    lengthTyped: _length,
+    depthTyped: _depth,
+    heightTyped: _height,
+    notes: _notes,
+    removedOn: _removed,
+    version: _version,
+    ...one
+  } = enclosureOf(row);
+  return one;
 }
 
 function fittingOf(row: typeof fittings.$inferSelect): FittingRecord {
@@ -406,6 +413,11 @@ function fittingOf(row: typeof fittings.$inferSelect): FittingRecord {
     upgradeId: textId(upgradeId),
     outletId: textId(outletId),
   };
+}
+
+function thingOf(row: typeof fittings.$inferSelect): Fitting {
+  const { distanceTyped: _, upgradeId: _upgrade, removedOn: _removed, version: _version, ...one } = fittingOf(row);
+  return one;
 }
 
 function fittingRow({
@@ -434,6 +446,11 @@ function fittingRow({
 function readingOf({ id, enclosureId, lightRatio, ...rest }: typeof readings.$inferSelect): ReadingRecord {
   const kept = lightRatio === null ? {} : { lightRatio };
   return { ...rest, id: String(id), enclosureId: String(enclosureId), ...kept };
+}
+
+function figureOf(row: typeof readings.$inferSelect): Reading {
+  const { roomTyped: _, notes: _notes, removedOn: _removed, version: _version, ...one } = readingOf(row);
+  return one;
 }
 
 function readingRow({ enclosureId, lightRatio, onPaper: _, ...rest }: ReadingFacts) {

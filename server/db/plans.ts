@@ -11,7 +11,7 @@ import type { Roadmap } from '../../src/roadmap.ts';
 import { recordEvent } from './events.ts';
 import type { Session } from './open.ts';
 import { planFacts, plans } from './schema.ts';
-import { whileUnchanged } from './unchanged.ts';
+import { rowsAsBefore, whileUnchanged } from './unchanged.ts';
 
 /** A roadmap with the currency its amounts are in, which a later change of the ledger's currency leaves alone. */
 export type KeptRoadmap = Roadmap & { currency: Currency };
@@ -93,8 +93,8 @@ export function factsOfPlan(session: Session, planId: string): LedgerFacts | nul
 
 /** The plan made last; null when none was made. */
 export const latestPlan = whileUnchanged((session): PlanRecord | null => {
-  const row = session.select().from(plans).orderBy(desc(plans.id)).limit(1).get();
-  return row === undefined ? null : planOf(row);
+  const last = session.select().from(plans).orderBy(desc(plans.id)).limit(1);
+  return rowsAsBefore(session, 'latest plan', plans, last, planOf)[0] ?? null;
 });
 
 /** A plan; null when there never was one of this number. */

@@ -1,7 +1,10 @@
 // What was read of the ledger goes on being true until a row of it changes. Knows how SQLite tells that none did, for this connection and
-// for any other, and when what was read must not be kept: inside a transaction, which may yet be undone.
+// for any other, and when what was read must not be kept: inside a transaction, which may yet be undone. Where a row did change, all others
+// stay the same objects, so that what was found from them alone stays found.
 
 import type Database from 'better-sqlite3';
+import { getTableColumns } from 'drizzle-orm';
+import type { SQLiteTable } from 'drizzle-orm/sqlite-core';
 import type { Session } from './open.ts';
 
 type Client = Database.Database;
@@ -30,6 +33,72 @@ export function whileUnchanged<Rest extends (string | number | undefined)[], Res
     if (!kept.results.has(key)) kept.results.set(key, frozen(read(session, ...rest)));
     return kept.results.get(key) as Result;
   };
+}
+
+type Cells = readonly unknown[];
+type Query<Row> = { all: () => Row[]; values: () => unknown[][] };
+const rowsOf = new WeakMap<Client, Map<string, Map<unknown, { cells: Cells; made: object }>>>();
+
+/**
+ * Makes something of every row that a query finds, all columns of one table, and gives the same frozen object as the last time for a row of
+ * which every cell is the same. `list` names the query, one name for each; `keyCells` is how many columns, the first ones, tell its rows
+ * apart. What is made of a row must hang on its cells alone. In a transaction every row is made anew and nothing is kept.
+ */
+export function rowsAsBefore<Row, Made extends object>(
+  session: Session,
+  list: string,
+  table: SQLiteTable,
+  query: Query<Row>,
+  make: (row: Row) => Made,
+  keyCells = 1,
+): Made[] {
+  const client = clientOf(session);
+  if (client === null || client.inTransaction) return query.all().map(make);
+  let lists = rowsOf.get(client);
+  if (lists === undefined) {
+    lists = new Map();
+    rowsOf.set(client, lists);
+  }
+  const before = lists.get(list);
+  const columns = Object.entries(getTableColumns(table));
+  const rowOf = (cells: Cells) =>
+    Object.fromEntries(
+      columns.map(([name, column], index) => [
+        name,
+        cells[index] === null ? null : column.mapFromDriverValue(cells[index]),
+      ]),
+    ) as Row;
+  // Of the rows before, only those that were found again are kept on.
+  const now: typeof before = new Map();
+  lists.set(list, now);
+  return query.values().map((cells) => {
+    const key = keyCells === 1 ? cells[0] : cells.slice(0, keyCells).join('\n');
+    const old = before?.get(key);
+    const kept = old !== undefined && isSameList(old.cells, cells) ? old : { cells, made: frozen(make(rowOf(cells))) };
+    now.set(key, kept);
+    return kept.made as Made;
+  });
+}
+
+/**
+ * Does a piece of work for a part of the ledger, and gives the same frozen result as the last time for this part as long as `from`,
+ * everything that it is found from, is the same: the same objects, or equal texts and numbers. The part and those objects must be frozen.
+ */
+export function whileSame<Part extends object, Result>(): (part: Part, from: Cells, work: () => Result) => Result {
+  const kept = new WeakMap<Part, { from: Cells; result: Result }>();
+  return (part, from, work) => {
+    const before = kept.get(part);
+    if (before !== undefined && isSameList(before.from, from)) return before.result;
+    const result = frozen(work());
+    kept.set(part, { from, result });
+    return result;
+  };
+}
+
+function isSameList(one: Cells, other: Cells): boolean {
+  if (one.length !== other.length) return false;
+  for (let index = 0; index < one.length; index += 1) if (!Object.is(one[index], other[index])) return false;
+  return true;
 }
 
 /** How many results of one piece of work are kept for one thing that it was done with. */

@@ -15,7 +15,7 @@ import { readLedger, touchLedger } from './ledger.ts';
 import { correctPurchaseInMonths } from './months.ts';
 import type { Session } from './open.ts';
 import { fittings, returnedPurchases, upgrades } from './schema.ts';
-import { whileUnchanged } from './unchanged.ts';
+import { rowsAsBefore, whileUnchanged } from './unchanged.ts';
 
 /** What the keeper can say about an upgrade; where it stands changes only by the steps below. */
 export type UpgradeFacts = Omit<Upgrade, 'id' | 'status' | 'origin' | 'proposalKey' | 'pinnedMonth' | 'arrivesMonth'>;
@@ -45,13 +45,17 @@ export type BoughtFacts = {
 
 /** The upgrades that were not removed, or those that were, in the order of entry. */
 export const listUpgrades = whileUnchanged((session, which: 'kept' | 'removed' = 'kept'): UpgradeRecord[] =>
-  session
-    .select()
-    .from(upgrades)
-    .where(which === 'kept' ? isNull(upgrades.removedOn) : isNotNull(upgrades.removedOn))
-    .orderBy(asc(upgrades.id))
-    .all()
-    .map(upgradeOf),
+  rowsAsBefore(
+    session,
+    `${which} upgrades`,
+    upgrades,
+    session
+      .select()
+      .from(upgrades)
+      .where(which === 'kept' ? isNull(upgrades.removedOn) : isNotNull(upgrades.removedOn))
+      .orderBy(asc(upgrades.id)),
+    upgradeOf,
+  ),
 );
 
 /** An upgrade, removed or not; null when there never was one of this number. */

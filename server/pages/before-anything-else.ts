@@ -3,19 +3,21 @@
 
 import type { PlainDate } from '../../src/calendar.ts';
 import { formatMonth } from '../../src/calendar.ts';
+import type { Enclosure } from '../../src/collection.ts';
 import type { PartsList } from '../../src/parts.ts';
+import { type Proposal, servesTheRoom } from '../../src/proposals.ts';
 import type { Scoring } from '../../src/score.ts';
-import { type SevereShortfall, severeShortfalls } from '../../src/severe-shortfalls.ts';
+import { type SevereShortfall, type ShortPlace, severeShortfalls, shortfallsIn } from '../../src/severe-shortfalls.ts';
 import type { Need } from '../../src/species.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { Session } from '../db/open.ts';
 import type { PlanRecord } from '../db/plans.ts';
-import { oncePer } from '../db/unchanged.ts';
+import { oncePer, whileSame } from '../db/unchanged.ts';
 import { listUpgrades, type UpgradeRecord } from '../db/upgrades.ts';
 import { paths } from '../paths.ts';
 import { proposalName } from '../proposal-words.ts';
 import { reasonSentence, severeSentence } from '../score-words.ts';
-import { scoreCollection } from '../scores.ts';
+import { judgedFrom, scoreCollection } from '../scores.ts';
 import { handBriefly, handSentence, offListSentence, urgentWords, waySentence } from '../urgent-words.ts';
 import { listed } from '../words.ts';
 import { openProposals } from './open-proposals.ts';
@@ -39,13 +41,25 @@ export type AtOnceBriefly = { label: string; forWhom: string; isProposed: boolea
 
 type Gathered = { ledger: Ledger; today: PlainDate; scoring: Scoring };
 
-const survey = oncePer(
-  (
-    scoring: Scoring,
-    upgrades: readonly UpgradeRecord[],
-    proposals: ReturnType<typeof openProposals>['proposals'],
-  ): SevereShortfall<UpgradeRecord>[] =>
-    severeShortfalls(scoreCollection(scoring).scored, scoring, upgrades, proposals),
+// Of one enclosure they are found again only when something they hang on became another: what is in it, or what is on a list for it.
+const shortfallsThere = whileSame<Enclosure, SevereShortfall<UpgradeRecord>[]>();
+
+function shortfallsBefore(place: ShortPlace<UpgradeRecord>): SevereShortfall<UpgradeRecord>[] {
+  const { scoring, scores, upgrades, proposals } = place;
+  const from = [
+    ...judgedFrom(scoring, scoring.collection),
+    ...scores,
+    ...upgrades,
+    ...proposals.map((one) => knownBy(one).it),
+  ];
+  return shortfallsThere(scoring.collection.enclosures[0]!, from, () => shortfallsIn(place));
+}
+
+// What is proposed for a whole room is put together anew from all of its enclosures.
+const knownBy = oncePer((one: Proposal) => ({ it: servesTheRoom(one) ? JSON.stringify(one) : one }));
+
+const survey = oncePer((scoring: Scoring, upgrades: readonly UpgradeRecord[], proposals: readonly Proposal[]) =>
+  severeShortfalls(scoreCollection(scoring).scored, scoring, upgrades, proposals, shortfallsBefore),
 );
 
 /** Every severe shortfall of the ledger as it stands, with what would end it. */

@@ -1,6 +1,7 @@
 // Which proposals stand open for the ledger as it is: those that the set-ups call for and nobody has answered, by one rule for every page.
 
 import { daysBetween, type PlainDate } from '../../src/calendar.ts';
+import type { Enclosure } from '../../src/collection.ts';
 import type { PartsList } from '../../src/parts.ts';
 import {
   type EnclosureSurvey,
@@ -11,12 +12,12 @@ import {
 } from '../../src/proposals.ts';
 import type { Proposing } from '../../src/remedies.ts';
 import type { Scoring } from '../../src/score.ts';
-import type { CareLibrary } from '../../src/species.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { Session } from '../db/open.ts';
 import { listRooms, type RoomRecord } from '../db/rooms.ts';
-import { frozen, oncePer } from '../db/unchanged.ts';
+import { oncePer, whileSame } from '../db/unchanged.ts';
 import { listUpgrades, type UpgradeRecord } from '../db/upgrades.ts';
+import { judgedFrom } from '../scores.ts';
 
 /** How long after fitting the same thing is not proposed again: until then its readings may not be in. Our own choice. */
 const SETTLING_DAYS = 30;
@@ -40,25 +41,13 @@ const survey = oncePer(
 );
 
 // An enclosure is surveyed anew only when something that its proposals hang on became another: a reading in one box leaves the others be.
-// Of each enclosure the last survey is kept, known by the text of all that it was made from, as long as library and parts are the same.
-const lastSurveys = new WeakMap<
-  CareLibrary,
-  { parts: PartsList; of: Map<string, { from: string; survey: EnclosureSurvey }> }
->();
+const surveyThere = whileSame<Enclosure, EnclosureSurvey>();
 
 function surveyedBefore(proposing: Proposing, enclosureId: string): EnclosureSurvey {
-  const { library, parts, ...facts } = proposing;
-  let kept = lastSurveys.get(library);
-  if (kept === undefined || kept.parts !== parts) {
-    kept = { parts, of: new Map() };
-    lastSurveys.set(library, kept);
-  }
-  const from = JSON.stringify(facts);
-  const before = kept.of.get(enclosureId);
-  if (before?.from === from) return before.survey;
-  const survey = frozen(surveyEnclosure(proposing, enclosureId));
-  kept.of.set(enclosureId, { from, survey });
-  return survey;
+  const { collection, library, parts, choices, on, ...rest } = proposing;
+  const judged = judgedFrom({ collection, library, choices, on, knownOn: on }, collection);
+  const from = [parts, JSON.stringify(rest), ...judged];
+  return surveyThere(collection.enclosures[0]!, from, () => surveyEnclosure(proposing, enclosureId));
 }
 
 /** The proposals that are open on a day, and the needs that none answers. One that was fitted comes back once it had time to show. */

@@ -3,14 +3,18 @@
 import { expect, test } from 'vitest';
 import { readCatalogue } from '../../../seed/catalogue.ts';
 import { openCare } from '../../../server/care.ts';
+import { loadCollection } from '../../../server/db/collection.ts';
 import { touchLedger } from '../../../server/db/ledger.ts';
-import { openMemory } from '../../../server/db/open.ts';
+import { inTransaction, openMemory } from '../../../server/db/open.ts';
 import { listRooms } from '../../../server/db/rooms.ts';
-import { addUpgrade } from '../../../server/db/upgrades.ts';
+import { addUpgrade, listUpgrades } from '../../../server/db/upgrades.ts';
+import { severeShortfallsOf } from '../../../server/pages/before-anything-else.ts';
 import { openProposals } from '../../../server/pages/open-proposals.ts';
-import { gatherScoring } from '../../../server/scores.ts';
+import { gatherScoring, scoreCollection } from '../../../server/scores.ts';
 import { plainDate } from '../../../src/calendar.ts';
 import { surveyUpgrades } from '../../../src/proposals.ts';
+import { scoreAnimal } from '../../../src/score.ts';
+import { severeShortfalls } from '../../../src/severe-shortfalls.ts';
 import { fillRescue } from '../../bench/ledgers.ts';
 import { keepGecko } from '../../support/ledger.ts';
 import { library } from '../../support/make.ts';
@@ -39,43 +43,96 @@ test('a proposal is open until it is answered, and again thirty days after it wa
   expect(keysOn('2026-02-14')).toContain(key);
 });
 
-test('What is proposed after a change is what a survey from nothing finds, whatever was changed and in whichever enclosure', async () => {
+test('After any change, what is kept of rows, scores, proposals and severe shortfalls is what is found from nothing', async () => {
   const db = openMemory();
   await fillRescue(db, plainDate('2026-01-15'), { animals: 5, monthsRead: 2, planMilliseconds: null });
   db.$client.exec('DELETE FROM upgrades');
   const parts = readCatalogue();
   const care = openCare(db, library);
+  const gatheredNow = () => gatherScoring(db, care.library(), new Date('2026-01-15T12:00:00Z'));
+  const severeNow = () => severeShortfallsOf(db, parts, gatheredNow());
+  const answer = (status: 'wanted' | 'refused') => {
+    const { upgrade } = severeNow().find((one) => one.proposed.length > 0)!.proposed[0]!;
+    addUpgrade(db, { ...upgrade, name: status, status, origin: 'proposed', note: '' });
+  };
   const changes = [
     'UPDATE readings SET value = value * 1.2 WHERE enclosure_id = 2',
     "UPDATE answers SET answer = 'no' WHERE check_name = 'smoke-alarm' AND enclosure_id = 1",
     "UPDATE answers SET answer = 'no' WHERE check_name = 'smoke-alarm' AND enclosure_id = 4",
+    'UPDATE fittings SET regulates_id = NULL WHERE enclosure_id IN (2, 3)',
+    () => answer('wanted'),
+    () => answer('refused'),
+    "UPDATE upgrades SET status = 'wanted'",
+    "UPDATE upgrades SET removed_on = '2026-01-15' WHERE id = (SELECT min(id) FROM upgrades)",
     'UPDATE animals SET enclosure_id = 3 WHERE id = 1',
     'UPDATE enclosures SET length_mm = 400 WHERE id = 5',
     'UPDATE ledger SET price_per_kwh = 0.9',
     "UPDATE fittings SET retired_on = '2026-01-10' WHERE enclosure_id = 4",
+    "UPDATE enclosures SET removed_on = '2026-01-15' WHERE id = 3",
+    'UPDATE enclosures SET removed_on = NULL',
+    'DELETE FROM readings WHERE enclosure_id = 1 AND id % 2 = 0',
+    "UPDATE ledger SET allowances = json_set(allowances, '$.heat', 50)",
     "UPDATE answers SET answer = 'yes' WHERE check_name = 'smoke-alarm'",
   ];
-  const outcomes = new Set<string>();
+  const seen = { proposals: new Set<string>(), severe: new Set<string>(), scores: new Set<string>() };
   for (const change of ['SELECT 1', ...changes]) {
-    db.$client.exec(change);
+    if (typeof change === 'string') db.$client.exec(change);
+    else change();
     touchLedger(db);
-    const gathered = gatherScoring(db, care.library(), new Date('2026-01-15T12:00:00Z'));
+    const gathered = gatheredNow();
     const { ledger, scoring } = gathered;
-    const { collection, library, choices, on } = structuredClone(scoring);
-    const powerPrice = ledger.coversPower ? ledger.pricePerKwh : 'not-ours';
-    const afresh = {
-      collection,
-      library,
-      choices,
-      on,
-      rooms: listRooms(db),
-      parts,
-      currency: ledger.currency,
-      powerPrice,
+    const kept = {
+      collection: loadCollection(db),
+      upgrades: listUpgrades(db),
+      scored: scoreCollection(scoring).scored,
+      proposals: openProposals(db, parts, gathered),
+      severe: severeNow(),
     };
-    const kept = openProposals(db, parts, gathered);
-    expect(kept, change).toEqual(surveyUpgrades({ ...afresh, powerPrice: powerPrice as number }));
-    outcomes.add(JSON.stringify(kept));
+    // A transaction reads every row anew, and what is not frozen is scored anew.
+    const rows = inTransaction(db, (tx) => ({ collection: loadCollection(tx), upgrades: listUpgrades(tx) }));
+    const { collection, library, choices, on, knownOn } = { ...structuredClone(scoring), collection: rows.collection };
+    const scored = scoreCollection({ collection, library, choices, on, knownOn }).scored;
+    for (const { animal, score } of scored)
+      expect(scoreAnimal(animal, { collection, library, choices, on, knownOn }), String(change)).toEqual(score);
+    const powerPrice = ledger.coversPower ? ledger.pricePerKwh : 'not-ours';
+    const afresh = { collection, library, choices, on, rooms: listRooms(db), parts, currency: ledger.currency };
+    const survey = surveyUpgrades({ ...afresh, powerPrice: powerPrice as number });
+    const answered = new Set(rows.upgrades.map((one) => one.proposalKey));
+    const proposals = { ...survey, proposals: survey.proposals.filter(({ key }) => !answered.has(key)) };
+    const severe = severeShortfalls(
+      scored,
+      { collection, library, choices, on, knownOn },
+      rows.upgrades,
+      proposals.proposals,
+    );
+    expect(kept, String(change)).toEqual({ ...rows, scored, proposals, severe });
+    for (const what of ['proposals', 'severe'] as const) seen[what].add(JSON.stringify(kept[what]));
+    seen.scores.add(JSON.stringify(kept.scored));
   }
-  expect(outcomes.size).toBeGreaterThan(5);
+  expect(Object.values(seen).map((one) => one.size > 7)).toEqual([true, true, true]);
+});
+
+test('After a change of one enclosure, rows, scores and shortfalls of all others are the same objects as before', async () => {
+  const db = openMemory();
+  await fillRescue(db, plainDate('2026-01-15'), { animals: 5, monthsRead: 2, planMilliseconds: null });
+  db.$client.exec('DELETE FROM upgrades; UPDATE fittings SET regulates_id = NULL');
+  const parts = readCatalogue();
+  const state = () => {
+    const gathered = gatherScoring(db, library, new Date('2026-01-15T12:00:00Z'));
+    const { proposals } = openProposals(db, parts, gathered);
+    const severe = severeShortfallsOf(db, parts, gathered);
+    const { readings } = gathered.scoring.collection;
+    const scores = scoreCollection(gathered.scoring).scored.map(({ animal, score }) => ({ ...animal, it: score }));
+    const there = [readings, proposals, severe].map((all) => all.map((one) => ({ ...one, it: one })));
+    return [scores, ...there].map((all) => all.map(({ enclosureId, it }) => ({ enclosureId, it: it as object })));
+  };
+  const before = state();
+  db.$client.exec('UPDATE readings SET value = value * 1.2 WHERE enclosure_id = 2');
+  touchLedger(db);
+  const same = new Set(before.flat().map(({ it }) => it));
+  for (const all of state()) {
+    const others = all.filter(({ enclosureId }) => enclosureId !== '2');
+    expect(others.length).toBeGreaterThan(3);
+    expect(others.filter(({ it }) => !same.has(it))).toEqual([]);
+  }
 });
