@@ -682,7 +682,7 @@ export const studySentences = {
   soonestCaption: 'When severe shortfalls end',
   putOnList: 'put it on the list and plan again',
   noneSevere: (names: string) =>
-    `Never severely short in this plan, which leaves out what summer and winter do in the rooms: ${names}.`,
+    `Never severely short in this plan, in which no heater is taken to fall short in winter: ${names}.`,
 } as const;
 
 function sureWords(proved: boolean): string {

@@ -1,6 +1,6 @@
 // Every sentence about a score: how near it is to its target, what holds it down, and why each point of it is lost.
 
-import { formatDate } from '../src/calendar.ts';
+import { formatDate, formatMonth } from '../src/calendar.ts';
 import type { Check, ReadingKind } from '../src/collection.ts';
 import { LEAST_ROOM } from '../src/furnishing-needs.ts';
 import type { Reason } from '../src/judging.ts';
@@ -140,6 +140,15 @@ export function reasonSentence(
       const degrees = formatQuantity(reading, 'temperature', system);
       const band = formatSpan(low, high, 'temperature', system);
       return `The ${temperatureNames[kind]} is too ${side === 'below' ? 'cool' : 'warm'}: it reads ${degrees} and should lie within ${band}.`;
+    }
+    case 'room-too-warm': {
+      const { kind, roomCelsius, high, month, season } = reason;
+      const degrees = formatQuantity(roomCelsius, 'temperature', system);
+      const limit = formatQuantity(high, 'temperature', system);
+      const start = `In ${formatMonth(month, locale)} the room has ${degrees} in the mean, as reckoned from its coldest and hottest month; nothing was read then, and nothing in the box is cooler than its room.`;
+      return season === 'active'
+        ? `${start} The ${temperatureNames[kind]} may have ${limit}: measure it, and cool from outside: shade, moving air, a cooler room, heaters off.`
+        : `${start} Its dated rest asks for ${limit} or less, so it cannot rest there: ask a reptile vet for another place, or take the dates away.`;
     }
     case 'unknown-reading':
       return unknownSentence(reason.kind, reason.cause);

@@ -14,6 +14,7 @@ import {
   type Sign,
   type SignKind,
   VET_CHECK_MONTHS,
+  type VisitInRest,
   WEIGHTS_COMPARED_DAYS,
   type WeightChange,
 } from '../src/signs.ts';
@@ -21,7 +22,7 @@ import { formatQuantity, type UnitSystem } from '../src/units.ts';
 import { seasonWords } from './kind-words.ts';
 import { setAsideWords } from './money-words.ts';
 import { standingWords } from './source-words.ts';
-import { capital } from './words.ts';
+import { capital, lowerFirst } from './words.ts';
 
 /** Each kind of sign as it is named. */
 export const signNames: Readonly<Record<SignKind, string>> = {
@@ -148,6 +149,15 @@ export function vetCheckSentence(
       ? `No check by a vet is entered for ${animal}`
       : `The last check of ${animal} by a vet was on ${formatDate(checkedOn, locale)}, over ${VET_CHECK_MONTHS} months before`;
   return `${last}: winter rest and cooling only after one, and never for an ill animal (within ${VET_CHECK_MONTHS} months: ${standingWords['common-practice']}). Ask a reptile vet before it is cooled down.`;
+}
+
+/** That a visit to the vet and a dated rest fall into one month. */
+export function visitInRestSentence(animal: string, { month, season, note }: VisitInRest, locale: string): string {
+  const visit =
+    note === null
+      ? `A sum is kept back for the vet for ${animal} in ${formatMonth(month, locale)}`
+      : `“${note}” is entered for ${formatMonth(month, locale)}`;
+  return `${visit}, in the midst of the ${lowerFirst(seasonWords[season])} dated for ${animal}. The two exclude each other: a check belongs before a rest, a journey to the vet wakes or warms the animal, and an ill one is not put to rest. Move the visit to a month before it, or ask the reptile vet which of the two goes first and change its dates (${standingWords['common-practice']}).`;
 }
 
 /** What is done for an animal that is led into its dated winter rest or is in it, in order, with how well each is known. */

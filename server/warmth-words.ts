@@ -251,8 +251,8 @@ export function lightYearSentences(
 
 /** What the seasons of the rooms do that no score and no month of a plan counts. */
 export const roomYearWords = {
-  heading: 'Summer and winter, which the plan leaves out',
-  lead: 'Scores, and the months of a plan, take each place as it was read. What the rooms become in summer and winter is not in them: it is reckoned here from the coldest and the hottest month of each room, the months between on a wave (own assumption).',
+  heading: 'Summer and winter in the rooms',
+  lead: 'What the rooms become is reckoned from the coldest and the hottest month of each, the months between on a wave (own assumption). A room warmer than the coolest place may be, or than a dated rest asks for, is scored in its months. What the cold does past a heater hangs on the heat a box loses, which is told too loosely to be scored: it stands here alone.',
   none: 'By the coldest and the hottest month that are entered, no room is too warm or too cold for anyone in the coming year. Hot afternoons are above a month’s mean.',
   unknown: (names: string) =>
     `Not known for ${names}: the coldest or the hottest month of the room was never entered, or nobody said in which room the box stands.`,

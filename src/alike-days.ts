@@ -3,6 +3,7 @@
 
 import type { PlainDate } from './calendar.ts';
 import { ageInMonths, monthOf, monthOfYear } from './calendar.ts';
+import { roomTooWarm } from './climate-needs.ts';
 import type { Animal, Collection } from './collection.ts';
 import { setupOf, UV_LAMPS } from './collection.ts';
 import { extentOf, lengthOn } from './space.ts';
@@ -38,7 +39,9 @@ export function alikeDays(question: DaysQuestion): (need: Need) => readonly numb
     // How the light of lamps fades, and how vague a reading has become, is told up to the day of knowing.
     const stands = on >= knownOn && !isPast ? '' : on;
     const season = hasRun && targets.outdoors !== null ? monthOfYear(monthOf(on)) : '';
-    return `${before} ${dates.includes(on)} ${stands} ${season} ${days.findIndex((one) => areSame(one.targets, targets))}`;
+    // A room too warm for the coolest place counts in its months alone.
+    const room = roomTooWarm(setup.room, targets, monthOf(on)) === null ? '' : monthOf(on);
+    return `${before} ${dates.includes(on)} ${stands} ${season} ${room} ${days.findIndex((one) => areSame(one.targets, targets))}`;
   });
   const { occupants } = setup;
   const there = extentOf(setup.enclosure);

@@ -1,7 +1,8 @@
 // How warmth and damp are judged: each temperature in its own band at its own place, humidity by day and by night, the moist retreat, and the
 // warmest that any amphibian is held for good.
 
-import type { ReadingKind } from './collection.ts';
+import { monthOf, type PlainMonth } from './calendar.ts';
+import type { FittingKind, ReadingKind } from './collection.ts';
 import { HEATERS, influenceOf } from './collection.ts';
 import type { Known } from './evidence.ts';
 import { ESTIMATE_WIDTH, knownOf, valueRange, widen } from './evidence.ts';
@@ -20,7 +21,9 @@ import {
   runOutdoors,
 } from './judging.ts';
 import { SEVERE_BELOW } from './problem.ts';
-import type { Cited, Species, TemperatureTarget } from './species.ts';
+import type { Room } from './rooms.ts';
+import { roomCelsiusIn } from './rooms.ts';
+import type { Cited, Species, Targets, TemperatureKind, TemperatureTarget } from './species.ts';
 import { asksNothingOfAir } from './species.ts';
 
 /**
@@ -63,23 +66,77 @@ export function judgeHeat(judging: Judging): NeedPart[] {
   });
 }
 
+/** What may be the coolest place of a box, the first that a species has a target for. */
+const COOLEST: readonly TemperatureKind[] = ['cool-end-air', 'warm-air', 'water', 'night-air'];
+
+/** The target of the place of a box that may be the coolest; null where there is none. */
+export function coolestPlace({ temperatures }: Pick<Targets, 'temperatures'>): TemperatureTarget | null {
+  return COOLEST.flatMap((kind) => temperatures.find((one) => one.kind === kind) ?? [])[0] ?? null;
+}
+
+/**
+ * The mean of a room in a month (°C) where it alone is warmer than the coolest place of a box in it may be; null where it is not, or nobody said
+ * how the room is through the year.
+ */
+export function roomTooWarm(
+  room: Room | null | undefined,
+  targets: Pick<Targets, 'temperatures'>,
+  month: PlainMonth,
+): { celsius: number; place: TemperatureTarget } | null {
+  const place = coolestPlace(targets);
+  const celsius = room == null || place === null ? null : roomCelsiusIn(room, month);
+  return place === null || celsius === null || celsius <= place.high ? null : { celsius, place };
+}
+
+const COOLERS: ReadonlySet<FittingKind> = new Set(['fan', 'chiller']);
+
+// What a room makes of its coolest place in a month of which nothing was read: nothing in a box is cooler than its room without something that
+// cools, or a way of cooling that is being tried out on paper.
+function warmthOfRoom(target: TemperatureTarget, known: Known, kind: ReadingKind, judging: Judging): number | null {
+  const { setup, targets, on } = judging;
+  const found = roomTooWarm(setup.room, targets, monthOf(on));
+  if (found === null || found.place !== target) return null;
+  if (known.status === 'known') {
+    if (known.value >= found.celsius) return null;
+    if (known.from !== 'expected' && known.takenOn !== null && monthOf(known.takenOn) === monthOf(on)) return null;
+  }
+  const active = activeFittings(judging);
+  if (active.some((one) => COOLERS.has(one.kind) && influenceOf(one, active).includes(kind))) return null;
+  if (setup.readings.some((one) => one.kind === kind && one.onPaper === 'predicted' && one.takenOn <= on)) return null;
+  return found.celsius;
+}
+
 /** One temperature against its target. */
 export function judgeTemperature(
   target: TemperatureTarget,
-  known: Known,
+  asKnown: Known,
   kind: ReadingKind,
   judging: Judging,
 ): NeedPart {
+  const room = warmthOfRoom(target, asKnown, kind, judging);
+  const known: Known = room === null ? asKnown : ofRoom(room);
   const strict = known.status === 'known' && known.value > target.high && target.toleranceAbove <= 1;
   const interval = valueRange(
     known,
     (reading) => bandValue(reading, target.low, target.high, target.toleranceBelow, target.toleranceAbove),
     strict,
   );
-  const reasons = certainty(known, kind, interval);
+  const reasons = room === null || asKnown.status === 'unknown' ? certainty(asKnown, kind, interval) : [];
   if (known.status === 'unknown') return part(interval, reasons, target, { unknown: true });
   const side = known.value < target.low ? 'below' : known.value > target.high ? 'above' : null;
-  if (side !== null && interval.best < 100) {
+  if (room !== null) {
+    const { low, high } = target;
+    const { season } = judging.targets;
+    reasons.unshift({
+      why: 'room-too-warm',
+      kind: target.kind,
+      roomCelsius: room,
+      low,
+      high,
+      month: monthOf(judging.on),
+      season,
+    });
+  } else if (side !== null && interval.best < 100) {
     reasons.unshift({
       why: 'temperature-outside',
       kind: target.kind,
@@ -100,6 +157,21 @@ export function judgeTemperature(
   if (wouldBe && side === 'above' && isBeyondLimit(known, judging))
     return part(interval, reasons, AMPHIBIAN_LIMIT, { severe: true });
   return part(interval, reasons, target, { severe: isDangerous(wouldBe, target, reasons, judging) });
+}
+
+// The mean of a month says less than an instrument in the place: an estimate.
+function ofRoom(value: number): Known {
+  const from = 'estimated';
+  return {
+    status: 'known',
+    value,
+    highest: null,
+    accuracy: 0,
+    width: ESTIMATE_WIDTH,
+    from,
+    takenOn: null,
+    light: null,
+  };
 }
 
 /** The body temperature (°C) that ends the life of a species, an alarm and never a target; null where none is published. */

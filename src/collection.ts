@@ -3,6 +3,7 @@
 
 import type { PlainDate } from './calendar.ts';
 import type { Money } from './money.ts';
+import type { Room } from './rooms.ts';
 import type { DatedSeason, DatedState, HideZone } from './species.ts';
 
 /** An animal. Its length is in mm as its species measures it (snout to vent, total, carapace); null when it was never measured. */
@@ -292,6 +293,8 @@ export type Collection = {
   readings: Reading[];
   answers: Answer[];
   lightCorrection?: LightCorrection | null;
+  /** The rooms that boxes stand in; left out where none is known. */
+  rooms?: readonly Room[];
   /** Animals whose species is not known any more, so that nothing of theirs can be judged; left out where there are none. */
   unjudged?: readonly Animal[];
 };
@@ -304,6 +307,8 @@ export type Setup = {
   readings: Reading[];
   answers: Answer[];
   lightCorrection?: LightCorrection | null;
+  /** The room that the box stands in; null or left out where it is not known. */
+  room?: Room | null;
 };
 
 /** The set-up of one enclosure. Throws when the collection holds no such enclosure. */
@@ -317,6 +322,7 @@ export function setupOf(collection: Collection, enclosureId: string): Setup {
     readings: inPlace(collection.readings, enclosureId),
     answers: inPlace(collection.answers, enclosureId),
     lightCorrection: collection.lightCorrection ?? null,
+    room: collection.rooms?.find(({ id }) => id === enclosure.build.roomId) ?? null,
   };
 }
 

@@ -1,7 +1,7 @@
 // What the judging of every need has in common: the reasons for which points are lost, a part with its value and its target, how a reading is
 // held against a band, what is known in a season, and when a part counts as severe. Knows no need by itself.
 
-import type { PlainDate } from './calendar.ts';
+import type { PlainDate, PlainMonth } from './calendar.ts';
 import { monthOf, monthOfYear } from './calendar.ts';
 import type { Animal, Check, Fitting, ReadingKind, Setup } from './collection.ts';
 import { isFitted } from './collection.ts';
@@ -30,6 +30,16 @@ export type Reason =
       reading: number;
       low: number;
       high: number;
+    }
+  /** In a month of which nothing was read the room alone is warmer than the coolest place may be; `season` is the animal's in that month. */
+  | {
+      why: 'room-too-warm';
+      kind: TemperatureKind;
+      roomCelsius: number;
+      low: number;
+      high: number;
+      month: PlainMonth;
+      season: Targets['season'];
     }
   | { why: 'unknown-reading'; kind: ReadingKind; cause: (Known & { status: 'unknown' })['why'] }
   | {

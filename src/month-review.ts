@@ -171,6 +171,7 @@ export function reviewWelfare(
     }),
     readings: actual.collection.readings,
     answers: actual.collection.answers,
+    rooms: actual.collection.rooms ?? [],
     lightCorrection: actual.collection.lightCorrection ?? null,
   };
   const now = { library: facts.library, choices: facts.choices, on: actual.on, knownOn: actual.on };

@@ -195,3 +195,35 @@ export function restAhead(seasons: readonly DatedSeason[], on: PlainDate): RestA
     .sort((a, b) => daysBetween(b.begins, a.begins));
   return coming[0] ?? null;
 }
+
+/** A visit to the vet that falls into a dated cooling or winter rest: a sum kept back for a sign, or one entered with a note of its own. */
+export type VisitInRest = { month: PlainMonth; season: DatedSeason['season']; note: string | null };
+
+/**
+ * The visits of an animal from a day on that fall into the months of its dated rests which its species has targets for. A sum that is entered
+ * counts when it goes out and its note speaks of a vet and names the animal.
+ */
+export function visitsInRest(
+  { name, seasons }: { name: string; seasons: readonly DatedSeason[] },
+  seasonsKnown: readonly DatedSeason['season'][],
+  signs: readonly Pick<Sign, 'setAside' | 'settled'>[],
+  sums: readonly { month: PlainMonth; amount: Money; note: string }[],
+  on: PlainDate,
+): VisitInRest[] {
+  const present = monthOf(on);
+  const named = (note: string) => note.toLowerCase().includes(name.toLowerCase()) && /\bvet/i.test(note);
+  const visits = [
+    ...signs.flatMap(({ setAside, settled }) =>
+      setAside === null || settled !== null ? [] : [{ month: [present, setAside.month].sort()[1]!, note: null }],
+    ),
+    ...sums
+      .filter((one) => one.month >= present && one.amount < 0 && named(one.note))
+      .map(({ month, note }) => ({ month, note })),
+  ];
+  return visits.flatMap((visit) => {
+    const rest = seasons.find(
+      (one) => seasonsKnown.includes(one.season) && inSpan(monthOfYear(visit.month), one.fromMonth, one.toMonth),
+    );
+    return rest === undefined ? [] : [{ ...visit, season: rest.season }];
+  });
+}

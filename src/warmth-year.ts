@@ -3,12 +3,14 @@
 
 import type { PlainDate, PlainMonth } from './calendar.ts';
 import { addMonths, DAYS_A_MONTH, firstDay, monthOf, monthOfYear } from './calendar.ts';
+import { roomTooWarm } from './climate-needs.ts';
 import type { Fitting, FittingKind, Setup } from './collection.ts';
 import { isFitted } from './collection.ts';
 import { runInSeason } from './judging.ts';
 import type { Currency, Money } from './money.ts';
 import { costAtRate, money } from './money.ts';
 import type { Room } from './rooms.ts';
+import { roomCelsiusIn } from './rooms.ts';
 import type { CareLibrary, Targets, TemperatureKind } from './species.ts';
 import { speciesOf, targetsFor } from './species.ts';
 import type { HeatLoss, LikelyRange, NoEstimate, WarmthQuestion } from './warmth.ts';
@@ -158,7 +160,7 @@ export function savingInYear(
   const sum = { low: 0, likely: 0, high: 0 };
   let asked = 0;
   for (const month of months) {
-    const question = questionIn(where, month, roomIn(room.coldest, room.hottest.celsius, month), heaterWatts);
+    const question = questionIn(where, month, roomCelsiusIn(room, month)!, heaterWatts);
     if (question === null) continue;
     asked += 1;
     const saving = savingOf(before, after, question, null, currency);
@@ -177,9 +179,6 @@ export function savingInYear(
   return { status: 'saves', kwh, cost };
 }
 
-/** What may be the coolest place of a box, the first that a species has a target for. */
-export const COOLEST: readonly TemperatureKind[] = ['cool-end-air', 'warm-air', 'water', 'night-air'];
-
 /**
  * A month of the coming year in which the room of a box keeps an animal from what it wants: the room is warmer than its coolest place may be,
  * warmer than its dated winter rest or cooling asks for, or so cold that the air heater that is fitted does not hold the mean air wanted.
@@ -194,13 +193,12 @@ export type RoomMonth = { animalId: string; month: PlainMonth; roomCelsius: numb
 export function monthsAgainstRoom(where: InRoom): RoomMonth[] {
   const { setup, room, library, on } = where;
   if (room?.coldest == null || room.hottest === null) return [];
-  const { coldest, hottest } = room;
   const loss = heatLossOf(setup.enclosure);
   const heaters = setup.fittings.filter((one) => isFitted(one, on) && AIR_HEATERS.has(one.kind));
   const watts = heaters.reduce<number | null>((sum, one) => (sum === null ? null : addWatts(sum, one.watts)), 0);
   const months = Array.from({ length: 12 }, (_, index) => addMonths(monthOf(on), index));
   return months.flatMap((month) => {
-    const roomCelsius = roomIn(coldest, hottest.celsius, month);
+    const roomCelsius = roomCelsiusIn(room, month)!;
     const inMonth = setup.occupants.map((animal) => ({
       animal,
       species: speciesOf(library, animal),
@@ -210,8 +208,8 @@ export function monthsAgainstRoom(where: InRoom): RoomMonth[] {
       ({ targets }) => runInSeason(setup.fittings, targets.outdoors, firstDay(month)) === null,
     );
     const warm = indoors.flatMap(({ animal, targets }): RoomMonth[] => {
-      const place = COOLEST.flatMap((kind) => targets.temperatures.find((one) => one.kind === kind) ?? [])[0];
-      if (place === undefined || roomCelsius <= place.high) return [];
+      const place = roomTooWarm(room, targets, month)?.place;
+      if (place === undefined) return [];
       const why = targets.season === 'active' ? 'too-warm' : 'rest-too-warm';
       return [{ animalId: animal.id, month, roomCelsius, why, kind: place.kind, limit: place.high }];
     });
@@ -239,12 +237,6 @@ export function monthsAgainstRoom(where: InRoom): RoomMonth[] {
 }
 
 const addWatts = (sum: number, watts: number | null) => (watts === null ? null : sum + watts);
-
-// The months of a year lie on a wave between the coldest and the hottest, half a year apart (own assumption).
-function roomIn(coldest: { celsius: number; month: number }, hottest: number, month: PlainMonth): number {
-  const swing = (hottest - coldest.celsius) / 2;
-  return coldest.celsius + swing - swing * Math.cos((2 * Math.PI * (monthOfYear(month) - coldest.month)) / 12);
-}
 
 function questionIn(
   { setup, library, on }: InRoom,

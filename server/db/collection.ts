@@ -7,6 +7,7 @@ import type { Animal, Answer, Collection, Enclosure, Fitting, Reading } from '..
 import { setupOf } from '../../src/collection.ts';
 import { ratiosToKeep } from '../../src/evidence.ts';
 import { lightCorrectionFrom } from '../../src/promises.ts';
+import type { Room, RoomMonth } from '../../src/rooms.ts';
 import { touchLedger } from './ledger.ts';
 import type { Session } from './open.ts';
 import { listPredictions } from './predictions.ts';
@@ -21,7 +22,7 @@ import {
   type outlets,
   type ownSpecies,
   readings,
-  type rooms,
+  rooms,
 } from './schema.ts';
 import { rowsAsBefore, whileUnchanged } from './unchanged.ts';
 
@@ -91,11 +92,12 @@ export const loadCollection = whileUnchanged((session): Collection => {
     answers: rowsAsBefore(session, 'answers', answers, session.select().from(answers), answerOf, 2).filter((one) =>
       there.has(one.enclosureId),
     ),
+    rooms: rowsAsBefore(session, 'rooms', rooms, everyRow(session, rooms), bareRoomOf),
   };
   return { ...collection, lightCorrection: lightCorrectionFrom(listPredictions(session), collection) };
 });
 
-function everyRow<Table extends typeof animals | typeof enclosures | typeof fittings | typeof readings>(
+function everyRow<Table extends typeof animals | typeof enclosures | typeof fittings | typeof readings | typeof rooms>(
   session: Session,
   table: Table,
 ) {
@@ -459,4 +461,17 @@ function readingRow({ enclosureId, lightRatio, onPaper: _, ...rest }: ReadingFac
 
 function answerOf({ enclosureId, ...rest }: typeof answers.$inferSelect): Answer {
   return { ...rest, enclosureId: String(enclosureId) };
+}
+
+/** A row of a room without what was typed and noted of it. */
+export function bareRoomOf(row: typeof rooms.$inferSelect): Room {
+  const { id, name, coldestCelsius, coldestMonth, hottestCelsius, hottestMonth } = row;
+  const monthOf = (celsius: number | null, month: number | null): RoomMonth | null =>
+    celsius === null || month === null ? null : { celsius, month };
+  return {
+    id: String(id),
+    name,
+    coldest: monthOf(coldestCelsius, coldestMonth),
+    hottest: monthOf(hottestCelsius, hottestMonth),
+  };
 }

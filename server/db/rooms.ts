@@ -3,8 +3,19 @@
 
 import { and, asc, eq, inArray, isNull, sql } from 'drizzle-orm';
 import type { PlainDate } from '../../src/calendar.ts';
-import type { Outlet, Room, RoomMonth } from '../../src/rooms.ts';
-import { added, changed, type Kept, marked, rowId, type Saved, standing, textId, type Which } from './collection.ts';
+import type { Outlet, Room } from '../../src/rooms.ts';
+import {
+  added,
+  bareRoomOf,
+  changed,
+  type Kept,
+  marked,
+  rowId,
+  type Saved,
+  standing,
+  textId,
+  type Which,
+} from './collection.ts';
 import type { Session } from './open.ts';
 import { fittings, outlets, rooms } from './schema.ts';
 import { whileUnchanged } from './unchanged.ts';
@@ -131,15 +142,8 @@ export function plugIn(
 }
 
 function roomOf(row: typeof rooms.$inferSelect): RoomRecord {
-  const { id, coldestCelsius, coldestMonth, hottestCelsius, hottestMonth, ...rest } = row;
-  const monthOf = (celsius: number | null, month: number | null): RoomMonth | null =>
-    celsius === null || month === null ? null : { celsius, month };
-  return {
-    ...rest,
-    id: String(id),
-    coldest: monthOf(coldestCelsius, coldestMonth),
-    hottest: monthOf(hottestCelsius, hottestMonth),
-  };
+  const { id: _, coldestCelsius, coldestMonth, hottestCelsius, hottestMonth, ...rest } = row;
+  return { ...rest, ...bareRoomOf(row) };
 }
 
 function roomRow({ coldest, hottest, ...rest }: RoomFacts) {

@@ -18,6 +18,7 @@ import {
   removeAnimal,
 } from '../db/collection.ts';
 import { readLedger } from '../db/ledger.ts';
+import { listOneOffSums } from '../db/money.ts';
 import { listRooms } from '../db/rooms.ts';
 import { listSigns } from '../db/signs.ts';
 import {
@@ -50,7 +51,7 @@ import { gatherScoring, scoreCollection } from '../scores.ts';
 import { animalPage, animalsPage } from './animals.view.ts';
 import { idFrom, presentRow } from './asked-row.ts';
 import { askedOf } from './paging.ts';
-import { restRoomOf } from './room-year.ts';
+import { restRoomOf, visitsInRestOf } from './room-year.ts';
 import { registerRowPages } from './row-form.ts';
 
 type Around = {
@@ -101,7 +102,8 @@ export function animalPages(app: FastifyInstance, deps: Deps): void {
     const { ledger, scoring } = gatherScoring(db, library(), now());
     const signs = listSigns(db, Number(row.id));
     const restRoom = restRoomOf(row.id, scoring, listRooms(db), ledger.unitSystem);
-    const model = animalPage(row, scoring, scoreCollection(scoring), signs, ledger, restRoom);
+    const visits = visitsInRestOf(row.id, scoring, signs, listOneOffSums(db), ledger.locale);
+    const model = animalPage(row, scoring, scoreCollection(scoring), signs, ledger, [...visits, ...restRoom]);
     return render(reply, 'animal', model, {
       title: model.heading,
       current: 'animals',

@@ -7,11 +7,11 @@ import { dateOfInstant, formatMonth, monthOf, type PlainDate } from '../../src/c
 import { formatMoney } from '../../src/money.ts';
 import { loadCollection } from '../db/collection.ts';
 import { ledgerVersion, readLedger } from '../db/ledger.ts';
-import { readMoneyFacts } from '../db/money.ts';
+import { listOneOffSums, readMoneyFacts } from '../db/money.ts';
 import { inTransaction, type Session } from '../db/open.ts';
 import { findPlan, latestPlan, listPlans } from '../db/plans.ts';
 import { listRooms } from '../db/rooms.ts';
-import { listSetAside } from '../db/signs.ts';
+import { listSetAside, listSigns } from '../db/signs.ts';
 import { studiesOf } from '../db/studies.ts';
 import { listUpgrades } from '../db/upgrades.ts';
 import { findingSentences } from '../money-words.ts';
@@ -25,7 +25,7 @@ import { found, idFrom } from './asked-row.ts';
 import { atOnceOf, offListOf, severeShortfallsOf, waitingFor } from './before-anything-else.ts';
 import { askedOf } from './paging.ts';
 import { type EmptyState, noPlanPage, planPage, progressPage } from './roadmap.view.ts';
-import { roomYearOf } from './room-year.ts';
+import { roomYearOf, visitsInRestOf } from './room-year.ts';
 import { takeProposals } from './upgrades.ts';
 
 const frame = { title: 'Roadmap', current: 'roadmap' as const };
@@ -81,7 +81,10 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, parts, pl
       },
     );
     const { scoring } = gathered;
-    const rooms = roomYearOf(scoring, listRooms(db), ledger.unitSystem);
+    const visits = scoring.collection.animals
+      .filter((one) => one.seasons.length > 0)
+      .flatMap(({ id }) => visitsInRestOf(id, scoring, listSigns(db, Number(id)), listOneOffSums(db), locale));
+    const rooms = roomYearOf(scoring, listRooms(db), ledger.unitSystem, visits);
     return render(reply, 'roadmap', { ...page, rooms }, frame);
 
     // What is fixed because something broke is named first, with the month in which it can be paid.

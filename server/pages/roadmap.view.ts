@@ -104,7 +104,7 @@ export type RoadmapPage = {
   empty: EmptyState | null;
   /** What is done before anything else; null where nothing is. */
   atOnce: AtOnce | null;
-  /** What the plan leaves out of summer and winter; null without a plan or where nobody lives in a room. */
+  /** What summer and winter do in the rooms; null without a plan or where nobody lives in a room. */
   rooms: RoomYear | null;
   /** Steps that would help besides, such as to look at proposals. */
   stale: string | null;

@@ -4,6 +4,7 @@
 import { monthlyKwh, powerCost } from '../../src/budget.ts';
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
 import { formatDate, formatMonth } from '../../src/calendar.ts';
+import { coolestPlace } from '../../src/climate-needs.ts';
 import type { Fitting, FittingKind, Setup } from '../../src/collection.ts';
 import { isFitted } from '../../src/collection.ts';
 import type { Money } from '../../src/money.ts';
@@ -23,7 +24,7 @@ import {
   objectionsToClosing,
   savingOf,
 } from '../../src/warmth.ts';
-import { AIR_HEATERS, COOLEST, comingMonth, dayHoursOf, USUAL_DAY_HOURS, wantedAir } from '../../src/warmth-year.ts';
+import { AIR_HEATERS, comingMonth, dayHoursOf, USUAL_DAY_HOURS, wantedAir } from '../../src/warmth-year.ts';
 import { cautions } from '../caution-words.ts';
 import type { Ledger } from '../db/ledger.ts';
 import { monthNames, temperatureNames } from '../kind-words.ts';
@@ -423,9 +424,8 @@ function hottestPart({ setup, room, library, ledger, today }: Given): string[] {
   const sentences = setup.occupants.map((animal) => {
     const species = speciesOf(library, animal);
     const targets = targetsFor(species, animal, when);
-    const limit = COOLEST.flatMap((kind) => targets.temperatures.find((one) => one.kind === kind) ?? [])[0];
-    if (limit === undefined)
-      return `${animal.name} (${species.commonName}): no limit is known to hold the room against.`;
+    const limit = coolestPlace(targets);
+    if (limit === null) return `${animal.name} (${species.commonName}): no limit is known to hold the room against.`;
     const tender = species.neverPropose.includes('any-heater');
     const place = `the ${text(limit.high)} that ${lowerFirst(temperatureNames[limit.kind])} may have at most`;
     const start = `${animal.name} (${species.commonName}): in ${monthNames[month - 1]!} the room has ${text(celsius)} in the mean`;

@@ -43,7 +43,10 @@ test('Whatever of the upgrades is fitted, each need is worth the same on days th
       const around = aroundEnclosures(collection, [animal.enclosureId!]);
       // Older readings besides, of other values, so that something is left out.
       const older = around.readings.map((one) => ({ ...one, value: 12, takenOn: addDays(one.takenOn, -200) }));
-      const whole = { ...around, readings: [...older, ...around.readings] };
+      // A room that is too warm for anyone in summer, and for a rest in winter.
+      const rooms = [{ id: '1', name: '', coldest: { celsius: 14, month: 1 }, hottest: { celsius: 30, month: 7 } }];
+      const enclosures = around.enclosures.map((one) => ({ ...one, build: { ...one.build, roomId: '1' } }));
+      const whole = { ...around, rooms, enclosures, readings: [...older, ...around.readings] };
       const telling = withoutOutdated(whole, planDate);
       const alike = alikeIn(whole, animal, upgrades);
       const chosen = upgrades.filter(() => chance.likely(0.4));

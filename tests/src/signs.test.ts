@@ -2,7 +2,8 @@
 
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { addDays, daysBetween, plainDate } from '../../src/calendar.ts';
+import { addDays, daysBetween, plainDate, plainMonth } from '../../src/calendar.ts';
+import { money } from '../../src/money.ts';
 import {
   ALARMS,
   alarmsOf,
@@ -13,6 +14,7 @@ import {
   SIGN_KINDS,
   type Sign,
   vetCheckMissing,
+  visitsInRest,
   weightChanges,
 } from '../../src/signs.ts';
 
@@ -217,4 +219,28 @@ test('An animal is led into its dated winter rest from six weeks before until it
     false,
   );
   expect(isLedIntoRest(rest, [], plainDate('2026-11-27'))).toBe(false);
+});
+
+test('A visit to the vet in the months of a dated rest is found, by what is kept back and by what is entered for the animal by name', () => {
+  const seasons = [{ season: 'winter-rest' as const, fromMonth: 12, toMonth: 2 }];
+  const [november, january] = [plainMonth('2026-11'), plainMonth('2027-01')];
+  const sum = (note: string, month = january, amount = -45_00) => ({ note, month, amount: money(amount) });
+  const found = (
+    sums: Parameters<typeof visitsInRest>[3],
+    kept: Parameters<typeof visitsInRest>[2] = [],
+    on = plainDate('2026-11-27'),
+    known: Parameters<typeof visitsInRest>[1] = ['winter-rest'],
+  ) => visitsInRest({ name: 'Telha', seasons }, known, kept, sums, on).map(({ month, note }) => [month, note]);
+  const check = 'Yearly check at the reptile vet, Telha';
+  expect(found([sum(check)])).toEqual([[january, check]]);
+  expect(
+    found([sum(check, november), sum('Vet check, Ember'), sum('Telha, food'), sum(check, january, 45_00)]),
+  ).toEqual([]);
+  expect(found([sum(check)], [], plainDate('2026-11-27'), ['cooling'])).toEqual([]);
+  const kept = { setAside: { amount: money(20_00), month: november }, settled: null };
+  expect(found([], [kept])).toEqual([]);
+  // What is not settled is kept back in the present month.
+  expect(found([], [kept], plainDate('2026-12-05'))).toEqual([[plainMonth('2026-12'), null]]);
+  const settled = { on: plainDate('2026-12-01'), how: 'vet-seen' as const, paid: null };
+  expect(found([], [{ ...kept, settled }], plainDate('2026-12-05'))).toEqual([]);
 });

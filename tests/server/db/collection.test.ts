@@ -134,6 +134,7 @@ test('What was kept of a whole collection comes back the same, with ids as text'
     readings: [{ ...readingBack, id: '1' }],
     answers: [{ enclosureId: '1', check: 'escape-proof', answer: 'yes', answeredOn: '2026-01-02' }],
     lightCorrection: null,
+    rooms: [],
   });
   expect(findEnclosure(db, 1)).toEqual({ ...box, id: '1', removedOn: null, version: 1 });
   expect(findAnimal(db, 1)).toEqual({ ...animal, enclosureId: '1', id: '1', removedOn: null, version: 1 });
@@ -224,6 +225,7 @@ test('A removed enclosure takes what stands in it along and leaves its animal no
     readings: [],
     answers: [],
     lightCorrection: null,
+    rooms: [],
   });
   expect(listAnimals(db)[0]!.enclosureId).toBe('1');
   putBackEnclosure(db, 1, 2);
