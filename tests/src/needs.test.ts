@@ -964,14 +964,14 @@ describe('UV lamps past their life', () => {
 // By hand: the wave from 16 °C in January to 27 °C in July is 24.25 °C in May and September, and 26.3 °C in June and August.
 describe('A room that is too warm', () => {
   const rooms = [{ id: '1', name: 'Spare', coldest: { celsius: 16, month: 1 }, hottest: { celsius: 27, month: 7 } }];
-  const build = { ...aBox(1000, 500, 500).build, roomId: '1' };
-  const heatIn = (month: string, parts: Partial<Parameters<typeof aCollection>[0]> = {}) =>
+  const build = { ...makeBox(1000, 500, 500).build, roomId: '1' };
+  const heatIn = (month: string, parts: Partial<Parameters<typeof makeCollection>[0]> = {}) =>
     needOf(
       scoreFirst(
-        aCollection({
-          animals: [anAnimal('corn-snake')],
-          enclosures: [aBox(1000, 500, 500, { build })],
-          readings: [aReading('cool-end-air', 23)],
+        makeCollection({
+          animals: [makeAnimal('corn-snake')],
+          enclosures: [makeBox(1000, 500, 500, { build })],
+          readings: [makeReading('cool-end-air', 23)],
           rooms,
           ...parts,
         }),
@@ -986,11 +986,11 @@ describe('A room that is too warm', () => {
     expect(roomIn(heatIn('05'))).toEqual([]);
     expect(roomIn(heatIn('07'))).toMatchObject([{ kind: 'cool-end-air', roomCelsius: 27, high: 26, month: '2026-07' }]);
     expect(roomIn(heatIn('07', { rooms: [{ ...rooms[0]!, hottest: null }] }))).toEqual([]);
-    expect(roomIn(heatIn('07', { enclosures: [aBox(1000, 500, 500)] }))).toEqual([]);
+    expect(roomIn(heatIn('07', { enclosures: [makeBox(1000, 500, 500)] }))).toEqual([]);
   });
 
   test('counts as a reading of its mean would, and gives way to one of the month, to what is warmer, and to a fan', () => {
-    const read = (value: number, on: string) => [aReading('cool-end-air', value, { takenOn: plainDate(on) })];
+    const read = (value: number, on: string) => [makeReading('cool-end-air', value, { takenOn: plainDate(on) })];
     const severeBy = (heat: ReturnType<typeof heatIn>) =>
       heat.reasons.find(({ severe, reason }) => severe && reason.why !== 'no-heat-fitted')?.reason.why;
     expect(severeBy(heatIn('07'))).toBe('room-too-warm');
@@ -1000,12 +1000,12 @@ describe('A room that is too warm', () => {
     expect(roomIn(heatIn('06'))).toHaveLength(1);
     expect(roomIn(heatIn('07', { readings: read(23, '2026-07-01') }))).toEqual([]);
     expect(roomIn(heatIn('07', { readings: read(29, '2026-01-10') }))).toEqual([]);
-    expect(roomIn(heatIn('07', { fittings: [aFitting('fan')] }))).toEqual([]);
+    expect(roomIn(heatIn('07', { fittings: [makeFitting('fan')] }))).toEqual([]);
   });
 
   test('makes a dated winter rest a shortfall and no unknown; a room as cool as the rest asks for leaves it unknown', () => {
     const seasons = [{ season: 'winter-rest' as const, fromMonth: 12, toMonth: 2 }];
-    const resting = { animals: [anAnimal('hermanns-tortoise', { seasons })], readings: [] };
+    const resting = { animals: [makeAnimal('hermanns-tortoise', { seasons })], readings: [] };
     const heat = heatIn('01', resting);
     expect(roomIn(heat)).toMatchObject([{ kind: 'cool-end-air', roomCelsius: 16, high: 8, season: 'winter-rest' }]);
     expect(heat.value).toBeLessThan(ESTIMATE_WIDTH);
