@@ -430,6 +430,15 @@ export function checkSpecies(content: unknown, known: readonly Source[]): Checke
   return faults.length > 0 ? { status: 'bad', faults } : { status: 'ok', species: inner.data, sources };
 }
 
+/** Whether a library that was kept beside a plan is whole by the rules of today, so that a set-up can be judged by it. */
+export function isWholeLibrary({ species, sources, uvZones, individuals }: CareLibrary): boolean {
+  const known = z.array(sourceSchema).safeParse(sources);
+  if (!known.success || !z.array(uvZoneSchema).length(4).safeParse(uvZones).success) return false;
+  return [...species, ...individuals.map((one) => one.species)].every(
+    (one) => checkSpecies({ ...one, sources: [] }, known.data).status === 'ok',
+  );
+}
+
 function faultOf(issue: z.core.$ZodIssue): CareFault {
   const end = (value: unknown) => (typeof value === 'number' ? value : null);
   return {

@@ -32,7 +32,7 @@ import {
   tablesPointingAt,
   type WholeLedger,
 } from './db/whole-ledger.ts';
-import { jsonSchemas } from './ledger-json.ts';
+import { spoiltColumn } from './ledger-json.ts';
 import { gatherScoring, scoreCollection } from './scores.ts';
 
 const FORMAT = 'basking-ledger';
@@ -338,10 +338,11 @@ function cellSchema({ type, isRequired, isJson }: Column) {
 }
 
 function faultOfJson(tables: WholeLedger): FileFault | null {
-  for (const [place, schema] of Object.entries(jsonSchemas)) {
-    const [table, column] = place.split('.') as [string, string];
-    const row = (tables[table] ?? []).findIndex((one) => !schema.safeParse(one[column]).success);
-    if (row !== -1) return { fault: 'value', table, row: row + 1, column };
+  for (const [table, rows] of Object.entries(tables)) {
+    for (const [place, row] of rows.entries()) {
+      const column = spoiltColumn(table, row);
+      if (column !== null) return { fault: 'value', table, row: place + 1, column };
+    }
   }
   return null;
 }

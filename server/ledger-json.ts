@@ -2,151 +2,44 @@
 // later version added to a form is left out in the files of earlier ones.
 
 import { z } from 'zod';
-import { readDate, readMonth } from '../src/calendar.ts';
+import { type PlainMonth, readMonth } from '../src/calendar.ts';
+import { READING_KINDS } from '../src/collection.ts';
+import type { Money } from '../src/money.ts';
+import { CAUSES, type MonthRecord } from '../src/month-review.ts';
+import { NEEDS, RULE_SETS } from '../src/species.ts';
+import type { JsonColumn, Rows } from './db/whole-ledger.ts';
 import {
-  CHECKS,
-  FITTING_KINDS,
-  MATERIALS,
-  OUTPUT_ORIGINS,
-  READING_KINDS,
-  REFLECTORS,
-  TOPS,
-} from '../src/collection.ts';
-import { CAUSES } from '../src/month-review.ts';
-import { HIDE_ZONES, NEEDS, RULE_SETS } from '../src/species.ts';
-import type { JsonColumn } from './db/whole-ledger.ts';
+  keptAnswer,
+  keptFacts,
+  keptOutcome,
+  keptProblem,
+  keptQuestion,
+  keptRoadmap,
+  keptSinceLast,
+  keptStudy,
+} from './plan-json.ts';
+import {
+  build,
+  byNeed,
+  change,
+  day,
+  expects,
+  freed,
+  id,
+  idOrKey,
+  lamp,
+  monthOfYear,
+  name,
+  outdoors,
+  placed,
+  statedError,
+} from './setup-json.ts';
 
 const things = z.looseObject({});
-/** The smallest and the largest that forms take of each; see src/units.ts. */
-const length = z.number().min(0).max(20_000);
-const someLength = z.number().min(1).max(20_000);
-const celsius = z.number().min(-30).max(120);
-const uvi = z.number().min(0).max(60);
-const watts = z.number().min(0).max(5_000);
-const share = z.number().min(0).max(1);
-const monthOfYear = z.int().min(1).max(12);
-const lifeMonths = z.int().min(1).max(600).nullable();
-const amount = z.int().min(0).max(1e12);
-const id = z.string().regex(/^[1-9]\d{0,14}$/);
-// Within an upgrade a thing that it fits itself goes by its key.
-const idOrKey = z.string().min(1).max(200);
-const name = z.string().max(400);
-const day = z.string().refine((text) => readDate(text) !== null);
-const orNothing = <Schema extends z.ZodType>(schema: Schema) => schema.nullish();
-
-// No page shows a value of a kind beyond what any of them may be.
-const readingValue = z.number().min(-30).max(20_000);
-const expects = z.array(z.looseObject({ reading: z.enum(READING_KINDS), value: readingValue }));
-const lamp = z
-  .looseObject({
-    litLengthMm: length.nullable(),
-    atMm: z.number().positive().max(20_000),
-    uvi,
-    more: z.array(z.looseObject({ atMm: z.number().positive().max(20_000), uvi })).max(50),
-    from: z.enum(OUTPUT_ORIGINS),
-    datumOffsetMm: z.number().min(-20_000).max(20_000),
-    reflector: z.enum(REFLECTORS),
-    throughMesh: z.boolean(),
-    beam: z.number().min(-100).max(100).nullable(),
-  })
-  .nullable();
-const placed = z
-  .looseObject({
-    xMm: length,
-    yMm: length,
-    zMm: length,
-    lengthMm: length.nullable(),
-    depthMm: length.nullable(),
-    heightMm: length.nullable(),
-    turned: z.boolean(),
-  })
-  .nullable();
-const outdoors = z
-  .looseObject({
-    lengthMm: someLength,
-    depthMm: someLength,
-    fromMonth: monthOfYear,
-    toMonth: monthOfYear,
-    shade: z.boolean(),
-  })
-  .nullable();
-const box = {
-  lengthMm: someLength,
-  depthMm: someLength,
-  heightMm: someLength,
-  material: z.enum(MATERIALS),
-  top: z.enum(TOPS),
-};
-const fitting = {
-  kind: z.enum(FITTING_KINDS),
-  name,
-  lifeMonths,
-  renewalPrice: amount.nullable(),
-  watts: watts.nullable(),
-  hoursPerDay: z.number().min(0).max(24).nullable(),
-  duty: share.nullable(),
-  place: z.enum(HIDE_ZONES).nullable(),
-  regulates: idOrKey.nullable(),
-  guards: idOrKey.nullable(),
-  outOfReach: z.boolean(),
-  lamp,
-  distanceMm: length.nullable(),
-  meshShare: share.nullable(),
-  expects,
-  outdoors,
-  whenBoxReplaced: z.enum(['moves', 'stays-behind']),
-  placed: placed.optional(),
-  outletId: orNothing(id),
-};
-const change = z.discriminatedUnion('change', [
-  z.looseObject({ change: z.literal('fit'), enclosureId: id, fitting: z.looseObject({ key: idOrKey, ...fitting }) }),
-  z.looseObject({ change: z.literal('retire'), fittingId: idOrKey }),
-  z.looseObject({
-    change: z.literal('move'),
-    fittingId: idOrKey,
-    distanceMm: length.nullable(),
-    meshShare: share.nullable(),
-    place: z.enum(HIDE_ZONES).nullable(),
-    outOfReach: z.boolean().nullable(),
-    placed: placed.optional(),
-  }),
-  z.looseObject({ change: z.literal('set-hours'), fittingId: idOrKey, hoursPerDay: z.number().min(0).max(24) }),
-  z.looseObject({ change: z.literal('renew'), fittingId: idOrKey }),
-  z.looseObject({ change: z.literal('replace-box'), enclosureId: id, ...box }),
-  z.looseObject({
-    change: z.literal('predict'),
-    enclosureId: id,
-    reading: z.enum(READING_KINDS),
-    value: readingValue,
-  }),
-  z.looseObject({ change: z.literal('answer'), enclosureId: id, check: z.enum(CHECKS) }),
-]);
-const freed = z.discriminatedUnion('what', [
-  z.looseObject({ what: z.literal('box'), key: idOrKey, name, from: id, box: z.looseObject(box) }),
-  z.looseObject({ what: z.literal('fitting'), key: idOrKey, name, from: id, fitting: z.looseObject(fitting) }),
-]);
-const build = z.looseObject({
-  wallMm: orNothing(length),
-  frontMaterial: orNothing(z.enum(MATERIALS)),
-  frontMm: orNothing(length),
-  standsOn: z.enum(['something', 'free']),
-  airChanges: orNothing(z.number().min(0).max(1_000)),
-  heatUse: orNothing(z.looseObject({ watts, insideCelsius: celsius, roomCelsius: celsius, on: day })),
-  roomId: orNothing(id),
-  mostLengthMm: orNothing(length),
-  mostDepthMm: orNothing(length),
-  mostHeightMm: orNothing(length),
-});
-const statedError = z.looseObject({
-  by: z.enum(['amount', 'share']),
-  value: z.number().min(0).max(1_000),
-  typed: name,
-});
-const byNeed = (most: number) => z.record(z.enum(NEEDS), z.number().min(0).max(most));
 
 // Below 0 as well: what was paid less what came back, and how far a plan was off.
-const sum = z.int().min(-1e12).max(1e12);
-const month = z.string().refine((text) => readMonth(text) !== null);
+const sum = z.int().min(-1e12).max(1e12) as unknown as z.ZodType<Money>;
+const month = z.string().refine((text) => readMonth(text) !== null) as unknown as z.ZodType<PlainMonth>;
 const need = z.enum(NEEDS);
 const points = z.number().min(0).max(100);
 // Points x months of a whole collection, in tenths.
@@ -216,7 +109,7 @@ const monthRecord = z.looseObject({
     .nullable(),
   events: z.array(z.looseObject({ on: day, what: name, name: z.string().max(4_000), amount: sum.nullable() })),
   note: z.string().max(4_000),
-});
+}) satisfies z.ZodType<MonthRecord>;
 
 // Kept as text by the program, which reads and writes them itself.
 type TextOfJson =
@@ -224,16 +117,18 @@ type TextOfJson =
   | 'plan_studies.content'
   | `cap_questions.${'question' | 'outcome'}`;
 
-/** What the columns of JSON hold, by table and column; one that is forgotten does not compile. */
-export const jsonSchemas: Readonly<Record<JsonColumn | TextOfJson, z.ZodType> & Record<string, z.ZodType>> = {
+type Held = z.ZodType | ((row: Rows[number]) => z.ZodType);
+
+// What the columns of JSON hold, by table and column; one that is forgotten does not compile.
+const held: Readonly<Record<JsonColumn | TextOfJson, Held> & Record<string, Held>> = {
   'animals.seasons': z
     .array(z.looseObject({ season: z.enum(['cooling', 'winter-rest']), fromMonth: monthOfYear, toMonth: monthOfYear }))
     .max(2),
   'animals.states': z
     .array(z.looseObject({ state: z.enum(['gravid', 'quarantine']), from: day, to: day.nullable() }))
     .max(2),
-  'cap_questions.outcome': z.unknown(),
-  'cap_questions.question': things,
+  'cap_questions.outcome': keptOutcome,
+  'cap_questions.question': keptQuestion,
   'care_overrides.shipped': z.unknown(),
   'care_overrides.typed': z.record(z.string(), z.string()),
   'care_overrides.value': z.unknown(),
@@ -255,13 +150,31 @@ export const jsonSchemas: Readonly<Record<JsonColumn | TextOfJson, z.ZodType> & 
   'own_species.species': z.looseObject({ id: z.string() }),
   'closed_months.record': monthRecord,
   'old_things.facts': freed,
-  'plan_facts.facts': things,
-  'plan_studies.content': things,
-  'plans.answer': z.looseObject({ status: z.string() }),
-  'plans.problem': z.looseObject({ months: z.int(), purchases: z.array(things) }),
-  'plans.roadmap': z.looseObject({ months: z.array(things), animals: z.array(things) }).nullable(),
-  'plans.since_last': things.nullable(),
+  'plan_facts.facts': keptFacts,
+  'plan_studies.content': ({ kind }) => keptStudy(kind),
+  'plans.answer': keptAnswer,
+  'plans.problem': keptProblem,
+  'plans.roadmap': keptRoadmap,
+  'plans.since_last': keptSinceLast,
   'shipped_figures.figures': things,
   'upgrades.changes': z.array(change),
   'upgrades.requires': z.array(z.array(z.int().positive())),
 };
+
+const columns = Object.entries(held).map(([place, schema]) => {
+  const [table, column] = place.split('.') as [string, string];
+  return { table, column, schema };
+});
+
+/** The columns of JSON that are held to a form, as 'table.column'. */
+export const heldColumns: readonly string[] = Object.keys(held);
+
+/** The first column of JSON of a row that does not hold what it must; null where all do, as in a table without any. */
+export function spoiltColumn(table: string, row: Rows[number]): string | null {
+  const spoilt = columns.find(
+    (one) =>
+      one.table === table &&
+      !(typeof one.schema === 'function' ? one.schema(row) : one.schema).safeParse(row[one.column]).success,
+  );
+  return spoilt?.column ?? null;
+}

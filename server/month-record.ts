@@ -1,6 +1,7 @@
 // How the record of a month is made from what the ledger holds: the plan it is held against, what was due and done, and the set-up as it
 // stood on its last day. Reads only; saving it is the caller's business.
 
+import { isWholeLibrary } from '../seed/library.ts';
 import type { PlainDate, PlainMonth } from '../src/calendar.ts';
 import { addMonthsToDate, firstDay, lastDay, monthOf } from '../src/calendar.ts';
 import type { Collection } from '../src/collection.ts';
@@ -141,7 +142,7 @@ export function monthRecordOf(
   const upgrades = [...listUpgrades(session), ...listUpgrades(session, 'removed')];
   const returns = listReturns(session);
   const { plan } = closing;
-  const facts = plan === null ? null : factsOfPlan(session, plan.id);
+  const facts = plan === null ? null : factsToJudgeBy(session, plan.id);
   const collection = judgedBy(library, collectionOn(session, judgedOn, facts));
   const buys = plan === null ? [] : plannedBuys(plan);
   const made = purchasesMade(upgrades, returns, judgedOn);
@@ -217,6 +218,12 @@ export function monthRecordOf(
     ].sort((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0)),
     note: closing.note,
   };
+}
+
+// Facts that came with another version may hold a species by rules that hold no more: then there are none to judge by.
+function factsToJudgeBy(session: Session, planId: string): LedgerFacts | null {
+  const facts = factsOfPlan(session, planId);
+  return facts !== null && isWholeLibrary(facts.library) ? facts : null;
 }
 
 function earnedOf(

@@ -97,6 +97,12 @@ export function readProblem(text: string): ReadProblem {
   return complaint ? refuse(complaint) : { status: 'read', problem: parsed.data };
 }
 
+/** Whether something is a planning problem that every rule of its form holds for. */
+export function isPlannable(content: unknown): content is PlanningProblem {
+  const parsed = problemForm.safeParse(content);
+  return parsed.success && firstComplaint(parsed.data) === null;
+}
+
 function refuse({ path, message }: Complaint): ReadProblem {
   const name = path.reduce<string>(
     (text, part) => (typeof part === 'number' ? `${text}[${part}]` : text === '' ? part : `${text}.${part}`),

@@ -7,7 +7,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { closeApp, formValues, mistakesOf, type TestApp } from '../support/app.ts';
 import { crawl } from '../support/crawl.ts';
 import { type Form, formsOf, keepCopy, openFullLedger, sameForms } from '../support/full-ledger.ts';
-import { anyText, effort, tries } from '../support/hostile.ts';
+import { anyText, tries, within } from '../support/hostile.ts';
 
 let app: TestApp;
 let forms: Form[];
@@ -21,7 +21,7 @@ beforeAll(async () => {
   const works = /\/(plan|study|stop)$|^\/cap\/|\/import$|\/logger$/;
   forms = formsOf(await crawl(app, sameForms)).filter(({ pattern, shown }) => shown.length > 0 && !works.test(pattern));
   putBack = keepCopy(app.db);
-}, 120_000);
+}, within(120_000));
 
 afterAll(async () => {
   console.info(
@@ -102,7 +102,7 @@ test(
     expect(answers.get(422)).toBeGreaterThan(300);
     expect(answers.get(303)).toBeGreaterThan(20);
   },
-  Math.ceil(180_000 * effort.times),
+  within(180_000),
 );
 
 test('The longest text that a form may carry is answered within a second, whichever field it is in', async () => {

@@ -6,7 +6,7 @@ import fc from 'fast-check';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { closeApp, type TestApp } from '../support/app.ts';
 import { keepCopy, openFullLedger } from '../support/full-ledger.ts';
-import { anyText, effort, nearly, tries } from '../support/hostile.ts';
+import { anyText, effort, nearly, tries, within } from '../support/hostile.ts';
 
 type Route = { method: string; url: string };
 
@@ -22,7 +22,7 @@ beforeAll(async () => {
   await app.app.ready();
   routes.push(...routesOf(app.app.printRoutes({ commonPrefix: false })));
   putBack = keepCopy(app.db);
-}, 120_000);
+}, within(120_000));
 
 afterAll(async () => {
   console.info(`${tried} requests to ${routes.length} routes`);
@@ -109,118 +109,137 @@ test('The application lists its routes, and they are those of its pages', () => 
   expect(routes.filter(({ method }) => method === 'POST').length).toBeGreaterThan(60);
 });
 
-test('Every method at every address is taken or answered by a page', async () => {
-  const known = new Map<string, Set<string>>();
-  for (const { method, url } of routes) known.set(url, (known.get(url) ?? new Set()).add(method));
-  // CONNECT never reaches a handler: Node ends the connection.
-  const methods = METHODS.filter(
-    (one) =>
-      one !== 'CONNECT' && ['DELETE', 'GET', 'HEAD', 'OPTIONS', 'PATCH', 'POST', 'PUT', 'TRACE', 'QUERY'].includes(one),
-  );
-  for (const [url, taken] of known) {
-    for (const method of methods) {
-      if (/\/(plan|study|stop)$/.test(url) && method === 'POST') continue;
-      const status = await ask({ method, url: withIds(url, '1') });
-      if (!taken.has(method)) expect([400, 403, 404, 405, 415], `${method} ${url}`).toContain(status);
+test(
+  'Every method at every address is taken or answered by a page',
+  async () => {
+    const known = new Map<string, Set<string>>();
+    for (const { method, url } of routes) known.set(url, (known.get(url) ?? new Set()).add(method));
+    // CONNECT never reaches a handler: Node ends the connection.
+    const methods = METHODS.filter(
+      (one) =>
+        one !== 'CONNECT' &&
+        ['DELETE', 'GET', 'HEAD', 'OPTIONS', 'PATCH', 'POST', 'PUT', 'TRACE', 'QUERY'].includes(one),
+    );
+    for (const [url, taken] of known) {
+      for (const method of methods) {
+        if (/\/(plan|study|stop)$/.test(url) && method === 'POST') continue;
+        const status = await ask({ method, url: withIds(url, '1') });
+        if (!taken.has(method)) expect([400, 403, 404, 405, 415], `${method} ${url}`).toContain(status);
+      }
     }
-  }
-}, 120_000);
+  },
+  within(120_000),
+);
 
-test('An address with an id that means nothing is not found, for reading and for writing', async () => {
-  const withId = routes.filter(({ url, method }) => url.includes(':') && method !== 'HEAD');
-  expect(withId.length).toBeGreaterThan(120);
-  // In the suite each route meets a few of them, and all of them together meet every one many times.
-  const each = Math.min(oddIds.length, Math.ceil(4 * effort.times));
-  for (const [place, { method, url }] of withId.entries()) {
-    for (let turn = 0; turn < each; turn += 1) {
-      const id = oddIds[(place * 5 + turn * 7 + effort.seed) % oddIds.length]!;
-      const status = await ask({
-        method,
-        url: withIds(url, id),
-        ...(method === 'POST' ? { headers: form, payload: 'version=1' } : {}),
-      });
-      expect([200, 303, 400, 403, 404, 409, 414, 422, 429], `${method} ${url} ${id.slice(0, 40)}`).toContain(status);
+test(
+  'An address with an id that means nothing is not found, for reading and for writing',
+  async () => {
+    const withId = routes.filter(({ url, method }) => url.includes(':') && method !== 'HEAD');
+    expect(withId.length).toBeGreaterThan(120);
+    // In the suite each route meets a few of them, and all of them together meet every one many times.
+    const each = Math.min(oddIds.length, Math.ceil(4 * effort.times));
+    for (const [place, { method, url }] of withId.entries()) {
+      for (let turn = 0; turn < each; turn += 1) {
+        const id = oddIds[(place * 5 + turn * 7 + effort.seed) % oddIds.length]!;
+        const status = await ask({
+          method,
+          url: withIds(url, id),
+          ...(method === 'POST' ? { headers: form, payload: 'version=1' } : {}),
+        });
+        expect([200, 303, 400, 403, 404, 409, 414, 422, 429], `${method} ${url} ${id.slice(0, 40)}`).toContain(status);
+      }
     }
-  }
-}, 240_000);
+  },
+  within(240_000),
+);
 
-test('A body of another kind, an empty one, a broken one or none is refused by a page', async () => {
-  const bodies: Omit<Asked, 'method' | 'url'>[] = [
-    {},
-    { headers: form },
-    { headers: form, payload: '' },
-    { headers: form, payload: '&&&===&' },
-    { headers: form, payload: '__proto__=1&constructor=2&toString=3&hasOwnProperty=4' },
-    { headers: form, payload: '__proto__[polluted]=1&a[]=1&a[]=2&b[c]=1' },
-    { headers: form, payload: 'version=1&version=2' },
-    { headers: form, payload: 'name=%E9%ff&version=%' },
-    { headers: form, payload: 'name=%ED%A0%80&notes=\u0000' },
-    { headers: { 'content-type': 'application/json' }, payload: '{"version":1,"__proto__":{"x":1}}' },
-    { headers: { 'content-type': 'text/plain' }, payload: 'version=1' },
-    {
-      headers: { 'content-type': 'multipart/form-data; boundary=x' },
-      payload: '--x\r\nContent-Disposition: form-data; name="version"\r\n\r\n1\r\n--x--',
-    },
-    { headers: { 'content-type': '' }, payload: 'version=1' },
-    { headers: { 'content-type': 'nonsense' }, payload: 'version=1' },
-    { headers: { 'content-type': 'application/x-www-form-urlencoded; charset=utf-7' }, payload: 'version=+AG' },
-  ];
-  for (const { method, url } of routes.filter((one) => one.method === 'POST')) {
-    if (/\/(plan|study|stop)$/.test(url)) continue;
-    for (const body of bodies) {
-      const status = await ask({ method, url: withIds(url, '1'), ...body });
-      // A password that is wrong or missing is refused as such.
-      expect([200, 303, 400, 403, 404, 409, 415, 422, 429], `${url} ${JSON.stringify(body)}`).toContain(status);
+test(
+  'A body of another kind, an empty one, a broken one or none is refused by a page',
+  async () => {
+    const bodies: Omit<Asked, 'method' | 'url'>[] = [
+      {},
+      { headers: form },
+      { headers: form, payload: '' },
+      { headers: form, payload: '&&&===&' },
+      { headers: form, payload: '__proto__=1&constructor=2&toString=3&hasOwnProperty=4' },
+      { headers: form, payload: '__proto__[polluted]=1&a[]=1&a[]=2&b[c]=1' },
+      { headers: form, payload: 'version=1&version=2' },
+      { headers: form, payload: 'name=%E9%ff&version=%' },
+      { headers: form, payload: 'name=%ED%A0%80&notes=\u0000' },
+      { headers: { 'content-type': 'application/json' }, payload: '{"version":1,"__proto__":{"x":1}}' },
+      { headers: { 'content-type': 'text/plain' }, payload: 'version=1' },
+      {
+        headers: { 'content-type': 'multipart/form-data; boundary=x' },
+        payload: '--x\r\nContent-Disposition: form-data; name="version"\r\n\r\n1\r\n--x--',
+      },
+      { headers: { 'content-type': '' }, payload: 'version=1' },
+      { headers: { 'content-type': 'nonsense' }, payload: 'version=1' },
+      { headers: { 'content-type': 'application/x-www-form-urlencoded; charset=utf-7' }, payload: 'version=+AG' },
+    ];
+    for (const { method, url } of routes.filter((one) => one.method === 'POST')) {
+      if (/\/(plan|study|stop)$/.test(url)) continue;
+      for (const body of bodies) {
+        const status = await ask({ method, url: withIds(url, '1'), ...body });
+        // A password that is wrong or missing is refused as such.
+        expect([200, 303, 400, 403, 404, 409, 415, 422, 429], `${url} ${JSON.stringify(body)}`).toContain(status);
+      }
     }
-  }
-  expect(({} as Record<string, unknown>).polluted).toBeUndefined();
-}, 240_000);
+    expect(({} as Record<string, unknown>).polluted).toBeUndefined();
+  },
+  within(240_000),
+);
 
-test('Any query of any page is answered, and says nothing that the page does not mean', async () => {
-  const readable = routes.filter(({ method, url }) => method === 'GET' && !/assets|ledger\.json/.test(url));
-  const names = [
-    'kind',
-    'done',
-    'from',
-    'a',
-    'b',
-    'name',
-    'group',
-    'lamp',
-    'trial',
-    'proposal',
-    'readings',
-    'plan',
-    'animal',
-    'enclosure',
-    'upgrade',
-    'height',
-    'copy',
-    'remind',
-    'mark',
-    'x',
-    'y',
-    'z',
-    '__proto__',
-    'uv',
-    'meter',
-  ];
-  const query = fc.array(fc.tuple(fc.oneof(fc.constantFrom(...names), nearly('abc[]%', 5)), anyText), { maxLength: 4 });
-  const raw = nearly('&=%+;?#abc[]0', 30);
-  const asked = fc.tuple(
-    fc.constantFrom(...readable),
-    fc.oneof(
-      query.map((pairs) => new URLSearchParams(pairs).toString()),
-      raw,
-    ),
-  );
-  await fc.assert(
-    fc.asyncProperty(asked, async ([{ url }, text]) => {
-      await ask({ method: 'GET', url: `${withIds(url, '1')}?${text.replaceAll('#', '%23')}`.slice(0, 60_000) });
-    }),
-    tries(400),
-  );
-}, 240_000);
+test(
+  'Any query of any page is answered, and says nothing that the page does not mean',
+  async () => {
+    const readable = routes.filter(({ method, url }) => method === 'GET' && !/assets|ledger\.json/.test(url));
+    const names = [
+      'kind',
+      'done',
+      'from',
+      'a',
+      'b',
+      'name',
+      'group',
+      'lamp',
+      'trial',
+      'proposal',
+      'readings',
+      'plan',
+      'animal',
+      'enclosure',
+      'upgrade',
+      'height',
+      'copy',
+      'remind',
+      'mark',
+      'x',
+      'y',
+      'z',
+      '__proto__',
+      'uv',
+      'meter',
+    ];
+    const query = fc.array(fc.tuple(fc.oneof(fc.constantFrom(...names), nearly('abc[]%', 5)), anyText), {
+      maxLength: 4,
+    });
+    const raw = nearly('&=%+;?#abc[]0', 30);
+    const asked = fc.tuple(
+      fc.constantFrom(...readable),
+      fc.oneof(
+        query.map((pairs) => new URLSearchParams(pairs).toString()),
+        raw,
+      ),
+    );
+    await fc.assert(
+      fc.asyncProperty(asked, async ([{ url }, text]) => {
+        await ask({ method: 'GET', url: `${withIds(url, '1')}?${text.replaceAll('#', '%23')}`.slice(0, 60_000) });
+      }),
+      tries(400),
+    );
+  },
+  within(240_000),
+);
 
 test('A host is let in exactly when a browser would name one of this computer by it', async () => {
   const host = fc.oneof(

@@ -26,7 +26,7 @@ import { closeBrowser, openWindow, withoutBrowser } from '../support/browser.ts'
 import { crawl, type Found } from '../support/crawl.ts';
 import { fillIn } from '../support/filled-in.ts';
 import { formsOf } from '../support/full-ledger.ts';
-import { awkwardTexts, effort, harmless } from '../support/hostile.ts';
+import { awkwardTexts, effort, harmless, within } from '../support/hostile.ts';
 import { library } from '../support/make.ts';
 
 /** Columns that keep any text a person writes. */
@@ -122,7 +122,7 @@ beforeAll(async () => {
   await closeApp(app);
   [plain, awkward] = [await openWith((one) => harmless(awkwardFor(one))), await openWith(awkwardFor)];
   awkwardPages = await crawl(awkward!, layoutOf);
-}, 300_000);
+}, within(300_000));
 
 afterAll(async () => {
   await closeBrowser();
@@ -281,15 +281,19 @@ async function expectWhole(what: string): Promise<void> {
   expect(writeLedgerFile(plain!.db, today)).toBe(file.body);
 }
 
-test('A text that is none is shown without what cannot be shown, on every page and in everything that leaves the ledger', async () => {
-  // What the tables forbid by length is tried all the same.
-  plain!.db.$client.pragma('ignore_check_constraints = ON');
-  const columns = typedColumns(plain!.db);
-  expect(columns.length).toBeGreaterThan(25);
-  for (const { table, column } of columns)
-    plain!.db.$client.exec(`UPDATE "${table}" SET "${column}" = ${NO_TEXT} WHERE "${column}" IS NOT NULL`);
-  await expectWhole('no text');
-}, 240_000);
+test(
+  'A text that is none is shown without what cannot be shown, on every page and in everything that leaves the ledger',
+  async () => {
+    // What the tables forbid by length is tried all the same.
+    plain!.db.$client.pragma('ignore_check_constraints = ON');
+    const columns = typedColumns(plain!.db);
+    expect(columns.length).toBeGreaterThan(25);
+    for (const { table, column } of columns)
+      plain!.db.$client.exec(`UPDATE "${table}" SET "${column}" = ${NO_TEXT} WHERE "${column}" IS NOT NULL`);
+    await expectWhole('no text');
+  },
+  within(240_000),
+);
 
 test(
   '64 kB of markup in any of these columns breaks no page, table or calendar',
@@ -312,7 +316,7 @@ test(
       }
     }
   },
-  Math.ceil(600_000 * effort.times),
+  within(600_000),
 );
 
 // The elements by which a page is wider than its window: none where it is not. What scrolls by itself may be as wide as it likes.

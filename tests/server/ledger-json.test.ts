@@ -3,7 +3,7 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { fillDemo } from '../../seed/demo.ts';
 import { listClosedMonths } from '../../server/db/months.ts';
-import { jsonSchemas } from '../../server/ledger-json.ts';
+import { spoiltColumn } from '../../server/ledger-json.ts';
 import { paths } from '../../server/paths.ts';
 import { closeApp, openApp, type TestApp, testMoment } from '../support/app.ts';
 import { quietMonth } from '../support/make.ts';
@@ -56,10 +56,10 @@ test('A closed month that is spoilt anywhere is refused, or its pages are answer
     scores: kept!.record.scores.slice(0, 1),
     events: [{ on: kept!.record.judgedOn, what: 'renewed', name: 'Tube', amount: 10 }],
   };
-  const schema = jsonSchemas['closed_months.record']!;
+  const isWhole = (record: unknown) => spoiltColumn('closed_months', { record }) === null;
   const put = app.db.$client.prepare('UPDATE closed_months SET record = ? WHERE month = ?');
-  expect(schema.safeParse(whole).error).toBeUndefined();
-  expect(schema.safeParse(quietMonth('2026-01', '2026-01-31')).success).toBe(true);
+  expect(isWhole(whole)).toBe(true);
+  expect(isWhole(quietMonth('2026-01', '2026-01-31'))).toBe(true);
   let [refused, shown] = [0, 0];
   for (let place = 0; place < placesIn(whole).length; place += 1) {
     for (const value of spoilt) {
@@ -67,7 +67,7 @@ test('A closed month that is spoilt anywhere is refused, or its pages are answer
       const { holder, name } = placesIn(copy)[place]!;
       if (value === undefined) delete holder[name];
       else holder[name] = value;
-      if (!schema.safeParse(copy).success) {
+      if (!isWhole(copy)) {
         refused += 1;
         continue;
       }

@@ -64,7 +64,7 @@ export async function fillEveryTable(db: Db): Promise<void> {
     firstMonth: january,
     ledgerVersion: ledgerVersion(db),
     currency: readLedger(db).currency,
-    question: { ask: 'less-money' },
+    question: { ask: 'lost-month', month: plainMonth('2026-03') },
     outcome: { status: 'not-known' },
   });
   closeMonth(db, today, quietMonth('2025-12', '2025-12-31', { sumPlanned: money(2000), note: 'A quiet month' }));

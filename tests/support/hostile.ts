@@ -11,6 +11,11 @@ export const effort = {
   seed: Number(process.env.HOSTILE_SEED ?? '20260115'),
 };
 
+/** The longest a test of hostile input may take, in milliseconds, when it takes so long in the suite at most. */
+export function within(usual: number): number {
+  return Math.ceil(usual * Math.max(1, effort.times));
+}
+
 /** The settings of a property that tries `usual` inputs in the suite. */
 export function tries(usual: number): { seed: number; numRuns: number } {
   return { seed: effort.seed, numRuns: Math.ceil(usual * effort.times) };
