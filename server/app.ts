@@ -378,8 +378,7 @@ export async function buildApp({
     logFault: (fault) => app.log.error({ err: fault }, 'a backup failed'),
   });
   app.addHook('onClose', async () => {
-    backups.close();
-    await Promise.all([planning.close(), asking.close()]);
+    await Promise.all([backups.close(), planning.close(), asking.close()]);
   });
   // Studies that a stop of the program cut off go on, and a plan made without them gets them.
   app.addHook('onListen', async () => {

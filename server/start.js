@@ -11,7 +11,7 @@ const root = join(import.meta.dirname, '..');
 const folder = join(root, 'node_modules/.cache/basking-ledger');
 
 // The program and what it runs in threads of their own; see startThread in typescript-thread.ts.
-const BEGINNINGS = ['main', 'roadmap-worker', 'asking-worker'];
+const BEGINNINGS = ['main', 'roadmap-worker', 'asking-worker', 'backup-worker'];
 
 const written = await writtenProgram();
 // npm ci only has it written, so that a start may find the folder as one that nobody may write to.

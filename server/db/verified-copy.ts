@@ -19,10 +19,9 @@ const MOST_COUNTS = 3;
  * Throws BadCopy when it is not as it must be, or SqliteError or a file error when it cannot be written; then nothing is left of it.
  */
 export function copyVerified(client: Database.Database, target: string): number {
-  const unfinished = `${target}.unfinished`;
-  const umaskBefore = process.umask(0o077);
+  const unfinished = unfinishedOf(target);
   try {
-    rmSync(unfinished, { force: true });
+    beginPrivate(unfinished);
     let counts: Record<string, number> | null = null;
     for (let round = 1; ; round += 1) {
       const before = client.pragma('data_version', { simple: true });
@@ -32,7 +31,7 @@ export function copyVerified(client: Database.Database, target: string): number 
       // Another connection wrote between the count and the copy, so that the two need not agree.
       counts = null;
       if (round === MOST_COUNTS) break;
-      rmSync(unfinished);
+      beginPrivate(unfinished);
     }
     const rows = checked(unfinished, client, counts);
     settleOnDisk(unfinished);
@@ -42,9 +41,33 @@ export function copyVerified(client: Database.Database, target: string): number 
   } catch (problem) {
     rmSync(unfinished, { force: true });
     throw problem;
-  } finally {
-    process.umask(umaskBefore);
   }
+}
+
+/** As copyVerified, of a ledger's file that another connection of this program has open and may write to meanwhile. */
+export function copyVerifiedBeside(file: string, target: string): number {
+  const client = new Database(file, { readonly: true });
+  try {
+    for (const pragma of ['trusted_schema = OFF', 'cell_size_check = ON', 'busy_timeout = 5000']) client.pragma(pragma);
+    return copyVerified(client, target);
+  } finally {
+    client.close();
+  }
+}
+
+/** Removes what a copy left behind that was given up. */
+export function removeUnfinished(target: string): void {
+  rmSync(unfinishedOf(target), { force: true });
+}
+
+function unfinishedOf(target: string): string {
+  return `${target}.unfinished`;
+}
+
+// SQLite copies into an empty file as into none, and only its owner is ever let in.
+function beginPrivate(file: string): void {
+  rmSync(file, { force: true });
+  closeSync(openSync(file, 'wx', 0o600));
 }
 
 /** Waits until what was written to a file lies on the disk. */

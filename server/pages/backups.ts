@@ -37,8 +37,8 @@ export function backupPages(app: FastifyInstance, deps: Deps): void {
 
   app.get(paths.backups.list, (_request, reply) => show(reply));
 
-  app.post(paths.backups.list, (_request, reply) => {
-    const outcome = backups.make();
+  app.post(paths.backups.list, async (_request, reply) => {
+    const outcome = await backups.make();
     if (outcome.status === 'made') return reply.redirect(withNotice(paths.backups.list, 'backup-made'), 303);
     if (outcome.status === 'failed') return show(reply, backupFailureSentence(outcome), 503);
     return show(reply, backupWords.inMemory, 422);

@@ -41,7 +41,7 @@ test('The program is written once as long as its sources are the same, and again
   const [first, ...others] = write();
   expect(others).toEqual([]);
   const kept = join(copy, 'node_modules/.cache/basking-ledger', first!);
-  expect(readdirSync(kept)).toEqual(expect.arrayContaining(['main.js', 'roadmap-worker.js', 'asking-worker.js']));
+  expect(readdirSync(kept)).toEqual(expect.arrayContaining(['main.js', 'roadmap-worker.js', 'backup-worker.js']));
   writeFileSync(join(kept, 'not written again'), '');
   expect(write()).toEqual([first]);
   expect(readdirSync(kept)).toContain('not written again');
