@@ -197,12 +197,16 @@ export async function closePages(app: FastifyInstance, parts: AccessParts): Prom
       if (request.signIn !== null) file.endSignIn(request.signIn.idHash);
       file.endOldSignIns(at - LONGEST_DAYS * DAY, at - IDLE_DAYS * DAY);
       reply.setCookie(name, id, { ...options, maxAge: (LONGEST_DAYS * DAY) / 1000 });
-      request.log.info(told, 'somebody signed in');
+      // No fault, and written down with what is: who came in matters when something is amiss.
+      request.log.warn(told, 'somebody signed in');
       return { status: 'signed-in' };
     },
     signOut: (request, reply) => {
       const { name, options } = cookieOf(request);
-      if (request.signIn !== null) file.endSignIn(request.signIn.idHash);
+      if (request.signIn !== null) {
+        file.endSignIn(request.signIn.idHash);
+        request.log.warn({ address: request.ip }, 'somebody signed out');
+      }
       reply.clearCookie(name, options);
     },
     list: () => {

@@ -224,6 +224,22 @@ describe('Signing in', () => {
     );
   });
 
+  test('is written down with where it came from, right or wrong, and so is signing out', async () => {
+    const lines: string[] = [];
+    const { signIn, post } = await startShut({ log: { write: (line) => void lines.push(line) } });
+    await signIn({}, 'three words of chance');
+    const cookie = await signIn();
+    await post('/sign-out', {}, { cookie });
+    await post('/sign-out');
+    const told = lines.map((line) => JSON.parse(line) as { msg: string; address: string });
+    expect(told.map(({ msg, address }) => `${msg} from ${address}`)).toEqual([
+      'a wrong password was typed from 127.0.0.1',
+      'somebody signed in from 127.0.0.1',
+      'somebody signed out from 127.0.0.1',
+    ]);
+    for (const secret of ['words of chance', cookie.split('=')[1]!]) expect(lines.join('')).not.toContain(secret);
+  });
+
   test('keeps only a hash of what the browser holds', async () => {
     const { signIn, accessFile } = await startShut();
     const id = (await signIn()).split('=')[1]!;
