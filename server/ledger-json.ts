@@ -9,7 +9,7 @@ import { CAUSES, type MonthRecord } from '../src/month-review.ts';
 import { NEEDS, RULE_SETS } from '../src/species.ts';
 import type { JsonColumn, Rows } from './db/whole-ledger.ts';
 import {
-  keptAnswer,
+  keptAnswerTo,
   keptFacts,
   keptOutcome,
   keptProblem,
@@ -152,7 +152,7 @@ const held: Readonly<Record<JsonColumn | TextOfJson, Held> & Record<string, Held
   'old_things.facts': freed,
   'plan_facts.facts': keptFacts,
   'plan_studies.content': ({ kind }) => keptStudy(kind),
-  'plans.answer': keptAnswer,
+  'plans.answer': ({ problem }) => keptAnswerTo(problem),
   'plans.problem': keptProblem,
   'plans.roadmap': keptRoadmap,
   'plans.since_last': keptSinceLast,

@@ -6,9 +6,10 @@ import { z } from 'zod';
 import { type PlainMonth, readMonth } from '../src/calendar.ts';
 import type { CapOutcome, CapQuestion } from '../src/cap-questions.ts';
 import { CHECKS, READING_KINDS } from '../src/collection.ts';
+import { boughtMonths, prepareProblem } from '../src/evaluate.ts';
 import type { LedgerFacts } from '../src/ledger-problem.ts';
 import { type Currency, currencyOf, type Money } from '../src/money.ts';
-import type { PlanAnswer } from '../src/problem.ts';
+import type { Buy, PlanAnswer } from '../src/problem.ts';
 import { NEEDS, RULE_SETS } from '../src/species.ts';
 import type { KeptRoadmap, SinceLast } from './db/plans.ts';
 import type { Studies } from './db/studies.ts';
@@ -63,11 +64,24 @@ const foundAnswer = z.looseObject({
 /** A planning problem that every rule of its form holds for. */
 export const keptProblem = z.unknown().refine(isPlannable);
 
-export const keptAnswer = z.union([
+const answer = z.union([
   foundAnswer,
   z.looseObject({ status: z.literal('infeasible'), shortMonth: inMonth, shortBy: sum, rounds: z.int().min(0) }),
   z.looseObject({ status: z.literal('undecided'), rounds: z.int().min(0) }),
 ]) satisfies z.ZodType<PlanAnswer>;
+
+/** An answer to a problem, whose buys are the problem's own purchases, each once in one of its months. */
+export function keptAnswerTo(problem: unknown): z.ZodType {
+  return answer.refine((one) => {
+    if (!('buys' in one) || !isPlannable(problem)) return true;
+    try {
+      boughtMonths(prepareProblem(problem), one.buys as Buy[]);
+      return true;
+    } catch {
+      return false;
+    }
+  });
+}
 
 const delay = z.looseObject({ points: figure, severe: figure }).nullable();
 const effects = z.array(

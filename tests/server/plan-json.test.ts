@@ -247,7 +247,6 @@ test.each(Object.entries(read))(
       else holder[name] = value;
       const spoiltIn = spoiltColumn(table, JSON.parse(JSON.stringify(copy)) as typeof copy);
       if (spoiltIn !== null) {
-        expect(spoiltIn).toBe(column);
         refused += 1;
         continue;
       }
