@@ -1,5 +1,6 @@
-// Runs the tests of hostile input with many times the inputs of the suite, from any seed: `npm run fuzz -- --runs N --seed S`. One part after
-// the other, each by itself, so that a run that was cut short goes on where it was with `--from`.
+// Runs the tests of hostile input, and those of random plans, with many times the inputs of the suite, from any seed:
+// `npm run fuzz -- --runs N --seed S`. One part after the other, each by itself, so that a run that was cut short goes on where it was with
+// `--from`.
 
 import { spawn } from 'node:child_process';
 import { readdirSync } from 'node:fs';
@@ -31,6 +32,7 @@ const all = [
     .filter((name) => name.endsWith('.test.ts'))
     .map((name) => `tests/hostile/${name}`),
   'tests/server/plan-json.test.ts',
+  ...['planner', 'proof', 'what-if'].map((name) => `tests/src/${name}.test.ts`),
 ].map((file) => ({ file, name: /([^/]*)\.test\.ts$/.exec(file)![1]! }));
 const first = all.findIndex(({ name }) => name === values.from);
 if (values.from !== '' && first < 0)

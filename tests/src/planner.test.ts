@@ -12,6 +12,7 @@ import twentyFourAnimals from '../cases/plan/twenty-four-animals-two-years.json'
 import twoAnimals from '../cases/plan/two-animals-six-months.json' with { type: 'json' };
 import workedExample from '../cases/plan/worked-example.json' with { type: 'json' };
 import { bestByExactProgram } from '../support/exact-program.ts';
+import { seedsFrom } from '../support/hostile.ts';
 import { makeJudge, type Plan, planJudged, refereed } from '../support/judged-planning.ts';
 import { deletions, randomProblem, withMoreRetired } from '../support/random-problem.ts';
 import { type BestOfAll, bestByTryingAll, better, everySchedule, judge, judgeBuys } from '../support/referee.ts';
@@ -233,16 +234,17 @@ function expectBoundsToHold(answer: PlanAnswer, best: BestOfAll, name: string): 
   }
 }
 
-test('520 random problems are planned as trying every schedule does, and each feature decides at least 30 of them', async () => {
-  const ENOUGH = 30;
+// Twice as many and more by `npm run fuzz -- --only planner`, as of all random problems here that a second way of planning solves.
+test('260 random problems are planned as trying every schedule does, and each feature decides at least 15 of them', async () => {
+  const ENOUGH = 15;
   const decided: Record<string, number> = Object.fromEntries(Object.keys(deletions).map((name) => [name, 0]));
   const key = (best: ReturnType<typeof bestByTryingAll>) =>
     best && [best.severe, best.weighted.toFixed(6), best.mean.toFixed(6), best.spend].join();
   let planned = 0;
   let impossible = 0;
   let otherPriority = 0;
-  for (let seed = 1; seed <= 520; seed++) {
-    const problem = seed <= 400 ? randomProblem(seed) : withMoreRetired(randomProblem(seed), seed);
+  for (const seed of seedsFrom(1, 260)) {
+    const problem = seed % 4 > 0 ? randomProblem(seed) : withMoreRetired(randomProblem(seed), seed);
     const best = bestByTryingAll(problem);
     const { last: answer, answers } = await planJudged(problem);
     if (best === null) {
@@ -265,9 +267,9 @@ test('520 random problems are planned as trying every schedule does, and each fe
       if (key(bestByTryingAll(changed)) !== key(best)) decided[name]!++;
     }
   }
-  expect(planned).toBeGreaterThanOrEqual(370);
-  expect(impossible).toBeGreaterThanOrEqual(30);
-  expect(otherPriority).toBeGreaterThanOrEqual(100);
+  expect(planned).toBeGreaterThanOrEqual(185);
+  expect(impossible).toBeGreaterThanOrEqual(15);
+  expect(otherPriority).toBeGreaterThanOrEqual(50);
   for (const [name, count] of Object.entries(decided)) expect(count, name).toBe(ENOUGH);
 });
 
@@ -279,7 +281,8 @@ test.each([
 ])('%i purchases over %i months are planned as an exact program finds', async (purchases, months, firstSeed) => {
   let planned = 0;
   let impossible = 0;
-  for (let seed = firstSeed; seed < firstSeed + 8; seed++) {
+  const seeds = seedsFrom(firstSeed, 4);
+  for (const seed of seeds) {
     const problem = randomProblem(seed, purchases, months);
     const best = await bestByExactProgram(problem);
     const { last: answer, answers } = await planJudged(problem, { exact: 'full' });
@@ -299,8 +302,8 @@ test.each([
     }
     planned++;
   }
-  expect(planned).toBeGreaterThanOrEqual(4);
-  expect(planned + impossible).toBe(8);
+  expect(planned).toBeGreaterThanOrEqual(2);
+  expect(planned + impossible).toBe(seeds.length);
 });
 
 test('plans only ever improve from answer to answer, on a problem too large to prove', async () => {

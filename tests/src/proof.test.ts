@@ -9,6 +9,7 @@ import { proveBest } from '../../src/proof.ts';
 import { makeStanding, type PlanStanding } from '../../src/standing.ts';
 import twoAnimals from '../cases/plan/two-animals-six-months.json' with { type: 'json' };
 import { bestByExactProgram } from '../support/exact-program.ts';
+import { seedsFrom } from '../support/hostile.ts';
 import { type JudgedPlanning, makeJudge, planJudged, refereed } from '../support/judged-planning.ts';
 import { randomProblem } from '../support/random-problem.ts';
 import { better, everySchedule, judge, type Verdict } from '../support/referee.ts';
@@ -37,7 +38,8 @@ function expectProofOf(best: Figures, problem: PlanningProblem, { last, answers 
 test('problems of 10 purchases and 9 months are proved to be what the second program finds', async () => {
   let proved = 0;
   let bounded = 0;
-  for (let seed = 9301; seed <= 9312; seed++) {
+  // Twice as many and more by `npm run fuzz -- --only proof`.
+  for (const seed of seedsFrom(9301, 6)) {
     const problem = randomProblem(seed, 10, 9);
     const best = await bestByExactProgram(problem);
     if (best === null) continue;
@@ -48,14 +50,14 @@ test('problems of 10 purchases and 9 months are proved to be what the second pro
     bounded += planning.answers.filter((one) => 'buys' in one && one.weightedBound !== null).length;
     proved++;
   }
-  expect(proved).toBeGreaterThanOrEqual(6);
+  expect(proved).toBeGreaterThanOrEqual(3);
   expect(bounded).toBeGreaterThan(proved);
 });
 
 test('a proof that begins with the worst plan there is claims nothing that the second program passes, and ends with its plan', async () => {
   let ended = 0;
   let bettered = 0;
-  for (let seed = 9401; seed <= 9416; seed++) {
+  for (const seed of seedsFrom(9401, 8)) {
     const problem = randomProblem(seed, 9, 8);
     const prepared = prepareProblem(problem);
     const size = wholePlanSize(prepared);
@@ -80,7 +82,7 @@ test('a proof that begins with the worst plan there is claims nothing that the s
       bettered++;
     }
   }
-  expect(ended).toBeGreaterThanOrEqual(5);
+  expect(ended).toBeGreaterThanOrEqual(2);
   expect(bettered).toBeGreaterThanOrEqual(1);
 });
 

@@ -14,6 +14,7 @@ import {
   usefulAmounts,
 } from '../../src/what-if.ts';
 import workedExample from '../cases/plan/worked-example.json' with { type: 'json' };
+import { effort } from '../support/hostile.ts';
 import { randomProblem } from '../support/random-problem.ts';
 import { bestByTryingAll, better, everySchedule, judge, judgeBuys, type Verdict } from '../support/referee.ts';
 
@@ -476,11 +477,12 @@ describe('over small random problems, against every schedule', async () => {
     return first;
   };
 
+  // Twice as many and more by `npm run fuzz -- --only what-if`.
   test.each(['once', 'monthly'] as const)(
     'other amounts of money (%s) find the best schedule there is then',
     async (kind) => {
       const applied = { planned: 0, impossible: 0, better: 0, worse: 0, 'other month of relief': 0, 'never worse': 0 };
-      for (const { seed, problem, present, tried } of cases.slice(0, 60)) {
+      for (const { seed, problem, present, tried } of cases.slice(0, Math.ceil(30 * effort.times))) {
         const amounts = [2500, -4000, 600, -500];
         const steps = await all(usefulAmounts(problem, present, amounts, kind, solve));
         expect(steps.map((one) => one.amount)).toEqual([-4000, -500, 0, 600, 2500]);
@@ -520,12 +522,12 @@ describe('over small random problems, against every schedule', async () => {
           before = outcome;
         }
       }
-      expect(applied.planned).toBeGreaterThanOrEqual(200);
-      expect(applied.impossible).toBeGreaterThanOrEqual(10);
-      expect(applied.better).toBeGreaterThanOrEqual(20);
-      expect(applied.worse).toBeGreaterThanOrEqual(20);
-      expect(applied['other month of relief']).toBeGreaterThanOrEqual(10);
-      expect(applied['never worse']).toBeGreaterThanOrEqual(150);
+      expect(applied.planned).toBeGreaterThanOrEqual(100);
+      expect(applied.impossible).toBeGreaterThanOrEqual(5);
+      expect(applied.better).toBeGreaterThanOrEqual(10);
+      expect(applied.worse).toBeGreaterThanOrEqual(10);
+      expect(applied['other month of relief']).toBeGreaterThanOrEqual(5);
+      expect(applied['never worse']).toBeGreaterThanOrEqual(75);
     },
   );
 });

@@ -16,6 +16,11 @@ export function within(usual: number): number {
   return Math.ceil(usual * Math.max(1, effort.times));
 }
 
+/** Seeds of random problems, one after another: `usual` of them in the suite. */
+export function seedsFrom(first: number, usual: number): number[] {
+  return Array.from({ length: Math.ceil(usual * effort.times) }, (_, place) => first + place);
+}
+
 /** The settings of a property that tries `usual` inputs in the suite. */
 export function tries(usual: number): { seed: number; numRuns: number } {
   return { seed: effort.seed, numRuns: Math.ceil(usual * effort.times) };
