@@ -1,6 +1,6 @@
 // What is said of typed answers: how each is written, what is wrong with one, and what to do, for rules that many forms share.
 
-import type { ClockHours, HourFault } from '../src/calendar.ts';
+import type { ClockHours, HourFault, PlainDate } from '../src/calendar.ts';
 import type { Currency, MoneyFault } from '../src/money.ts';
 import { LARGEST_TYPED, money, typedMoney } from '../src/money.ts';
 import type { QuantityFault, UnitSystem } from '../src/units.ts';
@@ -24,13 +24,18 @@ export const formSentences = {
     `Take out the invisible control character in ${label}; retyping it is the surest way.`,
   choose: (label: string) => `Choose one of the answers listed for ${label}.`,
   wholeNumber: (label: string) => `Write ${label} as a whole number in digits, such as 12.`,
+  countedNumber: (label: string, units: readonly string[]) =>
+    `Write ${label} as a whole number of ${units[0] === '%' ? 'percent' : units[0]} in digits, such as 12${units.length < 2 ? '' : `, or with its unit: ${alternatives([...units])}`}.`,
   wholeNumberRange: (label: string, low: number, high: number) =>
     `Give ${label} as a whole number from ${low} to ${high}.`,
   decimal: (label: string, unit: string) =>
     unit === '' ? `Write ${label} as a number without a unit.` : `Write ${label} as a number, with or without ${unit}.`,
   decimalRange: (label: string, low: number, high: number) =>
     `Check ${label}: it must be between ${String(low).replace('-', '−')} and ${high}.`,
-  date: (label: string) => `Give ${label} as a real day, written year-month-day, such as 2026-03-31.`,
+  date: (label: string) =>
+    `Give ${label} as a real day, written year-month-day, such as 2026-03-31; 31.3.2026 is understood too.`,
+  eitherDate: (label: string, typed: string, [dayFirst, monthFirst]: readonly [PlainDate, PlainDate]) =>
+    `Write ${label} year-month-day: “${typed}” may be ${dayFirst}, with the day first, or ${monthFirst}, with the month first.`,
   month: (label: string) => `Give ${label} as a month of the calendar, written year-month, such as 2026-03.`,
   years: (label: string, first: number, last: number) =>
     `Check the year of ${label}: it must be from ${first} to ${last}.`,

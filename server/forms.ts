@@ -2,9 +2,18 @@
 // with everything that was typed. An absent field (an unticked box, no choice made) reads as empty text.
 
 import { z } from 'zod';
-import { type ClockHours, readDate, readHour, readMonth, YEARS } from '../src/calendar.ts';
+import { type ClockHours, readHour, readTypedDate, readTypedMonth, YEARS } from '../src/calendar.ts';
 import { type Money, type MoneyHabits, parseMoney } from '../src/money.ts';
-import { type Dimension, hasRaisedDigit, parseQuantity, type Quantity, type UnitSystem } from '../src/units.ts';
+import {
+  type Counted,
+  type Dimension,
+  hasRaisedDigit,
+  parseCounted,
+  parseQuantity,
+  type Quantity,
+  type UnitSystem,
+  unitsOfCount,
+} from '../src/units.ts';
 import { formSentences, hourSentence, moneySentence, quantitySentence } from './form-words.ts';
 
 /** What was typed, or is to be shown in the controls, by field name. */
@@ -36,12 +45,22 @@ export function formOf<Shape extends z.ZodRawShape>(shape: Shape) {
 
 /**
  * Reads a sent form. With mistakes, `errors` holds at most one for a field, in the order of the fields, and `values` every text as it
- * was typed.
+ * was typed. `together` finds the mistakes that one field alone does not show; it is asked of what could be read too, where a field that
+ * could not be is null, so that everything that is wrong is told at once.
  */
-export function parseForm<Schema extends z.ZodType>(schema: Schema, body: unknown): ParsedForm<z.output<Schema>> {
+export function parseForm<Schema extends z.ZodType>(
+  schema: Schema,
+  body: unknown,
+  together: (value: z.output<Schema>) => readonly FormError[] = () => [],
+): ParsedForm<z.output<Schema>> {
   const values = typedValues(body);
   const read = schema.safeParse({ ...values });
-  if (read.success) return { status: 'ok', value: read.data, values };
+  if (read.success) {
+    const errors = together(read.data);
+    return errors.length === 0
+      ? { status: 'ok', value: read.data, values }
+      : { status: 'bad', values, errors: inOrder(schema, errors) };
+  }
   const errors = new Map<string, string>();
   const strays: FormError[] = [];
   for (const issue of read.error.issues) {
@@ -53,7 +72,48 @@ export function parseForm<Schema extends z.ZodType>(schema: Schema, body: unknow
     const field = String(issue.path[0] ?? '');
     if (!errors.has(field)) errors.set(field, issue.message);
   }
-  return { status: 'bad', values, errors: [...[...errors].map(([field, message]) => ({ field, message })), ...strays] };
+  for (const { field, message } of mistakesInReadable(schema, values, together))
+    if (!errors.has(field)) errors.set(field, message);
+  const found = inOrder(
+    schema,
+    [...errors].map(([field, message]) => ({ field, message })),
+  );
+  return { status: 'bad', values, errors: [...found, ...strays] };
+}
+
+function shapeOf(schema: z.ZodType): z.ZodRawShape | null {
+  const form = schema instanceof z.ZodPipe ? schema.in : schema;
+  return form instanceof z.ZodObject ? form.shape : null;
+}
+
+function inOrder(schema: z.ZodType, errors: readonly FormError[]): FormError[] {
+  const names = Object.keys(shapeOf(schema) ?? {});
+  const placeOf = ({ field }: FormError) => (names.includes(field) ? names.indexOf(field) : names.length);
+  const first = errors.filter((one, index) => errors.findIndex(({ field }) => field === one.field) === index);
+  return first.toSorted((a, b) => placeOf(a) - placeOf(b));
+}
+
+// Rules are written for forms whose every field could be read. One that needs a field that is null says nothing about it yet.
+function mistakesInReadable<Schema extends z.ZodType>(
+  schema: Schema,
+  values: Values,
+  together: (value: z.output<Schema>) => readonly FormError[],
+): readonly FormError[] {
+  const shape = shapeOf(schema);
+  if (shape === null) return [];
+  const fields = Object.fromEntries(
+    Object.entries(shape).map(([name, rule]) => {
+      const read = z.safeParse(rule, values[name]);
+      return [name, read.success ? read.data : null];
+    }),
+  );
+  try {
+    const whole = schema instanceof z.ZodPipe ? z.safeParse(schema.out, fields) : { success: true, data: fields };
+    return whole.success ? together(whole.data as z.output<Schema>) : [];
+  } catch (error) {
+    if (error instanceof TypeError) return [];
+    throw error;
+  }
 }
 
 /** What came of reading one typed text. */
@@ -100,14 +160,14 @@ export function optionalChoice<const Answer extends string>(label: string, answe
   return optional(readChoice(label, answers));
 }
 
-/** A whole number from `low` to `high`, written in digits only. */
-export function wholeNumber(label: string, low: number, high: number) {
-  return fieldReadBy(readWholeNumber(label, low, high));
+/** A whole number from `low` to `high`, in digits only or, where it is said what it counts, with a unit of that ('90 min', '1.5 h'). */
+export function wholeNumber(label: string, low: number, high: number, counted: Counted | null = null) {
+  return fieldReadBy(readWholeNumber(label, low, high, counted));
 }
 
 /** A whole number from `low` to `high`, or null when left empty. */
-export function optionalWholeNumber(label: string, low: number, high: number) {
-  return optional(readWholeNumber(label, low, high));
+export function optionalWholeNumber(label: string, low: number, high: number, counted: Counted | null = null) {
+  return optional(readWholeNumber(label, low, high, counted));
 }
 
 /** A number from `low` to `high` with '.' or ',' as decimal mark, with or without its unit ('13', '13 A', '51,5'). */
@@ -223,12 +283,17 @@ function hourReader(label: string, clock: ClockHours, first: number, last: numbe
   };
 }
 
-function readWholeNumber(label: string, low: number, high: number) {
+function readWholeNumber(label: string, low: number, high: number, counted: Counted | null = null) {
   return (typed: string): ReadText<number> => {
     const text = typed.trim();
     if (text === '') return { status: 'bad', message: formSentences.required(label) };
-    if (!/^-?\d{1,16}$/.test(text)) return { status: 'bad', message: formSentences.wholeNumber(label) };
-    const value = Number(text);
+    const withUnit = counted === null ? null : parseCounted(typed, counted);
+    if (withUnit === null && !/^-?\d{1,16}$/.test(text)) {
+      const message =
+        counted === null ? formSentences.wholeNumber(label) : formSentences.countedNumber(label, unitsOfCount(counted));
+      return { status: 'bad', message };
+    }
+    const value = withUnit ?? Number(text);
     if (value < low || value > high)
       return { status: 'bad', message: formSentences.wholeNumberRange(label, low, high) };
     return { status: 'ok', value: value === 0 ? 0 : value };
@@ -252,15 +317,17 @@ function readDecimal(label: string, low: number, high: number, unit: string) {
 
 function readDay(label: string) {
   return (typed: string) => {
-    const date = readDate(typed.trim());
-    if (date !== null) return { status: 'ok', value: date } as const;
+    const read = readTypedDate(typed.trim());
+    if (read.status === 'ok') return { status: 'ok', value: read.date } as const;
+    if (read.status === 'either')
+      return { status: 'bad', message: formSentences.eitherDate(label, typed.trim(), read.dates) } as const;
     return { status: 'bad', message: sentenceOfNoDay(label, typed, formSentences.date(label)) } as const;
   };
 }
 
 function readCalendarMonth(label: string) {
   return (typed: string) => {
-    const month = readMonth(typed.trim());
+    const month = readTypedMonth(typed.trim());
     if (month !== null) return { status: 'ok', value: month } as const;
     return { status: 'bad', message: sentenceOfNoDay(label, typed, formSentences.month(label)) } as const;
   };

@@ -11,6 +11,7 @@ import { type AppParts, buildApp } from './app.ts';
 import { doctorWords } from './backup-words.ts';
 import { type Config, isEveryAddress, publicUrl, readConfig } from './config.ts';
 import { type AccessFile, openAccessFile } from './db/access.ts';
+import { beginInTimeZone } from './db/ledger.ts';
 import { fileSystemAt, lockFileOf } from './db/lock.ts';
 import { UnusableDatabase } from './db/migrate.ts';
 import { closeDatabase, type Db, newestStep, openDatabase, openMemory, upgradeOf } from './db/open.ts';
@@ -36,6 +37,8 @@ async function start(demo: boolean): Promise<void> {
   const { host, port, dataDir, origin, hosts, proxies, isReachedBecause } = settings.config;
   const accessFile = openAccess(dataDir, isReachedBecause);
   const db = await openLedger(dataDir, demo);
+  // Where nothing was said yet, today is the day of the computer it runs on.
+  if (!demo) beginInTimeZone(db, Intl.DateTimeFormat().resolvedOptions().timeZone);
   const { applied, copy } = upgradeOf(db);
   if (copy !== null) console.log(doctorWords.upgraded(newestStep() - applied, newestStep(), copy));
   const place = fileSystemAt(dataDir);

@@ -118,6 +118,9 @@ export const glanceWords = {
 
 /** The rest of the pages, sentence by sentence. */
 export const startSentences = {
+  zoneHint: (day: string) =>
+    `It decides which day is today, now ${day}. A new ledger takes it from the computer it runs on, which may stand elsewhere.`,
+  todayIs: (day: string, zone: string) => `Today is ${day}, by the clock of ${zone.replaceAll('_', ' ')}.`,
   welcome: 'Begin here',
   welcomeLead:
     'This ledger holds what your animals have against what their kinds need, and works out what to buy next with what you put aside.',

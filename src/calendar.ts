@@ -238,6 +238,35 @@ export function readDateIn(text: string, order: DateOrder): PlainDate | null {
   return readDate(`${year}-${month.padStart(2, '0')}-${day.padStart(2, '0')}`);
 }
 
+/** A day as it is typed: one, two that it may be, or none. */
+export type TypedDate =
+  | { status: 'ok'; date: PlainDate }
+  | { status: 'either'; dates: [PlainDate, PlainDate] }
+  | { status: 'none' };
+
+/**
+ * Reads a day as it is typed anywhere: '2026-03-31', '31.3.2026', '31/3/2026', '3/31/2026'. Points stand for day.month.year; with other marks
+ * and both numbers up to 12 it may be either of two days, which is never guessed.
+ */
+export function readTypedDate(text: string): TypedDate {
+  const plain = readDate(text) ?? readDateIn(text, 'year-month-day');
+  if (plain !== null) return { status: 'ok', date: plain };
+  const dayFirst = readDateIn(text, 'day-month-year');
+  const monthFirst = text.includes('.') ? null : readDateIn(text, 'month-day-year');
+  if (dayFirst !== null && monthFirst !== null && dayFirst !== monthFirst)
+    return { status: 'either', dates: [dayFirst, monthFirst] };
+  const date = dayFirst ?? monthFirst;
+  return date === null ? { status: 'none' } : { status: 'ok', date };
+}
+
+/** Reads a month as it is typed: '2026-03', '2026-3', '3/2026', '03.2026'; null for any other text. */
+export function readTypedMonth(text: string): PlainMonth | null {
+  const yearFirst = /^(\d{4})[-/.](\d{1,2})$/.exec(text);
+  const monthFirst = /^(\d{1,2})[-/.](\d{4})$/.exec(text);
+  const [year, month] = yearFirst !== null ? [yearFirst[1], yearFirst[2]] : [monthFirst?.[2], monthFirst?.[1]];
+  return year === undefined || month === undefined ? null : readMonth(`${year}-${month.padStart(2, '0')}`);
+}
+
 /** By how many hours a clock counts: 12 with am and pm, or 24. */
 export type ClockHours = 12 | 24;
 

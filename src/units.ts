@@ -115,14 +115,15 @@ const fahrenheit: Unit = {
 };
 const celsiusDegree = scaled(['c', '°c', 'celsius', 'k'], '°C', 1, 1);
 const fahrenheitDegree = scaled(['f', '°f', 'fahrenheit'], '°F', 5 / 9, 0);
-const centimetre = scaled(['cm'], 'cm', 10, 1);
-const millimetre = scaled(['mm'], 'mm', 1, 0);
-const metre = scaled(['m'], 'm', 1000, 2);
+const centimetre = scaled(['cm', 'centimetre', 'centimetres', 'centimeter', 'centimeters'], 'cm', 10, 1);
+const millimetre = scaled(['mm', 'millimetre', 'millimetres', 'millimeter', 'millimeters'], 'mm', 1, 0);
+const metre = scaled(['m', 'metre', 'metres', 'meter', 'meters'], 'm', 1000, 2);
 // Phones write curly quotes for the straight ones; NFKC makes two primes of a double prime.
 const inch = scaled(['in', '"', '”', '“', '′′', "''", '’’', 'inch', 'inches'], 'in', INCH, 2);
 const foot = scaled(['ft', "'", '’', '‘', '′', 'foot', 'feet'], 'ft', FOOT, 2);
 const watt = scaled(['w', 'watt', 'watts'], 'W', 1, 0);
-const hour = scaled(['h', 'hour', 'hours'], 'h', 1, 1);
+const hour = scaled(['h', 'hr', 'hrs', 'hour', 'hours'], 'h', 1, 1);
+const minute = scaled(['min', 'mins', 'minute', 'minutes'], 'min', 1 / 60, 0);
 const month = scaled(['month', 'months', 'mo'], 'months', 1, 0);
 const percent = scaled(['%', '% rh', '%rh', 'rh', 'percent'], '%', 1, 0);
 const index = scaled(['uvi'], '', 1, 1);
@@ -161,7 +162,7 @@ const table: Record<Dimension, { metric: Unit; imperial: Unit; accepted: Unit[];
     high: 20_000,
   },
   power: { metric: watt, imperial: watt, accepted: [watt], low: 0, high: 5_000 },
-  hours: { metric: hour, imperial: hour, accepted: [hour], low: 0, high: 24 },
+  hours: { metric: hour, imperial: hour, accepted: [hour, minute], low: 0, high: 24 },
   humidity: { metric: percent, imperial: percent, accepted: [percent], low: 0, high: 100 },
   'uv-index': { metric: index, imperial: index, accepted: [index], low: 0, high: 60 },
   months: { metric: month, imperial: month, accepted: [month], low: 1, high: 600 },
@@ -212,6 +213,48 @@ export function parseQuantity(
   const value = tidy(unit.toKept(Number(match[1]!.replace(',', '.'))));
   const keptText = unitText === '' && unit.show !== '' ? `${match[1]} ${unit.show}` : text;
   return withinRange(value, keptText, rule, unitFor(dimension, system));
+}
+
+/** What a plain whole number counts, where a keeper may name another unit of the same thing: 90 minutes are 1.5 h. */
+export type Counted = 'minutes' | 'weeks' | 'months' | 'percent';
+
+// How many of the counted unit one of each named unit is. A month is no whole number of weeks, so that neither is changed into the other.
+const countedUnits: Readonly<Record<Counted, readonly { names: readonly string[]; is: number; show: string }[]>> = {
+  minutes: [
+    { names: minute.names, is: 1, show: 'minutes' },
+    { names: hour.names, is: 60, show: 'hours' },
+  ],
+  weeks: [
+    { names: ['w', 'wk', 'wks', 'week', 'weeks'], is: 1, show: 'weeks' },
+    { names: ['d', 'day', 'days'], is: 1 / 7, show: 'days' },
+  ],
+  months: [
+    { names: month.names, is: 1, show: 'months' },
+    { names: ['y', 'yr', 'yrs', 'year', 'years'], is: 12, show: 'years' },
+  ],
+  percent: [{ names: percent.names, is: 1, show: '%' }],
+};
+
+/** The units in which a whole number may be typed, the one it counts first. */
+export function unitsOfCount(counted: Counted): string[] {
+  return countedUnits[counted].map((one) => one.show);
+}
+
+/**
+ * A whole number as it is typed with its unit ('90 min', '1.5 h', '2 years') or several ('1 h 30 min'), in the counted unit; null for text
+ * without a unit, in another unit, or that is no whole number of it.
+ */
+export function parseCounted(typed: string, counted: Counted): number | null {
+  const text = typed.normalize('NFKC').trim().toLowerCase();
+  if (hasRaisedDigit(typed) || !/^(?:\d{1,6}(?:[.,]\d{1,2})? ?(?:[a-z]+|%) ?){1,2}$/.test(text)) return null;
+  let total = 0;
+  for (const [, number, name] of text.matchAll(/(\d+(?:[.,]\d+)?) ?([a-z]+|%)/g)) {
+    const unit = countedUnits[counted].find((one) => one.names.includes(name!));
+    if (unit === undefined) return null;
+    total += Number(number!.replace(',', '.')) * unit.is;
+  }
+  const whole = tidy(total);
+  return Number.isInteger(whole) ? whole : null;
 }
 
 // '90x45x45' and '18 by 24' where one field was taken for all, and '6O %' as it stands on a slip of paper.

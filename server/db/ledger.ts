@@ -1,6 +1,7 @@
 // The one row of settings, money and value choices, and the count of changes that tells a plan made from older facts.
 
 import { and, eq, sql } from 'drizzle-orm';
+import { wallClockOf } from '../../src/calendar.ts';
 import { DEFAULT_CREDIT_MONTHS, DEFAULT_HORIZON_MONTHS } from '../../src/choice-effects.ts';
 import { type Currency, currencyOf, noMoney } from '../../src/money.ts';
 import { DEFAULT_CALM_THRESHOLD } from '../../src/plan-changes.ts';
@@ -57,6 +58,16 @@ export const readLedger = whileUnchanged((session): Ledger => {
   if (currency === null) throw new RangeError(`the ledger's currency is no ISO 4217 code: ${code}`);
   return { ...rest, currency, unitSystem: unitSystemOf(measures, degrees) };
 });
+
+/** Begins a ledger in which nothing was saved yet in the time zone of the computer it is on; any other ledger keeps its own. */
+export function beginInTimeZone(session: Session, timeZone: string): void {
+  if (wallClockOf(timeZone) === null) return;
+  session
+    .insert(ledger)
+    .values({ ...firstLedger, ...columnsOf(firstLedger), timeZone, id: 1 })
+    .onConflictDoNothing()
+    .run();
+}
 
 /** Saves some settings when nobody changed any since the given version, and says whether it did. */
 export function changeLedger(

@@ -99,11 +99,9 @@ export function buildPages(app: FastifyInstance, { db, now, render }: Deps): voi
     const version = versionOf(request);
     const { unitSystem, timeZone } = readLedger(db);
     const rooms = roomAnswers(enclosure).map(({ value }) => value);
-    const read = parseForm(buildSchema(unitSystem, rooms), fields);
+    const today = dateOfInstant(now(), timeZone);
+    const read = parseForm(buildSchema(unitSystem, rooms), fields, (value) => mistakesOf(value, enclosure, today));
     if (read.status === 'bad') return show(request, reply, enclosure, read, { status: 422, version });
-    const errors = mistakesOf(read.value, enclosure, dateOfInstant(now(), timeZone));
-    if (errors.length > 0)
-      return show(request, reply, enclosure, { values: read.values, errors }, { status: 422, version });
     const shownAt = () => paths.enclosures.warmth(enclosure.id);
     const outcome = saveOnce(db, request, shownAt, (tx) => {
       const { id, removedOn: _removed, version: _version, ...facts } = enclosureOf(tx, request);

@@ -272,7 +272,7 @@ function schemaOf(kind: QuestionKind, { ledger, animals, library, asksQuarantine
         ownPrice: optionalMoney('the price of its set-up', ledger),
         ...(asksQuarantine
           ? {
-              quarantineWeeks: wholeNumber('the weeks of quarantine', 0, 104),
+              quarantineWeeks: wholeNumber('the weeks of quarantine', 0, 104, 'weeks'),
               quarantineBox: moneyField('the price of the quarantine box', ledger),
               newcomerVet: moneyField('the price of its tests', ledger),
             }
@@ -287,7 +287,7 @@ function schemaOf(kind: QuestionKind, { ledger, animals, library, asksQuarantine
       });
     case 'price-rise':
     case 'tariff-rise':
-      return formOf({ percent: wholeNumber('the rise in percent', 1, 400) });
+      return formOf({ percent: wholeNumber('the rise in percent', 1, 400, 'percent') });
     case 'lost-month':
       return formOf({ month: monthField('the month') });
     case 'emergency':

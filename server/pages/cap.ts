@@ -141,13 +141,13 @@ function labelsOf({ animals }: Around): Record<string, string> {
 function readForm(request: FastifyRequest, { ledger, animals }: Around) {
   const { version: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
   const ofAnimals = animals.flatMap(({ id, name }) => [
-    [nameOf(id, 'minutes'), optionalWholeNumber(`the minutes for ${name}`, 0, MINUTES_OF_A_WEEK)],
+    [nameOf(id, 'minutes'), optionalWholeNumber(`the minutes for ${name}`, 0, MINUTES_OF_A_WEEK, 'minutes')],
     [nameOf(id, 'food'), optionalMoney(`the food of ${name}`, ledger)],
     [nameOf(id, 'substrate'), optionalMoney(`the substrate of ${name}`, ledger)],
     [nameOf(id, 'vet'), optionalMoney(`the sum for the vet of ${name}`, ledger)],
   ]);
   const schema = formOf({
-    minutesAWeek: optionalWholeNumber('the minutes in all', 0, MINUTES_OF_A_WEEK),
+    minutesAWeek: optionalWholeNumber('the minutes in all', 0, MINUTES_OF_A_WEEK, 'minutes'),
     floorM2: optionalDecimal(
       'the floor',
       0,
@@ -156,11 +156,11 @@ function readForm(request: FastifyRequest, { ledger, animals }: Around) {
     ),
     largestEmergency: optionalMoney('the largest emergency', ledger),
     quarantinePlace: optionalChoice('whether there is a place', ['yes', 'no']),
-    quarantineWeeks: optionalWholeNumber('the weeks', 0, 104),
+    quarantineWeeks: optionalWholeNumber('the weeks', 0, 104, 'weeks'),
     quarantineBox: optionalMoney('the price of the box', ledger),
     newcomerVet: optionalMoney('the price of the tests', ledger),
-    cushionPercent: wholeNumber('the share', 0, 90),
-    clearMonths: wholeNumber('the months', 1, 120),
+    cushionPercent: wholeNumber('the share', 0, 90, 'percent'),
+    clearMonths: wholeNumber('the months', 1, 120, 'months'),
     ...Object.fromEntries(ofAnimals),
   });
   return parseForm(schema, fields);

@@ -642,7 +642,7 @@ function readFit(kind: FittingKind, fields: Values, around: AroundChanges, ownKe
       runFrom: optionalWholeNumber('the first month of the run', 1, 12),
       runTo: optionalWholeNumber('the last month of the run', 1, 12),
       shade: checkbox('shade'),
-      lifeMonths: optionalWholeNumber('the life in months', 1, 600),
+      lifeMonths: optionalWholeNumber('the life in months', 1, 600, 'months'),
       renewalPrice: optionalMoney('the price of a new one', around),
       whenBoxReplaced: choice('what happens when the box is replaced', ['moves', 'stays-behind']),
     }),

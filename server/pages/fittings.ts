@@ -186,14 +186,18 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
     }),
     read(fields, row, { today, currency, locale }) {
       const rules = formOf({ renewedOn: dateField('the day'), paid: moneyField('the sum paid', { currency, locale }) });
-      const read = parseForm(rules, fields);
+      const read = parseForm(rules, fields, ({ renewedOn }) =>
+        (renewedOn > today
+          ? [formSentences.notLater('the day')]
+          : renewedOn !== null && renewedOn < row.fittedOn
+            ? [formSentences.notBefore('the day', 'the day it was fitted')]
+            : row.retiredOn !== null && renewedOn > row.retiredOn
+              ? [formSentences.notAfter('the day', 'the day it was retired')]
+              : []
+        ).map((message) => ({ field: 'renewedOn', message })),
+      );
       if (read.status === 'bad') return read;
       const { renewedOn, paid } = read.value;
-      if (renewedOn > today) return withError(read.values, 'renewedOn', formSentences.notLater('the day'));
-      if (renewedOn < row.fittedOn)
-        return withError(read.values, 'renewedOn', formSentences.notBefore('the day', 'the day it was fitted'));
-      if (row.retiredOn !== null && renewedOn > row.retiredOn)
-        return withError(read.values, 'renewedOn', formSentences.notAfter('the day', 'the day it was retired'));
       return {
         status: 'ok',
         save: (tx, version) => {

@@ -226,7 +226,7 @@ export function fittingSchema(
   return formOf({
     name: requiredText('the name', 120),
     fittedOn: row === null ? optionalDate('the day it was fitted') : dateField('the day it was fitted'),
-    lifeMonths: optionalWholeNumber('the life in months', 1, 600),
+    lifeMonths: optionalWholeNumber('the life in months', 1, 600, 'months'),
     renewalPrice: optionalMoney('the price of a new one', { currency, locale }),
     watts: optionalQuantity('the watts', 'power', system),
     hoursPerDay: optionalQuantity('the hours a day', 'hours', system),

@@ -93,9 +93,7 @@ export function registerLedgerForm<Value>(
 
   function readForm(request: FastifyRequest, ledger: Ledger) {
     const { version: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
-    const read = parseForm(page.schema(ledger), fields);
-    if (read.status === 'bad') return read;
-    const errors = page.mistakes(ledger, read.value, dateOfInstant(now(), ledger.timeZone), db);
-    return errors.length === 0 ? read : { status: 'bad' as const, values: read.values, errors };
+    const today = dateOfInstant(now(), ledger.timeZone);
+    return parseForm(page.schema(ledger), fields, (value) => page.mistakes(ledger, value, today, db));
   }
 }

@@ -151,16 +151,15 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
         amount: optionalMoney('the amount', ledger),
       }),
       fields,
+      ({ side, amount }) => [
+        ...(side === 'none' && amount !== null ? [{ field: 'side', message: monthSentences.amountNeedsSide }] : []),
+        ...(side !== 'none' && side !== null && amount === null
+          ? [{ field: 'amount', message: monthSentences.sideNeedsAmount }]
+          : []),
+      ],
     );
     if (read.status === 'bad') return showCorrection(reply, month, read, 422);
     const { note, side, amount } = read.value;
-    const mistake: FormError | null =
-      side === 'none' && amount !== null
-        ? { field: 'side', message: monthSentences.amountNeedsSide }
-        : side !== 'none' && amount === null
-          ? { field: 'amount', message: monthSentences.sideNeedsAmount }
-          : null;
-    if (mistake !== null) return showCorrection(reply, month, { values: read.values, errors: [mistake] }, 422);
     const signed = side === 'none' ? null : side === 'more' ? amount! : money(-amount!);
     inTransaction(db, (tx) => {
       addCorrection(tx, { month, enteredOn: today, amount: signed, note, upgradeId: null });
@@ -653,54 +652,59 @@ function readClosing(fields: Record<string, unknown>, steps: Steps, ledger: Ledg
   // A control that this page has no more cannot be shown again, so that what was typed into it would be dropped.
   if (Object.keys(fields).some((one) => OF_ONE_ROW.test(one) && !Object.hasOwn(shape, one)))
     throw new AppError('conflict', monthSentences.changedSince);
-  const read = parseForm(formOf(shape), fields);
+  type Typed = Count & { note: string } & Record<string, unknown>;
+  const read = parseForm(formOf(shape), fields, (value) => judged(value as Typed).errors);
   if (read.status === 'bad') return read;
-  const value = read.value as Count & { note: string } & Record<string, unknown>;
-  const errors: FormError[] = [];
-  const fault = (field: string, message: string) => errors.push({ field, message });
-  const shops = new Map<string, string>();
-  const bought = steps.unbought.flatMap(({ upgrade }) => {
-    const { id } = upgrade;
-    if (value[name.isBought(id)] === 'no') return [];
-    const boughtOn = value[name.on(id)] as PlainDate | null;
-    const paid = value[name.paid(id)] as Money | null;
-    const shop = value[name.shop(id)] as string;
-    if (boughtOn === null) fault(name.on(id), formSentences.required('the day of buying'));
-    else if (boughtOn > today) fault(name.on(id), formSentences.notLater('the day of buying'));
-    else {
-      const wrong = purchaseFault(boughtOn, first, month);
-      if (wrong !== null)
-        fault(name.on(id), entryFaultSentence(wrong, wrong === 'before-month' ? first : month, locale));
-    }
-    if (paid === null) fault(name.paid(id), formSentences.required('the sum paid'));
-    if (boughtOn === null || paid === null) return [];
-    shops.set(id, shop);
-    return [{ upgrade, boughtOn, paid, shop }];
-  });
-  const returned = steps.recorded.flatMap(({ upgrade }) => {
-    const { id } = upgrade;
-    shops.set(id, value[name.shop(id)] as string);
-    const why = value[name.fate(id)] as 'kept' | 'failed' | 'returned';
-    if (why === 'kept') return [];
-    const returnedOn = value[name.returnedOn(id)] as PlainDate | null;
-    const refund = value[name.refund(id)] as Money | null;
-    if (returnedOn === null) fault(name.returnedOn(id), formSentences.required('the day it went back'));
-    else if (returnedOn > today) fault(name.returnedOn(id), formSentences.notLater('the day it went back'));
-    if (refund === null) fault(name.refund(id), formSentences.required('what came back, 0 for nothing'));
-    if (returnedOn === null || refund === null) return [];
-    const wrong = returnFault({ paid: upgrade.paid!, boughtOn: upgrade.boughtOn! }, { refund, returnedOn });
-    if (wrong !== null)
-      fault(
-        wrong === 'refund-above-price' ? name.refund(id) : name.returnedOn(id),
-        entryFaultSentence(wrong, month, locale),
-      );
-    return [{ upgrade, why, returnedOn, refund }];
-  });
-  errors.push(...countMistakes(value, today));
-  if (errors.length > 0) return { status: 'bad', values: read.values, errors };
+  const value = read.value as Typed;
   const { cash, countedOn, sumArrived, note } = value;
+  const { shops, bought, returned } = judged(value);
   const cameIn = new Map(months.map((one) => [one, value[name.cameIn(one, months)] as Money]));
   return { status: 'ok', value: { cash, countedOn, sumArrived, note, cameIn, bought, returned, shops } };
+
+  function judged(value: Typed) {
+    const errors: FormError[] = [];
+    const fault = (field: string, message: string) => errors.push({ field, message });
+    const shops = new Map<string, string>();
+    const bought = steps.unbought.flatMap(({ upgrade }) => {
+      const { id } = upgrade;
+      if (value[name.isBought(id)] !== 'yes') return [];
+      const boughtOn = value[name.on(id)] as PlainDate | null;
+      const paid = value[name.paid(id)] as Money | null;
+      const shop = value[name.shop(id)] as string;
+      if (boughtOn === null) fault(name.on(id), formSentences.required('the day of buying'));
+      else if (boughtOn > today) fault(name.on(id), formSentences.notLater('the day of buying'));
+      else {
+        const wrong = purchaseFault(boughtOn, first, month);
+        if (wrong !== null)
+          fault(name.on(id), entryFaultSentence(wrong, wrong === 'before-month' ? first : month, locale));
+      }
+      if (paid === null) fault(name.paid(id), formSentences.required('the sum paid'));
+      if (boughtOn === null || paid === null) return [];
+      shops.set(id, shop);
+      return [{ upgrade, boughtOn, paid, shop }];
+    });
+    const returned = steps.recorded.flatMap(({ upgrade }) => {
+      const { id } = upgrade;
+      shops.set(id, value[name.shop(id)] as string);
+      const why = value[name.fate(id)] as 'kept' | 'failed' | 'returned';
+      if (why !== 'failed' && why !== 'returned') return [];
+      const returnedOn = value[name.returnedOn(id)] as PlainDate | null;
+      const refund = value[name.refund(id)] as Money | null;
+      if (returnedOn === null) fault(name.returnedOn(id), formSentences.required('the day it went back'));
+      else if (returnedOn > today) fault(name.returnedOn(id), formSentences.notLater('the day it went back'));
+      if (refund === null) fault(name.refund(id), formSentences.required('what came back, 0 for nothing'));
+      if (returnedOn === null || refund === null) return [];
+      const wrong = returnFault({ paid: upgrade.paid!, boughtOn: upgrade.boughtOn! }, { refund, returnedOn });
+      if (wrong !== null)
+        fault(
+          wrong === 'refund-above-price' ? name.refund(id) : name.returnedOn(id),
+          entryFaultSentence(wrong, month, locale),
+        );
+      return [{ upgrade, why, returnedOn, refund }];
+    });
+    errors.push(...countMistakes(value, today));
+    return { errors, shops, bought, returned };
+  }
 }
 
 function countedOf(session: Session, { cash, countedOn, sumArrived }: Count, today: PlainDate): MonthRecord['counted'] {

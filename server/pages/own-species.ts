@@ -296,7 +296,7 @@ function schemaOf(withLeast: boolean, system: UnitSystem): z.ZodType<Value> {
     measure: choice('how it is measured', MEASURES),
     lowMm: quantityField('the length of a small adult', 'length', system),
     highMm: quantityField('the length of a large adult', 'length', system),
-    monthsToAdult: wholeNumber('the months to adult size', 3, 240),
+    monthsToAdult: wholeNumber('the months to adult size', 3, 240, 'months'),
     atMost: wholeNumber('how many may live together', 1, 20),
     'day-low': quantityField('the lower end of humidity', 'humidity', system),
     'day-high': quantityField('the upper end of humidity', 'humidity', system),

@@ -25,6 +25,7 @@ import {
   optionalText,
   parseForm,
   startForm,
+  type Values,
 } from '../forms.ts';
 import { readingDimensions, readingNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
@@ -132,37 +133,44 @@ export function roundPages(app: FastifyInstance, { db, now, library, render }: D
     { ledger, today, readings, instruments, ...around }: ReturnType<typeof gather>,
   ) {
     const { [ONCE_FIELD]: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
-    const read = parseForm(schemaOf(ledger.unitSystem, ledger.clockHours, instruments), fields);
-    if (read.status === 'bad') return read;
-    const round = read.value;
-    const errors: FormError[] = [];
-    if (round.takenOn > today) errors.push({ field: 'takenOn', message: formSentences.notLater('the day') });
-    if (round.room !== null && round.room.value > HOTTEST_ROOM)
-      errors.push({ field: 'room', message: formSentences.roomTooHot });
-    if (round.meter !== '' && round.instrument !== '')
-      errors.push({ field: 'instrument', message: 'Choose an instrument of the list or name another one, not both.' });
-    const taken = round.stops.filter((one) => one.value !== null);
-    if (taken.length === 0) {
-      const { due, rest } = stopsOf({ ...around, today, readings });
-      const first = (due[0] ?? rest[0]!).kind;
-      errors.push({
-        field: roundFields(first).value,
-        message: 'Fill in at least one value; what was not read stays empty.',
-      });
+    const read = parseForm(schemaOf(ledger.unitSystem, ledger.clockHours, instruments), fields, mistakesIn);
+    return read.status === 'ok' ? { ...read, value: { ...read.value, stops: takenIn(read.value) } } : read;
+
+    function takenIn(round: Round) {
+      return round.stops.filter((one) => one.value !== null);
     }
-    for (const { kind, value, sureOf } of taken) {
-      const before = latestOf(readings, kind, round.takenOn);
-      const isSure = sureOf !== null && sureOf === read.values[roundFields(kind).value]?.trim();
-      const doubt = isSure ? null : doubtOf(kind, value!.value, before);
-      if (doubt !== null)
+
+    function mistakesIn(round: Round): FormError[] {
+      const typed = (name: string) => String((fields as Values)[name] ?? '').trim();
+      const errors: FormError[] = [];
+      if (round.takenOn > today) errors.push({ field: 'takenOn', message: formSentences.notLater('the day') });
+      if (round.room !== null && round.room.value > HOTTEST_ROOM)
+        errors.push({ field: 'room', message: formSentences.roomTooHot });
+      if (round.meter !== '' && round.instrument !== '')
         errors.push({
-          field: roundFields(kind).value,
-          message: valueDoubtSentence(kind, value!, doubt, ledger.unitSystem, ledger.locale),
+          field: 'instrument',
+          message: 'Choose an instrument of the list or name another one, not both.',
         });
+      if (round.stops.every(({ kind }) => typed(roundFields(kind).value) === '')) {
+        const { due, rest } = stopsOf({ ...around, today, readings });
+        const first = (due[0] ?? rest[0]!).kind;
+        errors.push({
+          field: roundFields(first).value,
+          message: 'Fill in at least one value; what was not read stays empty.',
+        });
+      }
+      for (const { kind, value, sureOf } of takenIn(round)) {
+        const before = latestOf(readings, kind, round.takenOn);
+        const isSure = sureOf !== null && sureOf === typed(roundFields(kind).value);
+        const doubt = isSure ? null : doubtOf(kind, value!.value, before);
+        if (doubt !== null)
+          errors.push({
+            field: roundFields(kind).value,
+            message: valueDoubtSentence(kind, value!, doubt, ledger.unitSystem, ledger.locale),
+          });
+      }
+      return errors;
     }
-    return errors.length === 0
-      ? { status: 'ok' as const, value: { ...round, stops: taken } }
-      : { status: 'bad' as const, values: read.values, errors };
   }
 }
 

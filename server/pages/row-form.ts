@@ -196,12 +196,8 @@ export function registerRowPages<Around, Value, Row extends KeptRow>(
   function readForm(request: FastifyRequest, around: Around, row: Row | null) {
     const { version: _, [ONCE_FIELD]: _once, ...fields } = (request.body ?? {}) as Record<string, unknown>;
     const version = row === null ? 0 : versionOf(request);
-    const read = parseForm(pages.schema(around, row), fields);
-    if (read.status === 'bad') return { ...read, version };
-    const errors = pages.mistakes(around, read.value, row);
-    return errors.length === 0
-      ? { ...read, version }
-      : { status: 'bad' as const, values: read.values, errors, version };
+    const read = parseForm(pages.schema(around, row), fields, (value) => pages.mistakes(around, value, row));
+    return { ...read, version };
   }
 
   function anyRow(session: Session, request: FastifyRequest, around: Around): Row {

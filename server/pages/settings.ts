@@ -1,7 +1,7 @@
 // The page of settings: currency, how money, dates and measures are written, and which rule lists count.
 
 import type { FastifyInstance } from 'fastify';
-import type { ClockHours } from '../../src/calendar.ts';
+import { type ClockHours, dateOfInstant, formatDate } from '../../src/calendar.ts';
 import { type Currency, currencyOf } from '../../src/money.ts';
 import { RULE_SETS, type RuleSet } from '../../src/species.ts';
 import { degreesOf, measuresOf, type UnitSystem, unitSystemOf } from '../../src/units.ts';
@@ -13,6 +13,7 @@ import { ruleSetNames } from '../kind-words.ts';
 import { moneySentences } from '../money-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
+import { startSentences } from '../start-words.ts';
 import { registerLedgerForm } from './ledger-form.ts';
 
 /** Pages are written in English, so only its own ways of writing dates and amounts are offered. */
@@ -88,7 +89,7 @@ export function settingsPages(app: FastifyInstance, deps: Deps): void {
             }),
             selectField(form, 'locale', labels.locale!, withPresent(offeredLocales, ledger.locale)),
             selectField(form, 'timeZone', labels.timeZone!, timeZones(ledger.timeZone), {
-              hint: 'Decides which day it is today.',
+              hint: startSentences.zoneHint(formatDate(dateOfInstant(deps.now(), ledger.timeZone), ledger.locale)),
             }),
             radioField(form, 'clock', labels.clock!, [
               { value: '24', label: 'From 0 to 23, such as 18:15' },
@@ -137,13 +138,12 @@ export function settingsPages(app: FastifyInstance, deps: Deps): void {
 }
 
 function settingsSchema(ledger: Ledger) {
-  const zones = timeZones(ledger.timeZone).map((one) => one.value);
   const shown = withPresent(offeredLocales, ledger.locale).map((one) => one.value);
   const rules = Object.fromEntries(chosenRuleSets.map((one) => [ruleField(one), checkbox(ruleSetNames[one])]));
   return formOf({
     currency: currencyField(),
     locale: choice('how dates and amounts are written', shown),
-    timeZone: choice('the time zone', zones),
+    timeZone: timeZoneField(ledger.timeZone),
     measures: choice('the units of lengths, volumes and weights', ['metric', 'imperial']),
     degrees: choice('the degrees of temperatures', ['C', 'F']),
     clock: choice('how hours of the day are written', ['24', '12']),
@@ -175,7 +175,16 @@ function readCurrency(typed: string): ReadText<Currency> {
     : { status: 'ok', value: currency };
 }
 
-function timeZones(present: string): Answer[] {
+/** A time zone of those that `timeZones` offers. */
+export function timeZoneField(present: string) {
+  return choice(
+    'the time zone',
+    timeZones(present).map((one) => one.value),
+  );
+}
+
+/** Every time zone there is, as answers of a list; one that is kept and no longer known stays on it. */
+export function timeZones(present: string): Answer[] {
   const all = ['UTC', ...Intl.supportedValuesOf('timeZone').filter((one) => one !== 'UTC')];
   return withPresent(
     all.map((value) => ({ value, label: value.replaceAll('_', ' ') })),

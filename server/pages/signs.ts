@@ -50,7 +50,6 @@ import {
   quantityField,
   startForm,
   type Values,
-  withMistake,
 } from '../forms.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
@@ -403,14 +402,20 @@ function readEnding(body: unknown, { ledger, today }: Around, row: SignRecord): 
       paid: optionalMoney('what was paid', ledger),
     }),
     fields,
+    ({ how, on }) =>
+      (how === 'open' || how === null
+        ? []
+        : on === null
+          ? [formSentences.required('the day')]
+          : on > today
+            ? [formSentences.notLater('the day')]
+            : on < row.notedOn
+              ? [formSentences.notBefore('the day', 'the day it was noted')]
+              : []
+      ).map((message) => ({ field: 'on', message })),
   );
   if (read.status === 'bad') return read;
   const { values } = read;
   const { how, on, paid } = read.value;
-  if (how === 'open') return { status: 'ok', settled: null, values };
-  const bad = (message: string): ReadEnding => ({ ...withMistake(startForm(values), 'on', message), status: 'bad' });
-  if (on === null) return bad(formSentences.required('the day'));
-  if (on > today) return bad(formSentences.notLater('the day'));
-  if (on < row.notedOn) return bad(formSentences.notBefore('the day', 'the day it was noted'));
-  return { status: 'ok', settled: { on, how, paid }, values };
+  return { status: 'ok', settled: how === 'open' ? null : { on: on!, how, paid }, values };
 }

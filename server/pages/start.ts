@@ -63,7 +63,7 @@ import { idFrom, speciesAt } from './asked-row.ts';
 import { registerLedgerForm } from './ledger-form.ts';
 import { openProposals } from './open-proposals.ts';
 import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
-import { currencyField } from './settings.ts';
+import { currencyField, timeZoneField, timeZones } from './settings.ts';
 import { findPage, startPage } from './start.view.ts';
 import { takeProposals } from './upgrades.ts';
 
@@ -120,12 +120,15 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
     const species = speciesAt(request.params, library());
     const { unitSystem } = readLedger(db);
     const { [ONCE_FIELD]: _once, ...fields } = (request.body ?? {}) as Record<string, unknown>;
-    const read = parseForm(animalSchema(species, unitSystem), fields);
-    if (read.status === 'bad') return showAnimal(reply, species, read, unitSystem, { status: 422 });
+    let asksSure = false;
+    const read = parseForm(animalSchema(species, unitSystem), fields, (given) => {
+      const value = given as unknown as Value;
+      const doubts = value.sure ? [] : askBack(species, value, fields as Values, unitSystem);
+      asksSure = doubts.length > 0;
+      return doubts;
+    });
+    if (read.status === 'bad') return showAnimal(reply, species, read, unitSystem, { status: 422, asksSure });
     const value = read.value as unknown as Value;
-    const errors = value.sure ? [] : askBack(species, value, read.values, unitSystem);
-    if (errors.length > 0)
-      return showAnimal(reply, species, { values: read.values, errors }, unitSystem, { status: 422, asksSure: true });
     const ticked = ticksFor(species)
       .filter(({ key }) => read.values[tickField(key)] === 'yes')
       .map(({ key }) => key);
@@ -184,29 +187,33 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
     },
   });
 
-  registerLedgerForm<{ currency: Currency; unitSystem: UnitSystem }>(app, deps, {
+  registerLedgerForm<{ currency: Currency; unitSystem: UnitSystem; timeZone: string }>(app, deps, {
     url: paths.start.writing,
     back: paths.start.show,
     current: 'home',
     called: 'the settings',
-    schema: () =>
+    schema: (ledger) =>
       formOf({
         currency: currencyField(),
+        timeZone: timeZoneField(ledger.timeZone),
         unitSystem: choice('the units of measure', ['metric', 'imperial', 'metric-fahrenheit', 'imperial-celsius']),
       }),
     mistakes: (ledger, { currency }, _today, session): FormError[] =>
       currency.decimals !== ledger.currency.decimals && holdsAmounts(session)
         ? [{ field: 'currency', message: moneySentences.otherDecimals(ledger.currency.code, currency.code) }]
         : [],
-    texts: ({ currency, unitSystem }) => ({ currency: currency.code, unitSystem }),
-    labels: { currency: 'Currency', unitSystem: 'Units of measure' },
-    form: (_ledger, form) => ({
-      heading: 'Currency and units',
+    texts: ({ currency, unitSystem, timeZone }) => ({ currency: currency.code, unitSystem, timeZone }),
+    labels: { currency: 'Currency', unitSystem: 'Units of measure', timeZone: 'Time zone' },
+    form: (ledger, form) => ({
+      heading: 'Currency, units and time zone',
       groups: [
         {
           legend: null,
           fields: [
             numberField(form, 'currency', 'Currency', { hint: 'Three letters, such as EUR.' }),
+            selectField(form, 'timeZone', 'Time zone', timeZones(ledger.timeZone), {
+              hint: startSentences.zoneHint(formatDate(today(), ledger.locale)),
+            }),
             radioField(form, 'unitSystem', 'Units of measure', [
               { value: 'metric', label: 'Centimetres and °C' },
               { value: 'imperial', label: 'Inches and °F' },
@@ -402,9 +409,10 @@ function animalSchema(species: Species, system: UnitSystem) {
 function askBack(species: Species, value: Value, typed: Values, system: UnitSystem): FormError[] {
   const hasUnit = [typed.length, typed.depth, typed.height].some((text) => /[^\d\s.,]/.test(text ?? ''));
   const measures = {
-    length: value.length.value,
-    depth: value.depth.value,
-    height: value.height.value,
+    // What could not be read is not asked back too.
+    length: value.length?.value ?? null,
+    depth: value.depth?.value ?? null,
+    height: value.height?.value ?? null,
     animalLength: value.animalLength?.value ?? null,
   };
   return doubtsAbout(species, measures, hasUnit).map((doubt) => ({

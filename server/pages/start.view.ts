@@ -1,6 +1,7 @@
 // What the path to a first plan shows: its steps with what is done and what is next, what was taken for granted, and the search that finds
 // a species.
 
+import { formatDate } from '../../src/calendar.ts';
 import { LEFT_OPEN } from '../../src/first-facts.ts';
 import { formatMoney } from '../../src/money.ts';
 import type { Proposal } from '../../src/proposals.ts';
@@ -146,7 +147,7 @@ export function startPage(session: Session, around: Around): StartPage {
     steps,
     progress: `${done} of ${steps.length} steps done`,
     writing: {
-      text: `Amounts are in ${ledger.currency.code}, lengths in ${unitName('length', ledger.unitSystem)}, temperatures in ${unitName('temperature', ledger.unitSystem)}.`,
+      text: `Amounts are in ${ledger.currency.code}, lengths in ${unitName('length', ledger.unitSystem)}, temperatures in ${unitName('temperature', ledger.unitSystem)}. ${startSentences.todayIs(formatDate(scoring.on, ledger.locale), ledger.timeZone)}`,
       href: paths.start.writing,
     },
     assumed: boxes.map(({ id, name }) => ({

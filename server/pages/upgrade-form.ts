@@ -169,10 +169,10 @@ export function readUpgrade(
 ): { status: 'ok'; facts: UpgradeFacts } | { status: 'bad'; errors: FormError[] } {
   const { add = '', ...rest } = values;
   const fields = Object.fromEntries(Object.entries(rest).filter(([name]) => !isChangeField(name)));
-  const read = parseForm(upgradeSchema(around, fields), fields);
+  const read = parseForm(upgradeSchema(around, fields), fields, mistakesOf);
   const changes = readChanges(values, around);
   const errors: FormError[] = [
-    ...(read.status === 'bad' ? read.errors : mistakesOf(read.value)),
+    ...(read.status === 'bad' ? read.errors : []),
     ...(changes.status === 'bad' ? changes.errors : []),
     ...(add === '' ? [] : [{ field: 'add', message: upgradeSentences.addNotPressed }]),
   ];
@@ -341,13 +341,13 @@ function ownShape(habits: MoneyHabits) {
     priceHigh: optionalMoney('the high price', habits),
     runningCost: optionalMoney('the running cost', habits),
     saving: optionalMoney('the saving', habits),
-    lifeMonths: optionalWholeNumber('the life in months', 1, 600),
+    lifeMonths: optionalWholeNumber('the life in months', 1, 600, 'months'),
     renewalPrice: optionalMoney('the price of a new one', habits),
-    leadMonths: optionalWholeNumber('the months until it is in use', 0, 36),
+    leadMonths: optionalWholeNumber('the months until it is in use', 0, 36, 'months'),
     earliestMonth: optionalMonth('the earliest month'),
     group: optionalText('the choice of one', 80),
     saleAmount: optionalMoney('the sale', habits),
-    saleAfter: optionalWholeNumber('the months until the sale', 0, 36),
+    saleAfter: optionalWholeNumber('the months until the sale', 0, 36, 'months'),
     note: optionalText('the notes', 2000),
   };
 }

@@ -128,16 +128,21 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
           returnBy: optionalDate('the last day'),
         }),
         fields,
+        ({ boughtOn, arrives, arrivesMonth, returnBy }) => [
+          ...(boughtOn > today ? [{ field: 'boughtOn', message: formSentences.notLater('the day') }] : []),
+          ...(arrives === 'later' && arrivesMonth === null
+            ? [{ field: 'arrivesMonth', message: upgradeSentences.whenArrives }]
+            : []),
+          ...(arrives === 'later' && boughtOn !== null && arrivesMonth !== null && arrivesMonth < monthOf(boughtOn)
+            ? [{ field: 'arrivesMonth', message: upgradeSentences.arrivesBefore }]
+            : []),
+          ...(returnBy !== null && returnBy < boughtOn
+            ? [{ field: 'returnBy', message: wayBackWords.beforeBought }]
+            : []),
+        ],
       );
       if (read.status === 'bad') return read;
       const { boughtOn, paid, arrives, arrivesMonth, returnBy } = read.value;
-      if (boughtOn > today) return withError(read.values, 'boughtOn', formSentences.notLater('the day'));
-      if (arrives === 'later' && arrivesMonth === null)
-        return withError(read.values, 'arrivesMonth', upgradeSentences.whenArrives);
-      if (arrives === 'later' && arrivesMonth! < monthOf(boughtOn))
-        return withError(read.values, 'arrivesMonth', upgradeSentences.arrivesBefore);
-      if (returnBy !== null && returnBy < boughtOn)
-        return withError(read.values, 'returnBy', wayBackWords.beforeBought);
       const bought = { boughtOn, paid, arrivesMonth: arrives === 'later' ? arrivesMonth : null, returnBy };
       return { status: 'ok', save: (tx, version) => buyUpgrade(tx, Number(row.id), version, bought) };
     },
@@ -177,6 +182,8 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
     }),
     read(fields, row, { today, ledger }) {
       const { currency, locale } = ledger;
+      const { fittedOn, arrivesMonth, returnBy } = row;
+      const back = refundOf(db, row);
       const read = parseForm(
         formOf({
           paid: moneyField('the sum paid', ledger),
@@ -184,27 +191,24 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
           why: optionalText('the reason', 400),
         }),
         fields,
+        ({ paid, boughtOn }) => [
+          ...(paid !== null && paid < back
+            ? [{ field: 'paid', message: purchaseWords.belowRefund(formatMoney(back, currency, locale)) }]
+            : []),
+          ...(boughtOn > today
+            ? [formSentences.notLater('the day of buying')]
+            : fittedOn !== null && boughtOn > fittedOn
+              ? [purchaseWords.afterFitted(formatDate(fittedOn, locale))]
+              : arrivesMonth !== null && boughtOn !== null && monthOf(boughtOn) > arrivesMonth
+                ? [purchaseWords.afterArrival]
+                : returnBy !== null && boughtOn > returnBy
+                  ? [purchaseWords.afterReturnDay(formatDate(returnBy, locale))]
+                  : []
+          ).map((message) => ({ field: 'boughtOn', message })),
+        ],
       );
       if (read.status === 'bad') return read;
       const { paid, boughtOn, why } = read.value;
-      const { fittedOn, arrivesMonth, returnBy } = row;
-      const back = refundOf(db, row);
-      const errors = [
-        ...(paid < back
-          ? [{ field: 'paid', message: purchaseWords.belowRefund(formatMoney(back, currency, locale)) }]
-          : []),
-        ...(boughtOn > today
-          ? [formSentences.notLater('the day of buying')]
-          : fittedOn !== null && boughtOn > fittedOn
-            ? [purchaseWords.afterFitted(formatDate(fittedOn, locale))]
-            : arrivesMonth !== null && monthOf(boughtOn) > arrivesMonth
-              ? [purchaseWords.afterArrival]
-              : returnBy !== null && boughtOn > returnBy
-                ? [purchaseWords.afterReturnDay(formatDate(returnBy, locale))]
-                : []
-        ).map((message) => ({ field: 'boughtOn', message })),
-      ];
-      if (errors.length > 0) return { status: 'bad', values: read.values, errors };
       const right = { paid, boughtOn };
       return { status: 'ok', save: (tx, version) => correctPurchase(tx, Number(row.id), version, right, today, why) };
     },
@@ -282,9 +286,21 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
           choice('the answer', ['yes', 'no', 'unknown']),
         ]),
       );
+      type Days = { fittedOn: PlainDate; boughtOn: PlainDate; returnBy: PlainDate | null };
+      const together = ({ fittedOn, boughtOn, returnBy }: Days) => [
+        ...(fittedOn > today
+          ? [{ field: 'fittedOn', message: formSentences.notLater('the day') }]
+          : fittedOn !== null && boughtOn > fittedOn
+            ? [{ field: 'fittedOn', message: formSentences.notBefore('the day', 'the day it was bought') }]
+            : []),
+        ...(returnBy !== null && returnBy < boughtOn
+          ? [{ field: 'returnBy', message: wayBackWords.beforeBought }]
+          : []),
+      ];
+      const known = { boughtOn: row.boughtOn!, returnBy: row.returnBy };
       const read =
         row.status === 'ordered'
-          ? parseForm(formOf({ fittedOn: day, ...asked }), fields)
+          ? parseForm(formOf({ fittedOn: day, ...asked }), fields, ({ fittedOn }) => together({ ...known, fittedOn }))
           : parseForm(
               formOf({
                 ...asked,
@@ -294,19 +310,10 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
                 returnBy: optionalDate('the last day'),
               }),
               fields,
+              together,
             );
       if (read.status === 'bad') return read;
-      const { fittedOn, boughtOn, paid, returnBy } = {
-        boughtOn: row.boughtOn!,
-        paid: row.paid!,
-        returnBy: row.returnBy,
-        ...read.value,
-      };
-      if (fittedOn > today) return withError(read.values, 'fittedOn', formSentences.notLater('the day'));
-      if (boughtOn > fittedOn)
-        return withError(read.values, 'fittedOn', formSentences.notBefore('the day', 'the day it was bought'));
-      if (returnBy !== null && returnBy < boughtOn)
-        return withError(read.values, 'returnBy', wayBackWords.beforeBought);
+      const { fittedOn, boughtOn, paid, returnBy } = { ...known, paid: row.paid!, ...read.value };
       const facts = {
         fittedOn,
         boughtOn,

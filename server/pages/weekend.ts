@@ -190,25 +190,26 @@ export function weekendPages(app: FastifyInstance, { db, now, library, parts, pl
     const { [ONCE_FIELD]: _, ...fields } = (request.body ?? {}) as Record<string, string>;
     const { walks } = weekendFor(around, startForm(fields));
     const system = around.ledger.unitSystem;
-    const read = parseForm(schemaOf(walks, metersOf(parts), system, around.ledger.clockHours), fields);
-    if (read.status === 'bad') return read;
-    const taken = read.value.stops.filter((one) => one.value !== null);
-    const errors: FormError[] = [];
-    if (read.value.takenOn > around.today)
-      errors.push({ field: 'takenOn', message: formSentences.notLater('the day it was taken') });
-    if (taken.length === 0) errors.push({ field: firstField(walks), message: words.nothingTyped });
-    const { readings } = around.scoring.collection;
-    const readingsIn = (box: string) => readings.filter((one) => one.enclosureId === box);
-    for (const { stop, value, isSure } of taken) {
-      const before = latestOf(readingsIn(stop.enclosureId), stop.kind, read.value.takenOn);
-      const doubt = isSure ? null : doubtOf(stop.kind, value!.value, before);
-      if (doubt === null) continue;
-      const message = valueDoubtSentence(stop.kind, value!, doubt, system, around.ledger.locale);
-      errors.push({ field: stopFields(stop).value, message });
-    }
-    return errors.length > 0
-      ? { status: 'bad', values: read.values, errors }
-      : { status: 'ok', value: { ...read.value, stops: taken } };
+    const schema = schemaOf(walks, metersOf(parts), system, around.ledger.clockHours);
+    const takenIn = ({ stops }: Typed) => stops.filter((one) => one.value !== null);
+    const read = parseForm(schema, fields, (typed) => {
+      const errors: FormError[] = [];
+      if (typed.takenOn > around.today)
+        errors.push({ field: 'takenOn', message: formSentences.notLater('the day it was taken') });
+      if (typed.stops.every(({ stop }) => (fields[stopFields(stop).value] ?? '').trim() === ''))
+        errors.push({ field: firstField(walks), message: words.nothingTyped });
+      const { readings } = around.scoring.collection;
+      const readingsIn = (box: string) => readings.filter((one) => one.enclosureId === box);
+      for (const { stop, value, isSure } of takenIn(typed)) {
+        const before = latestOf(readingsIn(stop.enclosureId), stop.kind, typed.takenOn);
+        const doubt = isSure ? null : doubtOf(stop.kind, value!.value, before);
+        if (doubt === null) continue;
+        const message = valueDoubtSentence(stop.kind, value!, doubt, system, around.ledger.locale);
+        errors.push({ field: stopFields(stop).value, message });
+      }
+      return errors;
+    });
+    return read.status === 'ok' ? { status: 'ok', value: { ...read.value, stops: takenIn(read.value) } } : read;
   }
 
   function planSentences(earlier: PlanRecord | null, latest: PlanRecord | null): string[] {

@@ -109,8 +109,21 @@ describe('Each rule refuses a text that a guessing reader would take', () => {
     ['count', '-1', 'Give the count as a whole number from 1 to 9.'],
     ['count', '\u0663', 'Write the count as a whole number in digits, such as 12.'],
     // 2026 is no leap year in the Gregorian calendar.
-    ['day', '2026-02-29', 'Give the day as a real day, written year-month-day, such as 2026-03-31.'],
-    ['day', '31/03/2026', 'Give the day as a real day, written year-month-day, such as 2026-03-31.'],
+    [
+      'day',
+      '2026-02-29',
+      'Give the day as a real day, written year-month-day, such as 2026-03-31; 31.3.2026 is understood too.',
+    ],
+    [
+      'day',
+      '31/02/2026',
+      'Give the day as a real day, written year-month-day, such as 2026-03-31; 31.3.2026 is understood too.',
+    ],
+    [
+      'day',
+      '03/04/2026',
+      'Write the day year-month-day: “03/04/2026” may be 2026-04-03, with the day first, or 2026-03-04, with the month first.',
+    ],
     // Its renewal would come due in a year that no calendar writes.
     ['day', '9999-12-31', 'Check the year of the day: it must be from 1900 to 2199.'],
     ['ticked', 'false', 'Choose one of the answers listed for the box.'],
@@ -124,6 +137,49 @@ describe('Each rule refuses a text that a guessing reader would take', () => {
     const read = parseForm(everyField, { ...goodTexts, [field]: text });
     expect(read).toMatchObject({ status: 'bad', errors: [{ field, message }] });
   });
+});
+
+test('Everything that is wrong is told at once: what one field shows, and what those that could be read show together', () => {
+  const rules = formOf({
+    from: dateField('the first day'),
+    until: optionalDate('the last day'),
+    count: wholeNumber('the count', 1, 9),
+    price: optionalMoney('the price', { currency: euro, locale: 'en-GB' }),
+  });
+  const asked: unknown[] = [];
+  const read = parseForm(rules, { from: '31.3.2026', until: '2026-03-01', count: 'x', price: '1' }, (value) => {
+    asked.push(value.count, value.from);
+    return [
+      { field: 'price', message: 'Too cheap.' },
+      { field: 'until', message: 'Too early.' },
+      { field: 'count', message: 'Not told, since it could not be read.' },
+    ];
+  });
+  expect(asked).toEqual([null, '2026-03-31']);
+  expect(read.status === 'bad' && read.errors.map((one) => one.field)).toEqual(['until', 'count', 'price']);
+  // A rule that cannot do without an unreadable field tells nothing and breaks nothing; any other fault in it is not hidden.
+  const needsAll = parseForm(rules, { from: 'x', count: '1' }, ({ from }) => [
+    { field: 'until', message: from.slice(1) },
+  ]);
+  expect(needsAll.status === 'bad' && needsAll.errors.map((one) => one.field)).toEqual(['from']);
+  expect(() =>
+    parseForm(rules, { from: 'x', count: '1' }, () => {
+      throw new RangeError('a fault of the rule');
+    }),
+  ).toThrow(RangeError);
+});
+
+test('A whole number may be typed with a unit of what it counts', () => {
+  const rules = formOf({ minutes: wholeNumber('the minutes', 0, 900, 'minutes') });
+  const readAs = (minutes: string) => {
+    const read = parseForm(rules, { minutes });
+    return read.status === 'ok' ? read.value.minutes : read.errors[0]!.message;
+  };
+  expect(['90', '90 min', '1.5 h', '2 hours', '1 h 30 min', '1,5h'].map(readAs)).toEqual([90, 90, 90, 120, 90, 90]);
+  const refused =
+    'Write the minutes as a whole number of minutes in digits, such as 12, or with its unit: minutes or hours.';
+  expect(['2 days', '1.33 min', 'h', '0.001 h', '-2 h'].map(readAs)).toEqual(Array(5).fill(refused));
+  expect(readAs('20 h')).toBe('Give the minutes as a whole number from 0 to 900.');
 });
 
 test('A form with a mistake gives back every text exactly as it was typed', () => {

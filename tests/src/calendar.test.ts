@@ -27,6 +27,8 @@ import {
   readDateIn,
   readHour,
   readMonth,
+  readTypedDate,
+  readTypedMonth,
   typedHour,
 } from '../../src/calendar.ts';
 
@@ -229,6 +231,20 @@ test('Noon is 12 pm, midnight 12 am, and the end of the day is written as the ne
     '11:59 pm',
     '12:00 am',
   ]);
+});
+
+test('A typed day is read where it can be one day only, and a month in figures either way round', () => {
+  const day = (text: string) => {
+    const read = readTypedDate(text);
+    return read.status === 'ok' ? read.date : read.status;
+  };
+  expect(['2026-3-1', '31.3.2026', '1.3.2026', '31/3/2026', '3/31/2026', '04-04-2026'].map(day)).toEqual([
+    ...['2026-03-01', '2026-03-31', '2026-03-01', '2026-03-31', '2026-03-31', '2026-04-04'],
+  ]);
+  expect(readTypedDate('3/4/2026')).toEqual({ status: 'either', dates: ['2026-04-03', '2026-03-04'] });
+  expect(['31/2/2026', '13/13/2026', '1/2/26', 'today', ''].map(day)).toEqual(Array(5).fill('none'));
+  expect(['2026-03', '2026-3', '3/2026', '03.2026'].map(readTypedMonth)).toEqual(Array(4).fill('2026-03'));
+  expect(['13/2026', '2026', '3/26'].map(readTypedMonth)).toEqual([null, null, null]);
 });
 
 test('A date in figures is read in the order that is said, and never otherwise', () => {

@@ -76,6 +76,9 @@ describe('Reading what was typed', () => {
     ['0', 'uv-index', 0],
     ['12 months', 'months', 12],
     ['0,5', 'hours', 0.5],
+    ['90 min', 'hours', 1.5],
+    ['2 hours', 'hours', 2],
+    ['30 centimeters', 'length', 300],
     ['1,1234 m', 'length', 1123.4],
     ['0,125 in', 'length', 3.175],
   ] as const)('%j is %d', (typed, dimension, kept) => {

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { ledgerIdentity } from '../../../server/db/ledger.ts';
+import { beginInTimeZone, changeLedger, ledgerIdentity, readLedger } from '../../../server/db/ledger.ts';
 import { openMemory } from '../../../server/db/open.ts';
 
 test('Every ledger has an identity of its own and keeps it', () => {
@@ -7,4 +7,15 @@ test('Every ledger has an identity of its own and keeps it', () => {
   expect(ledgerIdentity(one)).toMatch(/^[0-9a-f]{32}$/);
   expect(ledgerIdentity(one)).toBe(ledgerIdentity(one));
   expect(ledgerIdentity(other)).not.toBe(ledgerIdentity(one));
+});
+
+test('A new ledger begins in the time zone of its computer, and what was said of it is never changed by a start', () => {
+  const db = openMemory();
+  beginInTimeZone(db, 'No/Such_Zone');
+  expect(readLedger(db)).toMatchObject({ timeZone: 'UTC', version: 1 });
+  beginInTimeZone(db, 'Pacific/Auckland');
+  expect(readLedger(db)).toMatchObject({ timeZone: 'Pacific/Auckland', version: 1 });
+  expect(changeLedger(db, 1, { timeZone: 'Europe/Vienna' })).toBe('saved');
+  beginInTimeZone(db, 'Pacific/Auckland');
+  expect(readLedger(db).timeZone).toBe('Europe/Vienna');
 });

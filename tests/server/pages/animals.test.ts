@@ -75,7 +75,7 @@ test.each([
   [
     { hatchedOn: '2026-02-31' },
     'hatchedOn',
-    'Give the day it hatched as a real day, written year-month-day, such as 2026-03-31.',
+    'Give the day it hatched as a real day, written year-month-day, such as 2026-03-31; 31.3.2026 is understood too.',
   ],
   [{ hatchedOn: '2026-01-10' }, 'measuredOn', 'Check the day it was measured: it lies before the day it hatched.'],
   [{ coolingFrom: '11' }, 'coolingTo', 'Choose both the first and the last month of this season, or neither.'],

@@ -57,7 +57,11 @@ test.each([
   ['depth', 'wide', 'Write the inside depth as a number, with its unit if you like.'],
   ['height', '45 kg', 'Write the inside height in mm, cm, m, in or ft.'],
   ['material', 'lava', 'Choose one of the answers listed for the walls.'],
-  ['boxSince', '2026-02-31', 'Give the day as a real day, written year-month-day, such as 2026-03-31.'],
+  [
+    'boxSince',
+    '2026-02-31',
+    'Give the day as a real day, written year-month-day, such as 2026-03-31; 31.3.2026 is understood too.',
+  ],
   ['boxSince', '2026-01-16', 'Check the day: it lies in the future.'],
 ])(
   'A new enclosure with %s %j comes back with a sentence at the field and everything typed',

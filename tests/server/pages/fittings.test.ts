@@ -137,9 +137,17 @@ test('A thing of which nobody knows since when counts as in use for a year, and 
 
 test.each([
   ['name', '', 'Fill in the name.'],
-  ['fittedOn', '2025-13-01', 'Give the day it was fitted as a real day, written year-month-day, such as 2026-03-31.'],
+  [
+    'fittedOn',
+    '2025-13-01',
+    'Give the day it was fitted as a real day, written year-month-day, such as 2026-03-31; 31.3.2026 is understood too.',
+  ],
   ['lifeMonths', '0', 'Give the life in months as a whole number from 1 to 600.'],
-  ['lifeMonths', '1,5', 'Write the life in months as a whole number in digits, such as 12.'],
+  [
+    'lifeMonths',
+    '1,5',
+    'Write the life in months as a whole number of months in digits, such as 12, or with its unit: months or years.',
+  ],
   ['renewalPrice', '-5', 'Give the price of a new one without a minus sign.'],
   ['watts', '6000', 'Check the watts: it must be between 0 W and 5000 W.'],
   ['hoursPerDay', '25', 'Check the hours a day: it must be between 0 h and 24 h.'],

@@ -220,6 +220,7 @@ test('missed months are closed in one go, with one count for the last', async ()
   const wrong = await submit(page, { 'cameIn-2026-01': '', cash: '90' });
   expect(mistakesOf(wrong)).toEqual([
     { field: 'cameIn-2026-01', message: 'Fill in what came in for January 2026, 0 for nothing.' },
+    { field: 'countedOn', message: 'Give the day on which the cash was counted.' },
   ]);
   const done = await submit(page, { 'cameIn-2026-01': '0', cash: '60', countedOn: '2026-03-05', sumArrived: 'no' });
   expect(done.status).toBe(303);
@@ -340,8 +341,9 @@ test('what is entered or put right later leaves a closed month as it was, and ea
       message: 'Write the sum paid so that it can mean one amount only: “1.234 €” may be 1234 or 1.23.',
     },
   ]);
-  const wrong = await submit(await get(correctPurchase(cave)), { boughtOn: '2026-02-02' });
-  expect(mistakesOf(wrong).map((one) => one.field)).toEqual(['boughtOn']);
+  const wrong = await submit(await get(correctPurchase(cave)), { paid: 'x', boughtOn: '2026-02-02' });
+  // What is wrong with one field hides nothing that is wrong with another.
+  expect(mistakesOf(wrong).map((one) => one.field)).toEqual(['paid', 'boughtOn']);
   await submit(await get(correctPurchase(cave)), { boughtOn: '2026-02-01', paid: '24' });
   expect(corrections('2026-01').reduce((sum: number, one) => sum + (one ?? 0), 0)).toBe(0);
   expect(cash() - held).toBe(1_00);

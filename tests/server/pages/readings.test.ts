@@ -74,7 +74,7 @@ test.each([
   [
     { takenOn: '2026-02-31' },
     'takenOn',
-    'Give the day it was taken as a real day, written year-month-day, such as 2026-03-31.',
+    'Give the day it was taken as a real day, written year-month-day, such as 2026-03-31; 31.3.2026 is understood too.',
   ],
   [{ takenOn: '2026-01-16' }, 'takenOn', 'Check the day it was taken: it lies in the future.'],
   [{ hour: '24' }, 'hour', 'Write the hour as a whole hour from 0 to 23, such as 18.'],

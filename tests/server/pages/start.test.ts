@@ -131,7 +131,12 @@ test('One tap takes everything that is proposed at a price and begins to plan; a
 
 test('In another currency than that of the shipped prices one rate is asked, and every price taken says so with its day', async () => {
   const app = await startApp({ planningMilliseconds: 50 });
-  await app.submit(await app.get(paths.start.writing), { currency: 'USD' });
+  // The test's clock stands at noon of 15 January in UTC, which is the 16th in Kiritimati (UTC+14).
+  await app.submit(await app.get(paths.start.writing), { currency: 'USD', timeZone: 'Pacific/Kiritimati' });
+  expect(textOf(await app.get(paths.start.show))).toContain(
+    'Today is 16 January 2026, by the clock of Pacific/Kiritimati.',
+  );
+  await app.submit(await app.get(paths.start.writing), { timeZone: 'UTC' });
   await app.submit(await app.get(paths.start.animal('corn-snake')), { ...answers, warmer: 'mat-alone' });
   keepMoney(app.db, 3000, 6000);
   const step = (await app.get(paths.start.show)).document.querySelector(`main a[href="${paths.start.prices}"]`);
