@@ -3,12 +3,13 @@
 
 import type { PlainDate } from '../../src/calendar.ts';
 import { formatMonth } from '../../src/calendar.ts';
-import type { Enclosure } from '../../src/collection.ts';
+import type { Collection, Enclosure } from '../../src/collection.ts';
 import type { PartsList } from '../../src/parts.ts';
-import { type Proposal, servesTheRoom } from '../../src/proposals.ts';
+import { coolsAtOnce, type Proposal, servesTheRoom } from '../../src/proposals.ts';
 import type { Scoring } from '../../src/score.ts';
 import { type SevereShortfall, type ShortPlace, severeShortfalls, shortfallsIn } from '../../src/severe-shortfalls.ts';
 import type { Need } from '../../src/species.ts';
+import { enclosuresOf } from '../../src/upgrades.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { Session } from '../db/open.ts';
 import type { PlanRecord } from '../db/plans.ts';
@@ -37,7 +38,7 @@ export type AtOnce = {
 };
 
 /** One of them in a line, for the first screen: what to do and for whom. */
-export type AtOnceBriefly = { label: string; forWhom: string; isProposed: boolean; price: string | null };
+export type AtOnceBriefly = { label: string; href: string; forWhom: string; isProposed: boolean; price: string | null };
 
 type Gathered = { ledger: Ledger; today: PlainDate; scoring: Scoring };
 
@@ -106,24 +107,49 @@ export function atOnceOf(
   };
 }
 
-/** Each of it in a few words, what a hand can do first; empty where nothing is. */
+/** What is wanted and cools an animal that is too warm, with whose it is: done first, also where the plan gains nothing by it. */
+export function coolingOf(
+  upgrades: readonly UpgradeRecord[],
+  collection: Collection,
+): { upgrade: UpgradeRecord; whose: string[] }[] {
+  return upgrades
+    .filter((one) => one.status === 'wanted' && coolsAtOnce(one.proposalKey))
+    .map((upgrade) => {
+      const boxes = enclosuresOf(upgrade, collection);
+      const there = collection.animals.filter((one) => boxes.includes(one.enclosureId ?? ''));
+      return { upgrade, whose: there.map((one) => one.name) };
+    });
+}
+
+/** Each of it in a few words, what a hand can do first and then what cools; empty where nothing is. */
 export function atOnceBriefly(
   shortfalls: readonly SevereShortfall<UpgradeRecord>[],
+  upgrades: readonly UpgradeRecord[],
   { ledger, scoring }: Gathered,
   plan: PlanRecord | null,
 ): AtOnceBriefly[] {
   const nameOf = (id: string) => scoring.collection.animals.find((one) => one.id === id)!.name;
+  const href = '#at-once';
   const hands = shortfalls.flatMap((one) =>
     one.reasons.flatMap((reason): AtOnceBriefly[] => {
       const label = handBriefly(reason);
-      return label === null ? [] : [{ label, forWhom: nameOf(one.animalId), isProposed: false, price: null }];
+      return label === null ? [] : [{ label, href, forWhom: nameOf(one.animalId), isProposed: false, price: null }];
     }),
   );
+  const cooling = coolingOf(upgrades, scoring.collection).flatMap(({ upgrade, whose }): AtOnceBriefly[] => {
+    const isAbove = shortfalls.some((one) => one.listed.some(({ id }) => id === upgrade.id));
+    // What mends nothing severe stands among what is free this month.
+    if (whose.length === 0 || (!isAbove && plan === null)) return [];
+    const where = isAbove ? href : '#free';
+    return [{ label: upgrade.name, href: where, forWhom: listed(whose), isProposed: false, price: null }];
+  });
   const proposed = plan === null ? [] : shortfalls.filter((one) => one.proposed.length > 0);
   return [
     ...hands,
+    ...cooling,
     ...proposed.map((one) => ({
       label: proposalName(one.proposed[0]!.act, ledger.unitSystem),
+      href,
       forWhom: nameOf(one.animalId),
       isProposed: true,
       price: one.proposed[0]!.priced ? priceOf(one.proposed[0]!.upgrade, ledger) : null,

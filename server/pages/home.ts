@@ -8,11 +8,9 @@ import { formatDate, formatMonth, monthOf } from '../../src/calendar.ts';
 import type { Collection } from '../../src/collection.ts';
 import { formatMoney, sumMoney } from '../../src/money.ts';
 import { wayBackOf } from '../../src/promises.ts';
-import { coolsAtOnce } from '../../src/proposals.ts';
 import type { Roadmap, RoadmapBuy } from '../../src/roadmap.ts';
 import type { SevereShortfall } from '../../src/severe-shortfalls.ts';
 import type { Need } from '../../src/species.ts';
-import { enclosuresOf } from '../../src/upgrades.ts';
 import { backupDoubtSentence, backupWords } from '../backup-words.ts';
 import { cautions } from '../caution-words.ts';
 import { listCareUpdates } from '../db/care.ts';
@@ -50,6 +48,7 @@ import {
   type AtOnceBriefly,
   atOnceBriefly,
   atOnceOf,
+  coolingOf,
   isUrgent,
   severeShortfallsOf,
 } from './before-anything-else.ts';
@@ -111,8 +110,6 @@ type HomePage = {
     /** What costs nothing: the first few, and the rest folded. */
     free: { name: string; href: string }[];
     freeCount: number;
-    /** Whether the first of it cools an animal that is too warm. */
-    urgent: boolean;
     freeMore: { summary: string; rest: { name: string; href: string }[] } | null;
     stale: string | null;
   } | null;
@@ -165,7 +162,7 @@ export function homePages(app: FastifyInstance, deps: Deps): void {
     const flags = flagBoard([...collection.animals, ...unjudged], listEverySign(db), today, ledger);
     const missing = whatIsMissing(db);
     const canPlan = missing === null || missing.href === paths.upgrades.list;
-    const urgent = atOnceBriefly(shortfalls, gathered, plan);
+    const urgent = atOnceBriefly(shortfalls, upgrades, gathered, plan);
     const glance = glanceOf(db, { decision, flags, urgent, inHand, overdue, scores, ledger });
     const page: HomePage = {
       heading: isNew ? startSentences.welcome : formatMonth(month, ledger.locale),
@@ -264,7 +261,7 @@ type Glanced = {
   ledger: Ledger;
 };
 
-// What is told of an animal itself comes first, then what cools one that is too warm, then money.
+// What is told of an animal itself comes first, then what is done before anything else, then money.
 function glanceOf(
   session: Session,
   { decision, flags, urgent, inHand, overdue, scores, ledger }: Glanced,
@@ -274,16 +271,9 @@ function glanceOf(
   const sign = flags?.rows[0];
   const open = decision?.buys.filter((one) => one.since === null) ?? [];
   const [buy] = open;
-  const free = decision?.free[0];
   const line = (term: string, text: string, link: GlanceLine['link'], sum: string | null = null): GlanceLine[] => [
     { term, text, link, sum },
   ];
-  const freeLine =
-    decision === null || free === undefined
-      ? []
-      : decision.urgent
-        ? line(glanceWords.atOnce, '', { href: '#free', label: free.name })
-        : line(glanceWords.free, '', { href: '#free', label: startSentences.freeThings(decision.freeCount) });
   return [
     ...(sign === undefined || flags === null
       ? []
@@ -293,10 +283,9 @@ function glanceOf(
       : line(
           glanceWords.atOnce,
           `${first.isProposed ? urgentWords.notPlanned(`for ${first.forWhom}`) : `for ${first.forWhom}.`}${moreThan(urgent.length)}`,
-          { href: '#at-once', label: first.label },
+          { href: first.href, label: first.label },
           first.price,
         )),
-    ...(decision?.urgent ? freeLine : []),
     ...(inHand === null
       ? line(glanceWords.inHand, '', { href: paths.start.money, label: glanceWords.notCounted })
       : line(glanceWords.inHand, '', { href: paths.money, label: glanceWords.money }, inHand)),
@@ -319,7 +308,9 @@ function glanceOf(
     ...(overdue.length === 0
       ? line(glanceWords.overdue, glanceWords.nothing, null)
       : line(glanceWords.overdue, moreThan(overdue.length), { href: '#overdue', label: overdue[0]!.name })),
-    ...(decision?.urgent ? [] : freeLine),
+    ...(decision === null || decision.freeCount === 0
+      ? []
+      : line(glanceWords.free, '', { href: '#free', label: startSentences.freeThings(decision.freeCount) })),
     ...sinceLine(session, scores, ledger),
   ];
 }
@@ -376,7 +367,6 @@ function decisionOf(
       buys: [],
       later: [],
       freeCount: 0,
-      urgent: false,
       free: [],
       freeMore: null,
       stale,
@@ -389,22 +379,23 @@ function decisionOf(
   const priced = mostUrgentFirst(first.buys).filter((one) => one.price > 0);
   const nameOf = new Map(roadmap.animals.map((one) => [one.animalId, one.name]));
   const animal = (id: string) => nameOf.get(id) ?? '';
-  const forWhom = (one: RoadmapBuy) => (one.animalIds.length === 0 ? '' : `, for ${listed(one.animalIds.map(animal))}`);
+  const freeThing = (name: string, whose: string[]) => `${name}${whose.length === 0 ? '' : `, for ${listed(whose)}`}.`;
   const isOpen = (one: RoadmapBuy) => upgradeOf(one)?.status === 'wanted';
   const open = priced.filter(isOpen);
-  const inWhose = (one: UpgradeRecord) => {
-    const boxes = enclosuresOf(one, collection);
-    const names = collection.animals.filter((each) => boxes.includes(each.enclosureId ?? '')).map((each) => each.name);
-    return names.length === 0 ? '' : `, for ${listed(names)}`;
-  };
   // What cools an animal that is too warm is done first, also where a purchase of the same month makes it worth no points to the plan.
-  const cooling = upgrades.filter((one) => one.status === 'wanted' && coolsAtOnce(one.proposalKey));
-  const cools = new Set(cooling.map(({ id }) => id));
+  const cooling = coolingOf(upgrades, collection);
+  const cools = new Set(cooling.map(({ upgrade }) => upgrade.id));
   const free = [
-    ...cooling.map((one) => ({ name: `${one.name}${inWhose(one)}.`, href: paths.upgrades.fitted(one.id) })),
+    ...cooling.map(({ upgrade, whose }) => ({
+      name: freeThing(upgrade.name, whose),
+      href: paths.upgrades.fitted(upgrade.id),
+    })),
     ...mostUrgentFirst(first.buys)
       .filter((one) => one.price === 0 && isOpen(one) && !cools.has(one.upgradeId))
-      .map((one) => ({ name: `${one.name}${forWhom(one)}.`, href: paths.upgrades.fitted(one.upgradeId) })),
+      .map((one) => ({
+        name: freeThing(one.name, one.animalIds.map(animal)),
+        href: paths.upgrades.fitted(one.upgradeId),
+      })),
   ];
   // What is still to be bought comes before what is bought already.
   const paidFor = (one: RoadmapBuy) => upgradeOf(one)?.paid ?? null;
@@ -441,7 +432,6 @@ function decisionOf(
     why: saving === null ? null : savingSentence(saving, amount(saving.price), locale),
     buys: lines,
     freeCount: free.length,
-    urgent: cooling.length > 0,
     free: free.slice(0, MOST_LISTED),
     freeMore:
       free.length <= MOST_LISTED

@@ -4,7 +4,6 @@ import type { FastifyInstance } from 'fastify';
 import { formatDate, formatMonth, monthOf } from '../../src/calendar.ts';
 import { isAtHand, takes } from '../../src/instruments.ts';
 import { formatMoney } from '../../src/money.ts';
-import { coolsAtOnce } from '../../src/proposals.ts';
 import { meterFor } from '../../src/unsettled.ts';
 import { enclosuresOf } from '../../src/upgrades.ts';
 import { cautions } from '../caution-words.ts';
@@ -21,7 +20,7 @@ import { reasonSentence } from '../score-words.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
 import { upgradeSentences } from '../upgrade-words.ts';
 import { listed } from '../words.ts';
-import { type AtOnce, atOnceOf, severeShortfallsOf } from './before-anything-else.ts';
+import { type AtOnce, atOnceOf, coolingOf, severeShortfallsOf } from './before-anything-else.ts';
 import { monthListOf, type OpenBuy } from './month-list.ts';
 import { questionOf, replacedWords, sparedSentences } from './old-things.ts';
 import { openProposals } from './open-proposals.ts';
@@ -96,8 +95,7 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
       action: free ? words.done : 'I bought it',
     };
   };
-  // What cools an animal that is too warm is done before anything else, also where the plan gains nothing by it.
-  const cooling = list.upgrades.filter((one) => one.status === 'wanted' && coolsAtOnce(one.proposalKey));
+  const cooling = coolingOf(list.upgrades, collection).map(({ upgrade }) => upgrade);
   const planned = open.filter(
     (one) => one.upgrade.priceHigh === 0 && !isHandDown(one) && !cooling.some(({ id }) => id === one.upgrade.id),
   );

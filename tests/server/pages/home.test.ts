@@ -99,7 +99,9 @@ test('What cools an animal that is too warm stands first among what is free, als
   const plan = latestPlan(db)!;
   expect('buys' in plan.answer && plan.answer.buys).toContainEqual({ purchase: id, month: 0 });
   const app = await startApp({ db });
-  const decision = (await app.get(paths.home)).document.querySelector('.decision');
+  const home = await app.get(paths.home);
+  expect(textsOf(home, '.glance > li')[0]).toMatch(/^At once Cool it at once for Ember\. And \d more\.$/);
+  const decision = home.document.querySelector('.decision');
   expect(textOf(decision?.querySelector('.reason-list li') ?? null)).toBe('Cool it at once, for Ember. Done');
   const sheet = (await app.get(paths.thisMonth)).document;
   expect(textOf(sheet.querySelector('#at-once ~ section .reason-list li'))).toMatch(
