@@ -57,6 +57,12 @@ const write = (length: number) => length.toFixed(1);
 type Frame = { x: (mm: number) => number; y: (mm: number) => number; scale: number };
 type Flat = { fromX: number; toX: number; from: number; to: number };
 
+/** Depth from the front, in mm, at which a section shows most: through the basking place, else through the first thing there is. */
+export function depthOfCut({ box, things }: Pick<Drawn, 'box' | 'things'>): number {
+  const through = things.find(({ fitting }) => fitting.kind === 'basking-place') ?? things[0];
+  return through?.fitting.placed?.yMm ?? box.depthMm / 2;
+}
+
 /** The upright section at a depth from the front (`cutMm`), seen from the front. */
 export function drawSection({ box, things, scene, system }: Drawn, cutMm: number): EnclosureDrawing {
   const highest = Math.max(box.heightMm, ...things.map(({ fitting }) => fitting.placed!.zMm));
@@ -74,6 +80,7 @@ export function drawSection({ box, things, scene, system }: Drawn, cutMm: number
     const isCut = Math.abs(yMm - cutMm) <= (depthMm ?? 0) / 2;
     return { from: zMm, to: zMm + (heightMm ?? 0), isCut };
   });
+  const isBehind = drawn.paths.some((one) => one.kind.includes('thing-behind'));
   const reached = [
     across(0, box.lengthMm, 0),
     ...things
@@ -84,13 +91,14 @@ export function drawSection({ box, things, scene, system }: Drawn, cutMm: number
       }),
   ];
   const cut = formatQuantity(cutMm, 'length', system);
+  const shade = scene === null ? null : shadeOf(scene, cutMm, frame, box);
   return {
     ...rest,
     id: 'light-section',
     title: 'Front section',
     description: description(things, lines, `Seen from the front, cut ${cut} from the front`),
-    caption: `Front section, cut ${cut} from the front. Numbered lines: UV index with new lamps. Hatched: no lamp reaches. Thick: where the animal can lie.`,
-    shade: scene === null ? null : shadeOf(scene, cutMm, frame, box),
+    caption: `Front section, cut ${cut} from the front.${lines.length === 0 ? '' : ' Numbered lines: UV index with new lamps.'}${shade === null ? '' : ' Hatched: no lamp reaches.'} Thick: where the animal can lie.${isBehind ? ' Dotted: what stands before or behind the cut.' : ''}`,
+    shade,
     paths: [...paths, ...lines.map(({ path }) => ({ kind: 'contour', path })), ...drawn.paths].concat(
       reached.map((path) => ({ kind: 'surface-reached', path })),
     ),
@@ -340,6 +348,8 @@ function drawThings(
     const { from, to, isCut } = upOf(fitting);
     const { fromX, toX } = spanOf(fitting);
     const flat: Flat = { fromX, toX, from, to };
+    const hasSize = toX - fromX > 0 || to - from > 0;
+    const ownForm = view === 'section' ? (hasSize ? FORMS[fitting.kind] : undefined) : undefined;
     const isLamp = UV_LAMPS.has(fitting.kind);
     const kind = isLamp
       ? planned
@@ -352,7 +362,14 @@ function drawThings(
             ? 'thing surface basking'
             : 'thing surface'
           : 'thing thing-behind';
-    if (toX - fromX > 0 || to - from > 0) paths.push({ kind, path: outlineOf(flat, frame) });
+    if (ownForm !== undefined) {
+      const [left, right, low, high] = [frame.x(fromX), frame.x(toX), frame.y(from), frame.y(to)];
+      const { outline, detail } = ownForm(left, right, low, high);
+      paths.push({ kind, path: outline });
+      if (detail !== null) paths.push({ kind: isCut ? detail.kind : 'thing-line thing-behind', path: detail.path });
+    } else if (hasSize) paths.push({ kind, path: outlineOf(flat, frame) });
+    else if (view === 'section' && fitting.kind === 'basking-lamp')
+      paths.push(...hangingLamp(frame.x(fitting.placed!.xMm), frame.y(from)));
     else
       dots.push({
         kind: isLamp
@@ -391,6 +408,91 @@ function drawThings(
     labels.push({ kind: 'thing-number', x: write(spot.x), y: write(spot.y), anchor: spot.anchor, text });
   }
   return { paths, dots, labels, taken };
+}
+
+type Form = (
+  left: number,
+  right: number,
+  low: number,
+  high: number,
+) => { outline: string; detail: { kind: 'thing-line' | 'thing-mouth'; path: string } | null };
+
+const at = (x: number, y: number) => `${write(x)} ${write(y)}`;
+
+// A dark way in, low at the left, where it leaves room for a number.
+const cave: Form = (left, right, low, high) => {
+  const [wide, tall] = [right - left, low - high];
+  const [from, to, top] = [left + wide * 0.16, left + wide * 0.46, low - tall * 0.62];
+  const shoulder = low - tall * 0.3;
+  return {
+    outline: `M${at(left, low)}V${write(high)}H${write(right)}V${write(low)}Z`,
+    detail: {
+      kind: 'thing-mouth',
+      path: `M${at(from, low)}V${write(shoulder)}Q${at(from, top)} ${at((from + to) / 2, top)}Q${at(to, top)} ${at(to, shoulder)}V${write(low)}Z`,
+    },
+  };
+};
+
+// Its water stands a little below the rim.
+const bowl: Form = (left, right, low, high) => {
+  const [wide, water] = [right - left, high + (low - high) * 0.3];
+  return {
+    outline: `M${at(left, high)}Q${at(left, low)} ${at(left + wide * 0.2, low)}H${write(right - wide * 0.2)}Q${at(right, low)} ${at(right, high)}Z`,
+    detail: {
+      kind: 'thing-line',
+      path: `M${at(left + wide * 0.06, water)}q${at(wide * 0.11, 3)} ${at(wide * 0.22, 0)}t${at(wide * 0.22, 0)}t${at(wide * 0.22, 0)}t${at(wide * 0.22, 0)}`,
+    },
+  };
+};
+
+// Things that are known by their form from the front; whatever else has a size is a plain rectangle. Each stays within its own.
+const FORMS: Readonly<Partial<Record<Fitting['kind'], Form>>> = {
+  hide: cave,
+  'moist-hide': cave,
+  'water-dish': bowl,
+  pool: bowl,
+  // A stone with a level back and a cleft.
+  'basking-place': (left, right, low, high) => {
+    const [wide, tall] = [right - left, low - high];
+    return {
+      outline: `M${at(left, high)}H${write(right)}L${at(right - wide * 0.04, high + tall * 0.45)}L${at(right - wide * 0.01, low)}H${write(left + wide * 0.03)}L${at(left + wide * 0.02, high + tall * 0.6)}Z`,
+      detail: {
+        kind: 'thing-line',
+        path: `M${at(left + wide * 0.18, low)}l${at(wide * 0.05, -tall * 0.35)}l${at(wide * 0.16, -tall * 0.1)}`,
+      },
+    };
+  },
+  // Leaves from one root.
+  plants: (left, right, low, high) => {
+    const [middle, tall] = [(left + right) / 2, low - high];
+    const leaf = (tip: number, up: number) => {
+      const [x, y] = [middle + tip * (right - left), low - up * tall];
+      const [midX, midY] = [(middle + x) / 2, (low + y) / 2];
+      const belly = Math.min(7, (right - left) * 0.12);
+      return `M${at(middle, low)}Q${at(midX - belly, midY - belly)} ${at(x, y)}Q${at(midX + belly, midY + belly)} ${at(middle, low)}Z`;
+    };
+    return {
+      outline: [leaf(-0.48, 0.6), leaf(-0.24, 0.92), leaf(0.02, 1), leaf(0.28, 0.85), leaf(0.48, 0.5)].join(''),
+      detail: null,
+    };
+  },
+  // A bough with twigs to both sides.
+  branches: (left, right, low, high) => {
+    const [wide, tall] = [right - left, low - high];
+    const on = (along: number, up: number) => at(left + along * wide, low - up * tall);
+    return {
+      outline: `M${on(0, 0)}L${on(0.35, 0.4)}L${on(1, 1)}M${on(0.35, 0.4)}L${on(0.3, 0.95)}M${on(0.6, 0.62)}L${on(0.95, 0.35)}`,
+      detail: null,
+    };
+  },
+};
+
+// A lamp for warmth hangs by its cord: its hood above the point that is its face, the bulb below.
+function hangingLamp(x: number, y: number): EnclosureDrawing['paths'] {
+  return [
+    { kind: 'lamp-hood', path: `M${at(x - 8, y)}a8 8 0 0 1 16 0ZM${at(x - 1, y - 7)}v-5h2v5Z` },
+    { kind: 'lamp-bulb', path: `M${at(x - 5, y + 1)}a5 5 0 0 0 10 0Z` },
+  ];
 }
 
 function outlineOf({ fromX, toX, from, to }: Flat, { x, y }: Frame): string {

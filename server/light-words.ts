@@ -289,3 +289,9 @@ export function heightQuestion(kind: FittingKind): string {
     ? 'Height of its face above the floor'
     : 'Height of its underside above the floor';
 }
+
+/** What is said below a box that is drawn from its front: its things by their numbers, and those of which nobody said where they are. */
+export function frontCaption(names: readonly string[], unplaced: readonly string[]): string {
+  const drawn = names.map((name, index) => `(${index + 1}) ${name}`).join(', ');
+  return `Seen from the front, to scale: ${drawn}.${unplaced.length === 0 ? '' : ` Not drawn, since nobody said where: ${listed(unplaced)}.`}`;
+}

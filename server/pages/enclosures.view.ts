@@ -2,11 +2,12 @@
 
 import type { ClockHours, PlainDate } from '../../src/calendar.ts';
 import { ageInMonths, formatClock, formatDate } from '../../src/calendar.ts';
-import type { Answer, Collection, Fitting, Reading, ReadingKind } from '../../src/collection.ts';
+import type { Answer, Collection, Fitting, Reading, ReadingKind, Setup } from '../../src/collection.ts';
 import { CHECKS, isBroken, isFitted, READING_KINDS, setupOf } from '../../src/collection.ts';
 import { knownOf } from '../../src/evidence.ts';
 import type { Currency } from '../../src/money.ts';
 import { formatMoney } from '../../src/money.ts';
+import { problemsIn } from '../../src/placed-things.ts';
 import type { Scoring } from '../../src/score.ts';
 import { bandOfAnimal } from '../../src/score.ts';
 import type { UnitSystem } from '../../src/units.ts';
@@ -16,6 +17,7 @@ import { canBeTakenBack } from '../db/breakdowns.ts';
 import type { EnclosureRecord, FittingRecord, ReadingRecord } from '../db/collection.ts';
 import type { SignRecord } from '../db/signs.ts';
 import type { UpgradeRecord } from '../db/upgrades.ts';
+import { depthOfCut, drawSection, type EnclosureDrawing } from '../enclosure-drawing.ts';
 import { unknownSpecies } from '../fault-words.ts';
 import {
   answerWords,
@@ -28,6 +30,7 @@ import {
   readingNames,
   topNames,
 } from '../kind-words.ts';
+import { frontCaption } from '../light-words.ts';
 import { paths } from '../paths.ts';
 import type { ScoreBar } from '../score-bar.ts';
 import { scoreBar } from '../score-bar.ts';
@@ -102,6 +105,19 @@ export function enclosuresPage(
       locale,
     ),
   };
+}
+
+function frontOf({ enclosure, fittings }: Setup, today: PlainDate, system: UnitSystem): EnclosureDrawing | null {
+  const active = fittings.filter((one) => isFitted(one, today) && canBePlaced(one));
+  const placed = active.filter((one) => one.placed !== null);
+  if (placed.length === 0 || problemsIn(enclosure, active).length > 0) return null;
+  const things = placed.map((fitting, index) => ({ fitting, number: index + 1, planned: false }));
+  const drawn = { box: enclosure, things, scene: null, system };
+  const caption = frontCaption(
+    placed.map((one) => one.name),
+    active.filter((one) => one.placed === null).map((one) => one.name),
+  );
+  return { ...drawSection(drawn, depthOfCut(drawn)), caption };
 }
 
 // Animals of an enclosure whose species is not known any more.
@@ -185,6 +201,8 @@ type EnclosurePage = {
   /** Those who live here and whose species is not known any more. */
   unjudged: { text: string; href: string; name: string }[];
   addAnimalHref: string;
+  /** The box with what is placed in it; null where nothing is, or where a place cannot be true. */
+  front: EnclosureDrawing | null;
   fittings: FittingLine[];
   broken: BrokenLine[];
   retired: { text: string; name: string; editHref: string }[];
@@ -291,6 +309,7 @@ export function enclosurePage(given: {
       name,
     })),
     addAnimalHref: `${paths.animals.new}?enclosure=${row.id}`,
+    front: frontOf(setup, today, system),
     fittings: fittings.kept.filter((one) => one.retiredOn === null || one.retiredOn > today).map(line),
     broken: fittings.kept.filter(isBroken).map((one): BrokenLine => {
       const replacement = replacementOf(one);

@@ -16,7 +16,7 @@ import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity, withMeasuresIn } from '../../src/units.ts';
 import { uvLowerEnd } from '../../src/uv-need.ts';
 import { cautions } from '../caution-words.ts';
-import { drawPlan, drawSection, type EnclosureDrawing } from '../enclosure-drawing.ts';
+import { depthOfCut, drawPlan, drawSection, type EnclosureDrawing } from '../enclosure-drawing.ts';
 import { fittingNames } from '../kind-words.ts';
 import {
   ceilingWords,
@@ -172,7 +172,7 @@ export function lightPage(given: {
       lighting.status === 'cannot'
         ? []
         : [
-            drawSection(drawn, spot?.fitting.placed?.yMm ?? enclosure.depthMm / 2),
+            drawSection(drawn, depthOfCut(drawn)),
             drawPlan(drawn, Math.min(enclosure.heightMm, groundMm + BACK_MM)),
           ].map(told),
     things: things.map(({ fitting, number, planned }) => ({

@@ -256,3 +256,13 @@ test('No number of the drawings stands on another, on a lamp or on a wall', asyn
   }
   expect(checked).toBeGreaterThan(120);
 });
+
+test('The page of the enclosure draws the box with what is placed in it, by its numbers, and names what is not', async () => {
+  const app = await lit();
+  await enter(app, '/enclosures/1/fittings/new?kind=perch', { ...thing, name: 'Branch' });
+  const page = await app.get('/enclosures/1');
+  expect(textsOf(page, '.enclosure-drawing .thing-number')).toEqual(['(1)', '(2)', '(3)']);
+  expect(textOf(page.document.querySelector('.enclosure-drawing figcaption'))).toBe(
+    'Seen from the front, to scale: (1) T5 UV-B tube, 24 W, (2) Slate, (3) Cork. Not drawn, since nobody said where: Branch.',
+  );
+});
