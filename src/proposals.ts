@@ -11,7 +11,7 @@ import {
   isBeyondCritical,
   regulateHeater,
 } from './climate-remedies.ts';
-import type { Collection, FittingKind } from './collection.ts';
+import type { Answer, Collection, FittingKind } from './collection.ts';
 import { aroundEnclosures } from './collection.ts';
 import { ESTIMATE_WIDTH } from './evidence.ts';
 import { addHide, addWater, enrich, lacksAlarm, seeToCheck, takeOut } from './furnishing-remedies.ts';
@@ -92,7 +92,10 @@ export function surveyUpgrades(
 ): { proposals: Proposal[]; unanswered: Unanswered[] } {
   const { collection } = proposing;
   const places = new Set(collection.animals.flatMap((one) => one.enclosureId ?? []));
-  const surveys = [...places].flatMap((id) => surveyed({ ...proposing, collection: boundTo(collection, id) }, id));
+  const lacking = collection.answers.filter(lacksAlarm);
+  const surveys = [...places].flatMap((id) =>
+    surveyed({ ...proposing, collection: boundTo(collection, id, lacking) }, id),
+  );
   const byAnimal = new Map(surveys.map((one) => [one.animalId, one]));
   const scores = new Map(surveys.map((one) => [one.animalId, one.score]));
   const found = new Map<string, Proposal>();
@@ -154,11 +157,9 @@ function putTogether(same: Proposal, other: Proposal): void {
 }
 
 // All of a collection that one enclosure's proposals hang on: what is in it, and who else lacks what would serve the whole room.
-function boundTo(collection: Collection, enclosureId: string): Collection {
-  return {
-    ...aroundEnclosures(collection, [enclosureId]),
-    answers: collection.answers.filter((one) => one.enclosureId === enclosureId || lacksAlarm(one)),
-  };
+function boundTo(collection: Collection, enclosureId: string, lacking: readonly Answer[]): Collection {
+  const around = aroundEnclosures(collection, [enclosureId]);
+  return { ...around, answers: [...around.answers.filter((one) => !lacksAlarm(one)), ...lacking] };
 }
 
 /** Whether a proposal serves every enclosure of a room, such as an alarm. */

@@ -22,6 +22,7 @@ import { judgedFrom, scoreCollection } from '../scores.ts';
 import { handBriefly, handSentence, offListSentence, urgentWords, waySentence } from '../urgent-words.ts';
 import { listed } from '../words.ts';
 import { openProposals } from './open-proposals.ts';
+import { type Asked, type PagesView, pageOf } from './paging.ts';
 import { priceOf } from './upgrades.view.ts';
 
 type Link = { href: string; label: string };
@@ -33,6 +34,7 @@ type UrgentLine = { whom: string; text: string; why: Link; ways: { text: string;
 export type AtOnce = {
   heading: string;
   lines: UrgentLine[];
+  pages: PagesView | null;
   /** One tap that takes what is proposed and plans again; null where nothing waits for it. */
   plan: { note: string; action: string; label: string } | null;
 };
@@ -78,12 +80,18 @@ export function isUrgent({ atOnce, proposed }: SevereShortfall, planned: boolean
   return atOnce || (planned && proposed.length > 0);
 }
 
-/** What is done before anything else; null where nothing is. `canPlan` tells that planning takes up what is proposed. */
+/** How many animals' lines stand on one page. */
+const LINES_A_PAGE = 20;
+
+/**
+ * What is done before anything else, a page at a time; null where nothing is. `canPlan` tells that planning takes up what is proposed.
+ */
 export function atOnceOf(
   shortfalls: readonly SevereShortfall<UpgradeRecord>[],
   { ledger, scoring }: Gathered,
   plan: PlanRecord | null,
   canPlan: boolean,
+  asked: Asked,
 ): AtOnce | null {
   const urgent = shortfalls.filter((one) => isUrgent(one, plan !== null));
   if (urgent.length === 0) return null;
@@ -96,10 +104,17 @@ export function atOnceOf(
     if (same === undefined) lines.set(key, { names: [animal.name], line });
     else same.names.push(animal.name);
   }
+  const { rows, pages } = pageOf([...lines.values()], asked, {
+    what: 'things to do at once',
+    name: 'at-once',
+    id: 'at-once',
+    size: LINES_A_PAGE,
+  });
   const waiting = plan === null ? 0 : waitingFor(shortfalls).filter((one) => one.priced).length;
   return {
     heading: urgentWords.heading,
-    lines: [...lines.values()].map(({ names, line }) => ({ ...line, whom: listed(names) })),
+    lines: rows.map(({ names, line }) => ({ ...line, whom: listed(names) })),
+    pages,
     plan:
       waiting === 0 || !canPlan
         ? null

@@ -5,10 +5,11 @@ import type { FastifyInstance } from 'fastify';
 import { budgetOf } from '../../src/budget.ts';
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
 import { formatDate, formatMonth, monthOf } from '../../src/calendar.ts';
-import type { Collection } from '../../src/collection.ts';
+import type { Animal, Collection } from '../../src/collection.ts';
 import { formatMoney, sumMoney } from '../../src/money.ts';
 import { wayBackOf } from '../../src/promises.ts';
 import type { Roadmap, RoadmapBuy } from '../../src/roadmap.ts';
+import type { NeedScore } from '../../src/score.ts';
 import type { SevereShortfall } from '../../src/severe-shortfalls.ts';
 import type { Need } from '../../src/species.ts';
 import { backupDoubtSentence, backupWords } from '../backup-words.ts';
@@ -55,12 +56,16 @@ import {
 import { type MeasureLine, measureLines } from './measure-first.ts';
 import { openProposals } from './open-proposals.ts';
 import { type UnreadUpdate, unreadUpdates } from './own-care.view.ts';
+import { type Asked, askedOf, type PagesView, pageOf } from './paging.ts';
 import { whatIsMissing } from './roadmap.ts';
 import { mostUrgentFirst } from './roadmap.view.ts';
 import { type FlagBoard, flagBoard } from './signs.view.ts';
 import { stepsTo } from './start.view.ts';
 
 const MOST_LISTED = 5;
+
+/** How many rows of a long list stand here, on a page that is opened for what comes first. */
+const ROWS_HERE = 20;
 
 type BuyLine = {
   name: string;
@@ -107,10 +112,16 @@ type HomePage = {
     /** Why what would end a severe shortfall is not bought now. */
     later: string[];
     buys: BuyLine[];
+    buyPages: PagesView | null;
     /** What costs nothing: the first few, and the rest folded. */
     free: { name: string; href: string }[];
     freeCount: number;
-    freeMore: { summary: string; rest: { name: string; href: string }[] } | null;
+    freeMore: {
+      summary: string;
+      rest: { name: string; href: string }[];
+      pages: PagesView | null;
+      open: boolean;
+    } | null;
     stale: string | null;
   } | null;
   planAction: string;
@@ -119,7 +130,9 @@ type HomePage = {
   /** Purchases that can go back for a few days more and are not fitted or not read yet. */
   goesBack: { text: string; href: string; action: string }[];
   overdue: { text: string; href: string; renewedHref: string }[];
+  overduePages: PagesView | null;
   severe: { text: string; href: string }[];
+  severePages: PagesView | null;
   worst: { name: string; href: string; score: ScoreBar; worst: string }[];
   /** Animals whose species is not known any more. */
   unjudged: UnjudgedLine[];
@@ -132,7 +145,8 @@ type HomePage = {
 
 export function homePages(app: FastifyInstance, deps: Deps): void {
   const { db, now, library, parts, backups, render, hasDemonstration } = deps;
-  app.get(paths.home, (_request, reply) => {
+  app.get(paths.home, ({ query }, reply) => {
+    const asked = askedOf(paths.home, query);
     const gathered = gatherScoring(db, library(), now());
     const { ledger, today, scoring } = gathered;
     const scores = scoreCollection(scoring);
@@ -157,12 +171,29 @@ export function homePages(app: FastifyInstance, deps: Deps): void {
     const decision =
       plan === null
         ? null
-        : decisionOf(plan, { upgrades, collection, shortfalls }, ledger, plan.firstMonth === month, ledgerVersion(db));
+        : decisionOf(
+            plan,
+            { upgrades, collection, shortfalls, asked },
+            ledger,
+            plan.firstMonth === month,
+            ledgerVersion(db),
+          );
     const inHand = ledger.cashCounted === null ? null : amount(budget.openingCash);
     const flags = flagBoard([...collection.animals, ...unjudged], listEverySign(db), today, ledger);
     const missing = whatIsMissing(db);
     const canPlan = missing === null || missing.href === paths.upgrades.list;
     const urgent = atOnceBriefly(shortfalls, upgrades, gathered, plan);
+    const due = pageOf(overdue, asked, { what: 'things overdue', name: 'overdue', id: 'overdue', size: ROWS_HERE });
+    const severe = pageOf(severeOf(scores, shortfalls, plan !== null), asked, {
+      what: 'needs severely short',
+      name: 'severe',
+      id: 'severe',
+      size: ROWS_HERE,
+    });
+    const whyNothing = (animalId: string, need: Need) => {
+      const none = unanswered.find((one) => one.animalIds.includes(animalId) && one.need === need);
+      return none === undefined ? '' : ` ${urgentWords.nothingProposed(noProposalWords(none.no, ledger.unitSystem))}`;
+    };
     const glance = glanceOf(db, { decision, flags, urgent, inHand, overdue, scores, ledger });
     const page: HomePage = {
       heading: isNew ? startSentences.welcome : formatMonth(month, ledger.locale),
@@ -183,20 +214,22 @@ export function homePages(app: FastifyInstance, deps: Deps): void {
             },
       wayFirst: decision === null,
       glance: scores.scored.length === 0 ? null : glance,
-      atOnce: atOnceOf(shortfalls, gathered, plan, canPlan),
+      atOnce: atOnceOf(shortfalls, gathered, plan, canPlan, asked),
       decision,
       planAction: paths.roadmap.plan,
       toClose: toCloseOf(closingOf(db, today).open, ledger.locale),
       goesBack: goesBackOf(upgrades, collection, today, ledger.locale),
-      overdue: overdue.map((one) => ({
+      overdue: due.rows.map((one) => ({
         text: `${one.name} was due for renewal on ${formatDate(one.dueOn, ledger.locale)}.`,
         href: paths.enclosures.show(one.enclosureId),
         renewedHref: paths.enclosures.fittings.renewed(one.enclosureId, one.fittingId),
       })),
-      severe: severeOf(scores, shortfalls, plan !== null, (animalId, need) => {
-        const none = unanswered.find((one) => one.animalIds.includes(animalId) && one.need === need);
-        return none === undefined ? '' : ` ${urgentWords.nothingProposed(noProposalWords(none.no, ledger.unitSystem))}`;
-      }),
+      overduePages: due.pages,
+      severe: severe.rows.map(({ animal, need }) => ({
+        text: `${animal.name}: ${severeSentence(need)}${whyNothing(animal.id, need.need)}`,
+        href: paths.animals.show(animal.id),
+      })),
+      severePages: severe.pages,
       worst: scores.scored.slice(0, MOST_LISTED).map(({ animal, score }) => ({
         name: animal.name,
         href: paths.animals.show(animal.id),
@@ -347,7 +380,13 @@ function decisionOf(
     upgrades,
     collection,
     shortfalls,
-  }: { upgrades: readonly UpgradeRecord[]; collection: Collection; shortfalls: readonly SevereShortfall[] },
+    asked,
+  }: {
+    upgrades: readonly UpgradeRecord[];
+    collection: Collection;
+    shortfalls: readonly SevereShortfall[];
+    asked: Asked;
+  },
   ledger: Ledger,
   isPresent: boolean,
   version: number,
@@ -365,6 +404,7 @@ function decisionOf(
       figure: 'What is fixed already costs more than there is.',
       why: 'The roadmap says in which month, by how much, and what could wait.',
       buys: [],
+      buyPages: null,
       later: [],
       freeCount: 0,
       free: [],
@@ -397,9 +437,16 @@ function decisionOf(
         href: paths.upgrades.fitted(one.upgradeId),
       })),
   ];
+  const rest = pageOf(free.slice(MOST_LISTED), asked, { what: 'more free things', name: 'free', id: 'free' });
   // What is still to be bought comes before what is bought already.
   const paidFor = (one: RoadmapBuy) => upgradeOf(one)?.paid ?? null;
-  const lines = [...open, ...priced.filter((one) => !isOpen(one))].map((one) => ({
+  const shown = pageOf([...open, ...priced.filter((one) => !isOpen(one))], asked, {
+    what: 'purchases',
+    name: 'buys',
+    id: 'decision',
+    size: ROWS_HERE,
+  });
+  const lines = shown.rows.map((one) => ({
     name: one.name,
     isNamed: priced.length === 1 && open.length === 1,
     price: amount(paidFor(one) ?? one.price),
@@ -431,12 +478,18 @@ function decisionOf(
     later: laterOf(roadmap, shortfalls, amount, locale),
     why: saving === null ? null : savingSentence(saving, amount(saving.price), locale),
     buys: lines,
+    buyPages: shown.pages,
     freeCount: free.length,
     free: free.slice(0, MOST_LISTED),
     freeMore:
       free.length <= MOST_LISTED
         ? null
-        : { summary: `${free.length - MOST_LISTED} more that cost nothing`, rest: free.slice(MOST_LISTED) },
+        : {
+            summary: `${free.length - MOST_LISTED} more that cost nothing`,
+            rest: rest.rows,
+            pages: rest.pages,
+            open: asked.query.has('free'),
+          },
     stale,
   };
 }
@@ -523,16 +576,11 @@ function severeOf(
   { scored }: CollectionScores,
   shortfalls: readonly SevereShortfall[],
   planned: boolean,
-  whyNothing: (animalId: string, need: Need) => string,
-): HomePage['severe'] {
-  const isAbove = (animalId: string, need: Need) =>
-    shortfalls.some((one) => one.animalId === animalId && one.need.need === need && isUrgent(one, planned));
+): { animal: Animal; need: NeedScore }[] {
+  const above = new Set(
+    shortfalls.filter((one) => isUrgent(one, planned)).map((one) => `${one.animalId} ${one.need.need}`),
+  );
   return scored.flatMap(({ animal, score }) =>
-    score.needs
-      .filter((one) => one.severe && !isAbove(animal.id, one.need))
-      .map((one) => ({
-        text: `${animal.name}: ${severeSentence(one)}${whyNothing(animal.id, one.need)}`,
-        href: paths.animals.show(animal.id),
-      })),
+    score.needs.filter((one) => one.severe && !above.has(`${animal.id} ${one.need}`)).map((need) => ({ animal, need })),
   );
 }

@@ -43,7 +43,8 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, parts, pl
     const gathered = gatherScoring(db, library(), now());
     const shortfalls = severeShortfallsOf(db, parts, gathered);
     const canPlan = empty === null || empty.href === paths.upgrades.list;
-    const atOnce = atOnceOf(shortfalls, gathered, plan, canPlan);
+    const asked = askedOf(paths.roadmap.show, request.query);
+    const atOnce = atOnceOf(shortfalls, gathered, plan, canPlan, asked);
     if (plan === null || (empty !== null && empty.href !== paths.upgrades.list))
       return render(reply, 'roadmap', noPlanPage(empty ?? null, empty === null, failure, lines, locale, atOnce), frame);
     const upgrades = listUpgrades(db);
@@ -66,7 +67,7 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, parts, pl
         today,
         upgrades,
         setAside: listSetAside(db),
-        asked: askedOf(paths.roadmap.show, request.query),
+        asked,
       },
       {
         stale: plan.ledgerVersion !== ledgerVersion(db),

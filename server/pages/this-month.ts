@@ -24,6 +24,7 @@ import { type AtOnce, atOnceOf, coolingOf, severeShortfallsOf } from './before-a
 import { monthListOf, type OpenBuy } from './month-list.ts';
 import { questionOf, replacedWords, sparedSentences } from './old-things.ts';
 import { openProposals } from './open-proposals.ts';
+import { type Asked, askedOf, type PagesView, pageOf } from './paging.ts';
 import { whatIsMissing } from './roadmap.ts';
 import { mostUrgentFirst } from './roadmap.view.ts';
 import { placeWords, wayBackLines } from './upgrades.view.ts';
@@ -40,18 +41,20 @@ type MonthPage = {
   stale: string | null;
   roadmapHref: string;
   sections: {
+    id: string;
     heading: string;
     none: string | null;
     note: string | null;
     steps: Step[];
+    pages: PagesView | null;
     link: { href: string; label: string } | null;
   }[];
   cautions: string[];
 };
 
 export function thisMonthPages(app: FastifyInstance, deps: Deps): void {
-  app.get(paths.thisMonth, (_request, reply) => {
-    const model = monthPage(deps);
+  app.get(paths.thisMonth, ({ query }, reply) => {
+    const model = monthPage(deps, askedOf(paths.thisMonth, query));
     return deps.render(reply, 'this-month', model, {
       title: model.heading,
       current: 'home',
@@ -60,7 +63,7 @@ export function thisMonthPages(app: FastifyInstance, deps: Deps): void {
   });
 }
 
-function monthPage({ db, library, now, parts }: Deps): MonthPage {
+function monthPage({ db, library, now, parts }: Deps, asked: Asked): MonthPage {
   const gathered = gatherScoring(db, library(), now());
   const { ledger, today, scoring } = gathered;
   const missing = whatIsMissing(db);
@@ -69,7 +72,8 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
   const { locale, currency, unitSystem } = ledger;
   const list = monthListOf(db, ledger, today);
   const urgent = mostUrgentFirst(list.open.map(({ buy }) => buy));
-  const open = urgent.map((buy) => list.open.find((one) => one.buy === buy)!);
+  const openOf = new Map(list.open.map((one) => [one.buy, one]));
+  const open = urgent.map((buy) => openOf.get(buy)!);
   const old = listOldThings(db);
   const handed = new Set(old.map((one) => one.toUpgradeId));
   const isHandDown = ({ upgrade }: OpenBuy) => handed.has(upgrade.id);
@@ -96,29 +100,29 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
     };
   };
   const cooling = coolingOf(list.upgrades, collection).map(({ upgrade }) => upgrade);
-  const planned = open.filter(
-    (one) => one.upgrade.priceHigh === 0 && !isHandDown(one) && !cooling.some(({ id }) => id === one.upgrade.id),
-  );
+  const cools = new Set(cooling.map(({ id }) => id));
+  const planned = open.filter((one) => one.upgrade.priceHigh === 0 && !isHandDown(one) && !cools.has(one.upgrade.id));
   const proposed = openProposals(db, parts, { ledger, today, scoring }).proposals.filter((one) => one.isFree);
   return {
     heading: words.heading(formatMonth(list.month, locale)),
     lead: words.lead,
-    atOnce: atOnceOf(severeShortfallsOf(db, parts, gathered), gathered, latestPlan(db), canPlan),
+    atOnce: atOnceOf(severeShortfallsOf(db, parts, gathered), gathered, latestPlan(db), canPlan, asked),
     stale: list.stale ? shoppingWords.stale : list.planned ? null : shoppingWords.noPlan,
     roadmapHref: paths.roadmap.show,
     sections: [
       section(
+        'free',
         words.free,
         [
-          ...cooling.map((one) => ({
+          ...cooling.map((one) => () => ({
             what: one.name,
             detail: `for ${listed(enclosuresOf(one, collection).map((id) => placeWords(id, collection)))}`,
             why: words.coolFirst,
             href: paths.upgrades.fitted(one.id),
             action: words.done,
           })),
-          ...byAnimal(planned).map(step),
-          ...proposed.map((one) => ({
+          ...byAnimal(planned).map((one) => () => step(one)),
+          ...proposed.map((one) => () => ({
             what: proposalName(one.act, unitSystem),
             detail: `for ${placeWords(one.enclosureId, collection)}`,
             why: [...one.because.slice(0, 1).map((each) => reasonSentence(each, ledger)), words.proposedFree].join(' '),
@@ -126,68 +130,73 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
             action: words.acceptThem,
           })),
         ],
+        (made) => made(),
         words.noFree,
       ),
       {
-        ...section(words.borrow, borrowed(), words.noBorrow),
+        ...section('borrow', words.borrow, borrowed(), (one) => one, words.noBorrow),
         note: words.borrowHint,
         link: { href: paths.measuring.weekend, label: words.weekend },
       },
       {
-        ...section(words.handDown, [...open.filter(isHandDown).map(step), ...unanswered()], words.noHandDown),
+        ...section(
+          'hand-down',
+          words.handDown,
+          [...open.filter(isHandDown).map((one) => () => step(one)), ...unanswered().map((one) => () => one)],
+          (made) => made(),
+          words.noHandDown,
+        ),
         note: sparedSentences(old, ledger)?.join(' ') ?? null,
       },
       {
-        ...section(words.buy, open.filter((one) => one.upgrade.priceHigh > 0).map(step), words.noBuy),
+        ...section(
+          'buy',
+          words.buy,
+          open.filter((one) => one.upgrade.priceHigh > 0),
+          step,
+          words.noBuy,
+        ),
         link: { href: paths.shopping, label: words.shopping },
       },
+      section('renew', words.renew, list.renewals, (due) => ({
+        what: due.name,
+        detail: `${due.price === null ? shoppingWords.unpriced : formatMoney(due.price, currency, locale)}, for ${placeWords(due.enclosureId, collection)}`,
+        why: shoppingWords.renewal(formatDate(due.dueOn, locale), due.state === 'overdue'),
+        href: paths.enclosures.fittings.renewed(due.enclosureId, due.fittingId),
+        action: 'I renewed it',
+      })),
+      section('fit', words.fit, list.toFit, (one) => ({
+        what: one.name,
+        detail: '',
+        why: upgradeSentences.runIn,
+        href: paths.upgrades.sheet(one.id),
+        action: 'The sheet to fit it by',
+      })),
       section(
-        words.renew,
-        list.renewals.map((due) => ({
-          what: due.name,
-          detail: `${due.price === null ? shoppingWords.unpriced : formatMoney(due.price, currency, locale)}, for ${placeWords(due.enclosureId, collection)}`,
-          why: shoppingWords.renewal(formatDate(due.dueOn, locale), due.state === 'overdue'),
-          href: paths.enclosures.fittings.renewed(due.enclosureId, due.fittingId),
-          action: 'I renewed it',
-        })),
-        null,
-      ),
-      section(
-        words.fit,
-        list.toFit.map((one) => ({
+        'done',
+        words.doneThisMonth,
+        list.upgrades.filter(
+          (one) =>
+            one.boughtOn !== null &&
+            [one.boughtOn, one.fittedOn ?? one.boughtOn].some((day) => monthOf(day) === list.month),
+        ),
+        (one) => ({
           what: one.name,
           detail: '',
-          why: upgradeSentences.runIn,
-          href: paths.upgrades.sheet(one.id),
-          action: 'The sheet to fit it by',
-        })),
-        null,
+          why:
+            one.paid === 0
+              ? words.doneOn(formatDate(one.fittedOn ?? one.boughtOn!, locale))
+              : roadmapSentences.paid(
+                  formatMoney(one.paid!, currency, locale),
+                  formatDate(one.boughtOn!, locale),
+                  one.fittedOn === null ? null : formatDate(one.fittedOn, locale),
+                ),
+          href: paths.upgrades.show(one.id),
+          action: words.lookAtIt,
+        }),
       ),
       section(
-        words.doneThisMonth,
-        list.upgrades
-          .filter(
-            (one) =>
-              one.boughtOn !== null &&
-              [one.boughtOn, one.fittedOn ?? one.boughtOn].some((day) => monthOf(day) === list.month),
-          )
-          .map((one) => ({
-            what: one.name,
-            detail: '',
-            why:
-              one.paid === 0
-                ? words.doneOn(formatDate(one.fittedOn ?? one.boughtOn!, locale))
-                : roadmapSentences.paid(
-                    formatMoney(one.paid!, currency, locale),
-                    formatDate(one.boughtOn!, locale),
-                    one.fittedOn === null ? null : formatDate(one.fittedOn, locale),
-                  ),
-            href: paths.upgrades.show(one.id),
-            action: words.lookAtIt,
-          })),
-        null,
-      ),
-      section(
+        'go-back',
         words.goBack,
         list.upgrades.flatMap((one) =>
           wayBackLines(one, { collection, ledger, today }, false).map((why) => ({
@@ -198,11 +207,31 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
             action: words.whatToCheck,
           })),
         ),
-        null,
+        (one) => one,
       ),
     ].filter((one) => one.steps.length > 0 || one.none !== null),
     cautions: [cautions.unknowable, cautions.vet],
   };
+
+  // A list of steps, a page at a time; `none` stands in the place of an empty one.
+  function section<Row>(
+    id: string,
+    heading: string,
+    all: readonly Row[],
+    stepOf: (row: Row) => Step,
+    none: string | null = null,
+  ): MonthPage['sections'][number] {
+    const { rows, pages } = pageOf(all, asked, { what: 'steps', name: id, id });
+    return {
+      id,
+      heading,
+      none: all.length === 0 ? none : null,
+      note: null,
+      steps: rows.map(stepOf),
+      pages,
+      link: null,
+    };
+  }
 
   // What was replaced and of which nobody said what becomes of it.
   function unanswered(): Step[] {
@@ -243,9 +272,11 @@ function monthPage({ db, library, now, parts }: Deps): MonthPage {
 // One animal after the other, as they are gone to, the one with the most urgent thing first.
 function byAnimal(buys: readonly OpenBuy[]): OpenBuy[] {
   const whose = (one: OpenBuy) => one.animals.join();
-  return [...new Set(buys.map(whose))].flatMap((animals) => buys.filter((one) => whose(one) === animals));
-}
-
-function section(heading: string, steps: Step[], none: string | null): MonthPage['sections'][number] {
-  return { heading, none: steps.length === 0 ? none : null, note: null, steps, link: null };
+  const groups = new Map<string, OpenBuy[]>();
+  for (const one of buys) {
+    const group = groups.get(whose(one));
+    if (group === undefined) groups.set(whose(one), [one]);
+    else group.push(one);
+  }
+  return [...groups.values()].flat();
 }

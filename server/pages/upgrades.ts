@@ -206,12 +206,7 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
     const upgrades = listUpgrades(session);
     const { collection } = scoring;
     const { proposals, unanswered } = openProposals(session, parts, { ledger, today, scoring });
-    const boxLasts = new Map(
-      proposals.flatMap((one): [string, string[]][] => {
-        const lasts = boxLastsOf(scoring, one.upgrade.changes, ledger.locale);
-        return lasts.length === 0 ? [] : [[one.key, lasts]];
-      }),
-    );
+    const boxLasts = ({ upgrade }: Proposal) => boxLastsOf(scoring, upgrade.changes, ledger.locale);
     const promised = listPredictions(session);
     const removed = listUpgrades(session, 'removed');
     return { ledger, today, collection, upgrades, removed, proposals, unanswered, promised, boxLasts };

@@ -45,8 +45,8 @@ export type AroundUpgrades = {
   removed: readonly UpgradeRecord[];
   proposals: readonly Proposal[];
   unanswered: readonly Unanswered[];
-  /** Until when the box of a proposal is large enough, by the key of the proposal. */
-  boxLasts: ReadonlyMap<string, string[]>;
+  /** Until when the box of a proposal is large enough; nothing where it brings none. */
+  boxLasts: (proposal: Proposal) => string[];
   /** Everything that fitted upgrades promised, of all upgrades. */
   promised: readonly Promised[];
 };
@@ -141,9 +141,7 @@ export function upgradesPage(around: AroundUpgrades, asked: Asked): UpgradesPage
   const proposals = around.proposals.filter((one) => isHere([one.enclosureId]));
   const isFree = (one: UpgradeRecord) => one.priceHigh === 0;
   const drawn = (one: UpgradeRecord | Proposal) =>
-    'act' in one
-      ? withLasting(proposalRow(one, ledger, collection), around.boxLasts.get(one.key))
-      : upgradeRow(one, around);
+    'act' in one ? withLasting(proposalRow(one, ledger, collection), around.boxLasts(one)) : upgradeRow(one, around);
   const listedAs = (id: string, heading: string, lead: string, all: (UpgradeRecord | Proposal)[]) => {
     const { rows, pages } = pageOf(all, asked, { what: 'upgrades', name: id, id });
     return { id, heading, lead, rows: rows.map(drawn), groups: [], pages };
@@ -216,8 +214,8 @@ export function upgradesPage(around: AroundUpgrades, asked: Asked): UpgradesPage
 }
 
 // How long a box is large enough comes before what it is proposed for.
-function withLasting(row: Row, lasts: string[] | undefined): Row {
-  return lasts === undefined ? row : { ...row, notes: [...lasts, ...row.notes] };
+function withLasting(row: Row, lasts: string[]): Row {
+  return lasts.length === 0 ? row : { ...row, notes: [...lasts, ...row.notes] };
 }
 
 function unansweredView(

@@ -3,15 +3,19 @@
 
 import { gzipSync } from 'node:zlib';
 import { beforeAll, expect, test } from 'vitest';
+import { readCatalogue } from '../../../seed/catalogue.ts';
 import { readAssets } from '../../../server/assets.ts';
 import { listReadings, loadCollection } from '../../../server/db/collection.ts';
 import { openMemory } from '../../../server/db/open.ts';
 import { listUpgrades } from '../../../server/db/upgrades.ts';
+import { isUrgent, severeShortfallsOf } from '../../../server/pages/before-anything-else.ts';
 import { paths } from '../../../server/paths.ts';
+import { gatherScoring } from '../../../server/scores.ts';
 import { plainDate, yearOf } from '../../../src/calendar.ts';
 import { enclosuresOf } from '../../../src/upgrades.ts';
 import { fillRescue } from '../../bench/ledgers.ts';
-import { type Answer, findForm, formValues, openApp, type TestApp, textsOf } from '../../support/app.ts';
+import { type Answer, findForm, formValues, openApp, type TestApp, testMoment, textsOf } from '../../support/app.ts';
+import { library } from '../../support/make.ts';
 
 const ANIMALS = 54;
 const MONTHS_READ = 14;
@@ -22,6 +26,7 @@ let rescue: TestApp;
 beforeAll(async () => {
   const db = openMemory();
   await fillRescue(db, plainDate('2026-01-15'), { animals: ANIMALS, monthsRead: MONTHS_READ, planMilliseconds: null });
+  db.$client.exec('UPDATE fittings SET regulates_id = NULL');
   rescue = await openApp({ db });
 });
 
@@ -59,6 +64,20 @@ test('Each animal, enclosure and upgrade stands once on the pages of its list, n
   const bought = await overPages(paths.upgrades.list, '#wanted h3 a', '#wanted');
   expect([...free.rows, ...bought.rows].sort()).toEqual(ids(wanted, paths.upgrades.show));
   expect(free.pages + bought.pages).toBe(Math.ceil(free.rows.length / 50) + Math.ceil(bought.rows.length / 50));
+});
+
+test('What is done before anything else, and what else is severely short, stands once on the pages that they take', async () => {
+  const gathered = gatherScoring(rescue.db, library, testMoment);
+  const severe = severeShortfallsOf(rescue.db, readCatalogue(), gathered);
+  const addresses = (all: typeof severe) => all.map((one) => paths.animals.show(one.animalId)).sort();
+  const [urgent, others] = [true, false].map((wanted) => severe.filter((one) => isUrgent(one, false) === wanted));
+  const atOnce = await overPages(paths.home, '#at-once > ul > li > a', '#at-once');
+  const further = await overPages(paths.home, '#severe li > a[aria-label^=Why]', '#severe');
+  expect([atOnce.rows.toSorted(), further.rows.toSorted()]).toEqual([addresses(urgent!), addresses(others!)]);
+  expect([atOnce.pages, further.pages].every((pages) => pages > 1)).toBe(true);
+  // The same lines stand on the sheet of the month, whose own lists are paged too.
+  const sheet = await overPages(paths.thisMonth, '#at-once > ul > li > a', '#at-once');
+  expect(sheet).toEqual(atOnce);
 });
 
 test('The form above the upgrades narrows them to one enclosure by its address', async () => {
