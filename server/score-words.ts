@@ -128,6 +128,10 @@ const waterFeatureMissing: Readonly<Record<string, string>> = {
   'quality-tested': 'It is not known, or not the case, that the quality of the water is tested.',
 };
 
+/** That a rule is met which calls itself a minimum, and what more room adds. */
+export const calledMinimum =
+  'It comes from a report on minimum requirements: a least, not a goal. As guidance and no law it is not held at 60: meeting it is worth 90, and half as much room again adds the rest.';
+
 /** Why points are lost, as a whole sentence with the figures in the keeper's units. */
 export function reasonSentence(
   reason: Reason,
@@ -190,6 +194,8 @@ export function reasonSentence(
       return spaceSentence(reason, system);
     case 'space-minimum-only':
       return 'Only a minimum set by law or for laboratories is counted here; meeting it is worth at most 60 of 100.';
+    case 'space-called-minimum':
+      return `What is met is this rule: ${reason.rule.title}. ${calledMinimum}`;
     case 'space-will-be-short':
       return `At adult size it would have ${percent(reason.ratio)} of the space that is asked for.`;
     case 'space-rule-silent':

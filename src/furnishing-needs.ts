@@ -6,7 +6,7 @@ import { knownOf, valueRange } from './evidence.ts';
 import type { Judging, NeedPart, Reason } from './judging.ts';
 import { activeFittings, bandValue, certainty, isShort, knownInSeason, part, runOutdoors } from './judging.ts';
 import { SEVERE_BELOW } from './problem.ts';
-import { extentOf, judgeRules, MOST_BY_MINIMUM, spaceValue } from './space.ts';
+import { extentOf, isCalledMinimum, judgeRules, MOST_BY_MINIMUM, spaceValue } from './space.ts';
 import type { Enrichment, HideZone, SpaceRule, TemperatureKind } from './species.ts';
 
 /** Under this share of the space asked for no gradient of heat fits, whatever is fitted (common practice, no source). */
@@ -45,6 +45,7 @@ export function judgeSpace(judging: Judging): NeedPart[] {
     });
   }
   if (onlyMinimum) reasons.push({ why: 'space-minimum-only', rule });
+  else if (lowRatio >= 1 && isCalledMinimum(rule)) reasons.push({ why: 'space-called-minimum', rule });
   if (low >= spaceValue(1) && grownRatio < 1) reasons.push({ why: 'space-will-be-short', ratio: grownRatio });
   reasons.push(...silences);
   const tooSmall = highRatio < LEAST_ROOM;

@@ -83,6 +83,8 @@ export type Reason =
       ratio: number;
     }
   | { why: 'space-minimum-only'; rule: SpaceRule }
+  /** The strictest rule is met, and calls itself a minimum. */
+  | { why: 'space-called-minimum'; rule: SpaceRule }
   | { why: 'space-will-be-short'; ratio: number }
   | { why: 'space-rule-silent'; rule: SpaceRule; asked: Silence }
   | { why: 'length-unknown' }

@@ -339,6 +339,17 @@ export function judgeRules(question: SpaceQuestion): SpaceVerdict {
   }
 }
 
+// Lists that call what they ask a minimum without being law.
+const CALLED_MINIMUM: ReadonlySet<RuleSet> = new Set(['DE-1997']);
+
+/**
+ * Whether a rule is guidance from a list that calls what it asks a minimum. No law and no laboratory's, it is not held at what those are worth
+ * at most; but whoever meets it has met a least and no goal.
+ */
+export function isCalledMinimum({ ruleSet, basis }: Pick<SpaceRule, 'ruleSet' | 'basis'>): boolean {
+  return basis === 'guidance' && CALLED_MINIMUM.has(ruleSet);
+}
+
 /** Whether a rule is no more than a minimum set by law or for laboratories. */
 function isMinimum({ basis }: SpaceRule): boolean {
   return basis === 'legal-minimum' || basis === 'laboratory-minimum';

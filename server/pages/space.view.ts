@@ -5,7 +5,7 @@ import type { PlainDate } from '../../src/calendar.ts';
 import { formatDate } from '../../src/calendar.ts';
 import type { Enclosure } from '../../src/collection.ts';
 import type { BoxMeasures, RuleAtSize, RuleComparison, SpaceComparison, SpaceFit, SpaceNeed } from '../../src/space.ts';
-import { ASSUMED_WALL_MM, whatFits } from '../../src/space.ts';
+import { ASSUMED_WALL_MM, isCalledMinimum, whatFits } from '../../src/space.ts';
 import type { CareLibrary, Species } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatArea, formatQuantity, formatSize, formatSpan } from '../../src/units.ts';
@@ -14,7 +14,7 @@ import type { Ledger } from '../db/ledger.ts';
 import { shortageWords, sizeWords } from '../fitting-words.ts';
 import { basisWords, measureNames, ruleSetNames } from '../kind-words.ts';
 import { paths } from '../paths.ts';
-import { silenceWords, spaceNeedWords } from '../score-words.ts';
+import { calledMinimum, silenceWords, spaceNeedWords } from '../score-words.ts';
 import { ruleListWords } from '../species-words.ts';
 import { capital, listed } from '../words.ts';
 import type { GrowthView } from './growth.view.ts';
@@ -95,6 +95,7 @@ export function spacePage(around: AroundSpace): SpacePage {
     ]),
     notes: [
       ...(one.worthAtMost < 100 ? [`Meeting it alone is worth at most ${one.worthAtMost} of 100.`] : []),
+      ...(isCalledMinimum(one.rule) ? [calledMinimum] : []),
       ...(one.statedForAdults ? ['It is stated for adults; a young animal may do with less.'] : []),
     ],
     source: sourceNote(library, one.rule),

@@ -87,6 +87,24 @@ describe('What rules for space are worth', () => {
     expect(space(['AT']).reasons.map(({ reason }) => reason.why)).toContain('space-minimum-only');
   });
 
+  // The report calls itself one of minimum requirements, and its figures guide values and no regulation.
+  test('Guidance that calls itself a minimum is not held at 60, and what is met says that it is a least', () => {
+    const space = (lengthMm: number) =>
+      needOf(
+        scoreFirst(
+          makeCollection({
+            enclosures: [makeBox(lengthMm, 920, 690)],
+            animals: [makeAnimal('bearded-dragon', { lengthMm: 230 })],
+          }),
+          { choices: { ...DEFAULT_CHOICES, ruleSets: ['DE-1997'] } },
+        ),
+        'space',
+      );
+    expect(space(1150).value).toBeCloseTo(90, 9);
+    expect(space(1150).reasons.map(({ reason }) => reason.why)).toContain('space-called-minimum');
+    expect(space(1140).reasons.map(({ reason }) => reason.why)).not.toContain('space-called-minimum');
+  });
+
   test('The strictest of the chosen rules decides, and rules that were not chosen do not', () => {
     const box = makeCollection({
       enclosures: [makeBox(1000, 1000, 800)],
