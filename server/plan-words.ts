@@ -269,6 +269,8 @@ export function leftOutOfPlanSentence(one: LeftOut, animal: string): string {
       return 'It needs an upgrade that is not wanted. Want that too, or change what this one needs.';
     case 'pinned-after-the-plan':
       return 'Its month lies after the last month of the plan.';
+    case 'step-beside-whole':
+      return 'It is a step: a box that gives all the room that is asked for can be paid inside the plan, and what this one costs would be lost then. Refuse that one, or pin this, to have it all the same.';
   }
 }
 

@@ -65,6 +65,13 @@ export function proposalNotes({ act, upgrade }: Proposal, written: Written): str
         'A third of the mesh stays open for air; measure heat and damp again afterwards.',
         savingSentence(act.saving, written),
       ];
+    case 'box':
+      return act.step === null
+        ? []
+        : [
+            `A step and no goal: of the ${act.step.short} that a grown animal should have it gives ${percent(act.step.ratio)} (${act.step.rule}).`,
+            'What it costs is lost once a box that gives all of it is bought, so a plan leaves it out where that one can be paid inside it, and buys one box for a place at most.',
+          ];
     case 'home-made-box':
       return ['What it costs to make is for you to enter. The measures give the room that is needed, inside.'];
     default:
@@ -215,6 +222,7 @@ export function proposalName(act: ProposedAct, system: UnitSystem): string {
       return `${withoutMetNeeds(ofTheList(first?.name ?? ''), [...others, ...act.owned])}${rest}${where}${distance}`;
     }
     case 'box':
+      return act.step === null ? ofTheList(act.part) : `${ofTheList(act.part)}, only a step`;
     case 'insulate':
     case 'close-top':
       return ofTheList(act.part);

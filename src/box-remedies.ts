@@ -12,7 +12,7 @@ import { largerBoxes } from './larger-boxes.ts';
 import type { Part } from './parts.ts';
 import type { Draft, NoProposal, ProposedAct, Remedy, Situation } from './remedies.ts';
 import { isDraft, kit, refuse } from './remedies.ts';
-import { spaceNeeded } from './space.ts';
+import { extentOf, leastRatio, spaceNeeded } from './space.ts';
 import type { Need } from './species.ts';
 import { projectLength } from './species.ts';
 import type { Change } from './upgrades.ts';
@@ -58,7 +58,9 @@ export function largerBox(at: Situation, need: Need, because: Reason & { why: 's
   };
   const offers = bought.flatMap((part) => {
     const { lengthMm, depthMm, heightMm, material, top } = part.enclosure!;
-    const act: ProposedAct = { act: 'box', part: part.name, lengthMm, depthMm, heightMm };
+    const { short, ratio } = leastRatio(asked.needed, extentOf(part.enclosure!), at.species.habit === 'climbing');
+    const step = ratio < 1 ? { short, ratio, rule: because.rule.title } : null;
+    const act: ProposedAct = { act: 'box', part: part.name, lengthMm, depthMm, heightMm, step };
     return boxed(act, `box ${part.id}`, [part], { lengthMm, depthMm, heightMm, material, top });
   });
   if (homeMade === null) return [...refused, ...offers];

@@ -5,15 +5,18 @@ import { alikeDays } from './alike-days.ts';
 import type { PlainDate, PlainMonth } from './calendar.ts';
 import { addMonths, firstDay, monthOf, monthsBetween } from './calendar.ts';
 import type { Animal, Collection, Fitting } from './collection.ts';
-import { aroundEnclosures } from './collection.ts';
-import { prepareProblem, TAIL_TOLERANCE, tailCostOf } from './evaluate.ts';
+import { aroundEnclosures, setupOf } from './collection.ts';
+import { prepareProblem, slackOf, TAIL_TOLERANCE, tailCostOf } from './evaluate.ts';
 import { withoutOutdated } from './evidence.ts';
+import { LEAST_ROOM } from './furnishing-needs.ts';
 import type { Money } from './money.ts';
 import type { PlannedAnimal, PlannedNeed, PlanningProblem, Purchase } from './problem.ts';
 import type { AnimalScore, NeedOutcome, NeedScore, Scoring, ValueChoices } from './score.ts';
 import { needScorer, scoreAnimal, targetsOn } from './score.ts';
+import type { BoxMeasures } from './space.ts';
+import { extentOf, judgeRules } from './space.ts';
 import type { CareLibrary, Need } from './species.ts';
-import { NEEDS } from './species.ts';
+import { NEEDS, speciesOf } from './species.ts';
 import type { Upgrade } from './upgrades.ts';
 import { applyUpgrades, enclosuresOf, needsTouched } from './upgrades.ts';
 
@@ -58,7 +61,8 @@ export type LedgerFacts = {
 export type LeftOut =
   | { upgradeId: string; why: 'too-many-at-once'; need: Need; animalId: string }
   | { upgradeId: string; why: 'needs-what-is-not-wanted' }
-  | { upgradeId: string; why: 'pinned-after-the-plan' };
+  | { upgradeId: string; why: 'pinned-after-the-plan' }
+  | { upgradeId: string; why: 'step-beside-whole' };
 
 /** The problem, the upgrades it holds, those left out, and whether the rule for the time after the plan had to be dropped. */
 export type BuiltProblem = {
@@ -135,8 +139,9 @@ export function buildProblem(facts: LedgerFacts, tell?: (done: number, of: numbe
   const leftOut: LeftOut[] = [];
   let wanted = withoutMetRequirements(facts);
   wanted = withoutPinnedTooLate(facts, wanted, leftOut);
-  wanted = withoutUnmetRequirements(wanted, leftOut);
   const base = plannedCollection(facts);
+  wanted = withoutUselessSteps(facts, base, wanted, leftOut);
+  wanted = withoutUnmetRequirements(wanted, leftOut);
   const touchingAll = byEnclosure(wanted, base);
   const housed = facts.collection.animals.filter((one) => one.enclosureId !== null);
   // What an animal's needs came to, with the upgrades that were there: of a large collection most animals are not touched by what one of
@@ -176,6 +181,75 @@ export function buildProblem(facts: LedgerFacts, tell?: (done: number, of: numbe
       leftOut,
     );
   }
+}
+
+// A box that gives less than is asked for is money lost once one that gives all of it is bought. Where that one can be paid inside
+// the plan, the step is no choice, however much sooner it would add points; but it is where the animal has so little room that each month counts.
+function withoutUselessSteps(facts: LedgerFacts, base: Collection, wanted: Upgrade[], leftOut: LeftOut[]): Upgrade[] {
+  const boxes = new Map<string, Upgrade[]>();
+  for (const one of wanted)
+    for (const change of one.changes)
+      if (change.change === 'replace-box')
+        boxes.set(change.enclosureId, [...(boxes.get(change.enclosureId) ?? []), one]);
+  const useless = new Set<Upgrade>();
+  let slack: Float64Array | null = null;
+  for (const [enclosureId, rivals] of boxes) {
+    if (rivals.length < 2) continue;
+    const { enclosure, occupants } = setupOf(base, enclosureId);
+    const ratioIn = (box: BoxMeasures) => Math.min(...occupants.map((one) => spaceRatioOf(facts, one, occupants, box)));
+    if (occupants.length === 0 || !(ratioIn(enclosure) >= LEAST_ROOM)) continue;
+    const ratioOf = ({ changes }: Upgrade) =>
+      Math.min(
+        ...changes.flatMap((one) =>
+          one.change === 'replace-box' && one.enclosureId === enclosureId ? [ratioIn(one)] : [],
+        ),
+      );
+    slack ??= slackWithoutChoices(facts, base, wanted);
+    if (!rivals.some((one) => ratioOf(one) >= 1 && isPayable(facts, one, slack!))) continue;
+    const isFree = ({ status, pinnedMonth }: Upgrade) => status === 'wanted' && pinnedMonth === null;
+    for (const one of rivals) {
+      if (useless.has(one) || !isFree(one) || !(ratioOf(one) < 1)) continue;
+      useless.add(one);
+      leftOut.push({ upgradeId: one.id, why: 'step-beside-whole' });
+    }
+  }
+  return wanted.filter((one) => !useless.has(one));
+}
+
+// The least share of what the chosen rules ask for an animal as long as it is; NaN where none of them says anything.
+function spaceRatioOf(
+  { library, choices, planDate }: LedgerFacts,
+  animal: Animal,
+  occupants: Animal[],
+  box: BoxMeasures,
+) {
+  const verdict = judgeRules({
+    species: speciesOf(library, animal),
+    animal,
+    occupants,
+    there: extentOf(box),
+    ruleSets: choices.ruleSets,
+    on: planDate,
+  });
+  return verdict.status === 'judged' ? verdict.lowRatio : Number.NaN;
+}
+
+// What may be spent by month where only what is ordered, pinned or owned costs anything.
+function slackWithoutChoices(facts: LedgerFacts, base: Collection, wanted: Upgrade[]): Float64Array {
+  const prepared = prepareProblem(assemble(facts, base, wanted, [], []).problem);
+  return slackOf(prepared, Int32Array.from(prepared.fixedMonth));
+}
+
+function isPayable(
+  facts: LedgerFacts,
+  { priceHigh, leadMonths, earliestMonth, status, pinnedMonth }: Upgrade,
+  slack: Float64Array,
+) {
+  if (status === 'ordered' || pinnedMonth !== null) return true;
+  const earliest = earliestMonth === null ? 0 : Math.max(0, monthsBetween(facts.firstMonth, earliestMonth));
+  for (let month = earliest; month + leadMonths < facts.months; month++)
+    if (slack.subarray(month).every((left) => left >= priceHigh)) return true;
+  return false;
 }
 
 /** Which upgrades touch each enclosure, in their order. */

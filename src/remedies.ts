@@ -15,7 +15,7 @@ import type { Part, PartsList } from './parts.ts';
 import { cheapest } from './parts.ts';
 import type { Room } from './rooms.ts';
 import type { ValueChoices } from './score.ts';
-import type { Shortage } from './space.ts';
+import type { Shortage, SpaceDimension } from './space.ts';
 import type { CareLibrary, HideZone, Need, Species, Targets, TemperatureKind } from './species.ts';
 import { speciesOf, targetsFor } from './species.ts';
 import type { Change } from './upgrades.ts';
@@ -51,7 +51,15 @@ export type ProposedAct =
   | ({ act: 'home-made-box' } & BoxToMake)
   | { act: 'insulate'; part: string; mm: number; saving: YearSaving }
   | { act: 'close-top'; part: string; share: number; saving: YearSaving }
-  | { act: 'box'; part: string; lengthMm: number; depthMm: number; heightMm: number }
+  | {
+      act: 'box';
+      part: string;
+      lengthMm: number;
+      depthMm: number;
+      heightMm: number;
+      /** Only a step: of what the animal needs fully grown it gives least in this measure, that share of what the rule asks for. */
+      step: { short: SpaceDimension; ratio: number; rule: string } | null;
+    }
   | { act: 'renew'; fitting: string }
   | { act: 'outdoor-run'; part: string; fromMonth: number; toMonth: number }
   | { act: 'set-thermostat'; fitting: string; reading: ReadingKind; value: number }

@@ -1,5 +1,8 @@
 import { expect, test } from 'vitest';
-import { proposalName } from '../../server/proposal-words.ts';
+import { proposalName, proposalNotes } from '../../server/proposal-words.ts';
+import type { Proposal } from '../../src/proposals.ts';
+
+const euro = { code: 'EUR', decimals: 2 };
 
 const kit = (parts: { name: string; what: string }[], owned: { name: string; what: string }[] = []) =>
   proposalName({ act: 'kit', parts, owned, place: null, distanceMm: null, uvi: null, assumes: [] }, 'metric');
@@ -17,4 +20,13 @@ test('It still says what the kit leaves out', () => {
   const heater = { name: 'Heater, 60 W, needs a guard and a thermostat', what: 'ceramic-heater' };
   expect(kit([heater, thermostat])).toBe('Heater, 60 W, needs a guard with thermostat');
   expect(kit([heater, guard, thermostat])).toBe('Heater, 60 W with guard and thermostat');
+});
+
+test('A box that is only a step says so in its name, and what it lacks', () => {
+  const act = { act: 'box' as const, part: 'Box, 90 x 45 x 45 cm', lengthMm: 900, depthMm: 450, heightMm: 450 };
+  const box = { ...act, step: { short: 'floor' as const, ratio: 0.45, rule: 'A rule' } };
+  expect(proposalName(box, 'metric')).toBe('Box, 90 x 45 x 45 cm, only a step');
+  const notes = proposalNotes({ act: box } as Proposal, { unitSystem: 'metric', currency: euro, locale: 'en' });
+  expect(notes[0]).toBe('A step and no goal: of the floor that a grown animal should have it gives 45 % (A rule).');
+  expect(proposalName({ ...act, step: null }, 'metric')).toBe('Box, 90 x 45 x 45 cm');
 });

@@ -16,6 +16,8 @@ import { CHECKS, HEATERS, lampOf, UNKNOWN_BUILD } from '../../src/collection.ts'
 import { evaluateSchedule } from '../../src/evaluate.ts';
 import { buildProblem } from '../../src/ledger-problem.ts';
 import { uviOnAxis } from '../../src/light.ts';
+import { money } from '../../src/money.ts';
+import { bestPlan } from '../../src/planner.ts';
 import type { Proposal } from '../../src/proposals.ts';
 import { proposeUpgrades, surveyUpgrades } from '../../src/proposals.ts';
 import type { Proposing } from '../../src/remedies.ts';
@@ -23,7 +25,7 @@ import type { Room } from '../../src/rooms.ts';
 import { DEFAULT_CHOICES, scoreAnimal } from '../../src/score.ts';
 import type { HideZone } from '../../src/species.ts';
 import { findSpecies } from '../../src/species.ts';
-import { applyUpgrades } from '../../src/upgrades.ts';
+import { applyUpgrades, type Upgrade } from '../../src/upgrades.ts';
 import { makeFacts, makeFitting, makeReading } from '../support/make.ts';
 
 const library = readCareLibrary();
@@ -530,6 +532,36 @@ describe('what is proposed', () => {
     const boxes = proposals.flatMap((one) => one.upgrade.changes).filter((change) => change.change === 'replace-box');
     // Warwick et al. 2021, Animals 11(5):1459: full stretch is a minimum.
     expect(boxes.some((box) => Math.max(box.lengthMm, box.depthMm) >= 1300)).toBe(true);
+  });
+
+  test('a box that gives less than is asked for says that it is a step and what it lacks, and a plan that can pay the whole one buys no step', async () => {
+    const collection = collectionOf({ speciesId: 'royal-python', lengthMm: 1300, size: [800, 400, 400] });
+    const boxes = propose(collection).filter(({ act }) => act.act === 'box');
+    const stepOf = ({ act }: Proposal) => (act.act === 'box' ? act.step : null);
+    const [whole, step] = [boxes.find((one) => stepOf(one) === null)!, boxes.find((one) => stepOf(one) !== null)!];
+    expect(stepOf(step)!.ratio).toBeLessThan(1);
+    expect(step.upgrade.priceHigh).toBeLessThan(whole.upgrade.priceHigh);
+    const planned = async (sum: number) => {
+      const months = 8;
+      const upgrades = [whole, step].map(
+        (one): Upgrade => ({
+          ...one.upgrade,
+          ...{ id: one.key, name: one.key, status: 'wanted', origin: 'proposed', note: '' },
+        }),
+      );
+      const facts = makeFacts({ collection, upgrades, months, planDate: on, firstMonth: plainMonth('2026-06') });
+      const income = Array.from({ length: months }, () => money(sum));
+      const { problem } = buildProblem({ ...facts, money: { ...facts.money, openingCash: money(0), income } });
+      const answer = await bestPlan(problem, { rounds: 20, exact: 'full' });
+      if (!('buys' in answer)) throw new Error(answer.status);
+      return answer.buys.map((one) => one.purchase);
+    };
+    const [wholeCost, stepCost] = [whole.upgrade.priceHigh, step.upgrade.priceHigh];
+    // The step could be had in the second month, and both within the eight of the plan.
+    const half = Math.ceil(stepCost / 2);
+    expect(8 * half).toBeGreaterThan(wholeCost + stepCost);
+    expect(await planned(half)).toEqual([whole.key]);
+    expect(await planned(Math.floor((wholeCost - 1) / 8))).toEqual([step.key]);
   });
 
   test('a larger box that its heat cannot carry through the winter comes with a heater, a thermostat and a guard', () => {
