@@ -73,10 +73,14 @@ const oddIds = [
 
 type Asked = { method: string; url: string; headers?: Record<string, string>; payload?: string };
 
+/** How many rows were ever changed through the connection of the application, as SQLite counts them. */
+const changesOf = () => app.db.$client.prepare('SELECT total_changes()').pluck().get();
+
 /** Sends a request and checks what holds for every answer. */
 async function ask({ method, url, headers = {}, payload }: Asked): Promise<number> {
   tried += 1;
   const before = faults.length;
+  const changes = changesOf();
   const answer = await app.app.inject({
     method: method as 'GET',
     url,
@@ -86,6 +90,10 @@ async function ask({ method, url, headers = {}, payload }: Asked): Promise<numbe
   const told = `${method} ${url.slice(0, 200)} ${JSON.stringify(headers)} ${String(payload).slice(0, 80)}: ${answer.statusCode} ${faults.at(before) ?? ''}`;
   expect(answer.statusCode, told).toBeLessThan(500);
   expect(faults.length, told).toBe(before);
+  // What is only read is changed by nothing (RFC 9110 section 9.2.1), and text says how it is written (ASVS 4.1.1).
+  if (!['POST', 'PUT', 'PATCH', 'DELETE'].includes(method)) expect(changesOf(), told).toBe(changes);
+  if (/^text\/|json|svg/.test(String(answer.headers['content-type'])))
+    expect(String(answer.headers['content-type']), told).toMatch(/charset=utf-8/i);
   // None is set but the one that signing out takes away.
   expect(String(answer.headers['set-cookie'] ?? ''), told).toMatch(/^$|^basking-ledger=; Max-Age=0;/);
   if (answer.statusCode >= 400 && method !== 'HEAD') {
