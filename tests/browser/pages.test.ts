@@ -219,6 +219,7 @@ describe.skipIf(withoutBrowser)('In Chromium', () => {
     const window = await openLastingWindow(app.app, { colorScheme: 'light' });
     const { page } = window;
     complaints = window.complaints;
+    const told = new Set<string>();
     const resize = (width: number) => page.setViewportSize({ width, height: 740 });
     for (const one of layouts) {
       const { address } = one;
