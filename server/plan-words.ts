@@ -290,6 +290,8 @@ export function arrivalSentence(bought: PlainMonth, arrives: PlainMonth, locale:
 
 /** Sentences of the roadmap and of the first page. */
 export const roadmapSentences = {
+  scoreCaption: (stretch: readonly [from: string, to: string] | null) =>
+    `Scores by month, of 100${stretch === null ? '' : `, ${stretch[0]} to ${stretch[1]}`}`,
   scoreLegend: 'Drawn through: the score with the plan. Broken: if you buy nothing. Hatched: what the plan gains.',
   stillSaving: 'Still saving for it.',
   paid: (paid: string, bought: string, fitted: string | null) =>

@@ -94,7 +94,8 @@ type MonthView = {
   changes: string[];
 };
 
-type TableView = { columns: string[]; rows: { head: string; cells: string[] }[] };
+/** `first` heads the column that names the rows. */
+type TableView = { first: string; columns: string[]; rows: { head: string; cells: string[] }[] };
 
 /** What views/pages/roadmap.hbs shows. */
 export type RoadmapPage = {
@@ -136,7 +137,8 @@ export type RoadmapPage = {
   parts: readonly Link[];
   scoreCharts: Chart[];
   scoreLegend: string;
-  scoreTable: TableView | null;
+  /** A stretch of months each, no longer than paper is wide. */
+  scoreTables: { id: string; caption: string; table: TableView }[];
   notBought: { name: string; price: string; why: string }[];
   leftOut: { name: string; why: string }[];
   /** For each animal the least that would bring every need near its target. */
@@ -207,7 +209,7 @@ const nothing = {
   parts: [],
   scoreCharts: [],
   scoreLegend: roadmapSentences.scoreLegend,
-  scoreTable: null,
+  scoreTables: [],
   notBought: [],
   leftOut: [],
   cheapest: [],
@@ -435,6 +437,7 @@ function roadmapView(
       locale,
     }),
     cashTable: {
+      first: 'Month',
       columns: ['Comes in', 'Owed', 'Bought', 'Running costs and renewals, less what is sold', 'In hand at the end'],
       rows: roadmap.months.map((one) => ({
         head: formatShortMonth(one.month, locale),
@@ -453,18 +456,7 @@ function roadmapView(
         locale,
       }),
     ),
-    scoreTable:
-      roadmap.animals.length === 0
-        ? null
-        : {
-            columns: scores.rows.flatMap((one) => [`${one.name}, plan`, `${one.name}, nothing`]),
-            rows: months.map((month, index) => ({
-              head: formatShortMonth(month, locale),
-              cells: scores.rows.flatMap((one) =>
-                [one.planned[index]!, one.baseline[index]!].map((value) => String(Math.round(value))),
-              ),
-            })),
-          },
+    scoreTables: scoreTables(months, scores.rows, locale),
     notBought: notBought.rows.map((one) => ({
       name: one.name,
       price: amount(one.price),
@@ -735,4 +727,33 @@ function severeEnded(before: number, after: number, without: string): string {
   return before === 0
     ? `none, ${after} with the plan`
     : `${before} ${without}, ${after} with the plan: ${before - after} ended`;
+}
+
+// As many months as stand beside each other on a sheet of paper.
+const MONTHS_ACROSS = 12;
+
+function scoreTables(
+  months: readonly PlainMonth[],
+  animals: readonly { name: string; planned: readonly number[]; baseline: readonly number[] }[],
+  locale: string,
+): RoadmapPage['scoreTables'] {
+  if (animals.length === 0) return [];
+  const starts = months.flatMap((_, index) => (index % MONTHS_ACROSS === 0 ? [index] : []));
+  return starts.map((start, index) => {
+    const across = months.slice(start, start + MONTHS_ACROSS).map((month) => formatShortMonth(month, locale));
+    const cells = (scores: readonly number[]) =>
+      scores.slice(start, start + MONTHS_ACROSS).map((score) => String(Math.round(score)));
+    return {
+      id: index === 0 ? 'score-table' : `score-table-${index + 1}`,
+      caption: roadmapSentences.scoreCaption(starts.length === 1 ? null : [across[0]!, across.at(-1)!]),
+      table: {
+        first: 'Animal',
+        columns: across,
+        rows: animals.flatMap(({ name, planned, baseline }) => [
+          { head: `${name}, plan`, cells: cells(planned) },
+          { head: `${name}, nothing`, cells: cells(baseline) },
+        ]),
+      },
+    };
+  });
 }

@@ -164,14 +164,14 @@ export async function liveTheYear(): Promise<Record<string, string>> {
       figures[`left${name}`] = cash[month]![5]!;
     }
     figures.ashPlannedJanuary = scores[0]![1]!;
-    figures.bramblePlannedJanuary = scores[0]![3]!;
+    figures.bramblePlannedJanuary = scores[2]![1]!;
     figures.bramblePlannedMarch = scores[2]![3]!;
-    figures.ashPlannedMay = scores[4]![1]!;
-    figures.ashPlannedJune = scores[5]![1]!;
-    figures.ashPlannedEnd = scores[11]![1]!;
-    figures.bramblePlannedEnd = scores[11]![3]!;
-    figures.ashNothing = scores[11]![2]!;
-    figures.brambleNothing = scores[11]![4]!;
+    figures.ashPlannedMay = scores[0]![5]!;
+    figures.ashPlannedJune = scores[0]![6]!;
+    figures.ashPlannedEnd = scores[0]![12]!;
+    figures.bramblePlannedEnd = scores[2]![12]!;
+    figures.ashNothing = scores[1]![12]!;
+    figures.brambleNothing = scores[3]![12]!;
     await read(
       ['pointsPlanned', 'pointsNothing', 'severeNothing', 'severePlanned'],
       paths.roadmap.show,

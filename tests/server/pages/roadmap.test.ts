@@ -247,9 +247,11 @@ test('The drawings say their finding in words, and the table beside them holds t
   }
   const ember = roadmap!.animals[0]!;
   const rows = tableRows(page, 'Scores by month, of 100');
-  expect(rows.map((row) => row.slice(1))).toEqual(
-    ember.planned.map((score, month) => [String(Math.round(score)), String(Math.round(ember.baseline[month]!))]),
-  );
+  expect(rows).toEqual([
+    ['Ember, plan', ...ember.planned.map((score) => String(Math.round(score)))],
+    ['Ember, nothing', ...ember.baseline.map((score) => String(Math.round(score)))],
+  ]);
+  expect(textsOf(page, '#scores thead th').slice(0, 2)).toEqual(['Animal', 'Jan 26']);
   expect(textOf(page.document.getElementById('scores-1-description'))).toContain(
     `ends at ${Math.round(ember.baseline[11]!)}`,
   );
