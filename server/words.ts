@@ -138,6 +138,12 @@ export function listed(names: readonly string[]): string {
   return names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
 }
 
+/** The same of long lists: so many of the names, and how many more there are; all of them where only one would be left out. */
+export function listedBriefly(names: readonly string[], most = 8): string {
+  const left = names.length - most;
+  return left < 2 ? listed(names) : listed([...names.slice(0, most), `${left} more`]);
+}
+
 /** The same words beginning with a capital letter. */
 export function capital(text: string): string {
   return text.slice(0, 1).toUpperCase() + text.slice(1);

@@ -13,7 +13,7 @@ import type { UnitSystem } from '../../src/units.ts';
 import { monthsAgainstRoom } from '../../src/warmth-year.ts';
 import { visitInRestSentence } from '../sign-words.ts';
 import { roomMonthsSentence, roomYearWords } from '../warmth-words.ts';
-import { listed } from '../words.ts';
+import { listedBriefly } from '../words.ts';
 
 /** The part of a page about the rooms' year. */
 export type RoomYear = { heading: string; lead: string; lines: string[] };
@@ -41,7 +41,7 @@ export function roomYearOf(
       return all.length === 0 ? [] : [roomMonthsSentence(all, name, system)];
     }),
   );
-  const open = unknown.length === 0 ? [] : [roomYearWords.unknown(listed(unknown.map(({ name }) => name)))];
+  const open = unknown.length === 0 ? [] : [roomYearWords.unknown(listedBriefly(unknown.map(({ name }) => name)))];
   const none = lines.length === 0 && unknown.length < housed.length ? [roomYearWords.none] : [];
   return { heading: roomYearWords.heading, lead: roomYearWords.lead, lines: [...visits, ...lines, ...none, ...open] };
 }
