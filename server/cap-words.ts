@@ -36,6 +36,9 @@ export const costPartNames: Readonly<Record<CostPart, string>> = {
   renewals: 'renewals spread over their lives',
 };
 
+/** What an animal costs of which the sum pays nothing. */
+export const costOfNothingWords = 'nothing out of the sum: what it costs is paid from elsewhere';
+
 /** What is missing, completing 'Not known: ...'. */
 export function missingWords(one: MissingPart): string {
   switch (one.missing) {

@@ -24,6 +24,10 @@ export const measuringSentences = {
   planAction: 'To the roadmap',
   stale: 'The ledger was changed after this plan was made. Plan again and these figures follow.',
   nothingOpen: 'Every reading that the plan hangs on is known well enough.',
+  reckoning:
+    'What each reading is worth is being worked out now, which takes minutes. Nothing below has to wait for it.',
+  lookAgain: 'Look again',
+  unknownHeading: 'What is not known, what life may depend on first',
   missing: 'Begin this on the page of the roadmap, under “The plan seen from other sides”.',
   assumption:
     '“In order” is the reading that loses no points here; “at fault” is the nearest one at which a need has lost nine tenths of what this reading can cost it. Both are this ledger’s own choice: a smaller fault is worth less to know.',

@@ -60,6 +60,12 @@ export function paidHint(
   return `What it really cost, with delivery. ${rule}`;
 }
 
+/** The finding in a few words: whether what is owed can be paid, and if so, whether the floor the keeper chose stays whole. */
+export function findingHeading({ finding }: Budget): string {
+  if (finding.status === 'payable') return 'What is owed can be paid';
+  return finding.runsOut ? 'More is owed than there is' : 'What is owed can be paid, but not above the floor you keep';
+}
+
 /** Whether what is owed can be paid: the finding first, then what could be done, whole sentences. */
 export function findingSentences(budget: Budget, currency: Currency, locale: string): string[] {
   const amount = (sum: Money) => formatMoney(sum, currency, locale);
@@ -104,6 +110,15 @@ export function findingSentences(budget: Budget, currency: Currency, locale: str
     );
   }
   return sentences;
+}
+
+/** Who pays the power where it is not among a plan's running costs, or that it is unknown; null where it is among them. */
+export function powerNote({ coversPower }: { coversPower: boolean }, unknown: readonly Unknown[]): string | null {
+  if (!coversPower) return 'Power is paid from elsewhere, so it is not in these sums.';
+  const isUnknown = unknown.some((one) => one.unknown === 'tariff' || one.unknown === 'power-of');
+  return isUnknown
+    ? 'What power costs is not known of all that is fitted; what is unknown is not in these sums.'
+    : null;
 }
 
 /** What a budget had to leave out, and where to say it. */

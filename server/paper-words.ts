@@ -11,6 +11,12 @@ import { listed } from './words.ts';
 
 /** Words of the shopping list around its lines. */
 export const shoppingWords = {
+  order: 'What ends a severe shortfall stands first: buy it first, should the money not reach for all.',
+  need: (need: string, animal: string) => `${need} of ${animal}`,
+  first: (what: string) => `First: it ends a severe shortfall in ${what}.`,
+  mostFor: (sum: string) =>
+    `The most you may pay for it is ${sum}, if the rest costs what is planned; more would be missing for what is planned later, or break into the floor.`,
+  most: (sum: string) => `The most you may pay for all of it is ${sum}.`,
   heading: (month: string) => `Shopping list for ${month}`,
   lead: 'Measure at home first, then buy; look at each thing before you pay or before it is fitted. Nothing of it is fitted by buying it.',
   founded:

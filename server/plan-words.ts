@@ -296,6 +296,10 @@ export const roadmapSentences = {
   stillSaving: 'Still saving for it.',
   paid: (paid: string, bought: string, fitted: string | null) =>
     `Bought for ${paid} on ${bought}${fitted === null ? ', not fitted yet' : `, fitted on ${fitted}`}.`,
+  plannedThen: (amount: string, month: string) =>
+    `${amount} was planned for ${month}, which is over; plan anew for this month.`,
+  inHandNow: (cash: string, month: string, toCome: string | null) =>
+    `In hand today: ${cash}, ${toCome === null ? `the sum of ${month} among it` : `without the sum of ${month} (${toCome}), which is still to come`}.`,
   paidSoFar: (paid: string, open: string | null, month: string) =>
     open === null
       ? `${paid} paid of what was planned for ${month}.`

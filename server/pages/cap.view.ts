@@ -13,6 +13,7 @@ import {
   type CapWriting,
   constraintFigures,
   constraintNames,
+  costOfNothingWords,
   costPartNames,
   countWords,
   type GateFigures,
@@ -162,7 +163,11 @@ export function capPage(
       rows: gathered.costs.animals.map((one) => ({
         head: one.name,
         cells: [
-          `${one.missing.length === 0 ? '' : 'at least '}${writing.amount(one.known)}`,
+          one.known === 0
+            ? one.missing.length === 0
+              ? costOfNothingWords
+              : 'unknown'
+            : `${one.missing.length === 0 ? '' : 'at least '}${writing.amount(one.known)}`,
           listed(
             one.parts.map(
               ({ part, amount, isShare }) =>

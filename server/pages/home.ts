@@ -2,11 +2,11 @@
 // led there in steps that tick themselves.
 
 import type { FastifyInstance } from 'fastify';
-import { budgetOf } from '../../src/budget.ts';
+import { type Budget, budgetOf } from '../../src/budget.ts';
 import type { PlainDate, PlainMonth } from '../../src/calendar.ts';
 import { formatDate, formatMonth, monthOf } from '../../src/calendar.ts';
 import type { Animal, Collection } from '../../src/collection.ts';
-import { formatMoney, sumMoney } from '../../src/money.ts';
+import { formatMoney, type Money, sumMoney } from '../../src/money.ts';
 import { wayBackOf } from '../../src/promises.ts';
 import type { Roadmap, RoadmapBuy } from '../../src/roadmap.ts';
 import type { NeedScore } from '../../src/score.ts';
@@ -175,7 +175,7 @@ export function homePages(app: FastifyInstance, deps: Deps): void {
             plan,
             { upgrades, collection, shortfalls, asked },
             ledger,
-            plan.firstMonth === month,
+            plan.firstMonth === month ? 'present' : { inHand: inHandSentence(budget, month, ledger) },
             ledgerVersion(db),
           );
     const inHand = ledger.cashCounted === null ? null : amount(budget.openingCash);
@@ -388,15 +388,16 @@ function decisionOf(
     asked: Asked;
   },
   ledger: Ledger,
-  isPresent: boolean,
+  when: 'present' | { inHand: string },
   version: number,
 ): HomePage['decision'] {
   const { locale } = ledger;
-  const stale = !isPresent
-    ? roadmapSentences.passed(formatMonth(plan.firstMonth, locale))
-    : plan.ledgerVersion === version
-      ? null
-      : roadmapSentences.stale;
+  const stale =
+    when !== 'present'
+      ? roadmapSentences.passed(formatMonth(plan.firstMonth, locale))
+      : plan.ledgerVersion === version
+        ? null
+        : roadmapSentences.stale;
   const { roadmap } = plan;
   if (roadmap === null) {
     return {
@@ -468,13 +469,15 @@ function decisionOf(
             ? `Buy: ${open[0]!.name}`
             : `Buy ${open.length} things`,
     figure:
-      open.length === priced.length
-        ? `${amount(first.bought)} planned for ${month}, ${amount(first.cash)} kept at its end.`
-        : roadmapSentences.paidSoFar(
-            amount(sumMoney(priced.flatMap((one) => (isOpen(one) ? [] : (paidFor(one) ?? []))))),
-            open.length === 0 ? null : amount(sumMoney(open.map((one) => one.price))),
-            month,
-          ),
+      when !== 'present'
+        ? `${roadmapSentences.plannedThen(amount(first.bought), month)} ${when.inHand}`.trim()
+        : open.length === priced.length
+          ? `${amount(first.bought)} planned for ${month}, ${amount(first.cash)} kept at its end.`
+          : roadmapSentences.paidSoFar(
+              amount(sumMoney(priced.flatMap((one) => (isOpen(one) ? [] : (paidFor(one) ?? []))))),
+              open.length === 0 ? null : amount(sumMoney(open.map((one) => one.price))),
+              month,
+            ),
     later: laterOf(roadmap, shortfalls, amount, locale),
     why: saving === null ? null : savingSentence(saving, amount(saving.price), locale),
     buys: lines,
@@ -492,6 +495,18 @@ function decisionOf(
           },
     stale,
   };
+}
+
+// Which money is in hand in a month, for whoever looks at the plan of another.
+function inHandSentence(budget: Budget, month: PlainMonth, { cashCounted, currency, locale }: Ledger): string {
+  if (cashCounted === null) return '';
+  const amount = (sum: Money) => formatMoney(sum, currency, locale);
+  const toCome = budget.months[0]?.entries.find((one) => one.what === 'sum') ?? null;
+  return roadmapSentences.inHandNow(
+    amount(budget.openingCash),
+    formatMonth(month, locale),
+    toCome === null ? null : amount(toCome.amount),
+  );
 }
 
 // What has become of a purchase, with what was paid for it; null while it is still to be bought.

@@ -27,11 +27,14 @@ export function measuringPages(app: FastifyInstance, { db, library, now, parts, 
     const plan = latestPlan(db);
     const form = chancesTyped(request);
     const { scoring } = gatherScoring(db, library(), now());
-    const awaited = scoreCollection(scoring).measureFirst.filter(
-      (one) => one.measure === 'reading' && one.cause === 'awaited',
-    );
+    const { measureFirst } = scoreCollection(scoring);
+    const isAwaited = (one: (typeof measureFirst)[number]) => one.measure === 'reading' && one.cause === 'awaited';
+    const awaited = measureFirst.filter(isAwaited);
+    const unknown = measureFirst.filter((one) => !isAwaited(one));
     const model = measuringPage({
       awaited: measureLines(awaited, scoring.collection),
+      unknown: measureLines(unknown, scoring.collection),
+      isReckoning: planning.progress() !== null || planning.studying() !== null,
       studied:
         plan === null || plan.roadmap === null
           ? null

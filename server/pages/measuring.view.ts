@@ -54,6 +54,9 @@ export type MeasuringPage = {
   /** What was fitted and not read since, which stands before all else. */
   awaited: MeasureLine[];
   awaitedHeading: string;
+  /** What is unknown and can be looked at or read, as long as nothing is worked out of what that is worth. */
+  unknown: MeasureLine[];
+  unknownHeading: string;
   notes: string[];
   action: string;
   reckon: string;
@@ -68,6 +71,9 @@ export type MeasuringParts = {
   studied: Studied | null;
   isStale: boolean;
   awaited: MeasureLine[];
+  unknown: MeasureLine[];
+  /** Whether a plan or what hangs on it is being worked out now. */
+  isReckoning: boolean;
   collection: Collection;
   parts: PartsList;
   system: UnitSystem;
@@ -101,11 +107,13 @@ export function measuringPage(parts: MeasuringParts): MeasuringPage {
     heading: words.heading,
     lead: words.lead,
     missing:
-      studied === null
-        ? { text: words.noPlan, href: paths.roadmap.show, action: words.planAction }
-        : study === undefined
-          ? { text: `${state ?? ''} ${words.missing}`.trim(), href: paths.roadmap.show, action: words.planAction }
-          : null,
+      parts.isReckoning && study === undefined
+        ? { text: words.reckoning, href: paths.measuring.show, action: words.lookAgain }
+        : studied === null
+          ? { text: words.noPlan, href: paths.roadmap.show, action: words.planAction }
+          : study === undefined
+            ? { text: `${state ?? ''} ${words.missing}`.trim(), href: paths.roadmap.show, action: words.planAction }
+            : null,
     notes: [
       ...(isStale ? [words.stale] : []),
       ...(study === undefined ? [] : [state, found.length === 0 && state === null ? words.nothingOpen : null]).filter(
@@ -115,6 +123,8 @@ export function measuringPage(parts: MeasuringParts): MeasuringPage {
     ],
     awaited: parts.awaited,
     awaitedHeading: words.awaitedHeading,
+    unknown: study === undefined ? parts.unknown : [],
+    unknownHeading: words.unknownHeading,
     action: paths.measuring.show,
     reckon: words.reckon,
     readings:

@@ -6,7 +6,7 @@ import type { Currency, Money } from '../../src/money.ts';
 import { formatMoney, money, sumMoney } from '../../src/money.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { OneOffRecord } from '../db/money.ts';
-import { entryWords, findingSentences, leftOutSentence, setAsideWords } from '../money-words.ts';
+import { entryWords, findingHeading, findingSentences, leftOutSentence, setAsideWords } from '../money-words.ts';
 import { paths } from '../paths.ts';
 import { keptBackWords } from '../sign-words.ts';
 import { type RemovedList, removedList } from './removed-list.ts';
@@ -73,7 +73,7 @@ export function moneyPage(
     finding: nothingSaid
       ? null
       : {
-          heading: budget.finding.status === 'payable' ? 'What is owed can be paid' : 'More is owed than there is',
+          heading: findingHeading(budget),
           first: first!,
           more,
         },

@@ -3,7 +3,8 @@
 
 import { budgetOf, type RenewalDue } from '../../src/budget.ts';
 import { lastDay, monthOf, type PlainDate, type PlainMonth } from '../../src/calendar.ts';
-import type { RoadmapBuy } from '../../src/roadmap.ts';
+import { type Money, money } from '../../src/money.ts';
+import type { Roadmap, RoadmapBuy } from '../../src/roadmap.ts';
 import type { Ledger } from '../db/ledger.ts';
 import { ledgerVersion } from '../db/ledger.ts';
 import { readMoneyFacts } from '../db/money.ts';
@@ -25,6 +26,8 @@ export type MonthList = {
   /** Bought, here, and waiting to be fitted. */
   toFit: UpgradeRecord[];
   renewals: RenewalDue[];
+  /** How much more this month may cost than planned without breaking into the floor or into what any later month of the plan buys; null where no plan tells. */
+  spare: Money | null;
   upgrades: UpgradeRecord[];
 };
 
@@ -36,11 +39,12 @@ export function monthListOf(session: Session, ledger: Ledger, today: PlainDate):
   const roadmap = plan?.roadmap ?? null;
   const planned = roadmap?.months.find((one) => one.month === month);
   const ordered = upgrades.filter((one) => one.status === 'ordered');
+  const stale = plan !== null && plan.ledgerVersion !== ledgerVersion(session);
   const isComing = (one: UpgradeRecord) => one.arrivesMonth !== null && one.arrivesMonth >= month;
   return {
     month,
     planned: planned !== undefined,
-    stale: plan !== null && plan.ledgerVersion !== ledgerVersion(session),
+    stale,
     open: (planned?.buys ?? []).flatMap((buy) => {
       const upgrade = upgrades.find((one) => one.id === buy.upgradeId);
       if (upgrade === undefined || upgrade.status !== 'wanted') return [];
@@ -52,6 +56,11 @@ export function monthListOf(session: Session, ledger: Ledger, today: PlainDate):
     renewals: budgetOf(readMoneyFacts(session, today), month, ledger.horizonMonths).renewals.filter(
       (one) => one.dueOn <= lastDay(month),
     ),
+    spare: planned === undefined || stale ? null : spareOf(roadmap!, month),
     upgrades,
   };
+}
+
+function spareOf({ months, reserve }: Roadmap, from: PlainMonth): Money {
+  return money(Math.max(0, Math.min(...months.filter((one) => one.month >= from).map((one) => one.cash - reserve))));
 }

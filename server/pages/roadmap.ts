@@ -14,7 +14,7 @@ import { listRooms } from '../db/rooms.ts';
 import { listSetAside, listSigns } from '../db/signs.ts';
 import { studiesOf } from '../db/studies.ts';
 import { listUpgrades } from '../db/upgrades.ts';
-import { findingSentences } from '../money-words.ts';
+import { findingSentences, powerNote } from '../money-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { planningFailures } from '../plan-words.ts';
@@ -86,7 +86,8 @@ export function roadmapPages(app: FastifyInstance, { db, now, library, parts, pl
       .filter((one) => one.seasons.length > 0)
       .flatMap(({ id }) => visitsInRestOf(id, scoring, listSigns(db, Number(id)), listOneOffSums(db), locale));
     const rooms = roomYearOf(scoring, listRooms(db), ledger.unitSystem, visits);
-    return render(reply, 'roadmap', { ...page, rooms }, frame);
+    const budget = budgetOf(readMoneyFacts(db, today), monthOf(today), 1);
+    return render(reply, 'roadmap', { ...page, rooms, powerNote: powerNote(ledger, budget.unknown) }, frame);
 
     // What is fixed because something broke is named first, with the month in which it can be paid.
     function shortReplacements(on: PlainDate): string[] {

@@ -133,6 +133,8 @@ export type RoadmapPage = {
   months: MonthView[];
   cashChart: Chart | null;
   cashTable: TableView | null;
+  /** Who pays the power that is not in that table, or that it is unknown. */
+  powerNote: string | null;
   /** The sections further down, for the top of a long page. */
   parts: readonly Link[];
   scoreCharts: Chart[];
@@ -187,6 +189,7 @@ export type Around = {
 };
 
 const nothing = {
+  powerNote: null,
   failure: null,
   empty: null,
   atOnce: null,
@@ -441,7 +444,11 @@ function roadmapView(
       columns: ['Comes in', 'Owed', 'Bought', 'Running costs and renewals, less what is sold', 'In hand at the end'],
       rows: roadmap.months.map((one) => ({
         head: formatShortMonth(one.month, locale),
-        cells: [one.income, one.committed, one.bought, one.running, one.cash].map(amount),
+        cells: [
+          ...[one.income, one.committed, one.bought].map(amount),
+          one.running === 0 ? '–' : amount(one.running),
+          amount(one.cash),
+        ],
       })),
     },
     scoreCharts: scores.rows.map((one) =>

@@ -8,12 +8,14 @@ import { type BuyingCaution, renewalLine, type ShoppingLine, shoppingLines } fro
 import { formatSize } from '../../src/units.ts';
 import { cautions } from '../caution-words.ts';
 import type { Ledger } from '../db/ledger.ts';
+import { needNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { arrivalSentences, buyingCautions, measureSentence, shoppingWords as words } from '../paper-words.ts';
 import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
-import { listed } from '../words.ts';
+import { listed, lowerFirst } from '../words.ts';
 import { type MonthList, monthListOf } from './month-list.ts';
+import { mostUrgentFirst } from './roadmap.view.ts';
 import { placeWords } from './upgrades.view.ts';
 
 /** What is asked and looked at for one line. */
@@ -35,6 +37,10 @@ type ShoppingPage = {
   planHref: string;
   nothing: string | null;
   buys: LineView[];
+  /** By what the lines are ordered, or null. */
+  order: string | null;
+  /** The most that all of it may cost, or null where no plan tells. */
+  most: string | null;
   total: string | null;
   way: LineView[];
   cautions: string[];
@@ -58,10 +64,30 @@ function shoppingPage(list: MonthList, collection: Collection, ledger: Ledger): 
   const { locale, currency, unitSystem: system } = ledger;
   const amount = (sum: number) => formatMoney(money(sum), currency, locale);
   const range = (low: number, high: number) => (low === high ? amount(high) : words.span(amount(low), amount(high)));
+  // What ends a severe shortfall is paid first, should the money not reach for all.
+  const open = mostUrgentFirst(list.open.map(({ buy }) => buy)).map((buy) => list.open.find((one) => one.buy === buy)!);
+  const endingIn = (upgradeIds: readonly string[]) =>
+    open.flatMap(({ buy, upgrade }) =>
+      upgradeIds.includes(upgrade.id)
+        ? [...buy.effects, ...(buy.alone ?? [])].flatMap(({ animalId, need, severe }) =>
+            severe === 'ends'
+              ? [
+                  words.need(
+                    lowerFirst(needNames[need]),
+                    collection.animals.find(({ id }) => id === animalId)?.name ?? '',
+                  ),
+                ]
+              : [],
+          )
+        : [],
+    );
   const lines = shoppingLines(
-    list.open.map(({ upgrade }) => upgrade),
+    open.map(({ upgrade }) => upgrade),
     collection,
   );
+  const endings = new Map(lines.map((line) => [line, [...new Set(endingIn(line.upgradeIds))]]));
+  const ending = (line: ShoppingLine) => endings.get(line)!;
+  const ordered = [...lines].sort((a, b) => Number(ending(b).length > 0) - Number(ending(a).length > 0));
   const view = (line: Omit<ShoppingLine, 'priceLow' | 'priceHigh'>, price: string, notes: string[]): LineView => ({
     name: `${line.count} × ${line.name}`,
     price: words.priceFor(price, listed(line.enclosureIds.map((id) => placeWords(id, collection)))),
@@ -89,7 +115,12 @@ function shoppingPage(list: MonthList, collection: Collection, ledger: Ledger): 
   const all = [...lines, ...renewals.map(({ line }) => line), ...coming.map(({ line }) => line)];
   const wanted = new Set(all.flatMap((one) => one.cautions));
   const buys = [
-    ...lines.map((line) => view(line, range(line.priceLow, line.priceHigh), [])),
+    ...ordered.map((line) =>
+      view(line, range(line.priceLow, line.priceHigh), [
+        ...(ending(line).length === 0 ? [] : [words.first(listed(ending(line)))]),
+        ...(list.spare === null ? [] : [words.mostFor(amount(line.priceHigh + list.spare))]),
+      ]),
+    ),
     ...renewals.map(({ due, line }) =>
       view(line, due.price === null ? words.unpriced : amount(due.price), [
         words.renewal(formatDate(due.dueOn, locale), due.state === 'overdue'),
@@ -105,6 +136,8 @@ function shoppingPage(list: MonthList, collection: Collection, ledger: Ledger): 
     planHref: paths.roadmap.show,
     nothing: buys.length > 0 ? null : list.planned ? words.nothingPlanned : words.noPlan,
     buys,
+    order: ordered.some((line) => ending(line).length > 0) && ordered.length > 1 ? words.order : null,
+    most: buys.length === 0 || list.spare === null ? null : words.most(amount(high + list.spare)),
     total:
       buys.length === 0
         ? null

@@ -169,6 +169,8 @@ describe.skipIf(withoutBrowser)('In Chromium', () => {
   const wide: string[] = [];
   const cut: string[] = [];
   const small = new Set<string>();
+  const broken: string[] = [];
+  let wordsSeen = 0;
   let complaints: string[] = [];
   let [passed, pressed] = [0, 0];
 
@@ -178,6 +180,37 @@ describe.skipIf(withoutBrowser)('In Chromium', () => {
     .filter((one) => one.getBoundingClientRect().right > innerWidth + 1
       || (getComputedStyle(one).overflowX !== 'visible' && !one.matches('input, textarea, html, body') && one.scrollWidth > one.clientWidth + 1))
     .map((one) => one.localName + '.' + one.className + ' ' + one.textContent.trim().slice(0, 30))`;
+
+  // Words of headings, cells, terms, labels and buttons that stand on two lines, and how many were looked at.
+  const brokenWords = `(() => {
+    const places = 'h1, h2, h3, h4, th, td, dt, dd, label, legend, caption, summary, .button';
+    const found = [];
+    let seen = 0;
+    for (const one of document.querySelectorAll(places)) {
+      if (!one.checkVisibility() || one.closest('.visually-hidden, .skip-link, svg, .rows thead')) continue;
+      const texts = document.createTreeWalker(one, NodeFilter.SHOW_TEXT);
+      for (let text = texts.nextNode(); text !== null; text = texts.nextNode()) {
+        if (text.parentElement.closest(places) !== one) continue;
+        for (const word of text.data.matchAll(/[\\p{L}\\p{N}.,’€$£]+/gu)) {
+          const range = document.createRange();
+          range.setStart(text, word.index);
+          range.setEnd(text, word.index + word[0].length);
+          const lines = new Set([...range.getClientRects()].filter((box) => box.width > 0.5).map((box) => Math.round(box.top)));
+          seen += 1;
+          if (lines.size > 1) found.push(one.localName + ' ‘' + word[0] + '’');
+        }
+      }
+    }
+    return [seen, found];
+  })()`;
+  const mainPages: string[] = [
+    paths.home,
+    paths.roadmap.show,
+    paths.money,
+    paths.shopping,
+    paths.animals.show(1),
+    paths.upgrades.list,
+  ];
 
   // By the ledger's own sheet, as a reader's browser adds a style; a style element is refused by the policy of its pages.
   const withRules = (page: Page, rules: readonly string[]) =>
@@ -248,6 +281,14 @@ describe.skipIf(withoutBrowser)('In Chromium', () => {
         const found = (await page.evaluate(cutOff)) as string[];
         cut.push(...found.slice(0, 3).map((words) => `${address} in ${width}: ${words}`));
       };
+      const lookForBrokenWords = async () => {
+        await resize(360);
+        await withRules(page, large);
+        const [seen, words] = (await page.evaluate(brokenWords)) as [number, string[]];
+        wordsSeen += seen;
+        broken.push(...words.slice(0, 5).map((word) => `${address}: ${word}`));
+        await withRules(page, []);
+      };
       const at = layouts.indexOf(one);
       if (isWhole && at % 25 === 0) console.log(`${parts}: ${at} of ${layouts.length} pages seen`);
       await show(page, one);
@@ -256,6 +297,7 @@ describe.skipIf(withoutBrowser)('In Chromium', () => {
         // 640 and 320 pixels are a window of 1280 at 200 % and 400 %; what fits 320 and 360 rarely fails in a wider one.
         for (const width of [320, 360]) await lookAcross(width);
       }
+      if (isAsked('letters') && (chosen.includes(one) || mainPages.includes(address))) await lookForBrokenWords();
       if (!chosen.includes(one)) continue;
       if (isAsked('light 360')) await measure(page, address);
       if (isAsked('light 1280')) {
@@ -304,6 +346,11 @@ describe.skipIf(withoutBrowser)('In Chromium', () => {
 
   test('nothing is cut off or wider than the window with letters twice as large, nor with wide text at 400 % zoom', () => {
     expect(cut).toEqual([]);
+  });
+
+  test('on a telephone with letters twice as large no word of a heading, a cell or a button is broken', () => {
+    expect(broken).toEqual([]);
+    if (isAsked('letters')) expect(wordsSeen).toBeGreaterThan(1_000);
   });
 
   test('on a telephone everything to press is at least 24 pixels high and wide, and buttons 44 pixels high', () => {

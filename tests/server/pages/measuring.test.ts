@@ -72,7 +72,11 @@ describe('without figures', () => {
 
   test('a plan that was not studied leads to where the study is begun', async () => {
     const { get } = await plannedLedger();
-    expect(textOf(await get(page))).toContain('Not worked out. Begin this on the page of the roadmap');
+    const shown = await get(page);
+    expect(textOf(shown)).toContain('Not worked out. Begin this on the page of the roadmap');
+    // Nothing has to wait for the sums: what is unknown stands there with the way to enter it.
+    expect(textsOf(shown, 'h2')).toContain('What is not known, what life may depend on first');
+    expect([...shown.document.querySelectorAll('.measure-first a')].length).toBeGreaterThan(2);
   });
 });
 

@@ -156,6 +156,15 @@ test('A shortage names its month, its amount and what could be put off', async (
   expect(words).toContain('That alone is not enough.');
 });
 
+test('Where only the floor is broken into, it is not said that more is owed than there is', async () => {
+  // 115 counted in January and 10 a month: 125 at the end of February, less 40 in February, is above 0 and below a floor of 100.
+  const { get, db } = await ledgerWithMoney({ monthlySum: money(10_00), floorKept: money(100_00) });
+  addOneOffSum(db, { month: plainMonth('2026-02'), amount: money(-40_00), note: 'Shelf', canWait: false });
+  const page = await get(paths.money);
+  expect(textsOf(page, '.decision h2')).toEqual(['What is owed can be paid, but not above the floor you keep']);
+  expect(textOf(page.document.querySelector('.decision'))).toContain('The cash itself does not run out');
+});
+
 test('What is not known is named and never counted as nothing', async () => {
   const { get, db } = await ledgerWithMoney({ coversFood: true, coversPower: true });
   keepEnclosure(db, makeEnclosure({ id: '1' }));

@@ -2,6 +2,7 @@
 
 import { expect, test } from 'vitest';
 import { openMemory } from '../../../server/db/open.ts';
+import { latestPlan } from '../../../server/db/plans.ts';
 import { buyUpgrade } from '../../../server/db/upgrades.ts';
 import { paths } from '../../../server/paths.ts';
 import { planNow } from '../../../server/planning.ts';
@@ -27,6 +28,10 @@ test('the list holds what the plan buys this month, with its price, measures and
   expect(text).toContain('Ember is 12 cm long');
   expect(text).toContain('Run a finger round it');
   expect(text).toContain('All together €25.00.');
+  // 25 more what is left above the floor in the month of the plan in which that is least.
+  const { months, reserve } = latestPlan(db)!.roadmap!;
+  const most = 25 + Math.min(...months.map((one) => one.cash - reserve)) / 100;
+  expect(text).toContain(`The most you may pay for it is €${most.toFixed(2)}`);
   expect(text).not.toContain('Cardboard hide');
   expect(text).not.toMatch(/\bis safe\b/);
 });
@@ -42,6 +47,7 @@ test('what was bought and is on the way is looked at when it comes and not bough
   expect(textOf(page)).toContain('paid €24.00, for “Shelf” (Ember) Expected in February 2026.');
   expect(textOf(page)).toContain('Nothing is to be bought this month.');
   expect(textOf(page)).toContain('Plan again before you buy');
+  expect(textOf(page)).not.toContain('The most you may pay');
 });
 
 test('a renewal that is due stands on the list with its cautions, and one without a price is told', async () => {
