@@ -6,6 +6,7 @@ import { dateOfInstant } from '../../src/calendar.ts';
 import type { CareLibrary, DatedSeason, DatedState } from '../../src/species.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
 import { unitName } from '../../src/units.ts';
+import { animalFormWords } from '../animal-words.ts';
 import {
   type AnimalFacts,
   type AnimalRecord,
@@ -64,24 +65,24 @@ type Around = {
 };
 
 const labels = {
-  name: 'Name',
-  species: 'Species',
-  enclosure: 'Lives in',
-  length: 'Length',
-  measuredOn: 'Measured on',
-  hatchedOn: 'Hatched or born on',
-  sex: 'Sex',
-  pale: 'A pale form',
-  coolingFrom: 'Cooling from',
-  coolingTo: 'Cooling until',
-  restFrom: 'Winter rest from',
-  restTo: 'Winter rest until',
-  vetCheckedOn: 'Checked by a vet on',
-  gravidFrom: 'Gravid from',
-  gravidTo: 'Gravid until',
-  quarantineFrom: 'In quarantine from',
-  quarantineTo: 'In quarantine until',
-  notes: 'Notes',
+  name: animalFormWords.name,
+  species: animalFormWords.species,
+  enclosure: animalFormWords.livesIn,
+  length: animalFormWords.length,
+  measuredOn: animalFormWords.measuredOn,
+  hatchedOn: animalFormWords.hatchedOn,
+  sex: animalFormWords.sex,
+  pale: animalFormWords.paleForm,
+  coolingFrom: animalFormWords.coolingFrom,
+  coolingTo: animalFormWords.coolingTo,
+  restFrom: animalFormWords.restFrom,
+  restTo: animalFormWords.restTo,
+  vetCheckedOn: animalFormWords.checkedOn,
+  gravidFrom: animalFormWords.gravidFrom,
+  gravidTo: animalFormWords.gravidTo,
+  quarantineFrom: animalFormWords.quarantineFrom,
+  quarantineTo: animalFormWords.quarantineTo,
+  notes: animalFormWords.notes,
 } as const;
 
 const nowhere = 'nowhere';
@@ -107,7 +108,7 @@ export function animalPages(app: FastifyInstance, deps: Deps): void {
     return render(reply, 'animal', model, {
       title: model.heading,
       current: 'animals',
-      back: { href: paths.animals.list, label: 'All animals' },
+      back: { href: paths.animals.list, label: animalFormWords.allAnimals },
     });
   });
 
@@ -163,10 +164,10 @@ export function animalPages(app: FastifyInstance, deps: Deps): void {
     add: (session, _around, value) => addAnimal(session, factsOf(value)),
     change: (session, _around, row, version, value) => changeAnimal(session, Number(row.id), version, factsOf(value)),
     confirm: (_around, row) => ({
-      heading: `Remove ${row.name}?`,
-      lead: 'It can be put back at any time from the list of animals.',
-      consequences: ['Its score is no longer counted, and the next plan leaves it out.'],
-      submit: 'Remove this animal',
+      heading: animalFormWords.remove(row.name),
+      lead: animalFormWords.putBackFrom,
+      consequences: [animalFormWords.removeMeans],
+      submit: animalFormWords.removeAnimal,
     }),
     remove: (session, { today }, row, version) => removeAnimal(session, Number(row.id), version, today),
     putBack: (session, row, version) => putBackAnimal(session, Number(row.id), version),
@@ -198,27 +199,27 @@ type Value = {
 
 function schemaOf({ library, system, enclosures }: Around) {
   return formOf({
-    name: requiredText('the name', 80),
+    name: requiredText(animalFormWords.theName, 80),
     species: choice(
-      'the species',
+      animalFormWords.theSpecies,
       library.species.map((one) => one.id),
     ),
-    enclosure: choice('where it lives', [nowhere, ...enclosures.map(({ value }) => value)]),
-    length: optionalQuantity('the length', 'length', system),
-    measuredOn: optionalDate('the day it was measured'),
-    hatchedOn: optionalDate('the day it hatched'),
-    sex: choice('the sex', ['female', 'male', 'unknown']),
-    pale: checkbox('whether it is a pale form'),
-    coolingFrom: optionalWholeNumber('the first month of cooling', 1, 12),
-    coolingTo: optionalWholeNumber('the last month of cooling', 1, 12),
-    restFrom: optionalWholeNumber('the first month of winter rest', 1, 12),
-    restTo: optionalWholeNumber('the last month of winter rest', 1, 12),
-    vetCheckedOn: optionalDate('the day of the check by a vet'),
-    gravidFrom: optionalDate('the first day of being gravid'),
-    gravidTo: optionalDate('the last day of being gravid'),
-    quarantineFrom: optionalDate('the first day of quarantine'),
-    quarantineTo: optionalDate('the last day of quarantine'),
-    notes: optionalText('the notes', 4000),
+    enclosure: choice(animalFormWords.whereItLives, [nowhere, ...enclosures.map(({ value }) => value)]),
+    length: optionalQuantity(animalFormWords.theLength, 'length', system),
+    measuredOn: optionalDate(animalFormWords.theDayMeasured),
+    hatchedOn: optionalDate(animalFormWords.theDayHatched),
+    sex: choice(animalFormWords.theSex, ['female', 'male', 'unknown']),
+    pale: checkbox(animalFormWords.whetherPale),
+    coolingFrom: optionalWholeNumber(animalFormWords.theCoolingFrom, 1, 12),
+    coolingTo: optionalWholeNumber(animalFormWords.theCoolingTo, 1, 12),
+    restFrom: optionalWholeNumber(animalFormWords.theRestFrom, 1, 12),
+    restTo: optionalWholeNumber(animalFormWords.theRestTo, 1, 12),
+    vetCheckedOn: optionalDate(animalFormWords.theDayChecked),
+    gravidFrom: optionalDate(animalFormWords.theGravidFrom),
+    gravidTo: optionalDate(animalFormWords.theGravidTo),
+    quarantineFrom: optionalDate(animalFormWords.theQuarantineFrom),
+    quarantineTo: optionalDate(animalFormWords.theQuarantineTo),
+    notes: optionalText(animalFormWords.theNotes, 4000),
   });
 }
 
@@ -226,32 +227,35 @@ function mistakes({ library, today }: Around, value: Value): FormError[] {
   const errors: FormError[] = [];
   const { length, measuredOn, hatchedOn } = value;
   if (length !== null && measuredOn === null)
-    errors.push({ field: 'measuredOn', message: formSentences.required('the day it was measured') });
+    errors.push({ field: 'measuredOn', message: formSentences.required(animalFormWords.theDayMeasured) });
   if (length === null && measuredOn !== null)
-    errors.push({ field: 'length', message: formSentences.required('the length, or leave its day empty') });
+    errors.push({ field: 'length', message: formSentences.required(animalFormWords.lengthOrNoDay) });
   if (measuredOn !== null && measuredOn > today)
-    errors.push({ field: 'measuredOn', message: formSentences.notLater('the day it was measured') });
+    errors.push({ field: 'measuredOn', message: formSentences.notLater(animalFormWords.theDayMeasured) });
   if (hatchedOn !== null && hatchedOn > today)
-    errors.push({ field: 'hatchedOn', message: formSentences.notLater('the day it hatched') });
+    errors.push({ field: 'hatchedOn', message: formSentences.notLater(animalFormWords.theDayHatched) });
   else if (hatchedOn !== null && measuredOn !== null && measuredOn < hatchedOn)
     errors.push({
       field: 'measuredOn',
-      message: formSentences.notBefore('the day it was measured', 'the day it hatched'),
+      message: formSentences.notBefore(animalFormWords.theDayMeasured, animalFormWords.theDayHatched),
     });
   if (value.vetCheckedOn !== null && value.vetCheckedOn > today)
-    errors.push({ field: 'vetCheckedOn', message: formSentences.notLater('the day of the check by a vet') });
+    errors.push({ field: 'vetCheckedOn', message: formSentences.notLater(animalFormWords.theDayChecked) });
   for (const [state, from, to] of [
-    ['being gravid', 'gravidFrom', 'gravidTo'],
+    [animalFormWords.beingGravid, 'gravidFrom', 'gravidTo'],
     ['quarantine', 'quarantineFrom', 'quarantineTo'],
   ] as const) {
     const [first, last] = [value[from], value[to]];
     if (first === null && last !== null)
       errors.push({
         field: from,
-        message: formSentences.required(`the first day of ${state}, or leave its last day empty`),
+        message: formSentences.required(animalFormWords.firstOrNoLast(state)),
       });
     else if (first !== null && last !== null && last < first)
-      errors.push({ field: to, message: formSentences.notBefore(`the last day of ${state}`, 'its first day') });
+      errors.push({
+        field: to,
+        message: formSentences.notBefore(animalFormWords.lastDayOf(state), animalFormWords.itsFirstDay),
+      });
   }
   const species = library.species.find((one) => one.id === value.species)!;
   for (const [season, from, to] of [
@@ -273,66 +277,69 @@ function mistakes({ library, today }: Around, value: Value): FormError[] {
 function animalForm({ library, system, enclosures, enclosure }: Around, form: FormState, row: AnimalRecord | null) {
   const species = library.species.map(({ id, commonName, scientificName, adultSize }) => ({
     value: id,
-    label: `${commonName} (${scientificName}), measured ${measureNames[adultSize.measure]}`,
+    label: animalFormWords.speciesMeasured(commonName, scientificName, measureNames[adultSize.measure]),
   }));
   const months = [
-    { value: '', label: 'not dated' },
+    { value: '', label: animalFormWords.notDated },
     ...monthNames.map((label, place) => ({ value: String(place + 1), label })),
   ];
   const unit = unitName('length', system);
   return {
-    heading: row === null ? 'Enter an animal' : `Change ${row.name}`,
+    heading: row === null ? animalFormWords.enterAnimal : animalFormWords.change(row.name),
     groups: [
       {
         legend: null,
         fields: [
           textField(form, 'name', labels.name),
-          selectField(form, 'species', labels.species, [{ value: '', label: 'Choose a species' }, ...species]),
+          selectField(form, 'species', labels.species, [
+            { value: '', label: animalFormWords.chooseSpecies },
+            ...species,
+          ]),
           selectField(form, 'enclosure', labels.enclosure, [
             ...enclosures,
-            { value: nowhere, label: 'No enclosure of this ledger' },
+            { value: nowhere, label: animalFormWords.noEnclosure },
           ]),
         ],
       },
       {
-        legend: 'Size and age',
+        legend: animalFormWords.sizeAndAge,
         fields: [
           numberField(form, 'length', labels.length, {
-            hint: `In ${unit} unless you write another unit, taken the way the species is measured. Leave it empty if it was never measured.`,
+            hint: animalFormWords.lengthHint(unit),
           }),
           dayField(form, 'measuredOn', labels.measuredOn),
           dayField(form, 'hatchedOn', labels.hatchedOn, {
-            hint: 'Leave it empty for an adult of unknown age. A young animal has targets of its own and grows; a rough day will do.',
+            hint: animalFormWords.hatchedHint,
           }),
           radioField(form, 'sex', labels.sex, [
-            { value: 'female', label: 'Female' },
-            { value: 'male', label: 'Male' },
-            { value: 'unknown', label: 'Not known' },
+            { value: 'female', label: animalFormWords.female },
+            { value: 'male', label: animalFormWords.male },
+            { value: 'unknown', label: animalFormWords.sexNotKnown },
           ]),
           checkboxField(form, 'pale', labels.pale, {
-            hint: 'Albino, leucistic and the like: these take half the UV and need a dark retreat.',
+            hint: animalFormWords.paleHint,
           }),
         ],
       },
       {
-        legend: 'Seasons that you date',
+        legend: animalFormWords.seasons,
         fields: [
           selectField(form, 'coolingFrom', labels.coolingFrom, months, {
-            hint: 'Only after a reptile vet has checked the animal, and never for one that is ill. In these months it is held against the targets of that season.',
+            hint: animalFormWords.seasonsHint,
           }),
           selectField(form, 'coolingTo', labels.coolingTo, months),
           selectField(form, 'restFrom', labels.restFrom, months),
           selectField(form, 'restTo', labels.restTo, months),
           dayField(form, 'vetCheckedOn', labels.vetCheckedOn, {
-            hint: 'Needed before a cooling or a winter rest. The page of the animal says so when it is missing or older than 12 months (common practice, no source).',
+            hint: animalFormWords.checkedHint,
           }),
         ],
       },
       {
-        legend: 'States that you date',
+        legend: animalFormWords.states,
         fields: [
           dayField(form, 'gravidFrom', labels.gravidFrom, {
-            hint: 'Where its species has targets of its own for a state, they hold in every month that it touches. Without a last day it holds until further notice.',
+            hint: animalFormWords.statesHint,
           }),
           dayField(form, 'gravidTo', labels.gravidTo),
           dayField(form, 'quarantineFrom', labels.quarantineFrom),
@@ -341,7 +348,7 @@ function animalForm({ library, system, enclosures, enclosure }: Around, form: Fo
       },
       { legend: null, fields: [notesField(form, 'notes', labels.notes)] },
     ],
-    submit: row === null ? 'Enter this animal' : 'Save',
+    submit: row === null ? animalFormWords.enterThisAnimal : animalFormWords.save,
     cancel:
       row !== null
         ? paths.animals.show(row.id)

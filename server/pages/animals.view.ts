@@ -19,6 +19,7 @@ import { type CareLibrary, type Species, speciesOf } from '../../src/species.ts'
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity, formatSpan, formatTyped, withTemperaturesIn } from '../../src/units.ts';
 import { unsettledReadings } from '../../src/unsettled.ts';
+import { animalPageWords } from '../animal-words.ts';
 import { cautions } from '../caution-words.ts';
 import type { AnimalRecord } from '../db/collection.ts';
 import type { Ledger } from '../db/ledger.ts';
@@ -91,18 +92,22 @@ export function animalsPage(
   asked: Asked,
 ): AnimalsPage {
   const shown = pageOf(scored, asked, { what: 'animals' });
-  const measure = pageOf(measureFirst, asked, { what: 'readings and checks', name: 'measure', id: 'measure-first' });
+  const measure = pageOf(measureFirst, asked, {
+    what: animalPageWords.readingsAndChecks,
+    name: 'measure',
+    id: 'measure-first',
+  });
   return {
-    heading: 'Animals',
-    lead: scored.length > 1 ? 'Worst off first. The score judges what the enclosure offers.' : null,
+    heading: animalPageWords.animals,
+    lead: scored.length > 1 ? animalPageWords.animalsLead : null,
     empty:
       collection.animals.length + (collection.unjudged ?? []).length > 0
         ? null
         : {
-            heading: 'No animal is entered yet',
-            text: 'Enter the enclosure first, then the animal that lives in it.',
+            heading: animalPageWords.noneYet,
+            text: animalPageWords.enclosureFirst,
             href: collection.enclosures.length === 0 ? paths.enclosures.new : paths.animals.new,
-            action: collection.enclosures.length === 0 ? 'Enter an enclosure' : 'Enter an animal',
+            action: collection.enclosures.length === 0 ? animalPageWords.enterEnclosure : animalPageWords.enterAnimal,
           },
     rows: shown.rows.map(({ animal, score }) => ({
       name: animal.name,
@@ -134,8 +139,8 @@ function scoresOfAnimals(scored: CollectionScores['scored'], count: number): Sco
   const scores = scored.map(({ animal, score }) => ({ ...named(animal.name, score), band: bandOfAnimal(score) }));
   return scoresView(scores, {
     id: 'all-scores',
-    title: scored.length === count ? 'The scores of all animals' : 'The scores of the animals on this page',
-    first: 'Animal',
+    title: scored.length === count ? animalPageWords.scoresOfAll : animalPageWords.scoresOfPage,
+    first: animalPageWords.animal,
     finding: scores.length < 2 ? '' : scoresFinding(scores, 'animals'),
   });
 }
@@ -151,11 +156,13 @@ function scoresOfNeeds({ needs }: AnimalScore): ScoresView | null {
       band: bandOf(need.value),
     }),
   );
-  const severe = scores.map((one, index) => (sorted[index]!.severe ? { ...one, name: `${one.name}, severe` } : one));
+  const severe = scores.map((one, index) =>
+    sorted[index]!.severe ? { ...one, name: animalPageWords.severeIn(one.name) } : one,
+  );
   return scoresView(severe, {
     id: 'need-scores',
-    title: 'Every need beside its target',
-    first: 'Need',
+    title: animalPageWords.everyNeed,
+    first: animalPageWords.need,
     finding: scores.length < 2 ? '' : scoresFinding(scores, 'needs'),
   });
 }
@@ -175,10 +182,10 @@ export function animalBar(score: AnimalScore): ScoreBar {
 /** The severe needs by name, or the worst one with its value. */
 export function worstWords({ needs }: AnimalScore): string {
   const severe = needs.filter((one) => one.severe).map((one) => needNames[one.need]);
-  if (severe.length > 0) return `Severely short: ${listed(severe)}.`;
+  if (severe.length > 0) return animalPageWords.severelyShort(listed(severe));
   const worst = needs.reduce<NeedScore | null>((a, b) => (a === null || b.value < a.value ? b : a), null);
   return worst === null
-    ? 'Nothing is scored.'
+    ? animalPageWords.nothingScored
     : `Worst need: ${needNames[worst.need]}, ${bandWords[bandOf(worst.value)]}, ${Math.round(worst.value)} of 100.`;
 }
 
@@ -272,17 +279,17 @@ export function animalPage(
       score !== null || species === null
         ? null
         : {
-            text: `${row.name} lives in no enclosure of this ledger, so there is nothing to score.`,
+            text: animalPageWords.livesNowhere(row.name),
             href: paths.animals.edit(row.id),
-            action: 'Say where it lives',
+            action: animalPageWords.sayWhere,
           },
     unfitted:
       box === null || collection.fittings.some((one) => one.enclosureId === box.id)
         ? null
         : {
-            text: `Nothing is entered as fitted in “${box.name}” yet, so the score takes it as empty.`,
+            text: animalPageWords.nothingFitted(box.name),
             href: paths.enclosures.fittings.new(box.id),
-            action: 'Enter what is fitted',
+            action: animalPageWords.enterFitted,
           },
     score:
       score === null
@@ -333,7 +340,7 @@ function narrowingOf(animal: Animal, score: AnimalScore, scoring: Scoring): Anim
     .map(({ enclosureId, kind, points }) => ({
       text: narrowingSentence(kind, points),
       href: paths.enclosures.readings.newOf(enclosureId, kind),
-      action: 'Enter this reading',
+      action: animalPageWords.enterReading,
     }));
   return { drivers: driversSentence(score, drivers), lines };
 }
@@ -347,43 +354,49 @@ function factsOf(
   system: UnitSystem,
   locale: string,
 ): AnimalPage['facts'] {
-  const seasons = row.seasons.map(
-    ({ season, fromMonth, toMonth }) =>
-      `${seasonWords[season]} from ${monthNames[fromMonth - 1]} to ${monthNames[toMonth - 1]}`,
+  const seasons = row.seasons.map(({ season, fromMonth, toMonth }) =>
+    animalPageWords.seasonSpan(seasonWords[season], monthNames[fromMonth - 1]!, monthNames[toMonth - 1]!),
   );
   const states = row.states.map(({ state, from, to }) => {
     const span = `${stateNames[state]} from ${formatDate(from, locale)} ${to === null ? 'until further notice' : `to ${formatDate(to, locale)}`}`;
     return species === null || species.profiles.some(({ when }) => 'state' in when && when.state === state)
       ? span
-      : `${span}, judged as usual: no targets of its own are known for this species`;
+      : animalPageWords.judgedAsUsual(span);
   });
   return [
     {
-      term: 'Species',
+      term: animalPageWords.species,
       value:
-        species === null ? `“${row.speciesId}”, no longer known` : `${species.commonName}, ${species.scientificName}`,
+        species === null
+          ? animalPageWords.speciesGone(row.speciesId)
+          : animalPageWords.speciesNames(species.commonName, species.scientificName),
     },
-    ...(species === null ? [{ term: 'Score', value: 'unknown' }] : []),
-    { term: 'Lives in', value: enclosure ?? 'no enclosure of this ledger' },
+    ...(species === null ? [{ term: animalPageWords.score, value: 'unknown' }] : []),
+    { term: animalPageWords.livesIn, value: enclosure ?? animalPageWords.nowhere },
     {
-      term: 'Length',
+      term: animalPageWords.length,
       value:
         row.lengthMm === null || row.measuredOn === null
           ? `never measured${species === null ? '' : `; adults are ${formatSpan(species.adultSize.lowMm, species.adultSize.highMm, 'length', system)} ${measureNames[species.adultSize.measure]}`}`
           : `${formatTyped({ value: row.lengthMm, typed: row.lengthTyped }, 'length', system)}${species === null ? '' : ` ${measureNames[species.adultSize.measure]}`}, on ${formatDate(row.measuredOn, locale)}`,
     },
-    { term: 'Weight', value: weight },
-    ...(row.hatchedOn === null ? [] : [{ term: 'Hatched or born', value: formatDate(row.hatchedOn, locale) }]),
-    { term: 'Sex', value: row.sex === 'unknown' ? 'not known' : row.sex },
-    ...(row.paleMorph ? [{ term: 'Form', value: 'pale: takes half the UV' }] : []),
+    { term: animalPageWords.weight, value: weight },
+    ...(row.hatchedOn === null ? [] : [{ term: animalPageWords.hatched, value: formatDate(row.hatchedOn, locale) }]),
+    { term: animalPageWords.sex, value: row.sex === 'unknown' ? animalPageWords.notKnown : row.sex },
+    ...(row.paleMorph ? [{ term: animalPageWords.form, value: animalPageWords.pale }] : []),
     ...(score === null
       ? []
-      : [{ term: 'Judged as', value: `${stageWords[score.stage]}, in ${seasonWords[score.season]}` }]),
-    ...(seasons.length === 0 ? [] : [{ term: 'Dated seasons', value: listed(seasons) }]),
-    ...(states.length === 0 ? [] : [{ term: 'Dated states', value: listed(states) }]),
+      : [
+          {
+            term: animalPageWords.judgedAs,
+            value: animalPageWords.stageIn(stageWords[score.stage], seasonWords[score.season]),
+          },
+        ]),
+    ...(seasons.length === 0 ? [] : [{ term: animalPageWords.datedSeasons, value: listed(seasons) }]),
+    ...(states.length === 0 ? [] : [{ term: animalPageWords.datedStates, value: listed(states) }]),
     ...(row.vetCheckedOn === null
       ? []
-      : [{ term: 'Last check by a vet', value: formatDate(row.vetCheckedOn, locale) }]),
+      : [{ term: animalPageWords.lastCheck, value: formatDate(row.vetCheckedOn, locale) }]),
   ];
 }
 
@@ -391,7 +404,7 @@ function vetCheckOf({ id, name, seasons, vetCheckedOn }: AnimalRecord, on: Plain
   const missing = vetCheckMissing(seasons, vetCheckedOn, on);
   if (missing === null) return null;
   const text = vetCheckSentence(name, missing, vetCheckedOn, locale);
-  return { text, href: paths.animals.edit(id), action: 'Enter the day of the check' };
+  return { text, href: paths.animals.edit(id), action: animalPageWords.enterCheck };
 }
 
 function beforeRestOf(row: AnimalRecord, species: Species | null, on: PlainDate, restRoom: string[]): string[] {
@@ -422,7 +435,7 @@ function needLine(
   writing: Writing,
 ): AnimalPage['needs'][number] {
   const total = needs.reduce((sum, one) => sum + one.weight, 0);
-  const stake = need.lifeCritical ? ' Life may depend on it.' : '';
+  const stake = need.lifeCritical ? animalPageWords.lifeMayDepend : '';
   return {
     id: `need-${need.need}`,
     name: needNames[need.need],
@@ -471,18 +484,18 @@ function spaceLines(
   const grown = (lengthMm: number) => scoreOneNeed({ ...animal, lengthMm, measuredOn: scoring.on }, 'space', scoring);
   const lines = [
     animal.lengthMm === null
-      ? { text: `Today, its length unknown: ${words(today)}.` }
-      : { text: `Today, ${formatQuantity(animal.lengthMm, 'length', system)} when last measured: ${words(today)}.` },
+      ? { text: animalPageWords.todayUnmeasured(words(today)) }
+      : { text: animalPageWords.todayMeasured(formatQuantity(animal.lengthMm, 'length', system), words(today)) },
   ];
   if (animal.lengthMm !== null && animal.lengthMm >= highMm) return lines;
   for (const [label, mm] of [
-    ['At the small end of adult size', lowMm],
-    ['At the large end of adult size', highMm],
+    [animalPageWords.smallAdult, lowMm],
+    [animalPageWords.largeAdult, highMm],
   ] as const) {
     const outcome = grown(mm);
     if (animal.lengthMm !== null && animal.lengthMm >= mm) continue;
     if (outcome?.status === 'scored')
-      lines.push({ text: `${label}, ${formatQuantity(mm, 'length', system)}: ${words(outcome.score)}.` });
+      lines.push({ text: animalPageWords.sizeAt(label, formatQuantity(mm, 'length', system), words(outcome.score)) });
   }
   return lines;
 }

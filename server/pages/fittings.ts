@@ -24,7 +24,7 @@ import { renewFitting } from '../db/money.ts';
 import { keepLeftOver } from '../db/old-things.ts';
 import type { Session } from '../db/open.ts';
 import { dayField, numberField, radioField } from '../fields.ts';
-import { useSentence } from '../fitting-words.ts';
+import { fittingFormWords, useSentence } from '../fitting-words.ts';
 import { formSentences } from '../form-words.ts';
 import { choice, dateField, formOf, moneyField, parseForm } from '../forms.ts';
 import { fittingNames } from '../kind-words.ts';
@@ -90,10 +90,10 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
     change: (session, around, row, version, value) =>
       changeFitting(session, Number(row.id), version, factsOf(around, value, row)),
     confirm: (_around, row) => ({
-      heading: `Remove “${row.name}”?`,
-      lead: 'Remove it only if it was entered by mistake: then it counts as never fitted. If it was used and is used no longer, retire it instead.',
-      consequences: ['It can be put back from the page of its enclosure.'],
-      submit: 'Remove: it was entered by mistake',
+      heading: fittingFormWords.remove(row.name),
+      lead: fittingFormWords.removeOrRetire,
+      consequences: [fittingFormWords.putBackFrom],
+      submit: fittingFormWords.removeMistake,
     }),
     remove: (session, { today }, row, version) => removeFitting(session, Number(row.id), version, today),
     putBack: (session, row, version) => putBackFitting(session, Number(row.id), version),
@@ -112,11 +112,15 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
   step(urls.retire(':enclosure', ':id'), 'retired', {
     texts: (row, { today }) => ({ retiredOn: row.retiredOn ?? today }),
     read(fields, row, { today }) {
-      const read = parseForm(formOf({ retiredOn: dateField('the day') }), fields);
+      const read = parseForm(formOf({ retiredOn: dateField(fittingFormWords.theDay) }), fields);
       if (read.status === 'bad') return read;
       const { retiredOn } = read.value;
       if (retiredOn < row.fittedOn)
-        return withError(read.values, 'retiredOn', formSentences.notBefore('the day', 'the day it was fitted'));
+        return withError(
+          read.values,
+          'retiredOn',
+          formSentences.notBefore(fittingFormWords.theDay, fittingFormWords.theDayFitted),
+        );
       const { id, removedOn: _, version: _version, ...facts } = row;
       return {
         status: 'ok',
@@ -127,17 +131,20 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
       };
     },
     form: (form, row) => ({
-      heading: `Retire “${row.name}”?`,
-      lead: 'From that day on it no longer counts. What was read while it was in use and hangs on it becomes an estimate.',
-      groups: [{ legend: null, fields: [dayField(form, 'retiredOn', 'Not in use since')] }],
-      submit: 'Retire it',
+      heading: fittingFormWords.retire(row.name),
+      lead: fittingFormWords.retireMeans,
+      groups: [{ legend: null, fields: [dayField(form, 'retiredOn', fittingFormWords.notInUseSince)] }],
+      submit: fittingFormWords.retireIt,
     }),
   });
 
   step(urls.look(':enclosure', ':id'), 'saved', {
     texts: () => ({ there: 'unknown' }),
     read(fields, row, { today }) {
-      const read = parseForm(formOf({ there: choice('whether there is one', ['yes', 'no', 'unknown']) }), fields);
+      const read = parseForm(
+        formOf({ there: choice(fittingFormWords.whetherThereIsOne, ['yes', 'no', 'unknown']) }),
+        fields,
+      );
       if (read.status === 'bad') return read;
       const { id, removedOn: _, version: _version, ...facts } = row;
       return {
@@ -167,15 +174,15 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
         {
           legend: null,
           fields: [
-            radioField(form, 'there', 'What did you find?', [
-              { value: 'yes', label: 'A thermostat holds it' },
-              { value: 'no', label: 'There is none' },
-              { value: 'unknown', label: 'I do not know yet' },
+            radioField(form, 'there', fittingFormWords.whatFound, [
+              { value: 'yes', label: fittingFormWords.heldByThermostat },
+              { value: 'no', label: fittingFormWords.noneThere },
+              { value: 'unknown', label: fittingFormWords.notKnownYet },
             ]),
           ],
         },
       ],
-      submit: 'Write it down',
+      submit: fittingFormWords.writeDown,
     }),
   });
 
@@ -185,14 +192,17 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
       paid: renewalPrice === null ? '' : typedMoney(renewalPrice, currency),
     }),
     read(fields, row, { today, currency, locale }) {
-      const rules = formOf({ renewedOn: dateField('the day'), paid: moneyField('the sum paid', { currency, locale }) });
+      const rules = formOf({
+        renewedOn: dateField(fittingFormWords.theDay),
+        paid: moneyField(fittingFormWords.theSumPaid, { currency, locale }),
+      });
       const read = parseForm(rules, fields, ({ renewedOn }) =>
         (renewedOn > today
-          ? [formSentences.notLater('the day')]
+          ? [formSentences.notLater(fittingFormWords.theDay)]
           : renewedOn !== null && renewedOn < row.fittedOn
-            ? [formSentences.notBefore('the day', 'the day it was fitted')]
+            ? [formSentences.notBefore(fittingFormWords.theDay, fittingFormWords.theDayFitted)]
             : row.retiredOn !== null && renewedOn > row.retiredOn
-              ? [formSentences.notAfter('the day', 'the day it was retired')]
+              ? [formSentences.notAfter(fittingFormWords.theDay, fittingFormWords.theDayRetired)]
               : []
         ).map((message) => ({ field: 'renewedOn', message })),
       );
@@ -209,18 +219,21 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
     },
     form: (form, row, { currency }) => ({
       heading: `Renewed: “${row.name}”`,
-      lead: 'A new one of the same kind is in its place: its life begins anew. What was read before and hangs on it becomes an estimate.',
+      lead: fittingFormWords.renewedMeans,
       cautions: cautionsFor(row.kind),
       groups: [
         {
           legend: null,
           fields: [
-            dayField(form, 'renewedOn', 'Renewed on'),
-            numberField(form, 'paid', 'Paid', { suffix: currency.code, hint: paidHint('Renewed', readLedger(db)) }),
+            dayField(form, 'renewedOn', fittingFormWords.renewedOn),
+            numberField(form, 'paid', fittingFormWords.paid, {
+              suffix: currency.code,
+              hint: paidHint(fittingFormWords.renewed, readLedger(db)),
+            }),
           ],
         },
       ],
-      submit: 'Write it down as renewed',
+      submit: fittingFormWords.writeDownRenewed,
     }),
     // The old one lies on the table now.
     next: (row) => nextLeftOver(db, row.id),

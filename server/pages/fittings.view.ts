@@ -15,6 +15,7 @@ import { cautions } from '../caution-words.ts';
 import type { EnclosureRecord, FittingRecord } from '../db/collection.ts';
 import type { Answer, Field } from '../fields.ts';
 import { checkboxField, dayField, numberField, radioField, selectField, textField } from '../fields.ts';
+import { fittingFormWords } from '../fitting-words.ts';
 import { formSentences } from '../form-words.ts';
 import type { FormError, FormState, Values } from '../forms.ts';
 import {
@@ -119,32 +120,32 @@ export function has(kind: FittingKind, what: Asked): boolean {
 }
 
 export const fittingLabels = {
-  name: 'Name',
-  fittedOn: 'In use since',
-  lifeMonths: 'Life in months',
-  renewalPrice: 'Price of a new one',
-  watts: 'Watts',
-  hoursPerDay: 'Hours a day',
-  duty: 'Share of the time it is on',
-  place: 'Place',
-  regulates: 'Regulates',
-  guards: 'Guards',
-  outOfReach: 'Out of reach of the animal',
+  name: fittingFormWords.name,
+  fittedOn: fittingFormWords.fittedOn,
+  lifeMonths: fittingFormWords.lifeMonths,
+  renewalPrice: fittingFormWords.renewalPrice,
+  watts: fittingFormWords.watts,
+  hoursPerDay: fittingFormWords.hoursPerDay,
+  duty: fittingFormWords.duty,
+  place: fittingFormWords.place,
+  regulates: fittingFormWords.regulates,
+  guards: fittingFormWords.guards,
+  outOfReach: fittingFormWords.outOfReach,
   ...lampLabels,
-  distance: 'Distance from the lamp to the animal’s back at the basking place',
-  mesh: 'Between lamp and animal',
-  runLength: 'Length of the run',
-  runDepth: 'Depth of the run',
-  runFrom: 'Used from',
-  runTo: 'Used until',
-  shade: 'It always has shade',
-  whenBoxReplaced: 'When the box is replaced',
-  retiredOn: 'Not in use since',
+  distance: fittingFormWords.distance,
+  mesh: fittingFormWords.mesh,
+  runLength: fittingFormWords.runLength,
+  runDepth: fittingFormWords.runDepth,
+  runFrom: fittingFormWords.runFrom,
+  runTo: fittingFormWords.runTo,
+  shade: fittingFormWords.shade,
+  whenBoxReplaced: fittingFormWords.whenBoxReplaced,
+  retiredOn: fittingFormWords.notInUseSince,
 } as const;
 
 /** What the field is called that says what a thing works on: a timer switches, a thermostat regulates. */
 export function regulatesLabel(kind: FittingKind): string {
-  return kind === 'timer' ? 'Switches' : fittingLabels.regulates;
+  return kind === 'timer' ? fittingFormWords.switches : fittingLabels.regulates;
 }
 
 const kindGroups = [
@@ -200,8 +201,8 @@ const groupOf: Readonly<Record<FittingKind, (typeof kindGroups)[number]>> = {
 export function kindQuestion(enclosure: EnclosureRecord): KindQuestion {
   const kinds = Object.keys(groupOf) as FittingKind[];
   return {
-    heading: `What is fitted in “${enclosure.name}”?`,
-    lead: 'Choose the kind; each has questions of its own.',
+    heading: fittingFormWords.whatIsFitted(enclosure.name),
+    lead: fittingFormWords.chooseKind,
     groups: kindGroups.map((legend) => ({
       legend,
       answers: kinds
@@ -224,35 +225,35 @@ export function fittingSchema(
   const length = (label: string) => optionalQuantity(label, 'length', system);
   const ids = others.filter((one) => one.id !== row?.id).map((one) => one.id);
   return formOf({
-    name: requiredText('the name', 120),
-    fittedOn: row === null ? optionalDate('the day it was fitted') : dateField('the day it was fitted'),
-    lifeMonths: optionalWholeNumber('the life in months', 1, 600, 'months'),
-    renewalPrice: optionalMoney('the price of a new one', { currency, locale }),
-    watts: optionalQuantity('the watts', 'power', system),
-    hoursPerDay: optionalQuantity('the hours a day', 'hours', system),
-    duty: optionalQuantity('the share of the time', 'share', system),
-    place: optionalChoice('the place', HIDE_ZONES),
-    regulates: optionalChoice('what it regulates', ids),
-    guards: optionalChoice('what it guards', ids),
-    outOfReach: checkbox('whether it is out of reach'),
+    name: requiredText(fittingFormWords.theName, 120),
+    fittedOn: row === null ? optionalDate(fittingFormWords.theDayFitted) : dateField(fittingFormWords.theDayFitted),
+    lifeMonths: optionalWholeNumber(fittingFormWords.theLife, 1, 600, 'months'),
+    renewalPrice: optionalMoney(fittingFormWords.theRenewalPrice, { currency, locale }),
+    watts: optionalQuantity(fittingFormWords.theWatts, 'power', system),
+    hoursPerDay: optionalQuantity(fittingFormWords.theHours, 'hours', system),
+    duty: optionalQuantity(fittingFormWords.theShare, 'share', system),
+    place: optionalChoice(fittingFormWords.thePlace, HIDE_ZONES),
+    regulates: optionalChoice(fittingFormWords.whatItRegulates, ids),
+    guards: optionalChoice(fittingFormWords.whatItGuards, ids),
+    outOfReach: checkbox(fittingFormWords.whetherOutOfReach),
     ...lampShape(system),
-    distance: length('the distance to the basking place'),
+    distance: length(fittingFormWords.theDistance),
     mesh: optional<number | 'unknown'>((typed) => {
       if (typed === unlookedMesh.value) return { status: 'ok', value: unlookedMesh.value };
       const share = Number(typed);
       return /^\d(\.\d{1,6})?$/.test(typed) && share <= 1
         ? { status: 'ok', value: share }
-        : { status: 'bad', message: formSentences.choose('what is between lamp and animal') };
+        : { status: 'bad', message: formSentences.choose(fittingFormWords.whatIsBetween) };
     }),
-    runLength: length('the length of the run'),
-    runDepth: length('the depth of the run'),
-    runFrom: optionalWholeNumber('the first month', 1, 12),
-    runTo: optionalWholeNumber('the last month', 1, 12),
-    shade: checkbox('whether it has shade'),
-    whenBoxReplaced: choice('what happens when the box is replaced', ['moves', 'stays-behind']),
-    moved: optionalChoice('whether it was moved', ['no', 'yes']),
-    movedOn: optionalDate('the day it was moved'),
-    retiredOn: optionalDate('the day it was retired'),
+    runLength: length(fittingFormWords.theRunLength),
+    runDepth: length(fittingFormWords.theRunDepth),
+    runFrom: optionalWholeNumber(fittingFormWords.theFirstMonth, 1, 12),
+    runTo: optionalWholeNumber(fittingFormWords.theLastMonth, 1, 12),
+    shade: checkbox(fittingFormWords.whetherShade),
+    whenBoxReplaced: choice(fittingFormWords.whatHappensToIt, ['moves', 'stays-behind']),
+    moved: optionalChoice(fittingFormWords.whetherMoved, ['no', 'yes']),
+    movedOn: optionalDate(fittingFormWords.theDayMoved),
+    retiredOn: optionalDate(fittingFormWords.theDayRetired),
   });
 }
 
@@ -268,28 +269,28 @@ export function fittingMistakes(
   if (has(which, 'lamp')) {
     errors.push(...lampMistakes(which, value));
     if (value.mesh === null)
-      errors.push({ field: 'mesh', message: formSentences.choose('what is between lamp and animal') });
+      errors.push({ field: 'mesh', message: formSentences.choose(fittingFormWords.whatIsBetween) });
   }
   if (has(which, 'outdoors')) {
-    if (value.runLength === null) miss('runLength', 'the length of the run');
-    if (value.runDepth === null) miss('runDepth', 'the depth of the run');
-    if (value.runFrom === null) miss('runFrom', 'the first month');
-    if (value.runTo === null) miss('runTo', 'the last month');
+    if (value.runLength === null) miss('runLength', fittingFormWords.theRunLength);
+    if (value.runDepth === null) miss('runDepth', fittingFormWords.theRunDepth);
+    if (value.runFrom === null) miss('runFrom', fittingFormWords.theFirstMonth);
+    if (value.runTo === null) miss('runTo', fittingFormWords.theLastMonth);
   }
   if (value.moved === 'yes') {
-    if (value.movedOn === null) miss('movedOn', 'the day it was moved');
+    if (value.movedOn === null) miss('movedOn', fittingFormWords.theDayMoved);
     else if (value.movedOn > today)
-      errors.push({ field: 'movedOn', message: formSentences.notLater('the day it was moved') });
+      errors.push({ field: 'movedOn', message: formSentences.notLater(fittingFormWords.theDayMoved) });
     else if (value.fittedOn !== null && value.movedOn < value.fittedOn)
       errors.push({
         field: 'movedOn',
-        message: formSentences.notBefore('the day it was moved', 'the day it was fitted'),
+        message: formSentences.notBefore(fittingFormWords.theDayMoved, fittingFormWords.theDayFitted),
       });
   }
   if (value.retiredOn !== null && value.fittedOn !== null && value.retiredOn < value.fittedOn)
     errors.push({
       field: 'retiredOn',
-      message: formSentences.notBefore('the day it was retired', 'the day it was fitted'),
+      message: formSentences.notBefore(fittingFormWords.theDayRetired, fittingFormWords.theDayFitted),
     });
   return errors;
 }
@@ -338,7 +339,8 @@ export function fittingForm(around: AroundFitting, form: FormState, row: Fitting
   const kind = row?.kind ?? around.kind!;
   const { enclosure } = around;
   return {
-    heading: row === null ? `Fitted in “${enclosure.name}”: ${fittingNames[kind]}` : `Change “${row.name}”`,
+    heading:
+      row === null ? fittingFormWords.fittedIn(enclosure.name, fittingNames[kind]) : fittingFormWords.change(row.name),
     lead: row === null ? null : fittingNames[kind],
     cautions: cautionsFor(kind),
     groups: [
@@ -346,42 +348,37 @@ export function fittingForm(around: AroundFitting, form: FormState, row: Fitting
         legend: null,
         fields: [
           textField(form, 'name', fittingLabels.name, {
-            hint: has(kind, 'watts')
-              ? 'By what it does and its size, such as “T5 UV-B tube, 24 W”.'
-              : 'As you would tell it from another of its kind, such as “Cork tube, 40 cm”.',
+            hint: has(kind, 'watts') ? fittingFormWords.nameWithWatts : fittingFormWords.nameAmongAlike,
           }),
           dayField(form, 'fittedOn', fittingLabels.fittedOn, {
-            hint:
-              row === null
-                ? 'For something renewed, the day of the newest one. The month is enough: take its first day. Leave it empty if you do not know: it then counts as in use for a year.'
-                : 'To correct the day. When a new one was paid for, use “Renewed” on the page of the enclosure: then its price leaves the cash.',
+            hint: row === null ? fittingFormWords.fittedOnNew : fittingFormWords.fittedOnCorrected,
           }),
         ],
       },
       ...questions(around, form, kind, row),
       {
-        legend: 'Wear',
+        legend: fittingFormWords.wear,
         fields: [
           numberField(form, 'lifeMonths', fittingLabels.lifeMonths, {
-            hint: 'How long it does its job, by its maker or your experience. Leave it empty if it does not wear out.',
+            hint: fittingFormWords.lifeHint,
             suffix: 'months',
           }),
           numberField(form, 'renewalPrice', fittingLabels.renewalPrice, { suffix: around.currency.code }),
           radioField(form, 'whenBoxReplaced', fittingLabels.whenBoxReplaced, [
-            { value: 'moves', label: 'It moves into the new box' },
-            { value: 'stays-behind', label: 'It stays behind', hint: 'Because it is built in, or was cut to fit.' },
+            { value: 'moves', label: fittingFormWords.moves },
+            { value: 'stays-behind', label: fittingFormWords.staysBehind, hint: fittingFormWords.staysBehindWhy },
           ]),
           ...(row === null || row.retiredOn === null
             ? []
             : [
                 dayField(form, 'retiredOn', fittingLabels.retiredOn, {
-                  hint: 'Empty it to take the thing back into use.',
+                  hint: fittingFormWords.backIntoUse,
                 }),
               ]),
         ],
       },
     ],
-    submit: row === null ? 'Enter this' : 'Save',
+    submit: row === null ? fittingFormWords.enter : fittingFormWords.save,
     cancel: paths.enclosures.show(enclosure.id),
   };
 }
@@ -396,23 +393,23 @@ function questions(
   const unit = unitName('length', system);
   const lamp = has(kind, 'lamp') ? lampFields(form, kind, system) : { first: [], more: [], filled: false };
   const names = (kinds: (other: FittingRecord) => boolean): Answer[] => [
-    { value: '', label: 'Nothing entered here' },
+    { value: '', label: fittingFormWords.nothingHere },
     ...others.filter((one) => one.id !== row?.id && kinds(one)).map((one) => ({ value: one.id, label: one.name })),
   ];
   const months = [
-    { value: '', label: 'Choose a month' },
+    { value: '', label: fittingFormWords.chooseMonth },
     ...monthNames.map((label, place) => ({ value: String(place + 1), label })),
   ];
   const places = [
-    { value: '', label: 'Nowhere in particular' },
+    { value: '', label: fittingFormWords.nowhere },
     ...HIDE_ZONES.map((value) => ({ value, label: capital(hideZoneNames[value]) })),
   ];
   const own =
     row !== null && row.meshShare !== null && !meshShares.some(({ value }) => Number(value) === row.meshShare);
   const meshes = [
-    { value: '', label: 'Choose what is between' },
+    { value: '', label: fittingFormWords.chooseBetween },
     ...meshShares,
-    ...(own ? [{ value: String(row.meshShare), label: `As entered: passes ${percent(row.meshShare!)}` }] : []),
+    ...(own ? [{ value: String(row.meshShare), label: fittingFormWords.passes(percent(row.meshShare!)) }] : []),
     unlookedMesh,
   ];
   const place = [
@@ -420,7 +417,7 @@ function questions(
     ...when(
       'distance',
       numberField(form, 'distance', fittingLabels.distance, {
-        hint: `In ${unit} unless you write another unit; from the middle of the lamp to the back of the basking animal.`,
+        hint: fittingFormWords.distanceHint(unit),
       }),
     ),
     ...when('mesh', selectField(form, 'mesh', fittingLabels.mesh, meshes)),
@@ -430,19 +427,19 @@ function questions(
     row === null || place.length === 0
       ? []
       : [
-          radioField(form, 'moved', 'Was it moved?', [
-            { value: 'no', label: 'No, I only correct what was entered' },
+          radioField(form, 'moved', fittingFormWords.wasMoved, [
+            { value: 'no', label: fittingFormWords.onlyCorrected },
             {
               value: 'yes',
-              label: 'Yes',
-              hint: 'What it influences then counts as an estimate until it is read again.',
+              label: fittingFormWords.yes,
+              hint: fittingFormWords.movedHint,
             },
           ]),
-          dayField(form, 'movedOn', 'If so, on which day?'),
+          dayField(form, 'movedOn', fittingFormWords.movedOn),
         ];
   const parts = [
     {
-      legend: 'What it works on',
+      legend: fittingFormWords.worksOn,
       fields: [
         ...when(
           'regulates',
@@ -464,39 +461,39 @@ function questions(
         ),
       ],
     },
-    { legend: 'Its output', fields: lamp.first },
-    { legend: 'More about this lamp', folded: true, open: lamp.filled, fields: lamp.more },
-    { legend: 'Where it is', fields: [...place, ...moved] },
+    { legend: fittingFormWords.itsOutput, fields: lamp.first },
+    { legend: fittingFormWords.moreAboutLamp, folded: true, open: lamp.filled, fields: lamp.more },
+    { legend: fittingFormWords.whereItIs, fields: [...place, ...moved] },
     {
-      legend: 'Its current',
+      legend: fittingFormWords.itsCurrent,
       fields: [
         ...when('watts', numberField(form, 'watts', fittingLabels.watts, { suffix: 'W' })),
         ...when(
           'hoursPerDay',
           numberField(form, 'hoursPerDay', fittingLabels.hoursPerDay, {
-            hint: 'How long it is switched on. Leave it empty if you do not know.',
+            hint: fittingFormWords.hoursHint,
             suffix: 'h',
           }),
         ),
         ...when(
           'duty',
           numberField(form, 'duty', fittingLabels.duty, {
-            hint: 'Under a thermostat, of the hours it is switched on. Empty counts as always.',
+            hint: fittingFormWords.dutyHint,
             suffix: '%',
           }),
         ),
       ],
     },
     {
-      legend: 'The run',
+      legend: fittingFormWords.theRun,
       fields: when(
         'outdoors',
-        numberField(form, 'runLength', fittingLabels.runLength, { hint: `In ${unit} unless you write another unit.` }),
+        numberField(form, 'runLength', fittingLabels.runLength, { hint: fittingFormWords.inUnit(unit) }),
         numberField(form, 'runDepth', fittingLabels.runDepth),
         selectField(form, 'runFrom', fittingLabels.runFrom, months),
         selectField(form, 'runTo', fittingLabels.runTo, months),
         checkboxField(form, 'shade', fittingLabels.shade, {
-          hint: 'Without shade within reach at every hour the run is not counted: sun alone overheats.',
+          hint: fittingFormWords.shadeHint,
         }),
       ),
     },

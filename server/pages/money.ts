@@ -33,7 +33,7 @@ import {
   type ReadText,
   requiredText,
 } from '../forms.ts';
-import { moneySentences, payerWords } from '../money-words.ts';
+import { moneyFormWords, moneySentences, payerWords } from '../money-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { registerLedgerForm } from './ledger-form.ts';
@@ -63,7 +63,7 @@ export function moneyPages(app: FastifyInstance, deps: Deps): void {
   registerLedgerForm<MoneyValue>(app, deps, {
     url: paths.moneyChange,
     back: paths.money,
-    called: 'the money',
+    called: moneyFormWords.theMoney,
     schema: moneySchema,
     mistakes: moneyMistakes,
     texts: moneyTexts,
@@ -73,51 +73,42 @@ export function moneyPages(app: FastifyInstance, deps: Deps): void {
       const sum = (name: MoneyField, hint?: string) =>
         numberField(form, name, moneyLabels[name], hint === undefined ? { suffix: sign } : { suffix: sign, hint });
       return {
-        heading: 'Change the money',
-        lead: 'Leave empty what you do not know: it is then shown as unknown and never counted as nothing.',
+        heading: moneyFormWords.changeMoney,
+        lead: moneyFormWords.changeMoneyLead,
         groups: [
           {
-            legend: 'What comes in',
-            fields: [
-              sum(
-                'monthlySum',
-                'What you put aside for your animals each month. The questions below ask what it must pay for.',
-              ),
-              sum('floorKept', 'Never plan to have less than this in hand. Empty means nothing.'),
-            ],
+            legend: moneyFormWords.comesIn,
+            fields: [sum('monthlySum', moneyFormWords.comesInHint), sum('floorKept', moneyFormWords.floorHint)],
           },
           {
-            legend: 'What goes out already',
+            legend: moneyFormWords.goesOutAlready,
             fields: [
               radioField(form, 'payerOfFood', moneyLabels.payerOfFood, payers),
-              sum('monthlyFood', 'Food, supplements and substrate.'),
+              sum('monthlyFood', moneyFormWords.foodHint),
               radioField(form, 'payerOfVet', moneyLabels.payerOfVet, payers),
-              sum('monthlyVet', 'What is put aside a month for checks and illness.'),
+              sum('monthlyVet', moneyFormWords.vetHint),
               radioField(form, 'payerOfPower', moneyLabels.payerOfPower, payers, {
-                hint: 'When power is paid from elsewhere, a lamp that saves power saves nothing here.',
+                hint: moneyFormWords.powerHint,
               }),
               numberField(form, 'pricePerKwh', moneyLabels.pricePerKwh, {
                 suffix: sign,
-                hint: 'Without the standing charge, as on your bill, such as 0.24.',
+                hint: moneyFormWords.priceOfPowerHint,
               }),
             ],
           },
           {
-            legend: 'Cash in hand',
+            legend: moneyFormWords.cashInHand,
             fields: [
-              sum(
-                'cashCounted',
-                'Count it again whenever you like, before that day’s purchases. What you buy or renew on the day of the count or later is taken off. Remove the one-off sums of that month that are in it already from the list on the money page, or they are counted twice.',
-              ),
+              sum('cashCounted', moneyFormWords.cashHint),
               dayField(form, 'cashCountedOn', moneyLabels.cashCountedOn),
               radioField(form, 'sumArrived', moneyLabels.sumArrived, [
-                { value: 'yes', label: 'Yes' },
-                { value: 'no', label: 'No, it is still to come' },
+                { value: 'yes', label: moneyFormWords.yes },
+                { value: 'no', label: moneyFormWords.stillToCome },
               ]),
             ],
           },
         ],
-        submit: 'Save',
+        submit: moneyFormWords.save,
       };
     },
     changes: (value) => ({
@@ -157,11 +148,11 @@ export function moneyPages(app: FastifyInstance, deps: Deps): void {
     find: (session, id) => findOneOffSum(session, id),
     schema: (ledger) =>
       formOf({
-        note: requiredText('what it is for', 160),
-        direction: choice('whether it comes in or goes out', ['out', 'in']),
-        amount: moneyField('the amount', ledger),
-        month: monthField('the month'),
-        canWait: checkbox('whether it can wait'),
+        note: requiredText(moneyFormWords.theUse, 160),
+        direction: choice(moneyFormWords.theSide, ['out', 'in']),
+        amount: moneyField(moneyFormWords.theAmount, ledger),
+        month: monthField(moneyFormWords.theMonth),
+        canWait: checkbox(moneyFormWords.whetherCanWait),
       }),
     mistakes: (_around, value): FormError[] =>
       value.amount === 0 ? [{ field: 'amount', message: moneySentences.notNothing }] : [],
@@ -175,36 +166,39 @@ export function moneyPages(app: FastifyInstance, deps: Deps): void {
     }),
     labels: oneOffLabels,
     form: ({ currency }, form, row) => ({
-      heading: row === null ? 'Enter a one-off sum' : `Change “${row.note}”`,
-      lead: 'Something that comes in or goes out once, such as a yearly vet check or a gift. Take it out once it is in the cash you counted.',
+      heading: row === null ? moneyFormWords.enterSum : moneyFormWords.change(row.note),
+      lead: moneyFormWords.sumLead,
       groups: [
         {
           legend: null,
           fields: [
             textField(form, 'note', oneOffLabels.note, { width: 'wide' }),
             radioField(form, 'direction', oneOffLabels.direction, [
-              { value: 'out', label: 'It goes out' },
-              { value: 'in', label: 'It comes in' },
+              { value: 'out', label: moneyFormWords.itGoesOut },
+              { value: 'in', label: moneyFormWords.itComesIn },
             ]),
             numberField(form, 'amount', oneOffLabels.amount, { suffix: currency.code }),
-            numberField(form, 'month', oneOffLabels.month, { hint: 'Year and month, such as 2026-03.' }),
+            numberField(form, 'month', oneOffLabels.month, { hint: moneyFormWords.yearAndMonth }),
             checkboxField(form, 'canWait', oneOffLabels.canWait, {
-              hint: 'When money runs short in some month, what can wait is named first.',
+              hint: moneyFormWords.canWaitHint,
             }),
           ],
         },
       ],
-      submit: row === null ? 'Enter this sum' : 'Save',
+      submit: row === null ? moneyFormWords.enterThisSum : moneyFormWords.save,
       cancel: paths.money,
     }),
     add: (session, _around, value) => addOneOffSum(session, oneOffFacts(value)),
     change: (session, _around, row, version, value) =>
       changeOneOffSum(session, Number(row.id), version, oneOffFacts(value)),
     confirm: ({ currency, locale }, row) => ({
-      heading: `Remove “${row.note}”?`,
-      lead: `${formatMoney(money(Math.abs(row.amount)), currency, locale)} in ${formatMonth(row.month, locale)} will no longer be counted. It can be put back from the money page.`,
+      heading: moneyFormWords.remove(row.note),
+      lead: moneyFormWords.removeMeans(
+        formatMoney(money(Math.abs(row.amount)), currency, locale),
+        formatMonth(row.month, locale),
+      ),
       consequences: [],
-      submit: 'Remove this sum',
+      submit: moneyFormWords.removeSum,
     }),
     remove: (session, { today }, row, version) => removeOneOffSum(session, Number(row.id), version, today),
     putBack: (session, row, version) => putBackOneOffSum(session, Number(row.id), version),
@@ -218,11 +212,11 @@ type Around = { currency: Currency; locale: string; today: PlainDate };
 type OneOffValue = { note: string; direction: 'in' | 'out'; amount: Money; month: PlainMonth; canWait: boolean };
 
 const oneOffLabels = {
-  note: 'What is it for?',
-  direction: 'Does it come in or go out?',
-  amount: 'Amount',
-  month: 'Month',
-  canWait: 'It can wait',
+  note: moneyFormWords.whatIsItFor,
+  direction: moneyFormWords.inOrOut,
+  amount: moneyFormWords.amount,
+  month: moneyFormWords.month,
+  canWait: moneyFormWords.canWait,
 } as const;
 
 function oneOffFacts({ note, direction, amount, month, canWait }: OneOffValue) {
@@ -248,33 +242,33 @@ type MoneyValue = {
 type MoneyField = keyof MoneyValue;
 
 const moneyLabels: Readonly<Record<MoneyField, string>> = {
-  monthlySum: 'Sum a month',
-  floorKept: 'Floor that stays in hand',
-  payerOfFood: 'Must the sum pay for food?',
-  monthlyFood: 'Food a month',
-  payerOfVet: 'Must the sum pay for the vet?',
-  monthlyVet: 'Vet a month',
-  payerOfPower: 'Must the sum pay for power?',
-  pricePerKwh: 'Price of a kilowatt-hour',
-  cashCounted: 'Cash counted',
-  cashCountedOn: 'Counted on',
-  sumArrived: 'Is the sum of that month already in it?',
+  monthlySum: moneyFormWords.monthlySum,
+  floorKept: moneyFormWords.floor,
+  payerOfFood: moneyFormWords.paysFood,
+  monthlyFood: moneyFormWords.foodMonthly,
+  payerOfVet: moneyFormWords.paysVet,
+  monthlyVet: moneyFormWords.vetMonthly,
+  payerOfPower: moneyFormWords.paysPower,
+  pricePerKwh: moneyFormWords.priceOfPower,
+  cashCounted: moneyFormWords.cashCounted,
+  cashCountedOn: moneyFormWords.countedOn,
+  sumArrived: moneyFormWords.isSumIn,
 };
 
 function moneySchema(ledger: Ledger) {
-  const payer = (what: string) => choice(`who pays for ${what}`, ['sum', 'elsewhere']);
+  const payer = (what: string) => choice(moneyFormWords.whoPays(what), ['sum', 'elsewhere']);
   return formOf({
-    monthlySum: optionalMoney('the sum a month', ledger),
-    floorKept: optionalMoney('the floor', ledger),
+    monthlySum: optionalMoney(moneyFormWords.theMonthlySum, ledger),
+    floorKept: optionalMoney(moneyFormWords.theFloor, ledger),
     payerOfFood: payer('food'),
-    monthlyFood: optionalMoney('the food a month', ledger),
-    payerOfVet: payer('the vet'),
-    monthlyVet: optionalMoney('the vet a month', ledger),
+    monthlyFood: optionalMoney(moneyFormWords.theFood, ledger),
+    payerOfVet: payer(moneyFormWords.theVet),
+    monthlyVet: optionalMoney(moneyFormWords.theVetMonthly, ledger),
     payerOfPower: payer('power'),
     pricePerKwh: optional(readRate),
-    cashCounted: optionalMoney('the cash counted', ledger),
-    cashCountedOn: optionalDate('the day of the count'),
-    sumArrived: choice('whether the sum is in the cash', ['yes', 'no']),
+    cashCounted: optionalMoney(moneyFormWords.theCash, ledger),
+    cashCountedOn: optionalDate(moneyFormWords.theDayOfCount),
+    sumArrived: choice(moneyFormWords.whetherSumIsIn, ['yes', 'no']),
   });
 }
 
@@ -285,7 +279,7 @@ function moneyMistakes(_ledger: Ledger, value: MoneyValue, today: PlainDate): Fo
   if (cashCounted === null && cashCountedOn !== null)
     return [{ field: 'cashCounted', message: moneySentences.dayNeedsCount }];
   return cashCountedOn !== null && cashCountedOn > today
-    ? [{ field: 'cashCountedOn', message: formSentences.notLater('the day of the count') }]
+    ? [{ field: 'cashCountedOn', message: formSentences.notLater(moneyFormWords.theDayOfCount) }]
     : [];
 }
 

@@ -56,7 +56,14 @@ import {
 } from '../forms.ts';
 import { readingNames } from '../kind-words.ts';
 import { closingOf, collectionOn, monthRecordOf, plannedBuys, plansOfMonth } from '../month-record.ts';
-import { closingSentence, entryFaultSentence, monthHeldSentence, monthSentences, planName } from '../month-words.ts';
+import {
+  closingSentence,
+  closingWords,
+  entryFaultSentence,
+  monthHeldSentence,
+  monthSentences,
+  planName,
+} from '../month-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { lowerFirst } from '../words.ts';
@@ -68,7 +75,7 @@ import { whereOf } from './upgrades.view.ts';
 const menu = 'months';
 
 export function monthPages(app: FastifyInstance, { db, now, library, render }: Deps): void {
-  const back = { href: paths.months.list, label: 'Months' };
+  const back = { href: paths.months.list, label: closingWords.months };
 
   app.get(paths.months.list, (_request, reply) => {
     const { ledger, today } = around();
@@ -146,9 +153,9 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
     const { [ONCE_FIELD]: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
     const read = parseForm(
       formOf({
-        note: requiredText('what turned out otherwise', 2000),
-        side: choice('whether it is about money', ['none', 'more', 'less']),
-        amount: optionalMoney('the amount', ledger),
+        note: requiredText(closingWords.whatTurnedOut, 2000),
+        side: choice(closingWords.whetherMoney, ['none', 'more', 'less']),
+        amount: optionalMoney(closingWords.theAmount, ledger),
       }),
       fields,
       ({ side, amount }) => [
@@ -237,7 +244,7 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
     const names = [...new Set([...Object.keys(typed), ...Object.keys(saved)])];
     const labels = Object.fromEntries(names.map((one) => [one, closingLabel(one, listUpgrades(db), ledger)]));
     const called = closed.map((one) => formatMonth(one.month, ledger.locale)).join(', ');
-    const heading = `Close ${called}`;
+    const heading = closingWords.close(called);
     const shownAt = paths.months.show(last.month);
     const conflict = { ...conflictView(called, labels, saved, typed, shownAt), isOver: true };
     const lead = closingSentence({ status: 'closed-already' }, last.month, ledger.locale);
@@ -247,28 +254,28 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
   function showCorrection(reply: FastifyReply, month: PlainMonth, form: FormState, status: number): FastifyReply {
     const { ledger, today } = around();
     const model = formPage(form, {
-      heading: `Correct ${formatMonth(month, ledger.locale)}`,
-      lead: `The month stays as it was closed; the correction stands below it with today’s date, ${formatDate(today, ledger.locale)}.`,
+      heading: closingWords.correct(formatMonth(month, ledger.locale)),
+      lead: closingWords.correctLead(formatDate(today, ledger.locale)),
       action: paths.months.correct(month),
       once: newMark(),
       groups: [
         {
           legend: null,
           fields: [
-            notesField(form, 'note', 'What turned out otherwise?'),
-            radioField(form, 'side', 'Is it about money?', [
-              { value: 'none', label: 'No' },
-              { value: 'more', label: 'More was spent than is kept' },
-              { value: 'less', label: 'Less was spent than is kept' },
+            notesField(form, 'note', closingWords.whatTurnedOutAsked),
+            radioField(form, 'side', closingWords.isItMoney, [
+              { value: 'none', label: closingWords.no },
+              { value: 'more', label: closingWords.moreSpent },
+              { value: 'less', label: closingWords.lessSpent },
             ]),
-            numberField(form, 'amount', 'By how much', {
+            numberField(form, 'amount', closingWords.byHowMuch, {
               suffix: ledger.currency.code,
-              hint: 'It changes the sum of the month, not the cash in hand: that is put right by counting it.',
+              hint: closingWords.notTheCash,
             }),
           ],
         },
       ],
-      submit: 'Add this correction',
+      submit: closingWords.addCorrection,
       cancel: paths.months.show(month),
     });
     return render(reply, 'form', model, {
@@ -349,14 +356,14 @@ function stepsOf(session: Session, months: readonly PlainMonth[], { locale }: Le
             status === 'fitted'
               ? 'fitted'
               : status === 'ordered'
-                ? 'bought, not fitted yet'
+                ? closingWords.boughtNotFitted
                 : status === 'refused'
-                  ? 'refused since'
+                  ? closingWords.refusedSince
                   : price > 0
-                    ? 'not bought, see below'
-                    : 'costs nothing, not done yet',
+                    ? closingWords.notBoughtBelow
+                    : closingWords.freeNotDone,
           href: status === 'wanted' && price === 0 ? paths.upgrades.fitted(upgradeId) : null,
-          action: 'Mark as done',
+          action: closingWords.markDone,
         };
       }),
       ...budget.renewals
@@ -364,10 +371,10 @@ function stepsOf(session: Session, months: readonly PlainMonth[], { locale }: Le
         .map((one) => {
           const isThere = nowFitted.some((other) => other.id === one.fittingId && other.retiredOn === null);
           return {
-            text: `Renewal of ${one.name}`,
-            state: `due since ${formatDate(one.dueOn, locale)}, not renewed`,
+            text: closingWords.renewalOf(one.name),
+            state: closingWords.dueNotRenewed(formatDate(one.dueOn, locale)),
             href: isThere ? paths.enclosures.fittings.renewed(one.enclosureId, one.fittingId) : null,
-            action: 'Mark as renewed',
+            action: closingWords.markRenewed,
           };
         }),
     ],
@@ -376,16 +383,16 @@ function stepsOf(session: Session, months: readonly PlainMonth[], { locale }: Le
         ? [
             {
               text: called(one.name, one),
-              state: `bought on ${formatDate(one.boughtOn!, locale)}, not fitted`,
+              state: closingWords.boughtOnNotFitted(formatDate(one.boughtOn!, locale)),
               href: paths.upgrades.fitted(one.id),
-              action: 'Mark as fitted',
+              action: closingWords.markFitted,
             },
           ]
         : one.fittedOn !== null && monthOf(one.fittedOn) >= first && one.fittedOn <= last
           ? [
               {
                 text: called(one.name, one),
-                state: `fitted on ${formatDate(one.fittedOn, locale)}`,
+                state: closingWords.fittedOn(formatDate(one.fittedOn, locale)),
                 href: null,
                 action: '',
               },
@@ -397,9 +404,9 @@ function stepsOf(session: Session, months: readonly PlainMonth[], { locale }: Le
         ? []
         : awaitedReadings(one, one.fittedOn, collection).map(({ enclosureId, kind }) => ({
             text: readingNames[kind],
-            state: `not read since “${one.name}” was fitted`,
+            state: closingWords.notReadSince(one.name),
             href: paths.enclosures.readings.newAfter(enclosureId, kind, one.id),
-            action: `Enter the ${lowerFirst(readingNames[kind])}`,
+            action: closingWords.enterReading(lowerFirst(readingNames[kind])),
           })),
     ),
   };
@@ -422,7 +429,7 @@ function chosenPlan(session: Session, month: PlainMonth, asked: unknown) {
         : all
             .filter((one) => one !== line)
             .map((one) => ({
-              label: `Hold it against ${planName(one, all, locale)} instead`,
+              label: closingWords.holdAgainst(planName(one, all, locale)),
               href: paths.months.closeAgainst(month, one.id),
             })),
     }),
@@ -499,7 +506,9 @@ function closePage(steps: Steps, form: FormState, { currency, locale }: Ledger, 
   const { months } = steps;
   const [first, month] = [months[0]!, months.at(-1)!];
   const isOne = months.length === 1;
-  const title = isOne ? formatMonth(month, locale) : `${formatMonth(first, locale)} to ${formatMonth(month, locale)}`;
+  const title = isOne
+    ? formatMonth(month, locale)
+    : closingWords.span(formatMonth(first, locale), formatMonth(month, locale));
   return {
     heading: `Close ${title}`,
     lead: `Go through the steps from top to bottom. Nothing is kept of this page before you press the button at its end; then the ${isOne ? 'month stays as it is' : 'months stay as they are'}.`,
@@ -514,33 +523,33 @@ function closePage(steps: Steps, form: FormState, { currency, locale }: Ledger, 
         radioField(
           form,
           name.isBought(id),
-          isOne ? `Was “${called}” bought in ${title}?` : `Was “${called}” bought from ${title}?`,
+          isOne ? closingWords.wasBoughtIn(called, title) : closingWords.wasBoughtFrom(called, title),
           [
-            { value: 'no', label: 'No' },
-            { value: 'yes', label: 'Yes' },
+            { value: 'no', label: closingWords.no },
+            { value: 'yes', label: closingWords.yes },
           ],
         ),
-        dayField(form, name.on(id), 'Bought on'),
-        numberField(form, name.paid(id), 'Paid', {
+        dayField(form, name.on(id), closingWords.boughtOn),
+        numberField(form, name.paid(id), closingWords.paid, {
           suffix: currency.code,
-          hint: `With delivery. Planned: ${typedMoney(price, currency)}.`,
+          hint: closingWords.paidHint(typedMoney(price, currency)),
         }),
-        textField(form, name.shop(id), 'Where', { hint: 'A shop or a person, if you want to remember it.' }),
+        textField(form, name.shop(id), closingWords.where, { hint: closingWords.whereHint }),
       ],
     })),
     recorded: steps.recorded.map(({ upgrade }) => {
       const { id } = upgrade;
       const fields: Field[] = [
-        textField(form, name.shop(id), 'Where'),
-        selectField(form, name.fate(id), 'What became of it?', [
-          { value: 'kept', label: 'It was kept' },
-          { value: 'failed', label: 'It failed and went back' },
-          { value: 'returned', label: 'It was returned' },
+        textField(form, name.shop(id), closingWords.where),
+        selectField(form, name.fate(id), closingWords.whatBecame, [
+          { value: 'kept', label: closingWords.wasKept },
+          { value: 'failed', label: closingWords.failed },
+          { value: 'returned', label: closingWords.returned },
         ]),
-        dayField(form, name.returnedOn(id), 'Went back on'),
-        numberField(form, name.refund(id), 'Came back', {
+        dayField(form, name.returnedOn(id), closingWords.wentBackOn),
+        numberField(form, name.refund(id), closingWords.cameBack, {
           suffix: currency.code,
-          hint: `Of the ${typedMoney(upgrade.paid!, currency)} that were paid; 0 when nothing came back.`,
+          hint: closingWords.cameBackHint(typedMoney(upgrade.paid!, currency)),
         }),
       ];
       return {
@@ -557,18 +566,18 @@ function closePage(steps: Steps, form: FormState, { currency, locale }: Ledger, 
         numberField(
           form,
           name.cameIn(one, months),
-          isOne ? 'Came in this month' : `Came in: ${formatMonth(one, locale)}`,
+          isOne ? closingWords.cameInThisMonth : closingWords.cameIn(formatMonth(one, locale)),
           {
             suffix: currency.code,
-            hint: '0 when nothing came in.',
+            hint: closingWords.cameInHint,
           },
         ),
       ),
       ...countFields(form, currency),
     ],
-    note: notesField(form, 'note', 'Note'),
+    note: notesField(form, 'note', closingWords.note),
     action: isOne ? paths.months.close(month) : paths.months.catchUp,
-    submit: isOne ? 'Close the month' : `Close these ${months.length} months`,
+    submit: isOne ? closingWords.closeTheMonth : closingWords.closeThese(months.length),
     cancel: paths.months.list,
   };
 }
@@ -577,22 +586,22 @@ type Count = { cash: Money | null; countedOn: PlainDate | null; sumArrived: 'yes
 
 function countSchema(ledger: Ledger) {
   return {
-    cash: optionalMoney('the cash counted', ledger),
-    countedOn: optionalDate('the day of the count'),
-    sumArrived: optionalChoice('whether the sum is in the cash', ['yes', 'no']),
+    cash: optionalMoney(closingWords.theCash, ledger),
+    countedOn: optionalDate(closingWords.theDayOfCount),
+    sumArrived: optionalChoice(closingWords.whetherSumIsIn, ['yes', 'no']),
   };
 }
 
 function countFields(form: FormState, currency: Currency): Field[] {
   return [
-    numberField(form, 'cash', 'Money left, counted', {
+    numberField(form, 'cash', closingWords.cashLeft, {
       suffix: currency.code,
-      hint: 'Leave it empty when nobody counted. A count takes the place of the last one.',
+      hint: closingWords.cashLeftHint,
     }),
-    dayField(form, 'countedOn', 'Counted on', { hint: 'Before that day’s purchases.' }),
-    radioField(form, 'sumArrived', 'Is the sum of the month of that day already in it?', [
-      { value: 'yes', label: 'Yes' },
-      { value: 'no', label: 'No, it is still to come' },
+    dayField(form, 'countedOn', closingWords.countedOn, { hint: closingWords.countedOnHint }),
+    radioField(form, 'sumArrived', closingWords.isSumIn, [
+      { value: 'yes', label: closingWords.yes },
+      { value: 'no', label: closingWords.stillToCome },
     ]),
   ];
 }
@@ -602,13 +611,13 @@ function countMistakes({ cash, countedOn, sumArrived }: Count, today: PlainDate)
   if (cash === null && countedOn !== null) return [{ field: 'cash', message: monthSentences.dayNeedsCount }];
   if (cash !== null && sumArrived === null) return [{ field: 'sumArrived', message: monthSentences.countNeedsSum }];
   return countedOn !== null && countedOn > today
-    ? [{ field: 'countedOn', message: formSentences.notLater('the day of the count') }]
+    ? [{ field: 'countedOn', message: formSentences.notLater(closingWords.theDayOfCount) }]
     : [];
 }
 
 function cameInField(month: PlainMonth | null, ledger: Ledger) {
-  const when = month === null ? 'this month' : `for ${formatMonth(month, ledger.locale)}`;
-  return moneyField(`what came in ${when}, 0 for nothing`, ledger);
+  const when = month === null ? closingWords.thisMonth : closingWords.forMonth(formatMonth(month, ledger.locale));
+  return moneyField(closingWords.whatCameIn(when), ledger);
 }
 
 /** What was said when months were closed. */
@@ -629,25 +638,25 @@ function readClosing(fields: Record<string, unknown>, steps: Steps, ledger: Ledg
   const shape = {
     ...Object.fromEntries(
       steps.unbought.flatMap(({ upgrade: { id } }) => [
-        [name.isBought(id), choice('whether it was bought', ['yes', 'no'])],
-        [name.on(id), optionalDate('the day of buying')],
-        [name.paid(id), optionalMoney('the sum paid', ledger)],
-        [name.shop(id), optionalText('where it was bought', 160)],
+        [name.isBought(id), choice(closingWords.whetherBought, ['yes', 'no'])],
+        [name.on(id), optionalDate(closingWords.theDayOfBuying)],
+        [name.paid(id), optionalMoney(closingWords.theSumPaid, ledger)],
+        [name.shop(id), optionalText(closingWords.whereBought, 160)],
       ]),
     ),
     ...Object.fromEntries(
       steps.recorded.flatMap(({ upgrade: { id } }) => [
-        [name.shop(id), optionalText('where it was bought', 160)],
-        [name.fate(id), choice('what became of it', ['kept', 'failed', 'returned'])],
-        [name.returnedOn(id), optionalDate('the day it went back')],
-        [name.refund(id), optionalMoney('what came back', ledger)],
+        [name.shop(id), optionalText(closingWords.whereBought, 160)],
+        [name.fate(id), choice(closingWords.whatBecameOf, ['kept', 'failed', 'returned'])],
+        [name.returnedOn(id), optionalDate(closingWords.theDayWentBack)],
+        [name.refund(id), optionalMoney(closingWords.whatCameBack, ledger)],
       ]),
     ),
     ...Object.fromEntries(
       months.map((one) => [name.cameIn(one, months), cameInField(months.length === 1 ? null : one, ledger)]),
     ),
     ...countSchema(ledger),
-    note: optionalText('the note', 2000),
+    note: optionalText(closingWords.theNote, 2000),
   };
   // A control that this page has no more cannot be shown again, so that what was typed into it would be dropped.
   if (Object.keys(fields).some((one) => OF_ONE_ROW.test(one) && !Object.hasOwn(shape, one)))
@@ -671,14 +680,14 @@ function readClosing(fields: Record<string, unknown>, steps: Steps, ledger: Ledg
       const boughtOn = value[name.on(id)] as PlainDate | null;
       const paid = value[name.paid(id)] as Money | null;
       const shop = value[name.shop(id)] as string;
-      if (boughtOn === null) fault(name.on(id), formSentences.required('the day of buying'));
-      else if (boughtOn > today) fault(name.on(id), formSentences.notLater('the day of buying'));
+      if (boughtOn === null) fault(name.on(id), formSentences.required(closingWords.theDayOfBuying));
+      else if (boughtOn > today) fault(name.on(id), formSentences.notLater(closingWords.theDayOfBuying));
       else {
         const wrong = purchaseFault(boughtOn, first, month);
         if (wrong !== null)
           fault(name.on(id), entryFaultSentence(wrong, wrong === 'before-month' ? first : month, locale));
       }
-      if (paid === null) fault(name.paid(id), formSentences.required('the sum paid'));
+      if (paid === null) fault(name.paid(id), formSentences.required(closingWords.theSumPaid));
       if (boughtOn === null || paid === null) return [];
       shops.set(id, shop);
       return [{ upgrade, boughtOn, paid, shop }];
@@ -690,9 +699,9 @@ function readClosing(fields: Record<string, unknown>, steps: Steps, ledger: Ledg
       if (why !== 'failed' && why !== 'returned') return [];
       const returnedOn = value[name.returnedOn(id)] as PlainDate | null;
       const refund = value[name.refund(id)] as Money | null;
-      if (returnedOn === null) fault(name.returnedOn(id), formSentences.required('the day it went back'));
-      else if (returnedOn > today) fault(name.returnedOn(id), formSentences.notLater('the day it went back'));
-      if (refund === null) fault(name.refund(id), formSentences.required('what came back, 0 for nothing'));
+      if (returnedOn === null) fault(name.returnedOn(id), formSentences.required(closingWords.theDayWentBack));
+      else if (returnedOn > today) fault(name.returnedOn(id), formSentences.notLater(closingWords.theDayWentBack));
+      if (refund === null) fault(name.refund(id), formSentences.required(closingWords.whatCameBackOrNothing));
       if (returnedOn === null || refund === null) return [];
       const wrong = returnFault({ paid: upgrade.paid!, boughtOn: upgrade.boughtOn! }, { refund, returnedOn });
       if (wrong !== null)

@@ -39,6 +39,7 @@ import {
 import { activityWords, groupWords, habitWords, measureNames, uvNeedWords } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
+import { ownSpeciesWords } from '../species-words.ts';
 import { capital } from '../words.ts';
 import { speciesAt } from './asked-row.ts';
 import { fieldOfFault } from './care-fields.ts';
@@ -81,12 +82,12 @@ const UV_NEEDS = ['required', 'optional-response-found', 'optional-no-response-s
 const HUMIDITY_FALL = 20;
 
 const labels = {
-  commonName: 'Name',
-  scientificName: 'Scientific name',
-  otherNames: 'Other names',
-  group: 'Group',
-  activity: 'Active',
-  habit: 'Way of life',
+  commonName: ownSpeciesWords.name,
+  scientificName: ownSpeciesWords.scientificName,
+  otherNames: ownSpeciesWords.otherNames,
+  group: ownSpeciesWords.group,
+  activity: ownSpeciesWords.active,
+  habit: ownSpeciesWords.wayOfLife,
 };
 
 export function ownSpeciesPages(app: FastifyInstance, deps: Deps): void {
@@ -131,13 +132,10 @@ export function ownSpeciesPages(app: FastifyInstance, deps: Deps): void {
     confirm: (_around, { species }) => {
       refuseUsed(species.id);
       return {
-        heading: `Remove ${species.commonName}?`,
+        heading: ownSpeciesWords.remove(species.commonName),
         lead: null,
-        consequences: [
-          'No animal is of this species, so no score changes.',
-          'It is kept with its figures and can be put back from the list of species.',
-        ],
-        submit: 'Remove this species',
+        consequences: [ownSpeciesWords.removeMeans, ownSpeciesWords.putBackFrom],
+        submit: ownSpeciesWords.removeSpecies,
       };
     },
     remove: (session, _around, row, version) => {
@@ -153,7 +151,7 @@ export function ownSpeciesPages(app: FastifyInstance, deps: Deps): void {
 
   app.post(urls.fromFile, (request, reply) => {
     const { [ONCE_FIELD]: _, ...fields } = (request.body ?? {}) as Record<string, unknown>;
-    const read = parseForm(formOf({ file: requiredText('the text of the file', 60_000) }), fields);
+    const read = parseForm(formOf({ file: requiredText(ownSpeciesWords.theFileText, 60_000) }), fields);
     if (read.status === 'bad') return showFile(request, reply, read, 422);
     const form = startForm(read.values);
     const refuse = (message: string) => showFile(request, reply, withMistake(form, 'file', message), 422);
@@ -184,15 +182,15 @@ export function ownSpeciesPages(app: FastifyInstance, deps: Deps): void {
   }
 
   function showFile(request: FastifyRequest, reply: FastifyReply, form: FormState, status: number): FastifyReply {
-    const heading = 'Add a species from its file';
+    const heading = ownSpeciesWords.addFromFile;
     const model = formPage(form, {
       heading,
-      lead: 'Each species page has a link that saves it as a file. Open such a file as text and paste the whole of it here.',
+      lead: ownSpeciesWords.addFromFileLead,
       action: request.url,
       once: newMark(),
       cautions: [careSentences.overrideWarning],
-      groups: [{ legend: null, fields: [notesField(form, 'file', 'Text of the file', { rows: 20 })] }],
-      submit: 'Add this species',
+      groups: [{ legend: null, fields: [notesField(form, 'file', ownSpeciesWords.fileText, { rows: 20 })] }],
+      submit: ownSpeciesWords.addThis,
       cancel: urls.new,
     });
     return render(reply, 'form', model, { title: heading, current: 'species', status });
@@ -239,8 +237,7 @@ const fieldNames = [
 ];
 
 function sentenceOf(fault: Parameters<typeof faultSentence>[0], field: string, system: UnitSystem): string {
-  if (field === 'scientificName')
-    return 'Write the scientific name as genus and species, such as Pogona vitticeps; a subspecies may follow.';
+  if (field === 'scientificName') return ownSpeciesWords.writeScientific;
   const dimension = field.endsWith('Mm') ? 'length' : field.startsWith('day') ? 'humidity' : null;
   return faultSentence(fault, labels[field as keyof typeof labels] ?? fault.path.join('.'), dimension, system);
 }
@@ -248,22 +245,22 @@ function sentenceOf(fault: Parameters<typeof faultSentence>[0], field: string, s
 function whatFrom({ species }: CareLibrary): KindQuestion {
   const relatives = species.toSorted((a, b) => a.commonName.localeCompare(b.commonName, 'en'));
   return {
-    heading: 'Add a species',
-    lead: 'Begin with what is known. Everything can be changed figure by figure afterwards.',
+    heading: ownSpeciesWords.addSpecies,
+    lead: ownSpeciesWords.addLead,
     groups: [
       {
-        legend: 'In another way',
+        legend: ownSpeciesWords.inAnotherWay,
         answers: [
           {
             href: urls.newFrom('nothing'),
-            label: 'From the least that must be known',
-            hint: 'Names, way of life, adult size, company, humidity and UV. What you do not give is not scored until you do.',
+            label: ownSpeciesWords.fromLeast,
+            hint: ownSpeciesWords.fromLeastHint,
           },
-          { href: urls.fromFile, label: 'From a file', hint: 'A species that was saved from a ledger as a file.' },
+          { href: urls.fromFile, label: ownSpeciesWords.fromFile, hint: ownSpeciesWords.fromFileHint },
         ],
       },
       {
-        legend: 'From a relative, every figure marked as copied',
+        legend: ownSpeciesWords.fromRelative,
         answers: relatives.map(({ id, commonName, scientificName }) => ({
           href: urls.newFrom(id),
           label: commonName,
@@ -277,12 +274,12 @@ function whatFrom({ species }: CareLibrary): KindQuestion {
 
 function schemaOf(withLeast: boolean, system: UnitSystem): z.ZodType<Value> {
   const names = {
-    commonName: requiredText('the name', 80),
-    scientificName: requiredText('the scientific name', 80),
-    otherNames: optionalText('the other names', 400),
-    group: choice('the group', GROUPS),
-    activity: choice('when it is active', ACTIVITIES),
-    habit: choice('its way of life', HABITS),
+    commonName: requiredText(ownSpeciesWords.theName, 80),
+    scientificName: requiredText(ownSpeciesWords.theScientificName, 80),
+    otherNames: optionalText(ownSpeciesWords.theOtherNames, 400),
+    group: choice(ownSpeciesWords.theGroup, GROUPS),
+    activity: choice(ownSpeciesWords.whenActive, ACTIVITIES),
+    habit: choice(ownSpeciesWords.itsWayOfLife, HABITS),
   };
   const namesFrom = ({ otherNames, ...rest }: Omit<Names, 'otherNames'> & { otherNames: string }): Names => ({
     ...rest,
@@ -293,16 +290,16 @@ function schemaOf(withLeast: boolean, system: UnitSystem): z.ZodType<Value> {
   });
   if (!withLeast) return formOf(names).transform((all): Value => ({ names: namesFrom(all), least: null }));
   const least = {
-    measure: choice('how it is measured', MEASURES),
-    lowMm: quantityField('the length of a small adult', 'length', system),
-    highMm: quantityField('the length of a large adult', 'length', system),
-    monthsToAdult: wholeNumber('the months to adult size', 3, 240, 'months'),
-    atMost: wholeNumber('how many may live together', 1, 20),
-    'day-low': quantityField('the lower end of humidity', 'humidity', system),
-    'day-high': quantityField('the upper end of humidity', 'humidity', system),
-    need: choice('its need of UV', UV_NEEDS),
-    'hours-low': quantityField('the least hours of UV', 'hours', system),
-    'hours-high': quantityField('the most hours of UV', 'hours', system),
+    measure: choice(ownSpeciesWords.howMeasured, MEASURES),
+    lowMm: quantityField(ownSpeciesWords.theSmallAdult, 'length', system),
+    highMm: quantityField(ownSpeciesWords.theLargeAdult, 'length', system),
+    monthsToAdult: wholeNumber(ownSpeciesWords.theMonthsToAdult, 3, 240, 'months'),
+    atMost: wholeNumber(ownSpeciesWords.howManyTogether, 1, 20),
+    'day-low': quantityField(ownSpeciesWords.theLowHumidity, 'humidity', system),
+    'day-high': quantityField(ownSpeciesWords.theHighHumidity, 'humidity', system),
+    need: choice(ownSpeciesWords.itsNeedOfUv, UV_NEEDS),
+    'hours-low': quantityField(ownSpeciesWords.theLeastUvHours, 'hours', system),
+    'hours-high': quantityField(ownSpeciesWords.theMostUvHours, 'hours', system),
     ...sourceRules,
   };
   return formOf({ ...names, ...least }).transform((all): Value => {
@@ -318,22 +315,17 @@ function schemaOf(withLeast: boolean, system: UnitSystem): z.ZodType<Value> {
 function speciesForm({ from, system }: Around, form: FormState, row: OwnSpeciesRecord | null) {
   const words = (all: readonly string[], named: Readonly<Record<string, string>>) =>
     all.map((value) => ({ value, label: capital(named[value]!) }));
-  const choose = { value: '', label: 'Choose one' };
+  const choose = { value: '', label: ownSpeciesWords.chooseOne };
   const unit = unitName('length', system);
   const isLeast = row === null && from === 'nothing';
   return {
     heading:
       row !== null
-        ? `Change ${row.species.commonName}`
+        ? ownSpeciesWords.change(row.species.commonName)
         : from === null || from === 'nothing'
-          ? 'Add a species'
-          : `Add a relative of ${from.commonName}`,
-    lead:
-      row !== null
-        ? 'Names and way of life. The figures are changed one by one on its page.'
-        : isLeast
-          ? 'What you give here is where the species begins; temperatures, UV zone, space, hides and enrichment follow one by one.'
-          : 'Every figure is copied and marked as such. Check each before relying on it.',
+          ? ownSpeciesWords.addSpecies
+          : ownSpeciesWords.addRelative(from.commonName),
+    lead: row !== null ? ownSpeciesWords.namesLead : isLeast ? ownSpeciesWords.leastLead : ownSpeciesWords.copiedLead,
     cautions: row === null ? [careSentences.overrideWarning] : [],
     groups: [
       {
@@ -341,9 +333,9 @@ function speciesForm({ from, system }: Around, form: FormState, row: OwnSpeciesR
         fields: [
           textField(form, 'commonName', labels.commonName),
           textField(form, 'scientificName', labels.scientificName, {
-            hint: 'Genus and species, such as Pogona vitticeps.',
+            hint: ownSpeciesWords.scientificHint,
           }),
-          textField(form, 'otherNames', labels.otherNames, { width: 'wide', hint: 'With commas between them.' }),
+          textField(form, 'otherNames', labels.otherNames, { width: 'wide', hint: ownSpeciesWords.withCommas }),
           selectField(form, 'group', labels.group, [choose, ...words(GROUPS, groupWords)]),
           selectField(form, 'activity', labels.activity, [choose, ...words(ACTIVITIES, activityWords)]),
           selectField(form, 'habit', labels.habit, [choose, ...words(HABITS, habitWords)]),
@@ -352,35 +344,35 @@ function speciesForm({ from, system }: Around, form: FormState, row: OwnSpeciesR
       ...(isLeast
         ? [
             {
-              legend: 'Size and company',
+              legend: ownSpeciesWords.sizeAndCompany,
               fields: [
-                selectField(form, 'measure', 'Measured', [choose, ...words(MEASURES, measureNames)]),
-                numberField(form, 'lowMm', 'A small adult', { hint: `In ${unit} unless you write another unit.` }),
-                numberField(form, 'highMm', 'A large adult'),
-                numberField(form, 'monthsToAdult', 'Months from hatching to adult size', { inputMode: 'numeric' }),
-                numberField(form, 'atMost', 'At most so many together', { inputMode: 'numeric' }),
+                selectField(form, 'measure', ownSpeciesWords.measured, [choose, ...words(MEASURES, measureNames)]),
+                numberField(form, 'lowMm', ownSpeciesWords.smallAdult, { hint: ownSpeciesWords.inUnit(unit) }),
+                numberField(form, 'highMm', ownSpeciesWords.largeAdult),
+                numberField(form, 'monthsToAdult', ownSpeciesWords.monthsToAdult, { inputMode: 'numeric' }),
+                numberField(form, 'atMost', ownSpeciesWords.mostTogether, { inputMode: 'numeric' }),
               ],
             },
             {
-              legend: 'Humidity and UV',
+              legend: ownSpeciesWords.humidityAndUv,
               fields: [
-                numberField(form, 'day-low', 'Lower end of humidity', { hint: 'In % relative humidity.' }),
-                numberField(form, 'day-high', 'Upper end of humidity'),
+                numberField(form, 'day-low', ownSpeciesWords.lowHumidity, { hint: ownSpeciesWords.inPercent }),
+                numberField(form, 'day-high', ownSpeciesWords.highHumidity),
                 radioField(
                   form,
                   'need',
-                  'Need of UV',
+                  ownSpeciesWords.needOfUv,
                   UV_NEEDS.map((value) => ({ value, label: uvNeedWords[value] })),
                 ),
-                numberField(form, 'hours-low', 'Least hours of UV a day'),
-                numberField(form, 'hours-high', 'Most hours of UV a day'),
+                numberField(form, 'hours-low', ownSpeciesWords.leastUvHours),
+                numberField(form, 'hours-high', ownSpeciesWords.mostUvHours),
               ],
             },
-            { legend: 'Your source', fields: sourceControls(form) },
+            { legend: ownSpeciesWords.yourSource, fields: sourceControls(form) },
           ]
         : []),
     ],
-    submit: row === null ? 'Add this species' : 'Save',
+    submit: row === null ? ownSpeciesWords.addThis : ownSpeciesWords.save,
     cancel: row === null ? urls.new : paths.species.show(row.species.id),
   };
 }
@@ -400,7 +392,7 @@ function begun(id: string, names: Names, least: Least): { species: Species; sour
   const source: Source = {
     id: 'keeper',
     title,
-    body: 'entered by the keeper',
+    body: ownSpeciesWords.enteredByKeeper,
     year,
     section: '',
     address,
@@ -428,7 +420,7 @@ function begun(id: string, names: Names, least: Least): { species: Species; sour
       moistRetreat: 'not-needed',
       lifeCritical: names.group === 'frog' || names.group === 'salamander',
       ...cited,
-      note: `Worth nothing ${HUMIDITY_FALL} points outside: common practice, no source.`,
+      note: ownSpeciesWords.fallNote(HUMIDITY_FALL),
     },
     water: null,
     space: [],

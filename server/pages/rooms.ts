@@ -61,7 +61,7 @@ import {
 import { monthNames } from '../kind-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
-import { outletRuleNames, provenanceLine, socketCautions } from '../warmth-words.ts';
+import { outletRuleNames, provenanceLine, roomFormWords, socketCautions } from '../warmth-words.ts';
 import { idFrom, presentRow, versionOf } from './asked-row.ts';
 import { roomsPage } from './rooms.view.ts';
 import { type KindQuestion, registerRowPages } from './row-form.ts';
@@ -85,7 +85,7 @@ export function roomPages(app: FastifyInstance, deps: Deps): void {
     return render(reply, 'rooms', model, {
       title: model.heading,
       current: 'enclosures',
-      back: { href: paths.enclosures.list, label: 'All enclosures' },
+      back: { href: paths.enclosures.list, label: roomFormWords.allEnclosures },
     });
   });
 
@@ -121,14 +121,17 @@ export function roomPages(app: FastifyInstance, deps: Deps): void {
     const saved = Object.fromEntries(
       things.map(({ id, outletId }) => {
         const elsewhere = others.find((other) => other.id === outletId)?.name;
-        return [thingField(id), outletId === outlet.id ? 'plugged in' : elsewhere ? `in “${elsewhere}”` : ''];
+        return [
+          thingField(id),
+          outletId === outlet.id ? roomFormWords.pluggedIn : elsewhere ? roomFormWords.inOther(elsewhere) : '',
+        ];
       }),
     );
     const typed = Object.fromEntries(
-      things.map((one) => [thingField(one.id), ticked[thingField(one.id)] === true ? 'plugged in' : '']),
+      things.map((one) => [thingField(one.id), ticked[thingField(one.id)] === true ? roomFormWords.pluggedIn : '']),
     );
     const names = Object.fromEntries(things.map((one) => [thingField(one.id), one.label]));
-    const conflict = conflictView(`what is plugged into “${outlet.name}”`, names, saved, typed, urls.list);
+    const conflict = conflictView(roomFormWords.whatIsPluggedInto(outlet.name), names, saved, typed, urls.list);
     return showThings(request, reply, outlet, startForm(read.values), { status: 409, conflict });
   });
 
@@ -159,15 +162,12 @@ export function roomPages(app: FastifyInstance, deps: Deps): void {
       conflict = null,
     }: { status?: number; version?: number; conflict?: Conflict | null } = {},
   ): FastifyReply {
-    const heading = `Plugged into “${outlet.name}”`;
+    const heading = roomFormWords.pluggedInto(outlet.name);
     const outlets = listOutlets(db);
     const things = thingsHere();
     const model = formPage(form, {
       heading,
-      lead:
-        things.length === 0
-          ? 'Nothing is entered as fitted yet.'
-          : 'Tick what is plugged in, also through a thermostat, a timer or a strip.',
+      lead: things.length === 0 ? roomFormWords.nothingFitted : roomFormWords.tickWhatIs,
       action: request.url,
       version: String(version),
       conflict,
@@ -177,12 +177,12 @@ export function roomPages(app: FastifyInstance, deps: Deps): void {
           legend: null,
           fields: things.map((one) => {
             const elsewhere = outlets.find((other) => other.id === one.outletId && other.id !== outlet.id);
-            const hint = elsewhere === undefined ? {} : { hint: `Now in “${elsewhere.name}”; a tick moves it here.` };
+            const hint = elsewhere === undefined ? {} : { hint: roomFormWords.nowIn(elsewhere.name) };
             return checkboxField(form, thingField(one.id), one.label, hint);
           }),
         },
       ],
-      submit: 'Save',
+      submit: roomFormWords.save,
       cancel: urls.list,
     });
     return render(reply, 'form', model, { title: heading, current: 'enclosures', status });
@@ -203,16 +203,16 @@ type RoomValue = {
 };
 
 const roomLabels = {
-  name: 'Name',
-  coldest: 'Mean temperature of its coldest month',
-  coldestMonth: 'Coldest month',
-  hottest: 'Mean temperature of its hottest month',
-  hottestMonth: 'Hottest month',
-  notes: 'Notes',
+  name: roomFormWords.name,
+  coldest: roomFormWords.coldestMean,
+  coldestMonth: roomFormWords.coldestMonth,
+  hottest: roomFormWords.hottestMean,
+  hottestMonth: roomFormWords.hottestMonth,
+  notes: roomFormWords.notes,
 } as const;
 
 const monthAnswers: Answer[] = [
-  { value: '', label: 'Not measured' },
+  { value: '', label: roomFormWords.notMeasured },
   ...monthNames.map((label, index) => ({ value: String(index + 1), label })),
 ];
 
@@ -237,12 +237,12 @@ function registerRoomForms(app: FastifyInstance, deps: Deps): void {
     find: (session, id) => findRoom(session, id),
     schema: ({ system }): z.ZodType<RoomValue> =>
       formOf({
-        name: requiredText('the name', 80),
-        coldest: optionalQuantity('the temperature of the coldest month', 'temperature', system),
-        coldestMonth: optionalWholeNumber('the coldest month', 1, 12),
-        hottest: optionalQuantity('the temperature of the hottest month', 'temperature', system),
-        hottestMonth: optionalWholeNumber('the hottest month', 1, 12),
-        notes: optionalText('the notes', 4000),
+        name: requiredText(roomFormWords.theName, 80),
+        coldest: optionalQuantity(roomFormWords.theColdestMean, 'temperature', system),
+        coldestMonth: optionalWholeNumber(roomFormWords.theColdestMonth, 1, 12),
+        hottest: optionalQuantity(roomFormWords.theHottestMean, 'temperature', system),
+        hottestMonth: optionalWholeNumber(roomFormWords.theHottestMonth, 1, 12),
+        notes: optionalText(roomFormWords.theNotes, 4000),
       }),
     mistakes: (_around, value) => roomMistakes(value),
     first: () => ({}),
@@ -256,35 +256,32 @@ function registerRoomForms(app: FastifyInstance, deps: Deps): void {
     }),
     labels: roomLabels,
     form: ({ system }, form, row) => ({
-      heading: row === null ? 'Enter a room' : `Change “${row.name}”`,
+      heading: row === null ? roomFormWords.enterRoom : roomFormWords.change(row.name),
       groups: [
         { legend: null, fields: [textField(form, 'name', roomLabels.name)] },
         {
-          legend: 'As measured beside the enclosures',
+          legend: roomFormWords.asMeasured,
           fields: [
             numberField(form, 'coldest', roomLabels.coldest, {
-              hint: `${temperatureHint(system)} The mean of days and nights, with the heating as it usually runs.`,
+              hint: roomFormWords.meanHint(temperatureHint(system)),
             }),
             selectField(form, 'coldestMonth', roomLabels.coldestMonth, monthAnswers),
-            numberField(form, 'hottest', roomLabels.hottest, { hint: 'Days and nights in the mean, as before.' }),
+            numberField(form, 'hottest', roomLabels.hottest, { hint: roomFormWords.meanAsBefore }),
             selectField(form, 'hottestMonth', roomLabels.hottestMonth, monthAnswers),
           ],
         },
         { legend: null, fields: [notesField(form, 'notes', roomLabels.notes)] },
       ],
-      submit: row === null ? 'Enter this room' : 'Save',
+      submit: row === null ? roomFormWords.enterThisRoom : roomFormWords.save,
       cancel: urls.list,
     }),
     add: (session, _around, value) => addRoom(session, roomFacts(value)),
     change: (session, _around, row, version, value) => changeRoom(session, Number(row.id), version, roomFacts(value)),
     confirm: ({ inside }, row) => ({
-      heading: `Remove “${row.name}”?`,
-      lead: 'It can be put back at any time from the list of rooms.',
-      consequences:
-        inside === 0
-          ? []
-          : [`Enclosures and sockets in it (${inside}) are kept and stand in no room until it is put back.`],
-      submit: 'Remove this room',
+      heading: roomFormWords.remove(row.name),
+      lead: roomFormWords.roomPutBack,
+      consequences: inside === 0 ? [] : [roomFormWords.roomKept(inside)],
+      submit: roomFormWords.removeRoom,
     }),
     remove: (session, { today }, row, version) => removeRoom(session, Number(row.id), version, today),
     putBack: (session, row, version) => putBackRoom(session, Number(row.id), version),
@@ -299,17 +296,15 @@ function roomMistakes({ coldest, coldestMonth, hottest, hottestMonth }: RoomValu
     ['coldest', coldest, coldestMonth],
     ['hottest', hottest, hottestMonth],
   ] as const) {
-    if (quantity === null && month !== null)
-      errors.push({ field, message: 'Fill in the temperature of this month, or choose “Not measured” as its month.' });
-    if (quantity !== null && month === null)
-      errors.push({ field: `${field}Month`, message: 'Choose the month in which this was measured.' });
+    if (quantity === null && month !== null) errors.push({ field, message: roomFormWords.needsTemperature });
+    if (quantity !== null && month === null) errors.push({ field: `${field}Month`, message: roomFormWords.needsMonth });
     if (quantity !== null && quantity.value > MOST_ROOM_CELSIUS)
       errors.push({ field, message: formSentences.roomTooHot });
   }
   if (errors.length === 0 && coldest !== null && hottest !== null && coldest.value > hottest.value)
     errors.push({
       field: 'hottest',
-      message: 'Check both temperatures: the hottest month is colder than the coldest.',
+      message: roomFormWords.checkBoth,
     });
   return errors;
 }
@@ -347,14 +342,14 @@ type OutletValue = {
 };
 
 const outletLabels = {
-  name: 'Name',
-  room: 'Room',
-  rule: 'Rule',
-  volts: 'Mains voltage',
-  circuitAmps: 'Its circuit or socket may carry',
-  plugAmps: 'Fuse in the plug',
-  leadAmps: 'Rating of the lead or strip',
-  notes: 'Notes',
+  name: roomFormWords.name,
+  room: roomFormWords.room,
+  rule: roomFormWords.rule,
+  volts: roomFormWords.voltage,
+  circuitAmps: roomFormWords.mayCarry,
+  plugAmps: roomFormWords.plugFuse,
+  leadAmps: roomFormWords.leadRating,
+  notes: roomFormWords.notes,
 } as const;
 
 const noRoom = 'none';
@@ -377,7 +372,7 @@ function registerOutletForms(app: FastifyInstance, deps: Deps): void {
       return {
         today: dateOfInstant(deps.now(), readLedger(session).timeZone),
         rooms: [
-          { value: noRoom, label: 'No room of this ledger' },
+          { value: noRoom, label: roomFormWords.noRoom },
           ...listRooms(session).map((one) => ({ value: one.id, label: one.name })),
           ...gone.map((one) => ({ value: one.id, label: `${one.name} (removed)` })),
         ],
@@ -389,17 +384,17 @@ function registerOutletForms(app: FastifyInstance, deps: Deps): void {
     askFirst: ({ rule }) => (rule === null ? ruleQuestion : null),
     schema: ({ rooms }): z.ZodType<OutletValue> =>
       formOf({
-        name: requiredText('the name', 80),
+        name: requiredText(roomFormWords.theName, 80),
         room: choice(
-          'the room',
+          roomFormWords.theRoom,
           rooms.map(({ value }) => value),
         ),
-        rule: choice('the rule', OUTLET_RULE_NAMES),
-        volts: decimalField('the mains voltage', 90, 260, 'V'),
-        circuitAmps: decimalField('what its circuit may carry', 1, 63, 'A'),
-        plugAmps: optionalDecimal('the fuse in the plug', 1, 63, 'A'),
-        leadAmps: optionalDecimal('the rating of the lead', 1, 63, 'A'),
-        notes: optionalText('the notes', 4000),
+        rule: choice(roomFormWords.theRule, OUTLET_RULE_NAMES),
+        volts: decimalField(roomFormWords.theVoltage, 90, 260, 'V'),
+        circuitAmps: decimalField(roomFormWords.whatMayBeCarried, 1, 63, 'A'),
+        plugAmps: optionalDecimal(roomFormWords.thePlugFuse, 1, 63, 'A'),
+        leadAmps: optionalDecimal(roomFormWords.theLeadRating, 1, 63, 'A'),
+        notes: optionalText(roomFormWords.theNotes, 4000),
       }),
     mistakes: () => [],
     first: ({ rule, rooms }) => {
@@ -425,7 +420,7 @@ function registerOutletForms(app: FastifyInstance, deps: Deps): void {
     }),
     labels: outletLabels,
     form: ({ rooms, rule }, form, row) => ({
-      heading: row === null ? 'Enter a socket' : `Change “${row.name}”`,
+      heading: row === null ? roomFormWords.enterSocket : roomFormWords.change(row.name),
       lead: provenanceLine(OUTLET_RULES[rule ?? row?.rule ?? 'own']),
       cautions: socketCautions,
       groups: [
@@ -433,7 +428,7 @@ function registerOutletForms(app: FastifyInstance, deps: Deps): void {
           legend: null,
           fields: [
             textField(form, 'name', outletLabels.name, {
-              hint: 'Such as “Left of the window” or “Strip on the rack”.',
+              hint: roomFormWords.socketNameHint,
             }),
             selectField(form, 'room', outletLabels.room, rooms),
             selectField(
@@ -441,41 +436,40 @@ function registerOutletForms(app: FastifyInstance, deps: Deps): void {
               'rule',
               outletLabels.rule,
               OUTLET_RULE_NAMES.map((value) => ({ value, label: outletRuleNames[value] })),
-              { hint: 'Decides the share that may be drawn for hours on end. The figures below stay as they are.' },
+              { hint: roomFormWords.ruleHint },
             ),
           ],
         },
         {
-          legend: 'Figures',
+          legend: roomFormWords.figures,
           fields: [
             numberField(form, 'volts', outletLabels.volts, { suffix: 'V', inputMode: 'decimal' }),
             numberField(form, 'circuitAmps', outletLabels.circuitAmps, { suffix: 'A', inputMode: 'decimal' }),
             numberField(form, 'plugAmps', outletLabels.plugAmps, {
               suffix: 'A',
               inputMode: 'decimal',
-              hint: 'Leave it empty where plugs have no fuse.',
+              hint: roomFormWords.plugFuseHint,
             }),
             numberField(form, 'leadAmps', outletLabels.leadAmps, {
               suffix: 'A',
               inputMode: 'decimal',
-              hint: 'As printed on a strip, drum or extension lead, unwound. Leave it empty without one.',
+              hint: roomFormWords.leadRatingHint,
             }),
           ],
         },
         { legend: null, fields: [notesField(form, 'notes', outletLabels.notes)] },
       ],
-      submit: row === null ? 'Enter this socket' : 'Save',
+      submit: row === null ? roomFormWords.enterThisSocket : roomFormWords.save,
       cancel: urls.list,
     }),
     add: (session, _around, value) => addOutlet(session, outletFacts(value)),
     change: (session, _around, row, version, value) =>
       changeOutlet(session, Number(row.id), version, outletFacts(value)),
     confirm: ({ plugged }, row) => ({
-      heading: `Remove “${row.name}”?`,
-      lead: 'It can be put back at any time from the list of sockets.',
-      consequences:
-        plugged === 0 ? [] : [`What is plugged into it (${plugged}) counts on no socket until it is put back.`],
-      submit: 'Remove this socket',
+      heading: roomFormWords.remove(row.name),
+      lead: roomFormWords.socketPutBack,
+      consequences: plugged === 0 ? [] : [roomFormWords.socketKept(plugged)],
+      submit: roomFormWords.removeSocket,
     }),
     remove: (session, { today }, row, version) => removeOutlet(session, Number(row.id), version, today),
     putBack: (session, row, version) => putBackOutlet(session, Number(row.id), version),
@@ -485,11 +479,11 @@ function registerOutletForms(app: FastifyInstance, deps: Deps): void {
 }
 
 const ruleQuestion: KindQuestion = {
-  heading: 'Enter a socket: under which rule?',
-  lead: 'The usual figures of a region are where its form begins; what is printed on yours wins.',
+  heading: roomFormWords.underWhichRule,
+  lead: roomFormWords.underWhichRuleLead,
   groups: [
     {
-      legend: 'Rule',
+      legend: roomFormWords.rule,
       answers: OUTLET_RULE_NAMES.map((one) => ({
         href: urls.sockets.newOf(one),
         label: outletRuleNames[one],

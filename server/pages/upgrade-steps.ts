@@ -48,7 +48,7 @@ import { checkQuestions } from '../kind-words.ts';
 import { paidHint } from '../money-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
-import { purchaseWords, upgradeSentences } from '../upgrade-words.ts';
+import { purchaseWords, stepWords, upgradeSentences } from '../upgrade-words.ts';
 import { listed } from '../words.ts';
 import { versionOf } from './asked-row.ts';
 import { nameOf, nextOldThing } from './old-things.ts';
@@ -88,7 +88,7 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
     may: isIn('wanted'),
     texts: (row, { today }) => ({ month: row.pinnedMonth ?? row.earliestMonth ?? monthOf(today) }),
     read(fields, row, { today, ledger }) {
-      const read = parseForm(formOf({ month: monthField('the month') }), fields);
+      const read = parseForm(formOf({ month: monthField(stepWords.theMonth) }), fields);
       if (read.status === 'bad') return read;
       const { month } = read.value;
       if (month < monthOf(today)) return withError(read.values, 'month', upgradeSentences.monthPassed);
@@ -99,15 +99,15 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
       return { status: 'ok', save: (tx, version) => pinUpgrade(tx, Number(row.id), version, month) };
     },
     form: (form, row) => ({
-      heading: `Fix the month of “${row.name}”`,
-      lead: 'Every plan then buys it in this month, whatever else would gain more.',
+      heading: stepWords.fixMonthOf(row.name),
+      lead: stepWords.fixMonthMeans,
       groups: [
         {
           legend: null,
-          fields: [numberField(form, 'month', 'Month', { hint: 'Year and month, such as 2026-03.' })],
+          fields: [numberField(form, 'month', stepWords.month, { hint: stepWords.yearAndMonth })],
         },
       ],
-      submit: 'Fix this month',
+      submit: stepWords.fixThisMonth,
     }),
   });
 
@@ -121,15 +121,15 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
     read(fields, row, { today, ledger }) {
       const read = parseForm(
         formOf({
-          boughtOn: dateField('the day'),
-          paid: moneyField('the sum paid', ledger),
-          arrives: choice('whether it is here', ['now', 'later']),
-          arrivesMonth: optionalMonth('the month in which it arrives'),
-          returnBy: optionalDate('the last day'),
+          boughtOn: dateField(stepWords.theDay),
+          paid: moneyField(stepWords.theSumPaid, ledger),
+          arrives: choice(stepWords.whetherHere, ['now', 'later']),
+          arrivesMonth: optionalMonth(stepWords.theMonthItArrives),
+          returnBy: optionalDate(stepWords.theLastDay),
         }),
         fields,
         ({ boughtOn, arrives, arrivesMonth, returnBy }) => [
-          ...(boughtOn > today ? [{ field: 'boughtOn', message: formSentences.notLater('the day') }] : []),
+          ...(boughtOn > today ? [{ field: 'boughtOn', message: formSentences.notLater(stepWords.theDay) }] : []),
           ...(arrives === 'later' && arrivesMonth === null
             ? [{ field: 'arrivesMonth', message: upgradeSentences.whenArrives }]
             : []),
@@ -153,23 +153,23 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
         {
           legend: null,
           fields: [
-            dayField(form, 'boughtOn', 'Bought on'),
-            numberField(form, 'paid', 'Paid', {
+            dayField(form, 'boughtOn', stepWords.boughtOn),
+            numberField(form, 'paid', stepWords.paid, {
               suffix: ledger.currency.code,
-              hint: paidHint('Bought', ledger),
+              hint: paidHint(stepWords.bought, ledger),
             }),
-            radioField(form, 'arrives', 'Is it here already?', [
-              { value: 'now', label: 'Yes' },
-              { value: 'later', label: 'No, it is on the way' },
+            radioField(form, 'arrives', stepWords.isItHere, [
+              { value: 'now', label: stepWords.yes },
+              { value: 'later', label: stepWords.onTheWay },
             ]),
-            numberField(form, 'arrivesMonth', 'If not, when does it arrive?', {
-              hint: 'Year and month, such as 2026-03.',
+            numberField(form, 'arrivesMonth', stepWords.whenDoesItArrive, {
+              hint: stepWords.yearAndMonth,
             }),
             dayField(form, 'returnBy', wayBackWords.label, { hint: wayBackWords.hint }),
           ],
         },
       ],
-      submit: 'Write it down as bought',
+      submit: stepWords.writeDownBought,
     }),
   });
 
@@ -186,9 +186,9 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
       const back = refundOf(db, row);
       const read = parseForm(
         formOf({
-          paid: moneyField('the sum paid', ledger),
-          boughtOn: dateField('the day of buying'),
-          why: optionalText('the reason', 400),
+          paid: moneyField(stepWords.theSumPaid, ledger),
+          boughtOn: dateField(stepWords.theDayOfBuying),
+          why: optionalText(stepWords.theReason, 400),
         }),
         fields,
         ({ paid, boughtOn }) => [
@@ -196,7 +196,7 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
             ? [{ field: 'paid', message: purchaseWords.belowRefund(formatMoney(back, currency, locale)) }]
             : []),
           ...(boughtOn > today
-            ? [formSentences.notLater('the day of buying')]
+            ? [formSentences.notLater(stepWords.theDayOfBuying)]
             : fittedOn !== null && boughtOn > fittedOn
               ? [purchaseWords.afterFitted(formatDate(fittedOn, locale))]
               : arrivesMonth !== null && boughtOn !== null && monthOf(boughtOn) > arrivesMonth
@@ -219,13 +219,16 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
         {
           legend: null,
           fields: [
-            numberField(form, 'paid', 'Paid', { suffix: ledger.currency.code, hint: paidHint('Bought', ledger) }),
-            dayField(form, 'boughtOn', 'Bought on'),
+            numberField(form, 'paid', stepWords.paid, {
+              suffix: ledger.currency.code,
+              hint: paidHint(stepWords.bought, ledger),
+            }),
+            dayField(form, 'boughtOn', stepWords.boughtOn),
             notesField(form, 'why', purchaseWords.why, { hint: purchaseWords.whyHint }),
           ],
         },
       ],
-      submit: 'Put it right',
+      submit: stepWords.putItRight,
     }),
   });
 
@@ -233,7 +236,7 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
     may: isIn('ordered', 'fitted'),
     texts: (row) => ({ returnBy: row.returnBy ?? '' }),
     read(fields, row) {
-      const read = parseForm(formOf({ returnBy: optionalDate('the last day') }), fields);
+      const read = parseForm(formOf({ returnBy: optionalDate(stepWords.theLastDay) }), fields);
       if (read.status === 'bad') return read;
       const { returnBy } = read.value;
       if (returnBy !== null && returnBy < row.boughtOn!)
@@ -244,7 +247,7 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
       heading: wayBackWords.question(row.name),
       lead: wayBackWords.lead,
       groups: [{ legend: null, fields: [dayField(form, 'returnBy', wayBackWords.label, { hint: wayBackWords.hint })] }],
-      submit: 'Save',
+      submit: stepWords.save,
     }),
   });
 
@@ -252,21 +255,16 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
     may: isIn('wanted', 'ordered'),
     texts: () => ({}),
     read(fields, row, { today }) {
-      const read = parseForm(formOf({ why: optionalText('the reason', 400) }), fields);
+      const read = parseForm(formOf({ why: optionalText(stepWords.theReason, 400) }), fields);
       if (read.status === 'bad') return read;
       const { why } = read.value;
       return { status: 'ok', save: (tx, version) => leaveUnbought(tx, Number(row.id), version, today, why) };
     },
     form: (form, row) => ({
-      heading: `Not bought: “${row.name}”`,
-      lead:
-        row.status === 'ordered'
-          ? 'It is wanted again as before, and what was paid is put back into the cash in hand.'
-          : 'It stays wanted and the next plan decides anew. That it was not bought is written down.',
-      groups: [
-        { legend: null, fields: [notesField(form, 'why', 'Why not?', { hint: 'For yourself; may be left empty.' })] },
-      ],
-      submit: 'Write it down as not bought',
+      heading: stepWords.notBought(row.name),
+      lead: row.status === 'ordered' ? stepWords.notBoughtOrdered : stepWords.notBoughtWanted,
+      groups: [{ legend: null, fields: [notesField(form, 'why', stepWords.whyNot, { hint: stepWords.forYourself })] }],
+      submit: stepWords.writeDownNotBought,
     }),
   });
 
@@ -279,19 +277,19 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
         : { fittedOn: today, boughtOn: today, paid: typedMoney(row.priceHigh, ledger.currency) }),
     }),
     read(fields, row, { today, ledger }) {
-      const day = dateField('the day');
+      const day = dateField(stepWords.theDay);
       const asked = Object.fromEntries(
         askedChecks(row, loadCollection(db)).map((check) => [
           answerField(check),
-          choice('the answer', ['yes', 'no', 'unknown']),
+          choice(stepWords.theAnswer, ['yes', 'no', 'unknown']),
         ]),
       );
       type Days = { fittedOn: PlainDate; boughtOn: PlainDate; returnBy: PlainDate | null };
       const together = ({ fittedOn, boughtOn, returnBy }: Days) => [
         ...(fittedOn > today
-          ? [{ field: 'fittedOn', message: formSentences.notLater('the day') }]
+          ? [{ field: 'fittedOn', message: formSentences.notLater(stepWords.theDay) }]
           : fittedOn !== null && boughtOn > fittedOn
-            ? [{ field: 'fittedOn', message: formSentences.notBefore('the day', 'the day it was bought') }]
+            ? [{ field: 'fittedOn', message: formSentences.notBefore(stepWords.theDay, stepWords.theDayBought) }]
             : []),
         ...(returnBy !== null && returnBy < boughtOn
           ? [{ field: 'returnBy', message: wayBackWords.beforeBought }]
@@ -305,9 +303,9 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
               formOf({
                 ...asked,
                 fittedOn: day,
-                boughtOn: dateField('the day of buying'),
-                paid: moneyField('the sum paid', ledger),
-                returnBy: optionalDate('the last day'),
+                boughtOn: dateField(stepWords.theDayOfBuying),
+                paid: moneyField(stepWords.theSumPaid, ledger),
+                returnBy: optionalDate(stepWords.theLastDay),
               }),
               fields,
               together,
@@ -338,14 +336,14 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
         {
           legend: null,
           fields: [
-            dayField(form, 'fittedOn', row.priceHigh === 0 ? 'Done on' : 'Fitted on', {
-              hint: 'Readings taken before this day no longer hold for what it touches.',
+            dayField(form, 'fittedOn', row.priceHigh === 0 ? stepWords.doneOn : stepWords.fittedOn, {
+              hint: stepWords.fittedOnMeans,
             }),
             ...(row.status === 'ordered'
               ? []
               : [
-                  dayField(form, 'boughtOn', 'Bought on', { hint: 'The same day when it cost nothing.' }),
-                  numberField(form, 'paid', 'Paid', { suffix: around.ledger.currency.code }),
+                  dayField(form, 'boughtOn', stepWords.boughtOn, { hint: stepWords.sameDay }),
+                  numberField(form, 'paid', stepWords.paid, { suffix: around.ledger.currency.code }),
                   ...(row.priceHigh === 0
                     ? []
                     : [dayField(form, 'returnBy', wayBackWords.label, { hint: wayBackWords.hint })]),
@@ -356,9 +354,9 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
                 answerField(check),
                 checkQuestions[check].question,
                 [
-                  { value: 'yes', label: 'Yes, I looked' },
-                  { value: 'no', label: 'No' },
-                  { value: 'unknown', label: 'I have not looked yet' },
+                  { value: 'yes', label: stepWords.yesLooked },
+                  { value: 'no', label: stepWords.no },
+                  { value: 'unknown', label: stepWords.notLookedYet },
                 ],
                 { hint: checkQuestions[check].why },
               ),
@@ -366,7 +364,7 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
           ],
         },
       ],
-      submit: 'Change the set-up accordingly',
+      submit: stepWords.changeTheSetUp,
     }),
     // What was replaced lies on the table now: this is when it is known where it goes.
     next: (row) => nextOldThing(db, row.id),
@@ -375,17 +373,15 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
   app.get(urls.remove(':id'), (request, reply) => {
     const row = removableRow(request);
     const page: ConfirmPage = {
-      heading: `Remove “${row.name}”?`,
-      lead: 'It can be put back at any time from the list of upgrades.',
+      heading: stepWords.remove(row.name),
+      lead: stepWords.putBackFrom,
       consequences: [
-        ...(row.status === 'ordered' ? ['What was paid for it is put back into the cash in hand.'] : []),
-        ...(row.origin === 'proposed'
-          ? ['It is proposed again while the shortfall lasts; refuse it to end that.']
-          : []),
+        ...(row.status === 'ordered' ? [stepWords.paidIsPutBack] : []),
+        ...(row.origin === 'proposed' ? [stepWords.proposedAgain] : []),
       ],
       action: urls.remove(row.id),
       version: String(row.version),
-      submit: 'Remove this upgrade',
+      submit: stepWords.removeThis,
       cancel: urls.show(row.id),
     };
     return render(reply, 'confirm', page, { title: page.heading, current: 'upgrades' });

@@ -30,7 +30,14 @@ import { paths } from '../paths.ts';
 import { loweredSentence, noProposalWords, proposalName, proposalNotes } from '../proposal-words.ts';
 import { ownReadingsWords, reasonSentence } from '../score-words.ts';
 import { fromMemoryWords } from '../source-words.ts';
-import { changeSentence, happeningWords, newBoxSentence, purchaseWords, upgradeSentences } from '../upgrade-words.ts';
+import {
+  changeSentence,
+  happeningWords,
+  newBoxSentence,
+  purchaseWords,
+  upgradePageWords,
+  upgradeSentences,
+} from '../upgrade-words.ts';
 import { urgentWords } from '../urgent-words.ts';
 import { listed, monthCount } from '../words.ts';
 import { type Asked, type Narrowing, narrowingTo, type PagesView, pageOf } from './paging.ts';
@@ -150,34 +157,32 @@ export function upgradesPage(around: AroundUpgrades, asked: Asked): UpgradesPage
     .map(({ id }) => ({ id, all: proposals.filter((one) => !one.isFree && one.enclosureId === id) }))
     .filter((one) => one.all.length > 0);
   const shown = pageOf(proposed, asked, {
-    what: 'enclosures with proposals',
+    what: upgradePageWords.enclosuresWithProposals,
     name: 'proposed',
     id: 'proposed',
     size: GROUPS_A_PAGE,
   });
   const sections = [
-    listedAs(
-      'free',
-      'Free: do these first',
-      'They cost nothing but a moment. Accept what you will do, mark it as done afterwards, and read the instruments again.',
-      [...upgrades.filter((one) => one.status === 'wanted' && isFree(one)), ...proposals.filter((one) => one.isFree)],
-    ),
+    listedAs('free', upgradePageWords.freeFirst, upgradePageWords.freeLead, [
+      ...upgrades.filter((one) => one.status === 'wanted' && isFree(one)),
+      ...proposals.filter((one) => one.isFree),
+    ]),
     listedAs(
       'bought',
-      'Bought',
-      'On the way, or here and waiting to be fitted.',
+      upgradePageWords.bought,
+      upgradePageWords.boughtLead,
       upgrades.filter((one) => one.status === 'ordered'),
     ),
     listedAs(
       'wanted',
-      'Wanted',
-      'These enter the next plan; it decides what is bought and when.',
+      upgradePageWords.wanted,
+      upgradePageWords.wantedLead,
       upgrades.filter((one) => one.status === 'wanted' && !isFree(one)),
     ),
     {
       id: 'proposed',
-      heading: 'Proposed to buy',
-      lead: 'Generic things that would mend a shortfall that the score found. Accept one, change or price it first, or refuse it.',
+      heading: upgradePageWords.proposed,
+      lead: upgradePageWords.proposedLead,
       rows: [],
       groups: shown.rows.map(({ id, all }) => ({
         id: `proposed-${id}`,
@@ -198,7 +203,7 @@ export function upgradesPage(around: AroundUpgrades, asked: Asked): UpgradesPage
       return { id: status, summary, rows: rows.map(drawn), pages, open: asked.query.has(status) };
     });
   return {
-    heading: 'Upgrades',
+    heading: upgradePageWords.upgrades,
     lead: null,
     empty: emptyState(around, sections.length === 0),
     newHref: enclosureId === null ? paths.upgrades.new : `${paths.upgrades.new}?enclosure=${enclosureId}`,
@@ -251,7 +256,7 @@ export function upgradePage(
   const { ledger, collection, upgrades } = around;
   const { currency, locale } = ledger;
   const amount = (sum: Money) => formatMoney(sum, currency, locale);
-  const nameOf = (id: string) => upgrades.find((one) => one.id === id)?.name ?? 'something removed';
+  const nameOf = (id: string) => upgrades.find((one) => one.id === id)?.name ?? upgradePageWords.somethingRemoved;
   const fact = (term: string, value: string | null) => (value === null ? [] : [{ term, value }]);
   const needs = upgrade.requires.map((set) => set.map((id) => `“${nameOf(id)}”`).join(' or '));
   const { proceeds } = upgrade;
@@ -259,40 +264,52 @@ export function upgradePage(
     heading: upgrade.name,
     lead: standing(upgrade, around),
     facts: [
-      ...fact('Where', whereOf(upgrade, collection)),
-      ...fact('Price', priceOf(upgrade, ledger)),
-      ...fact('Paid', upgrade.paid === null ? null : amount(upgrade.paid)),
+      ...fact(upgradePageWords.where, whereOf(upgrade, collection)),
+      ...fact(upgradePageWords.price, priceOf(upgrade, ledger)),
+      ...fact(upgradePageWords.paid, upgrade.paid === null ? null : amount(upgrade.paid)),
       ...fact(
-        upgrade.returnBy !== null && upgrade.returnBy < around.today ? 'Could go back until' : 'Can go back until',
+        upgrade.returnBy !== null && upgrade.returnBy < around.today
+          ? upgradePageWords.couldGoBack
+          : upgradePageWords.canGoBack,
         upgrade.returnBy === null ? null : formatDate(upgrade.returnBy, locale),
       ),
-      ...fact('Running cost a month', upgrade.monthlyCost > 0 ? amount(upgrade.monthlyCost) : null),
-      ...fact('Saving a month', upgrade.monthlyCost < 0 ? amount(money(-upgrade.monthlyCost)) : null),
-      ...fact('Life', upgrade.lifeMonths === null ? null : monthCount(upgrade.lifeMonths)),
-      ...fact('Price of a new one', upgrade.renewalPrice === null ? null : amount(upgrade.renewalPrice)),
+      ...fact(upgradePageWords.runningCost, upgrade.monthlyCost > 0 ? amount(upgrade.monthlyCost) : null),
+      ...fact(upgradePageWords.saving, upgrade.monthlyCost < 0 ? amount(money(-upgrade.monthlyCost)) : null),
+      ...fact(upgradePageWords.life, upgrade.lifeMonths === null ? null : monthCount(upgrade.lifeMonths)),
+      ...fact(upgradePageWords.renewalPrice, upgrade.renewalPrice === null ? null : amount(upgrade.renewalPrice)),
       ...fact(
-        'In use',
-        upgrade.leadMonths === 0 ? 'in the month of buying' : `${monthCount(upgrade.leadMonths)} after buying`,
+        upgradePageWords.inUse,
+        upgrade.leadMonths === 0
+          ? upgradePageWords.inMonthOfBuying
+          : upgradePageWords.afterBuying(monthCount(upgrade.leadMonths)),
       ),
-      ...fact('Not before', upgrade.earliestMonth === null ? null : formatMonth(upgrade.earliestMonth, locale)),
-      ...fact('Month fixed by you', upgrade.pinnedMonth === null ? null : formatMonth(upgrade.pinnedMonth, locale)),
-      ...fact('Needs first', needs.length === 0 ? null : listed(needs)),
-      ...fact('Choice of one', upgrade.group),
       ...fact(
-        'Sale of what it replaces',
-        proceeds === null ? null : `${amount(proceeds.amount)}, ${monthCount(proceeds.afterMonths)} after it is in use`,
+        upgradePageWords.notBefore,
+        upgrade.earliestMonth === null ? null : formatMonth(upgrade.earliestMonth, locale),
+      ),
+      ...fact(
+        upgradePageWords.monthFixed,
+        upgrade.pinnedMonth === null ? null : formatMonth(upgrade.pinnedMonth, locale),
+      ),
+      ...fact(upgradePageWords.needsFirst, needs.length === 0 ? null : listed(needs)),
+      ...fact(upgradePageWords.choiceOfOne, upgrade.group),
+      ...fact(
+        upgradePageWords.saleOfOld,
+        proceeds === null
+          ? null
+          : upgradePageWords.saleLater(amount(proceeds.amount), monthCount(proceeds.afterMonths)),
       ),
     ],
     fate: upgrade.status === 'fitted' ? null : newBoxSentence(fateInNewBox(upgrade, upgrades, collection.fittings)),
     objection:
       objection === null
         ? null
-        : { sentence: objection, href: `${paths.roadmap.show}#objections`, label: 'What every objection would cost' },
+        : { sentence: objection, href: `${paths.roadmap.show}#objections`, label: upgradePageWords.objections },
     changes: changesInWords(upgrade.changes, around),
     noChanges: upgrade.changes.length === 0,
     readings: upgrade.status === 'fitted' ? readingsToTake(upgrade, around) : [],
     runIn: upgrade.status === 'fitted' && hasMains(upgrade.changes) ? upgradeSentences.runIn : null,
-    sheet: { href: paths.upgrades.sheet(upgrade.id), label: 'The sheet to fit it by' },
+    sheet: { href: paths.upgrades.sheet(upgrade.id), label: upgradePageWords.fittingSheet },
     oldThings,
     oldHeading: oldThingWords.heading,
     promises: promisesView(upgrade, around),
@@ -321,9 +338,9 @@ export function changesInWords(
   const own = new Map(changes.flatMap((one) => (one.change === 'fit' ? [[one.fitting.key, one.fitting.name]] : [])));
   const named = {
     enclosure: (id: string) =>
-      collection.enclosures.find((one) => one.id === id)?.name ?? 'an enclosure that was removed',
+      collection.enclosures.find((one) => one.id === id)?.name ?? upgradePageWords.removedEnclosure,
     fitting: (id: string) =>
-      collection.fittings.find((one) => one.id === id)?.name ?? own.get(id) ?? 'something no longer there',
+      collection.fittings.find((one) => one.id === id)?.name ?? own.get(id) ?? upgradePageWords.noLongerThere,
   };
   return changes.map((one) => changeSentence(one, named, ledger.unitSystem));
 }
@@ -332,16 +349,16 @@ function emptyState({ collection }: AroundUpgrades, nothingListed: boolean): Upg
   if (!nothingListed) return null;
   return collection.animals.some((one) => one.enclosureId !== null)
     ? {
-        heading: 'Nothing is wanted and nothing is proposed',
-        text: 'As far as it is known, the set-ups have no shortfall that a purchase of the catalogue would mend. Enter readings to be sure, or an upgrade of your own.',
+        heading: upgradePageWords.nothingAtAll,
+        text: upgradePageWords.nothingAtAllLead,
         href: paths.upgrades.new,
-        action: 'Enter an upgrade of your own',
+        action: upgradePageWords.enterOwn,
       }
     : {
-        heading: 'Nothing to propose yet',
-        text: 'Upgrades are proposed from the shortfalls of a set-up. Enter an enclosure and the animal that lives in it first.',
+        heading: upgradePageWords.nothingYet,
+        text: upgradePageWords.nothingYetLead,
         href: paths.enclosures.new,
-        action: 'Enter an enclosure',
+        action: upgradePageWords.enterEnclosure,
       };
 }
 
@@ -351,15 +368,19 @@ export function standing(upgrade: UpgradeRecord, { ledger, today, collection }: 
   const day = (date: PlainDate) => formatDate(date, locale);
   switch (upgrade.status) {
     case 'wanted':
-      return upgrade.unaskedSince === null ? 'Wanted: it enters the next plan.' : urgentWords.unasked;
+      return upgrade.unaskedSince === null ? upgradePageWords.isWanted : urgentWords.unasked;
     case 'refused':
-      return 'Refused: it enters no plan.';
+      return upgradePageWords.isRefused;
     case 'ordered':
       return upgrade.arrivesMonth !== null && upgrade.arrivesMonth > monthOf(today)
-        ? `Bought on ${day(upgrade.boughtOn!)}, arrives in ${formatMonth(upgrade.arrivesMonth, locale)}.`
-        : `Bought on ${day(upgrade.boughtOn!)}, to be fitted.`;
+        ? upgradePageWords.arrives(day(upgrade.boughtOn!), formatMonth(upgrade.arrivesMonth, locale))
+        : upgradePageWords.toBeFitted(day(upgrade.boughtOn!));
     case 'fitted':
-      return [`Fitted on ${day(upgrade.fittedOn!)}.`, awaited(upgrade, collection), upgradeSentences.fittedIsPast]
+      return [
+        upgradePageWords.fitted(day(upgrade.fittedOn!)),
+        awaited(upgrade, collection),
+        upgradeSentences.fittedIsPast,
+      ]
         .filter((part) => part !== '')
         .join(' ');
   }
@@ -374,7 +395,7 @@ function upgradeRow(upgrade: UpgradeRecord, around: AroundUpgrades): Row {
       ? fateInNewBox(upgrade, upgrades, collection.fittings)
       : null;
   const fateWords = fate === null ? null : newBoxSentence(fate);
-  const where = whereOf(upgrade, collection) ?? 'for no enclosure';
+  const where = whereOf(upgrade, collection) ?? upgradePageWords.forNoEnclosure;
   return {
     name: upgrade.name,
     href: paths.upgrades.show(upgrade.id),
@@ -385,9 +406,9 @@ function upgradeRow(upgrade: UpgradeRecord, around: AroundUpgrades): Row {
         : priceOf(upgrade, ledger),
     tags: [
       ...(upgrade.unaskedSince === null ? [] : [urgentWords.tag]),
-      ...month('fixed to', upgrade.pinnedMonth),
-      ...month('not before', upgrade.earliestMonth),
-      ...(fate?.fate === 'stays-behind' ? ['lost with the old box'] : []),
+      ...month(upgradePageWords.fixedTo, upgrade.pinnedMonth),
+      ...month(upgradePageWords.notBeforeShort, upgrade.earliestMonth),
+      ...(fate?.fate === 'stays-behind' ? [upgradePageWords.lostWithBox] : []),
     ],
     notes: [
       ...(upgrade.status === 'ordered' || upgrade.status === 'fitted' ? [standingShort(upgrade, around)] : []),
@@ -423,8 +444,12 @@ function proposalRow(proposal: Proposal, ledger: Ledger, collection: Collection)
     name,
     href: null,
     where,
-    price: proposal.isFree ? 'free' : proposal.priced ? priceOf(proposal.upgrade, ledger) : 'price to be entered',
-    tags: proposal.powerKnown ? [] : ['cost of its power unknown'],
+    price: proposal.isFree
+      ? 'free'
+      : proposal.priced
+        ? priceOf(proposal.upgrade, ledger)
+        : upgradePageWords.priceToEnter,
+    tags: proposal.powerKnown ? [] : [upgradePageWords.powerUnknown],
     notes: [
       ...proposal.because
         .filter((one) => proposal.act.act !== 'outdoor-run' || one.why !== 'outdoors-now')
@@ -434,9 +459,13 @@ function proposalRow(proposal: Proposal, ledger: Ledger, collection: Collection)
       ...(proposal.isFromMemory ? [fromMemoryWords.proposal] : []),
     ],
     acts: [
-      ...(proposal.priced ? [act('Accept', paths.upgrades.acceptProposal, { fields })] : []),
-      act(proposal.priced ? 'Change it first' : 'Enter its price', paths.upgrades.newFrom(proposal.key), { look }),
-      act('Refuse', paths.upgrades.refuseProposal, { fields, look }),
+      ...(proposal.priced ? [act(upgradePageWords.accept, paths.upgrades.acceptProposal, { fields })] : []),
+      act(
+        proposal.priced ? upgradePageWords.changeFirst : upgradePageWords.enterPrice,
+        paths.upgrades.newFrom(proposal.key),
+        { look },
+      ),
+      act(upgradePageWords.refuse, paths.upgrades.refuseProposal, { fields, look }),
     ],
   };
 }
@@ -456,34 +485,40 @@ function actsOf(upgrade: UpgradeRecord, all: boolean): Act[] {
   const next = { look: all ? ('button-primary' as const) : ('button-link' as const) };
   // What is rarely pressed is no louder than a link.
   const rare = { look: 'button-link' as const };
-  const change = act('Change', paths.upgrades.edit(id));
+  const change = act(upgradePageWords.change, paths.upgrades.edit(id));
   const wayBack = act(wayBackWords.change(upgrade.returnBy !== null), paths.upgrades.returnBy(id));
-  const remove = act('Remove', paths.upgrades.remove(id), rare);
+  const remove = act(upgradePageWords.remove, paths.upgrades.remove(id), rare);
   switch (upgrade.status) {
     case 'wanted': {
       const first =
         upgrade.priceHigh === 0
-          ? act('Mark as done', paths.upgrades.fitted(id), next)
-          : act('Mark as bought', paths.upgrades.bought(id), next);
+          ? act(upgradePageWords.markDone, paths.upgrades.fitted(id), next)
+          : act(upgradePageWords.markBought, paths.upgrades.bought(id), next);
       if (!all) return [first];
       return [
         first,
         ...(upgrade.unaskedSince === null ? [] : [act(urgentWords.keep, paths.upgrades.keep(id), { fields })]),
-        ...(upgrade.priceHigh === 0 ? [] : [act('Mark as fitted', paths.upgrades.fitted(id))]),
+        ...(upgrade.priceHigh === 0 ? [] : [act(upgradePageWords.markFitted, paths.upgrades.fitted(id))]),
         change,
-        act(upgrade.pinnedMonth === null ? 'Fix its month' : 'Fix another month', paths.upgrades.pin(id), rare),
-        ...(upgrade.pinnedMonth === null ? [] : [act('Free its month', paths.upgrades.unpin(id), { fields, ...rare })]),
-        act('Not bought', paths.upgrades.notBought(id), rare),
-        act('Refuse', paths.upgrades.refuse(id), { fields, ...rare }),
+        act(
+          upgrade.pinnedMonth === null ? upgradePageWords.fixMonth : upgradePageWords.fixOtherMonth,
+          paths.upgrades.pin(id),
+          rare,
+        ),
+        ...(upgrade.pinnedMonth === null
+          ? []
+          : [act(upgradePageWords.freeMonth, paths.upgrades.unpin(id), { fields, ...rare })]),
+        act(upgradePageWords.notBought, paths.upgrades.notBought(id), rare),
+        act(upgradePageWords.refuse, paths.upgrades.refuse(id), { fields, ...rare }),
         remove,
       ];
     }
     case 'ordered': {
-      const first = act('Mark as fitted', paths.upgrades.fitted(id), next);
+      const first = act(upgradePageWords.markFitted, paths.upgrades.fitted(id), next);
       return all
         ? [
             first,
-            act('Not bought after all', paths.upgrades.notBought(id)),
+            act(upgradePageWords.notBoughtAfterAll, paths.upgrades.notBought(id)),
             act(purchaseWords.act, paths.upgrades.correctPurchase(id)),
             wayBack,
             change,
@@ -492,7 +527,7 @@ function actsOf(upgrade: UpgradeRecord, all: boolean): Act[] {
         : [first];
     }
     case 'refused': {
-      const first = act('Want it again', paths.upgrades.accept(id), { ...next, fields });
+      const first = act(upgradePageWords.wantAgain, paths.upgrades.accept(id), { ...next, fields });
       return all ? [first, change, remove] : [first];
     }
     case 'fitted':
@@ -514,7 +549,7 @@ function readingsToTake(upgrade: UpgradeRecord, { collection, today }: AroundUpg
       return {
         what: `${readingNames[kind]}, “${box}”`,
         href: paths.enclosures.readings.newAfter(enclosureId, kind, upgrade.id),
-        state: taken ? 'read since' : 'to be read',
+        state: taken ? upgradePageWords.readSince : upgradePageWords.toBeRead,
       };
     }),
   );
@@ -567,7 +602,7 @@ function promisesView(upgrade: UpgradeRecord, around: AroundUpgrades): UpgradePa
     if (own.length === 0) return null;
     return {
       wayBack: wayBackLines(upgrade, around, true)[0] ?? null,
-      lead: 'What the set-up as it stands would give with it. It is kept when you mark it as fitted, and held against your readings.',
+      lead: upgradePageWords.promisedLead,
       rows: own.map((one) => {
         const shift = shifted(one, correction);
         const { factor, from } = collection.lightCorrection ?? { factor: 1, from: 0 };
@@ -583,7 +618,7 @@ function promisesView(upgrade: UpgradeRecord, around: AroundUpgrades): UpgradePa
               ? `by your own readings rather ${write(shift, one.kind)}`
               : isCorrected
                 ? `${ownReadingsWords(from)} (times ${factor.toFixed(2)})`
-                : 'not fitted',
+                : upgradePageWords.notFitted,
         };
       }),
       checks: [],
@@ -597,7 +632,7 @@ function promisesView(upgrade: UpgradeRecord, around: AroundUpgrades): UpgradePa
   if (deliveries.length === 0) return null;
   return {
     wayBack: wayBackLines(upgrade, around, true)[0] ?? null,
-    lead: 'Difference is measured less promised; the error is that of promise and instrument together.',
+    lead: upgradePageWords.differenceNote,
     rows: deliveries.map((one) => ({
       what: named(one.promised),
       promised: withError(one.promised),
@@ -631,7 +666,7 @@ export function whereOf(upgrade: Upgrade, collection: Collection): string | null
 /** An enclosure with who lives in it: '“Snake box” (Fio)'. */
 export function placeWords(enclosureId: string, collection: Collection): string {
   const box = collection.enclosures.find((one) => one.id === enclosureId);
-  if (box === undefined) return 'an enclosure that was removed';
+  if (box === undefined) return upgradePageWords.removedEnclosure;
   const names = collection.animals.filter((one) => one.enclosureId === enclosureId).map((one) => one.name);
   return names.length === 0 ? `“${box.name}”` : `“${box.name}” (${listed(names)})`;
 }
