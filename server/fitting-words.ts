@@ -442,3 +442,47 @@ export const fittingFormWords = {
   renewed: 'Renewed',
   writeDownRenewed: 'Write it down as renewed',
 } as const;
+
+/** What the forms of an enclosure ask, offer and say. */
+export const enclosureFormWords = {
+  name: 'Name',
+  insideLength: 'Inside length',
+  insideDepth: 'Inside depth',
+  insideHeight: 'Inside height',
+  walls: 'Walls',
+  top: 'Top',
+  notes: 'Notes',
+  allEnclosures: 'All enclosures',
+  theDay: 'the day',
+  inUnit: (unit: string) => `In ${unit} unless you write another unit, such as 1.2 m or 4 ft.`,
+  boxSince: 'Set up in this form and place since',
+  boxSinceHint:
+    'Readings from before this day do not count. If you do not remember, a day before your first reading will do.',
+  wasReplaced: 'Was the box replaced, moved or resized?',
+  onlyCorrected: 'No, I only correct what was entered',
+  yes: 'Yes',
+  replacedHint:
+    'Every reading taken before that day then stops counting, because it was taken in another box. Retire the things that stayed behind.',
+  replacedOn: 'If so, on which day?',
+  enterEnclosure: 'Enter an enclosure',
+  change: (name: string) => `Change “${name}”`,
+  nameHint: 'As you call it, such as “Top shelf”.',
+  insideMeasures: 'Inside measures',
+  heightHint: 'From the top of the substrate to the lid.',
+  box: 'The box',
+  enterThisEnclosure: 'Enter this enclosure',
+  save: 'Save',
+  remove: (name: string) => `Remove “${name}”?`,
+  putBackFrom: 'It can be put back at any time from the list of enclosures.',
+  contentsKept: (contents: number) =>
+    `What is fitted in it (${contents}), its readings and its answers are kept and come back with it.`,
+  removeThisEnclosure: 'Remove this enclosure',
+  theName: 'the name',
+  theInsideLength: 'the inside length',
+  theInsideDepth: 'the inside depth',
+  theInsideHeight: 'the inside height',
+  theWalls: 'the walls',
+  theTop: 'the top',
+  theNotes: 'the notes',
+  whetherReplaced: 'whether the box was replaced, moved or resized',
+} as const;

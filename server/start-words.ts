@@ -201,3 +201,30 @@ export function demonstrationPage(href: string) {
     action: 'Look again',
   };
 }
+
+/** What stands on the first page beside its lines at a glance. */
+export const homeWords = {
+  inHandToday: (sum: string) => `${sum} in hand today.`,
+  wasDue: (name: string, day: string) => `${name} was due for renewal on ${day}.`,
+  allToMeasure: (count: number) => `All ${count} things to measure first`,
+  backups: 'Backups',
+  restoreBackup: 'Restore a backup',
+  isOver: (month: string) => `${month} is over`,
+  lookBack: 'Look back at it while it is fresh: what was bought, fitted and read, and what is left.',
+  close: (month: string) => `Close ${month}`,
+  monthsWait: (count: number) => `${count} months wait to be closed`,
+  oldestIs: (month: string) => `The oldest is ${month}. They can be closed one by one or in one go.`,
+  toTheMonths: 'To the months',
+  noPlanPaid: 'There is no plan that can be paid',
+  fixedCostsMore: 'What is fixed already costs more than there is.',
+  roadmapSays: 'The roadmap says in which month, by how much, and what could wait.',
+  buyNothingIn: (month: string) => `Buy nothing in ${month}`,
+  allBought: (month: string) => `Everything planned for ${month} is bought`,
+  buyThings: (count: number) => `Buy ${count} things`,
+  plannedAndKept: (sum: string, month: string, cash: string) => `${sum} planned for ${month}, ${cash} kept at its end.`,
+  noLongerListed: 'no longer on the list',
+  bought: 'I bought it',
+  fitIt: 'Fit it',
+  lookAtIt: 'Look at it',
+  readAndCheck: 'What to read and check',
+} as const;

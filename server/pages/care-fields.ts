@@ -6,7 +6,7 @@ import { FIGURE_NAMES, partsOfKey, temperatureKindOf } from '../../src/care-over
 import type { SpaceRule, Species, WaterTarget } from '../../src/species.ts';
 import { ENRICHMENTS, HIDE_ZONES } from '../../src/species.ts';
 import { type Dimension, type Quantity, typedQuantity, type UnitSystem } from '../../src/units.ts';
-import { careSentences } from '../care-words.ts';
+import { careFieldWords, careSentences } from '../care-words.ts';
 import { checkboxField, type Field, numberField, radioField, selectField } from '../fields.ts';
 import {
   checkbox,
@@ -49,27 +49,27 @@ const UV_NEEDS = ['required', 'optional-response-found', 'optional-no-response-s
 /** The fields by which a figure is given. */
 export function figureFields(key: FigureKey): FigureField[] {
   const span = (dimension: Dimension, low = 'low', high = 'high'): FigureField[] => [
-    { name: low, label: 'Lower end', as: 'quantity', dimension },
-    { name: high, label: 'Upper end', as: 'quantity', dimension },
+    { name: low, label: careFieldWords.lowerEnd, as: 'quantity', dimension },
+    { name: high, label: careFieldWords.upperEnd, as: 'quantity', dimension },
   ];
   if (temperatureKindOf(key) !== null) {
     return [
       ...span('temperature'),
       {
         name: 'toleranceBelow',
-        label: 'Worth nothing so far below',
-        hint: 'How far below the lower end a reading counts for nothing; in between it counts in part.',
+        label: careFieldWords.nothingBelow,
+        hint: careFieldWords.nothingBelowHint,
         as: 'quantity',
         dimension: 'temperature-difference',
       },
       {
         name: 'toleranceAbove',
-        label: 'Worth nothing so far above',
+        label: careFieldWords.nothingAbove,
         as: 'quantity',
         dimension: 'temperature-difference',
       },
-      { name: 'criticalBelow', label: 'Too cool threatens life', as: 'check' },
-      { name: 'criticalAbove', label: 'Too warm threatens life', as: 'check' },
+      { name: 'criticalBelow', label: careFieldWords.tooCoolThreatensLife, as: 'check' },
+      { name: 'criticalAbove', label: careFieldWords.tooWarmThreatensLife, as: 'check' },
     ];
   }
   switch (partsOfKey(key).name) {
@@ -77,7 +77,7 @@ export function figureFields(key: FigureKey): FigureField[] {
       return [
         {
           name: 'need',
-          label: 'Need of UV',
+          label: careFieldWords.needUv,
           as: 'choice',
           answers: UV_NEEDS.map((value) => ({ value, label: uvNeedWords[value] })),
         },
@@ -85,29 +85,40 @@ export function figureFields(key: FigureKey): FigureField[] {
     case 'uv-zones':
       return ['1', '2', '3', '4'].map((zone) => ({
         name: `zone-${zone}`,
-        label: `Zone ${zone}`,
+        label: careFieldWords.zoneOf(zone),
         as: 'check' as const,
-        ...(zone === '1' ? { hint: 'With more than one ticked each is scored, and the score is a range.' } : {}),
+        ...(zone === '1' ? { hint: careFieldWords.zonesHint } : {}),
       }));
     case 'uv-hours':
       return span('hours');
     case 'humidity':
       return [
-        { name: 'day-low', label: 'Lower end by day', as: 'quantity', dimension: 'humidity' },
-        { name: 'day-high', label: 'Upper end by day', as: 'quantity', dimension: 'humidity' },
+        { name: 'day-low', label: careFieldWords.lowerEndByDay, as: 'quantity', dimension: 'humidity' },
+        { name: 'day-high', label: careFieldWords.upperEndByDay, as: 'quantity', dimension: 'humidity' },
         {
           name: 'night-low',
-          label: 'Lower end at night',
-          hint: 'Leave both empty where the band by day holds at night too.',
+          label: careFieldWords.lowerEndAtNight,
+          hint: careFieldWords.nightHint,
           as: 'quantity',
           dimension: 'humidity',
           optional: true,
         },
-        { name: 'night-high', label: 'Upper end at night', as: 'quantity', dimension: 'humidity', optional: true },
-        { name: 'toleranceBelow', label: 'Worth nothing so many points below', as: 'quantity', dimension: 'humidity' },
-        { name: 'toleranceAbove', label: 'Worth nothing so many points above', as: 'quantity', dimension: 'humidity' },
-        { name: 'moistRetreat', label: 'A moist hide is required', as: 'check' },
-        { name: 'lifeCritical', label: 'Missing the band threatens life', as: 'check' },
+        {
+          name: 'night-high',
+          label: careFieldWords.upperEndAtNight,
+          as: 'quantity',
+          dimension: 'humidity',
+          optional: true,
+        },
+        { name: 'toleranceBelow', label: careFieldWords.noPointsBelow, as: 'quantity', dimension: 'humidity' },
+        {
+          name: 'toleranceAbove',
+          label: careFieldWords.noPointsAbove,
+          as: 'quantity',
+          dimension: 'humidity',
+        },
+        { name: 'moistRetreat', label: careFieldWords.moistHideRequired, as: 'check' },
+        { name: 'lifeCritical', label: careFieldWords.missingBandThreatensLife, as: 'check' },
       ];
     case 'water-features':
       return [
@@ -116,37 +127,37 @@ export function figureFields(key: FigureKey): FigureField[] {
           label: capital(waterFeatureNames[feature] ?? feature),
           as: 'check' as const,
         })),
-        { name: 'lifeCritical', label: 'Missing water threatens life', as: 'check' },
+        { name: 'lifeCritical', label: careFieldWords.missingWaterThreatensLife, as: 'check' },
       ];
     case 'water-depth':
       return [
         {
           name: 'timesBody',
-          label: 'Least depth in lengths of the animal',
-          hint: 'A plain number, such as 1.5. Leave it empty where you give the depth itself.',
+          label: careFieldWords.leastDepthByLength,
+          hint: careFieldWords.leastDepthByLengthHint,
           as: 'times',
         },
-        { name: 'lowMm', label: 'Least depth', as: 'quantity', dimension: 'length', optional: true },
-        { name: 'highMm', label: 'Greatest depth', as: 'quantity', dimension: 'length', optional: true },
+        { name: 'lowMm', label: careFieldWords.leastDepth, as: 'quantity', dimension: 'length', optional: true },
+        { name: 'highMm', label: careFieldWords.greatestDepth, as: 'quantity', dimension: 'length', optional: true },
       ];
     case 'space':
       return [
-        { name: 'shape-lengthMm', label: 'Length', as: 'quantity', dimension: 'length', optional: true },
-        { name: 'shape-depthMm', label: 'Depth', as: 'quantity', dimension: 'length', optional: true },
-        { name: 'shape-heightMm', label: 'Height', as: 'quantity', dimension: 'length', optional: true },
+        { name: 'shape-lengthMm', label: careFieldWords.length, as: 'quantity', dimension: 'length', optional: true },
+        { name: 'shape-depthMm', label: careFieldWords.depth, as: 'quantity', dimension: 'length', optional: true },
+        { name: 'shape-heightMm', label: careFieldWords.height, as: 'quantity', dimension: 'length', optional: true },
         {
           name: 'shape-length',
-          label: 'Length in lengths of the animal',
-          hint: 'A plain number, such as 1.5. Fill in these in place of the ones above where your source goes by the animal.',
+          label: careFieldWords.lengthByLength,
+          hint: careFieldWords.byLengthHint,
           as: 'times',
         },
-        { name: 'shape-depth', label: 'Depth in lengths of the animal', as: 'times' },
-        { name: 'shape-height', label: 'Height in lengths of the animal', as: 'times' },
-        { name: 'forAnimals', label: 'For how many animals', as: 'whole', low: 1, high: 10 },
+        { name: 'shape-depth', label: careFieldWords.depthByLength, as: 'times' },
+        { name: 'shape-height', label: careFieldWords.heightByLength, as: 'times' },
+        { name: 'forAnimals', label: careFieldWords.animals, as: 'whole', low: 1, high: 10 },
         {
           name: 'further',
-          label: 'More floor for each further animal',
-          hint: 'A share of the floor, such as 20 %. Leave it empty where your source does not say.',
+          label: careFieldWords.moreFloor,
+          hint: careFieldWords.moreFloorHint,
           as: 'quantity',
           dimension: 'share',
           optional: true,
@@ -155,7 +166,7 @@ export function figureFields(key: FigureKey): FigureField[] {
     case 'hides':
       return HIDE_ZONES.map((zone) => ({
         name: `zone-${zone}`,
-        label: `At ${hideZoneNames[zone]}`,
+        label: careFieldWords.atPlace(hideZoneNames[zone]),
         as: 'check' as const,
       }));
     case 'enrichment':
@@ -166,11 +177,11 @@ export function figureFields(key: FigureKey): FigureField[] {
       }));
     case 'grouping':
       return [
-        { name: 'atMost', label: 'At most so many together', as: 'whole', low: 1, high: 20 },
+        { name: 'atMost', label: careFieldWords.atMost, as: 'whole', low: 1, high: 20 },
         {
           name: 'atMostMales',
-          label: 'Of them grown males at most',
-          hint: 'Leave it empty where your source does not say.',
+          label: careFieldWords.atMostMales,
+          hint: careFieldWords.emptyHint,
           as: 'whole',
           low: 1,
           high: 20,
@@ -180,12 +191,12 @@ export function figureFields(key: FigureKey): FigureField[] {
     case 'adult-size':
       return span('length', 'lowMm', 'highMm');
     case 'growth':
-      return [{ name: 'monthsToAdult', label: 'Months from hatching to adult size', as: 'whole', low: 3, high: 240 }];
+      return [{ name: 'monthsToAdult', label: careFieldWords.monthsToAdult, as: 'whole', low: 3, high: 240 }];
     default:
       return [
-        { name: 'fromMonth', label: 'First month outdoors', as: 'month' },
-        { name: 'toMonth', label: 'Last month outdoors', as: 'month' },
-        { name: 'nightFloor', label: 'In nights above', as: 'quantity', dimension: 'temperature' },
+        { name: 'fromMonth', label: careFieldWords.firstMonthOutdoors, as: 'month' },
+        { name: 'toMonth', label: careFieldWords.lastMonthOutdoors, as: 'month' },
+        { name: 'nightFloor', label: careFieldWords.inNightsAbove, as: 'quantity', dimension: 'temperature' },
       ];
   }
 }
@@ -249,7 +260,13 @@ export function controlsOf(form: FormState, fields: readonly FigureField[]): Fie
       case 'choice':
         return radioField(form, field.name, field.label, field.answers, options);
       case 'month':
-        return selectField(form, field.name, field.label, [{ value: '', label: 'Choose a month' }, ...months], options);
+        return selectField(
+          form,
+          field.name,
+          field.label,
+          [{ value: '', label: careFieldWords.chooseMonth }, ...months],
+          options,
+        );
       case 'check':
         return checkboxField(form, field.name, field.label, options);
       default:
@@ -331,7 +348,7 @@ function ownRule(
   const share = quantity('further');
   return {
     ruleSet: 'own',
-    title: `Your own value: ${title}`,
+    title: careFieldWords.yourOwn(title),
     basis: 'guidance',
     jurisdiction: null,
     covers: { animals: species.commonName, adultsOnly: false, upToMm: null },

@@ -39,7 +39,7 @@ import {
   topNames,
   unlookedMesh,
 } from '../kind-words.ts';
-import { changeNames, upgradeSentences } from '../upgrade-words.ts';
+import { changeFormWords, changeNames, upgradeSentences } from '../upgrade-words.ts';
 import { capital, percent } from '../words.ts';
 import { fittingLabels, has, regulatesLabel, thingTexts } from './fittings.view.ts';
 import { lampFields, lampMistakes, lampRead, lampShape, usualOrigin, withUnshownPoints } from './lamp-fields.ts';
@@ -68,7 +68,7 @@ const fits = FITTING_KINDS.map((kind) => `fit:${kind}` as const);
 
 /** What can be added, as the answers of a list; nothing first. */
 export const changeAnswers: readonly Answer[] = [
-  { value: '', label: 'Nothing more' },
+  { value: '', label: changeFormWords.nothingMore },
   ...notFitted.map((what) => ({ value: what, label: changeNames[what] })),
   ...FITTING_KINDS.map((kind) => ({ value: `fit:${kind}`, label: `Fit: ${fittingNames[kind]}` })),
 ];
@@ -101,15 +101,15 @@ export function changeGroups(form: FormState, around: AroundChanges): ChangeGrou
     const name = (field: string) => `c${one.number}-${field}`;
     const key = form.values[name('key')] ?? '';
     return {
-      legend: `Change ${place + 1}: ${nameOf(one.what)}`,
+      legend: changeFormWords.changeOf(place + 1, nameOf(one.what)),
       hidden: [
         { name: name('what'), value: one.what },
         ...(one.what.startsWith('fit:') ? [{ name: name('key'), value: key }] : []),
       ],
       fields: [
         ...fieldsOf(form, one, around),
-        checkboxField(form, name('out'), 'Leave this change out', {
-          hint: 'When ticked, it is dropped as soon as the form is sent.',
+        checkboxField(form, name('out'), changeFormWords.leaveOut, {
+          hint: changeFormWords.leaveOutHint,
         }),
       ],
     };
@@ -180,7 +180,7 @@ export function readChanges(
           // What has no control of its own, a hidden key or a field that is not known, is a mistake of the whole form.
           field: isUnseen(field) ? '' : `${prefix}${field}`,
           // The same mistake in two changes is told apart in the list of mistakes.
-          message: all.length > 1 ? `Change ${place}: ${message}` : message,
+          message: all.length > 1 ? changeFormWords.changeFault(place, message) : message,
         })),
       );
   }
@@ -213,7 +213,9 @@ function kindOf(what: What): FittingKind | null {
 
 function nameOf(what: What): string {
   const kind = kindOf(what);
-  return kind === null ? changeNames[what as Exclude<Change['change'], 'fit'>] : `fit ${fittingNames[kind]}`;
+  return kind === null
+    ? changeNames[what as Exclude<Change['change'], 'fit'>]
+    : changeFormWords.fitOf(fittingNames[kind]);
 }
 
 function prefixed(number: number, texts: Values): Values {
@@ -314,61 +316,71 @@ function textsOf(change: Change, system: UnitSystem, currency: Currency): Values
   }
 }
 
-const nothing: Answer = { value: '', label: 'Nothing entered here' };
-const asItIs: Answer = { value: '', label: 'As it is now' };
+const nothing: Answer = { value: '', label: changeFormWords.nothingHere };
+const asItIs: Answer = { value: '', label: changeFormWords.asItIsNow };
 
 function fieldsOf(form: FormState, one: Entered, around: AroundChanges): Field[] {
   const name = (field: string) => `c${one.number}-${field}`;
   const unit = unitName('length', around.system);
-  const anyUnit = { hint: `In ${unit} unless you write another unit.` };
+  const anyUnit = { hint: changeFormWords.inUnit(unit) };
   const enclosure = () =>
-    selectField(form, name('enclosure'), 'Where', chosenFrom(around.enclosures, 'Choose an enclosure'));
+    selectField(
+      form,
+      name('enclosure'),
+      changeFormWords.where,
+      chosenFrom(around.enclosures, changeFormWords.chooseEnclosure),
+    );
   const fitting = () =>
-    selectField(form, name('fitting'), 'Which thing', chosenFrom(around.fittings, 'Choose what is fitted now'));
+    selectField(
+      form,
+      name('fitting'),
+      changeFormWords.whichThing,
+      chosenFrom(around.fittings, changeFormWords.chooseFitted),
+    );
   const kind = kindOf(one.what);
   if (kind !== null) return fitFields(form, one.number, kind, around, enclosure());
   switch (one.what) {
     case 'set-hours':
-      return [fitting(), numberField(form, name('hoursPerDay'), 'Hours a day', { suffix: 'h' })];
+      return [fitting(), numberField(form, name('hoursPerDay'), changeFormWords.hoursPerDay, { suffix: 'h' })];
     case 'move':
       return [
         fitting(),
         numberField(form, name('distance'), fittingLabels.distance, {
-          hint: `${anyUnit.hint} Empty leaves it as it is.`,
+          hint: changeFormWords.emptyLeavesIt(anyUnit.hint),
         }),
         selectField(form, name('mesh'), fittingLabels.mesh, [asItIs, ...meshAnswers(form.values[name('mesh')])]),
         selectField(form, name('place'), fittingLabels.place, [asItIs, ...placeAnswers]),
-        selectField(form, name('reach'), 'Reach of the animal', [
+        selectField(form, name('reach'), changeFormWords.reach, [
           asItIs,
-          { value: 'out', label: 'Out of reach' },
-          { value: 'within', label: 'Within reach' },
+          { value: 'out', label: changeFormWords.isOutOfReach },
+          { value: 'within', label: changeFormWords.withinReach },
         ]),
       ];
     case 'replace-box':
       return [
         enclosure(),
-        numberField(form, name('length'), 'Inside length', anyUnit),
-        numberField(form, name('depth'), 'Inside depth'),
-        numberField(form, name('height'), 'Inside height'),
+        numberField(form, name('length'), changeFormWords.insideLength, anyUnit),
+        numberField(form, name('depth'), changeFormWords.insideDepth),
+        numberField(form, name('height'), changeFormWords.insideHeight),
         selectField(
           form,
           name('material'),
-          'Walls',
+          changeFormWords.walls,
           MATERIALS.map((value) => ({ value, label: materialNames[value] })),
         ),
         selectField(
           form,
           name('top'),
-          'Top',
+          changeFormWords.top,
           TOPS.map((value) => ({ value, label: topNames[value] })),
         ),
       ];
     case 'predict':
       return [
         enclosure(),
-        selectField(form, name('reading'), 'Reading', readingAnswers),
-        numberField(form, name('value'), 'Value it should have', {
-          hint: 'An estimate for planning only: once it is fitted, an instrument must tell.',
+        selectField(form, name('reading'), changeFormWords.reading, readingAnswers),
+        numberField(form, name('value'), changeFormWords.valueWanted, {
+          hint: changeFormWords.estimateHint,
         }),
       ];
     case 'answer':
@@ -377,7 +389,7 @@ function fieldsOf(form: FormState, one: Entered, around: AroundChanges): Field[]
         selectField(
           form,
           name('check'),
-          'Check',
+          changeFormWords.check,
           CHECKS.map((value) => ({ value, label: checkQuestions[value].question })),
         ),
       ];
@@ -397,7 +409,7 @@ function meshAnswers(present: string | undefined): Answer[] {
   const share = Number(present);
   const known = present === undefined || present === '' || meshShares.some(({ value }) => Number(value) === share);
   if (known || !(share >= 0 && share <= 1)) return [...meshShares];
-  return [...meshShares, { value: present, label: `As entered: passes ${percent(share)}` }];
+  return [...meshShares, { value: present, label: changeFormWords.passes(percent(share)) }];
 }
 
 function fitFields(
@@ -419,13 +431,13 @@ function fitFields(
     nothing,
     ...ownThings(form.values, enteredIn(form.values))
       .filter((one) => one.number !== number && works(one.kind))
-      .map((one) => ({ value: one.key, label: `Of this upgrade: ${one.name || fittingNames[one.kind]}` })),
+      .map((one) => ({ value: one.key, label: changeFormWords.ofThisUpgrade(one.name || fittingNames[one.kind]) })),
     ...around.fittings.filter((one) => works(one.kind)).map((one) => ({ value: one.id, label: one.label })),
   ];
   const heats = (one: FittingKind) => HEATERS.has(one);
   const shines = (one: FittingKind) => HEATERS.has(one) || one.startsWith('uv-');
   const months = [
-    { value: '', label: 'Choose a month' },
+    { value: '', label: changeFormWords.chooseMonth },
     ...monthNames.map((text, place) => ({ value: String(place + 1), label: text })),
   ];
   const rows = Array.from({ length: expectedRows(unprefixed(form.values, name(''))) }, (_, place) => place + 1);
@@ -444,11 +456,11 @@ function fitFields(
       selectField(form, name('guards'), label.guards, worksOn(shines)),
     ),
     ...when(has(kind, 'place') || filled('place'), () =>
-      selectField(form, name('place'), label.place, [{ value: '', label: 'Nowhere in particular' }, ...placeAnswers]),
+      selectField(form, name('place'), label.place, [{ value: '', label: changeFormWords.nowhere }, ...placeAnswers]),
     ),
     ...when(has(kind, 'distance') || filled('distance'), () =>
       numberField(form, name('distance'), label.distance, {
-        hint: `In ${unit} unless you write another unit; from the middle of the lamp to the back of the basking animal.`,
+        hint: changeFormWords.distanceHint(unit),
       }),
     ),
     ...when(has(kind, 'mesh') || (filled('mesh') && Number(form.values[name('mesh')]) !== 1), () =>
@@ -465,14 +477,13 @@ function fitFields(
     ),
     ...when(has(kind, 'duty') || filled('duty'), () =>
       numberField(form, name('duty'), label.duty, {
-        hint: 'Under a thermostat, of the hours it is switched on. Empty counts as always.',
+        hint: changeFormWords.dutyHint,
         suffix: '%',
       }),
     ),
     ...when(
       has(kind, 'outdoors') || filled('runLength', 'runDepth'),
-      () =>
-        numberField(form, name('runLength'), label.runLength, { hint: `In ${unit} unless you write another unit.` }),
+      () => numberField(form, name('runLength'), label.runLength, { hint: changeFormWords.inUnit(unit) }),
       () => numberField(form, name('runDepth'), label.runDepth),
       () => selectField(form, name('runFrom'), label.runFrom, months),
       () => selectField(form, name('runTo'), label.runTo, months),
@@ -482,16 +493,16 @@ function fitFields(
       selectField(
         form,
         name(`expect${row}Kind`),
-        row === 1 ? 'Reading it should bring about' : 'Another reading it should bring about',
-        [{ value: '', label: 'None' }, ...readingAnswers],
+        row === 1 ? changeFormWords.expectedReading : changeFormWords.otherExpectedReading,
+        [{ value: '', label: changeFormWords.none }, ...readingAnswers],
       ),
-      numberField(form, name(`expect${row}Value`), 'Value it should have'),
+      numberField(form, name(`expect${row}Value`), changeFormWords.valueWanted),
     ]),
     numberField(form, name('lifeMonths'), label.lifeMonths, { suffix: 'months' }),
     numberField(form, name('renewalPrice'), label.renewalPrice, { suffix: around.currency.code }),
     radioField(form, name('whenBoxReplaced'), label.whenBoxReplaced, [
-      { value: 'moves', label: 'It moves into the new box' },
-      { value: 'stays-behind', label: 'It stays behind' },
+      { value: 'moves', label: changeFormWords.moves },
+      { value: 'stays-behind', label: changeFormWords.staysBehind },
     ]),
   ];
 }
@@ -519,11 +530,11 @@ function readChange(what: What, fields: Values, around: AroundChanges, ownKeys: 
   const { system } = around;
   const shape = {
     enclosure: choice(
-      'the enclosure',
+      changeFormWords.theEnclosure,
       around.enclosures.map((one) => one.id),
     ),
     fitting: choice(
-      'the fitted thing',
+      changeFormWords.theFittedThing,
       around.fittings.map((one) => one.id),
     ),
   };
@@ -537,7 +548,7 @@ function readChange(what: What, fields: Values, around: AroundChanges, ownKeys: 
       return read.status === 'bad' ? read : ok({ change: 'renew', fittingId: read.value.fitting });
     }
     case 'set-hours': {
-      const hoursPerDay = quantityField('the hours a day', 'hours', system);
+      const hoursPerDay = quantityField(changeFormWords.theHoursADay, 'hours', system);
       const read = parseForm(formOf({ fitting: shape.fitting, hoursPerDay }), fields);
       if (read.status === 'bad') return read;
       return ok({ change: 'set-hours', fittingId: read.value.fitting, hoursPerDay: read.value.hoursPerDay.value });
@@ -546,10 +557,10 @@ function readChange(what: What, fields: Values, around: AroundChanges, ownKeys: 
       const read = parseForm(
         formOf({
           fitting: shape.fitting,
-          distance: optionalQuantity('the distance', 'length', system),
+          distance: optionalQuantity(changeFormWords.theDistance, 'length', system),
           mesh: optional(readShare),
-          place: optionalChoice('the place', HIDE_ZONES),
-          reach: optionalChoice('the reach', ['out', 'within']),
+          place: optionalChoice(changeFormWords.thePlace, HIDE_ZONES),
+          reach: optionalChoice(changeFormWords.theReach, ['out', 'within']),
         }),
         fields,
       );
@@ -571,11 +582,11 @@ function readChange(what: What, fields: Values, around: AroundChanges, ownKeys: 
       const read = parseForm(
         formOf({
           enclosure: shape.enclosure,
-          length: quantityField('the inside length', 'length', system),
-          depth: quantityField('the inside depth', 'length', system),
-          height: quantityField('the inside height', 'length', system),
-          material: choice('the walls', MATERIALS),
-          top: choice('the top', TOPS),
+          length: quantityField(changeFormWords.theInsideLength, 'length', system),
+          depth: quantityField(changeFormWords.theInsideDepth, 'length', system),
+          height: quantityField(changeFormWords.theInsideHeight, 'length', system),
+          material: choice(changeFormWords.theWalls, MATERIALS),
+          top: choice(changeFormWords.theTop, TOPS),
         }),
         fields,
       );
@@ -588,8 +599,8 @@ function readChange(what: What, fields: Values, around: AroundChanges, ownKeys: 
       const read = parseForm(
         formOf({
           enclosure: shape.enclosure,
-          reading: choice('the reading', READING_KINDS),
-          value: requiredText('the value'),
+          reading: choice(changeFormWords.theReading, READING_KINDS),
+          value: requiredText(changeFormWords.theValue),
         }),
         fields,
       );
@@ -600,7 +611,10 @@ function readChange(what: What, fields: Values, around: AroundChanges, ownKeys: 
       return ok({ change: 'predict', enclosureId: enclosure, reading, value: quantity.value });
     }
     case 'answer': {
-      const read = parseForm(formOf({ enclosure: shape.enclosure, check: choice('the check', CHECKS) }), fields);
+      const read = parseForm(
+        formOf({ enclosure: shape.enclosure, check: choice(changeFormWords.theCheck, CHECKS) }),
+        fields,
+      );
       if (read.status === 'bad') return read;
       return ok({ change: 'answer', enclosureId: read.value.enclosure, check: read.value.check });
     }
@@ -613,38 +627,38 @@ function readFit(kind: FittingKind, fields: Values, around: AroundChanges, ownKe
   const rows = sentRows(fields);
   const expectShape = Object.fromEntries(
     rows.flatMap((row) => [
-      [`expect${row}Kind`, optionalChoice('the reading', READING_KINDS)],
-      [`expect${row}Value`, optionalText('the value', 40)],
+      [`expect${row}Kind`, optionalChoice(changeFormWords.theReading, READING_KINDS)],
+      [`expect${row}Value`, optionalText(changeFormWords.theValue, 40)],
     ]),
   );
   const read = parseForm(
     formOf({
       key: fieldReadBy(readKey),
       enclosure: choice(
-        'the enclosure',
+        changeFormWords.theEnclosure,
         around.enclosures.map((one) => one.id),
       ),
-      name: requiredText('the name'),
+      name: requiredText(changeFormWords.theName),
       ...lampShape(system),
-      regulates: optionalChoice('what it regulates', others),
-      guards: optionalChoice('what it guards', others),
-      place: optionalChoice('the place', HIDE_ZONES),
-      distance: optionalQuantity('the distance', 'length', system),
+      regulates: optionalChoice(changeFormWords.whatItRegulates, others),
+      guards: optionalChoice(changeFormWords.whatItGuards, others),
+      place: optionalChoice(changeFormWords.thePlace, HIDE_ZONES),
+      distance: optionalQuantity(changeFormWords.theDistance, 'length', system),
       mesh: optional<number | 'unknown'>((typed) =>
         typed === unlookedMesh.value ? { status: 'ok', value: typed } : readShare(typed),
       ),
-      outOfReach: checkbox('out of reach'),
-      watts: optionalQuantity('the watts', 'power', system),
-      hoursPerDay: optionalQuantity('the hours a day', 'hours', system),
-      duty: optionalQuantity('the share of the time', 'share', system),
-      runLength: optionalQuantity('the length of the run', 'length', system),
-      runDepth: optionalQuantity('the depth of the run', 'length', system),
-      runFrom: optionalWholeNumber('the first month of the run', 1, 12),
-      runTo: optionalWholeNumber('the last month of the run', 1, 12),
+      outOfReach: checkbox(changeFormWords.outOfReach),
+      watts: optionalQuantity(changeFormWords.theWatts, 'power', system),
+      hoursPerDay: optionalQuantity(changeFormWords.theHoursADay, 'hours', system),
+      duty: optionalQuantity(changeFormWords.theShareOfTime, 'share', system),
+      runLength: optionalQuantity(changeFormWords.theRunLength, 'length', system),
+      runDepth: optionalQuantity(changeFormWords.theRunDepth, 'length', system),
+      runFrom: optionalWholeNumber(changeFormWords.theRunFirstMonth, 1, 12),
+      runTo: optionalWholeNumber(changeFormWords.theRunLastMonth, 1, 12),
       shade: checkbox('shade'),
-      lifeMonths: optionalWholeNumber('the life in months', 1, 600, 'months'),
-      renewalPrice: optionalMoney('the price of a new one', around),
-      whenBoxReplaced: choice('what happens when the box is replaced', ['moves', 'stays-behind']),
+      lifeMonths: optionalWholeNumber(changeFormWords.theLifeInMonths, 1, 600, 'months'),
+      renewalPrice: optionalMoney(changeFormWords.theRenewalPrice, around),
+      whenBoxReplaced: choice(changeFormWords.whatHappensToIt, ['moves', 'stays-behind']),
     }),
     Object.fromEntries(Object.entries(fields).filter(([name]) => !(name in expectShape))),
   );
@@ -665,7 +679,7 @@ function readFit(kind: FittingKind, fields: Values, around: AroundChanges, ownKe
     const typed = typeof text === 'string' ? text : '';
     if (chosen === undefined && typed === '') continue;
     if (chosen === undefined || typed === '') {
-      const empty = chosen === undefined ? 'Kind' : 'Value';
+      const empty = chosen === undefined ? changeFormWords.kind : changeFormWords.value;
       errors.push({ field: `expect${row}${empty}`, message: upgradeSentences.expectTogether });
       continue;
     }
@@ -725,7 +739,7 @@ function bad(field: string, message: string): ReadChange {
 function readShare(typed: string): ReadText<number> {
   const share = /^(0(\.\d{1,6})?|1)$/.test(typed) ? Number(typed) : Number.NaN;
   return Number.isNaN(share)
-    ? { status: 'bad', message: formSentences.choose('what is between lamp and animal') }
+    ? { status: 'bad', message: formSentences.choose(changeFormWords.whatIsBetween) }
     : { status: 'ok', value: share };
 }
 
@@ -739,5 +753,5 @@ function readingValue(kind: ReadingKind, typed: string, system: UnitSystem): Rea
   const read = parseQuantity(typed, readingDimensions[kind], system);
   return read.status === 'ok'
     ? { status: 'ok', value: read.quantity.value }
-    : { status: 'bad', message: quantitySentence('the value', read) };
+    : { status: 'bad', message: quantitySentence(changeFormWords.theValue, read) };
 }

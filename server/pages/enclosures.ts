@@ -25,6 +25,7 @@ import {
 import { readLedger } from '../db/ledger.ts';
 import { listEverySign } from '../db/signs.ts';
 import { dayField, notesField, numberField, radioField, selectField, textField } from '../fields.ts';
+import { enclosureFormWords } from '../fitting-words.ts';
 import { formSentences } from '../form-words.ts';
 import {
   choice,
@@ -61,13 +62,13 @@ type Value = {
 };
 
 const labels = {
-  name: 'Name',
-  length: 'Inside length',
-  depth: 'Inside depth',
-  height: 'Inside height',
-  material: 'Walls',
-  top: 'Top',
-  notes: 'Notes',
+  name: enclosureFormWords.name,
+  length: enclosureFormWords.insideLength,
+  depth: enclosureFormWords.insideDepth,
+  height: enclosureFormWords.insideHeight,
+  material: enclosureFormWords.walls,
+  top: enclosureFormWords.top,
+  notes: enclosureFormWords.notes,
 } as const;
 
 export function enclosurePages(app: FastifyInstance, deps: Deps): void {
@@ -108,7 +109,7 @@ export function enclosurePages(app: FastifyInstance, deps: Deps): void {
     return render(reply, 'enclosure', model, {
       title: model.heading,
       current: 'enclosures',
-      back: { href: paths.enclosures.list, label: 'All enclosures' },
+      back: { href: paths.enclosures.list, label: enclosureFormWords.allEnclosures },
     });
   });
 
@@ -137,7 +138,12 @@ export function enclosurePages(app: FastifyInstance, deps: Deps): void {
     schema: ({ system }, row) => (row === null ? newSchema(system) : editSchema(system)),
     mistakes: ({ today }, value, row): FormError[] =>
       value.boxSince !== null && value.boxSince > today
-        ? [{ field: row === null ? 'boxSince' : 'boxChangedOn', message: formSentences.notLater('the day') }]
+        ? [
+            {
+              field: row === null ? 'boxSince' : 'boxChangedOn',
+              message: formSentences.notLater(enclosureFormWords.theDay),
+            },
+          ]
         : [],
     first: () => ({ material: 'glass', top: 'mesh' }),
     texts: (_around, row) => ({
@@ -153,42 +159,42 @@ export function enclosurePages(app: FastifyInstance, deps: Deps): void {
     labels,
     form: ({ system }, form, row) => {
       const unit = unitName('length', system);
-      const hint = `In ${unit} unless you write another unit, such as 1.2 m or 4 ft.`;
+      const hint = enclosureFormWords.inUnit(unit);
       const box =
         row === null
           ? [
-              dayField(form, 'boxSince', 'Set up in this form and place since', {
-                hint: 'Readings from before this day do not count. If you do not remember, a day before your first reading will do.',
+              dayField(form, 'boxSince', enclosureFormWords.boxSince, {
+                hint: enclosureFormWords.boxSinceHint,
               }),
             ]
           : [
-              radioField(form, 'boxChanged', 'Was the box replaced, moved or resized?', [
-                { value: 'no', label: 'No, I only correct what was entered' },
+              radioField(form, 'boxChanged', enclosureFormWords.wasReplaced, [
+                { value: 'no', label: enclosureFormWords.onlyCorrected },
                 {
                   value: 'yes',
-                  label: 'Yes',
-                  hint: 'Every reading taken before that day then stops counting, because it was taken in another box. Retire the things that stayed behind.',
+                  label: enclosureFormWords.yes,
+                  hint: enclosureFormWords.replacedHint,
                 },
               ]),
-              dayField(form, 'boxChangedOn', 'If so, on which day?'),
+              dayField(form, 'boxChangedOn', enclosureFormWords.replacedOn),
             ];
       return {
-        heading: row === null ? 'Enter an enclosure' : `Change “${row.name}”`,
+        heading: row === null ? enclosureFormWords.enterEnclosure : enclosureFormWords.change(row.name),
         groups: [
           {
             legend: null,
-            fields: [textField(form, 'name', labels.name, { hint: 'As you call it, such as “Top shelf”.' })],
+            fields: [textField(form, 'name', labels.name, { hint: enclosureFormWords.nameHint })],
           },
           {
-            legend: 'Inside measures',
+            legend: enclosureFormWords.insideMeasures,
             fields: [
               numberField(form, 'length', labels.length, { hint }),
               numberField(form, 'depth', labels.depth),
-              numberField(form, 'height', labels.height, { hint: 'From the top of the substrate to the lid.' }),
+              numberField(form, 'height', labels.height, { hint: enclosureFormWords.heightHint }),
             ],
           },
           {
-            legend: 'The box',
+            legend: enclosureFormWords.box,
             fields: [
               selectField(
                 form,
@@ -207,7 +213,7 @@ export function enclosurePages(app: FastifyInstance, deps: Deps): void {
           },
           { legend: null, fields: [notesField(form, 'notes', labels.notes)] },
         ],
-        submit: row === null ? 'Enter this enclosure' : 'Save',
+        submit: row === null ? enclosureFormWords.enterThisEnclosure : enclosureFormWords.save,
         cancel: row === null ? paths.enclosures.list : paths.enclosures.show(row.id),
       };
     },
@@ -215,19 +221,17 @@ export function enclosurePages(app: FastifyInstance, deps: Deps): void {
     change: (session, _around, row, version, value) =>
       changeEnclosure(session, Number(row.id), version, factsOf(value, value.boxSince ?? row.boxSince, row.build)),
     confirm: ({ occupants, contents }, row) => ({
-      heading: `Remove “${row.name}”?`,
-      lead: 'It can be put back at any time from the list of enclosures.',
+      heading: enclosureFormWords.remove(row.name),
+      lead: enclosureFormWords.putBackFrom,
       consequences: [
         ...(occupants.length === 0
           ? []
           : [
               `${listed(occupants)} ${occupants.length === 1 ? 'stays' : 'stay'} in the ledger without an enclosure, and cannot be scored until moved.`,
             ]),
-        ...(contents === 0
-          ? []
-          : [`What is fitted in it (${contents}), its readings and its answers are kept and come back with it.`]),
+        ...(contents === 0 ? [] : [enclosureFormWords.contentsKept(contents)]),
       ],
-      submit: 'Remove this enclosure',
+      submit: enclosureFormWords.removeThisEnclosure,
     }),
     remove: (session, { today }, row, version) => removeEnclosure(session, Number(row.id), version, today),
     putBack: (session, row, version) => putBackEnclosure(session, Number(row.id), version),
@@ -238,31 +242,31 @@ export function enclosurePages(app: FastifyInstance, deps: Deps): void {
 
 function commonShape(system: UnitSystem) {
   return {
-    name: requiredText('the name', 80),
-    length: quantityField('the inside length', 'length', system),
-    depth: quantityField('the inside depth', 'length', system),
-    height: quantityField('the inside height', 'length', system),
-    material: choice('the walls', MATERIALS),
-    top: choice('the top', TOPS),
-    notes: optionalText('the notes', 4000),
+    name: requiredText(enclosureFormWords.theName, 80),
+    length: quantityField(enclosureFormWords.theInsideLength, 'length', system),
+    depth: quantityField(enclosureFormWords.theInsideDepth, 'length', system),
+    height: quantityField(enclosureFormWords.theInsideHeight, 'length', system),
+    material: choice(enclosureFormWords.theWalls, MATERIALS),
+    top: choice(enclosureFormWords.theTop, TOPS),
+    notes: optionalText(enclosureFormWords.theNotes, 4000),
   };
 }
 
 function newSchema(system: UnitSystem): z.ZodType<Value> {
-  return formOf({ ...commonShape(system), boxSince: dateField('the day') });
+  return formOf({ ...commonShape(system), boxSince: dateField(enclosureFormWords.theDay) });
 }
 
 function editSchema(system: UnitSystem): z.ZodType<Value> {
   return formOf({
     ...commonShape(system),
-    boxChanged: choice('whether the box was replaced, moved or resized', ['no', 'yes']),
-    boxChangedOn: optionalDate('the day'),
+    boxChanged: choice(enclosureFormWords.whetherReplaced, ['no', 'yes']),
+    boxChangedOn: optionalDate(enclosureFormWords.theDay),
   }).transform(({ boxChanged, boxChangedOn, ...value }, context) => {
     if (boxChanged === 'yes' && boxChangedOn === null) {
       context.issues.push({
         code: 'custom',
         path: ['boxChangedOn'],
-        message: formSentences.required('the day'),
+        message: formSentences.required(enclosureFormWords.theDay),
         input: '',
       });
     }

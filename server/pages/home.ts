@@ -40,7 +40,7 @@ import { noProposalWords } from '../proposal-words.ts';
 import type { ScoreBar } from '../score-bar.ts';
 import { severeSentence } from '../score-words.ts';
 import { type CollectionScores, gatherScoring, scoreCollection } from '../scores.ts';
-import { glanceWords, startSentences } from '../start-words.ts';
+import { glanceWords, homeWords, startSentences } from '../start-words.ts';
 import { urgentWords } from '../urgent-words.ts';
 import { listed, lowerFirst } from '../words.ts';
 import { animalBar, type UnjudgedLine, unjudgedLines, worstInFull, worstWords } from './animals.view.ts';
@@ -201,7 +201,7 @@ export function homePages(app: FastifyInstance, deps: Deps): void {
         ? startSentences.welcomeLead
         : inHand === null || scores.scored.length > 0
           ? null
-          : `${inHand} in hand today.`,
+          : homeWords.inHandToday(inHand),
       flags,
       updates: unreadUpdates(listCareUpdates(db), scoring, ledger.locale, ledger.unitSystem),
       firstRun: isNew ? firstRunOf(hasDemonstration) : null,
@@ -220,7 +220,7 @@ export function homePages(app: FastifyInstance, deps: Deps): void {
       toClose: toCloseOf(closingOf(db, today).open, ledger.locale),
       goesBack: goesBackOf(upgrades, collection, today, ledger.locale),
       overdue: due.rows.map((one) => ({
-        text: `${one.name} was due for renewal on ${formatDate(one.dueOn, ledger.locale)}.`,
+        text: homeWords.wasDue(one.name, formatDate(one.dueOn, ledger.locale)),
         href: paths.enclosures.show(one.enclosureId),
         renewedHref: paths.enclosures.fittings.renewed(one.enclosureId, one.fittingId),
       })),
@@ -238,7 +238,7 @@ export function homePages(app: FastifyInstance, deps: Deps): void {
       })),
       unjudged: unjudgedLines(collection),
       measureFirst: measureLines(critical, collection),
-      measureMore: more > 0 ? `All ${scores.measureFirst.length} things to measure first` : null,
+      measureMore: more > 0 ? homeWords.allToMeasure(scores.measureFirst.length) : null,
       vet: cautions.vet,
       // A new ledger offers it as one of its beginnings.
       backupNote: backupNoteOf(backups, !isNew && collection.animals.length + unjudged.length === 0 && plan === null),
@@ -249,9 +249,9 @@ export function homePages(app: FastifyInstance, deps: Deps): void {
 
 function backupNoteOf(backups: Deps['backups'], isEmpty: boolean): HomePage['backupNote'] {
   const doubt = backups.doubt();
-  if (doubt !== null) return { text: backupDoubtSentence(doubt), href: paths.backups.list, action: 'Backups' };
+  if (doubt !== null) return { text: backupDoubtSentence(doubt), href: paths.backups.list, action: homeWords.backups };
   return isEmpty && backups.folder !== null
-    ? { text: backupWords.firstRun, href: paths.backups.list, action: 'Restore a backup' }
+    ? { text: backupWords.firstRun, href: paths.backups.list, action: homeWords.restoreBackup }
     : null;
 }
 
@@ -261,16 +261,16 @@ function toCloseOf(open: readonly PlainMonth[], locale: string): HomePage['toClo
   const name = formatMonth(first, locale);
   return open.length === 1
     ? {
-        heading: `${name} is over`,
-        text: 'Look back at it while it is fresh: what was bought, fitted and read, and what is left.',
+        heading: homeWords.isOver(name),
+        text: homeWords.lookBack,
         href: paths.months.close(first),
-        action: `Close ${name}`,
+        action: homeWords.close(name),
       }
     : {
-        heading: `${open.length} months wait to be closed`,
-        text: `The oldest is ${name}. They can be closed one by one or in one go.`,
+        heading: homeWords.monthsWait(open.length),
+        text: homeWords.oldestIs(name),
         href: paths.months.list,
-        action: 'To the months',
+        action: homeWords.toTheMonths,
       };
 }
 
@@ -401,9 +401,9 @@ function decisionOf(
   const { roadmap } = plan;
   if (roadmap === null) {
     return {
-      heading: 'There is no plan that can be paid',
-      figure: 'What is fixed already costs more than there is.',
-      why: 'The roadmap says in which month, by how much, and what could wait.',
+      heading: homeWords.noPlanPaid,
+      figure: homeWords.fixedCostsMore,
+      why: homeWords.roadmapSays,
       buys: [],
       buyPages: null,
       later: [],
@@ -462,17 +462,17 @@ function decisionOf(
   return {
     heading:
       priced.length === 0
-        ? `Buy nothing in ${month}`
+        ? homeWords.buyNothingIn(month)
         : open.length === 0
-          ? `Everything planned for ${month} is bought`
+          ? homeWords.allBought(month)
           : open.length === 1
             ? `Buy: ${open[0]!.name}`
-            : `Buy ${open.length} things`,
+            : homeWords.buyThings(open.length),
     figure:
       when !== 'present'
         ? `${roadmapSentences.plannedThen(amount(first.bought), month)} ${when.inHand}`.trim()
         : open.length === priced.length
-          ? `${amount(first.bought)} planned for ${month}, ${amount(first.cash)} kept at its end.`
+          ? homeWords.plannedAndKept(amount(first.bought), month, amount(first.cash))
           : roadmapSentences.paidSoFar(
               amount(sumMoney(priced.flatMap((one) => (isOpen(one) ? [] : (paidFor(one) ?? []))))),
               open.length === 0 ? null : amount(sumMoney(open.map((one) => one.price))),
@@ -555,13 +555,13 @@ function unaskedOf(upgrade: UpgradeRecord | undefined): BuyLine['unasked'] {
 
 // The next step of a purchase, or what has become of it.
 function stepOf(upgrade: UpgradeRecord | undefined): { since: string | null; href: string; action: string | null } {
-  if (upgrade === undefined) return { since: 'no longer on the list', href: paths.upgrades.list, action: null };
+  if (upgrade === undefined) return { since: homeWords.noLongerListed, href: paths.upgrades.list, action: null };
   const { id, status } = upgrade;
   switch (status) {
     case 'wanted':
-      return { since: null, href: paths.upgrades.bought(id), action: 'I bought it' };
+      return { since: null, href: paths.upgrades.bought(id), action: homeWords.bought };
     case 'ordered':
-      return { since: 'bought', href: paths.upgrades.fitted(id), action: 'Fit it' };
+      return { since: 'bought', href: paths.upgrades.fitted(id), action: homeWords.fitIt };
     case 'fitted':
     case 'refused':
       return { since: status, href: paths.upgrades.show(id), action: null };
@@ -581,7 +581,7 @@ function goesBackOf(
     if (wayBack.status !== 'closing') return [];
     const text = `${name}: ${lowerFirst(wayBackSentence(wayBack, formatDate(returnBy, locale)))}`;
     return [
-      { text, href: paths.upgrades.show(id), action: fittedOn === null ? 'Look at it' : 'What to read and check' },
+      { text, href: paths.upgrades.show(id), action: fittedOn === null ? homeWords.lookAtIt : homeWords.readAndCheck },
     ];
   });
 }

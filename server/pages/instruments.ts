@@ -39,6 +39,7 @@ import {
   requiredText,
 } from '../forms.ts';
 import { readingDimensions, readingNames } from '../kind-words.ts';
+import { instrumentFormWords } from '../measuring-words.ts';
 import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { listed, lowerFirst } from '../words.ts';
@@ -58,27 +59,30 @@ export const QUALITIES = ['temperature', 'uv-index', 'humidity', 'length'] as co
 export type Quality = (typeof QUALITIES)[number];
 
 const legends: Record<Quality, string> = {
-  temperature: 'Temperatures it reads',
-  'uv-index': 'UV it reads',
-  humidity: 'Humidity it reads',
-  length: 'Depth it reads',
+  temperature: instrumentFormWords.readsTemperatures,
+  'uv-index': instrumentFormWords.readsUv,
+  humidity: instrumentFormWords.readsHumidity,
+  length: instrumentFormWords.readsDepth,
 };
 
 const errorLabels: Record<Quality, string> = {
-  temperature: 'Stated error of its temperatures',
-  'uv-index': 'Stated error of its UV index',
-  humidity: 'Stated error of its humidity',
-  length: 'Stated error of its depth',
+  temperature: instrumentFormWords.errorOfTemperatures,
+  'uv-index': instrumentFormWords.errorOfUv,
+  humidity: instrumentFormWords.errorOfHumidity,
+  length: instrumentFormWords.errorOfDepth,
 };
 
 const errorHints: Record<Quality, string> = {
-  temperature: 'Plus or minus, such as “1 °C”, or a share of the value, such as “2 %”.',
-  'uv-index': 'Plus or minus a share of the value, such as “10 %”, or an index, such as “0.2”.',
-  humidity: 'Plus or minus points of humidity, such as “3 %”, or a share of the value, such as “5 % of the reading”.',
-  length: 'Plus or minus, such as “5 mm”.',
+  temperature: instrumentFormWords.errorOfTemperaturesHint,
+  'uv-index': instrumentFormWords.errorOfUvHint,
+  humidity: instrumentFormWords.errorOfHumidityHint,
+  length: instrumentFormWords.errorOfDepthHint,
 };
 
-const standingWords: Record<Ownership, string> = { own: 'My own', borrowed: 'Borrowed' };
+const standingWords: Record<Ownership, string> = {
+  own: instrumentFormWords.myOwn,
+  borrowed: instrumentFormWords.borrowed,
+};
 
 const kindField = (kind: ReadingKind) => `kind-${kind}`;
 const errorField = (quality: Quality) => `error-${quality}`;
@@ -87,13 +91,13 @@ const kindsOf = (quality: Quality) => READING_KINDS.filter((kind) => readingDime
 const MOST_SHARE = 0.5;
 
 const labels = {
-  name: 'Name',
+  name: instrumentFormWords.name,
   ...Object.fromEntries(READING_KINDS.map((kind) => [kindField(kind), readingNames[kind]])),
   ...Object.fromEntries(QUALITIES.map((quality) => [errorField(quality), errorLabels[quality]])),
-  standing: 'Whose it is',
-  borrowedFrom: 'Borrowed from',
-  borrowedUntil: 'To be given back on',
-  notes: 'Notes',
+  standing: instrumentFormWords.whoseIsIt,
+  borrowedFrom: instrumentFormWords.borrowedFrom,
+  borrowedUntil: instrumentFormWords.givenBackOn,
+  notes: instrumentFormWords.notes,
 };
 
 export function instrumentPages(app: FastifyInstance, deps: Deps): void {
@@ -111,7 +115,7 @@ export function instrumentPages(app: FastifyInstance, deps: Deps): void {
     return render(reply, 'instruments', model, {
       title: model.heading,
       current: 'enclosures',
-      back: { href: paths.enclosures.list, label: 'All enclosures' },
+      back: { href: paths.enclosures.list, label: instrumentFormWords.allEnclosures },
     });
   });
 
@@ -138,10 +142,13 @@ export function instrumentPages(app: FastifyInstance, deps: Deps): void {
     }),
     labels,
     form: (_around, form, row) => ({
-      heading: row === null ? 'Enter an instrument' : `Change “${row.name}”`,
-      lead: 'What you read with. A reading taken with it gets its stated error.',
+      heading: row === null ? instrumentFormWords.enterInstrument : instrumentFormWords.change(row.name),
+      lead: instrumentFormWords.lead,
       groups: [
-        { legend: null, fields: [textField(form, 'name', labels.name, { hint: 'Such as “Infrared thermometer”.' })] },
+        {
+          legend: null,
+          fields: [textField(form, 'name', labels.name, { hint: instrumentFormWords.nameHint })],
+        },
         ...QUALITIES.map((quality) => ({
           legend: legends[quality],
           fields: [
@@ -150,7 +157,7 @@ export function instrumentPages(app: FastifyInstance, deps: Deps): void {
           ],
         })),
         {
-          legend: 'Whose it is',
+          legend: instrumentFormWords.whoseIsIt,
           fields: [
             radioField(
               form,
@@ -164,17 +171,17 @@ export function instrumentPages(app: FastifyInstance, deps: Deps): void {
         },
         { legend: null, fields: [notesField(form, 'notes', labels.notes)] },
       ],
-      submit: row === null ? 'Enter this instrument' : 'Save',
+      submit: row === null ? instrumentFormWords.enterThisInstrument : instrumentFormWords.save,
       cancel: urls.list,
     }),
     add: (session, _around, value) => addInstrument(session, factsOf(value)),
     change: (session, _around, row, version, value) =>
       changeInstrument(session, Number(row.id), version, factsOf(value)),
     confirm: (_around, row) => ({
-      heading: `Remove “${row.name}”?`,
-      lead: 'It can be put back at any time from the list of instruments.',
-      consequences: ['What was read with it stays, with its name and the error it was entered with.'],
-      submit: 'Remove this instrument',
+      heading: instrumentFormWords.remove(row.name),
+      lead: instrumentFormWords.putBackFrom,
+      consequences: [instrumentFormWords.readingsStay],
+      submit: instrumentFormWords.removeThisInstrument,
     }),
     remove: (session, { today }, row, version) => removeInstrument(session, Number(row.id), version, today),
     putBack: (session, row, version) => putBackInstrument(session, Number(row.id), version),
@@ -185,15 +192,15 @@ export function instrumentPages(app: FastifyInstance, deps: Deps): void {
 
 function schemaOf(system: UnitSystem): z.ZodType<Value> {
   return formOf({
-    name: requiredText('the name', 80),
+    name: requiredText(instrumentFormWords.theName, 80),
     ...Object.fromEntries(READING_KINDS.map((kind) => [kindField(kind), checkbox(lowerFirst(readingNames[kind]))])),
     ...Object.fromEntries(
       QUALITIES.map((quality) => [errorField(quality), optional(readStatedError(quality, system))]),
     ),
-    standing: choice('whose it is', OWNERSHIPS),
-    borrowedFrom: optionalDate('the day it was borrowed'),
-    borrowedUntil: optionalDate('the day it goes back'),
-    notes: optionalText('the notes', 4000),
+    standing: choice(instrumentFormWords.whoseItIs, OWNERSHIPS),
+    borrowedFrom: optionalDate(instrumentFormWords.theDayBorrowed),
+    borrowedUntil: optionalDate(instrumentFormWords.theDayGivenBack),
+    notes: optionalText(instrumentFormWords.theNotes, 4000),
   }).transform(({ name, standing, borrowedFrom, borrowedUntil, notes, ...rest }): Value => {
     const fields = rest as Record<string, boolean | StatedError | null>;
     return {
@@ -212,21 +219,20 @@ function schemaOf(system: UnitSystem): z.ZodType<Value> {
 
 function mistakes({ kinds, errors, standing, borrowedFrom, borrowedUntil }: Value): FormError[] {
   const found: FormError[] = [];
-  if (kinds.length === 0)
-    found.push({ field: kindField(READING_KINDS[0]), message: 'Tick at least one reading that it takes.' });
+  if (kinds.length === 0) found.push({ field: kindField(READING_KINDS[0]), message: instrumentFormWords.tickOne });
   for (const quality of QUALITIES) {
     if (kinds.length > 0 && errors[quality] !== null && !kinds.some((kind) => readingDimensions[kind] === quality))
-      found.push({ field: errorField(quality), message: 'Tick which of these it reads, or empty their stated error.' });
+      found.push({ field: errorField(quality), message: instrumentFormWords.tickOrEmptyError });
   }
   if (standing === 'own' && (borrowedFrom ?? borrowedUntil) !== null)
     found.push({
       field: borrowedFrom === null ? 'borrowedUntil' : 'borrowedFrom',
-      message: 'Empty the days of borrowing, or choose “Borrowed”.',
+      message: instrumentFormWords.emptyDaysOrBorrowed,
     });
   if (borrowedFrom !== null && borrowedUntil !== null && borrowedUntil < borrowedFrom)
     found.push({
       field: 'borrowedUntil',
-      message: formSentences.notBefore('the day it goes back', 'the day it was borrowed'),
+      message: formSentences.notBefore(instrumentFormWords.theDayGivenBack, instrumentFormWords.theDayBorrowed),
     });
   return found;
 }
@@ -251,12 +257,12 @@ export function readStatedError(quality: Quality, system: UnitSystem) {
       const value = Number(share[1]!.replace(',', '.')) / 100;
       return value > 0 && value <= MOST_SHARE
         ? { status: 'ok', value: { by: 'share', value, typed: typed.trim() } }
-        : { status: 'bad', message: `Check the ${label}: a share must be above 0 % and at most 50 %.` };
+        : { status: 'bad', message: instrumentFormWords.shareOutside(label) };
     }
     const read = parseQuantity(text, errorDimensionOf(quality satisfies Dimension), system);
     return read.status === 'ok'
       ? { status: 'ok', value: { by: 'amount', value: read.quantity.value, typed: read.quantity.typed } }
-      : { status: 'bad', message: quantitySentence(`the ${label}`, read) };
+      : { status: 'bad', message: quantitySentence(instrumentFormWords.theLabelled(label), read) };
   };
 }
 
@@ -281,8 +287,8 @@ function instrumentsPage(
   locale: string,
 ): InstrumentsPage {
   return {
-    heading: 'Instruments',
-    lead: 'What readings are taken with, and how far each may be wrong.',
+    heading: instrumentFormWords.instruments,
+    lead: instrumentFormWords.instrumentsLead,
     rows: kept.map((one) => ({
       name: one.name,
       reads: listed(one.measures.map(({ kind }) => lowerFirst(readingNames[kind]))),
@@ -304,16 +310,16 @@ function errorText(measures: readonly MeasuredKind[]): string {
     const stated = statedText({ measures: [...measures] }, quality);
     return stated === '' ? [] : [stated.startsWith('±') ? stated : `± ${stated}`];
   });
-  return texts.length === 0 ? 'not stated: the usual error is assumed' : listed(texts);
+  return texts.length === 0 ? instrumentFormWords.errorNotStated : listed(texts);
 }
 
 function standingText(one: InstrumentRecord, today: PlainDate, locale: string): string {
   if (one.standing === 'own') return 'own';
   const days = [
-    one.borrowedFrom === null ? '' : `from ${formatDate(one.borrowedFrom, locale)}`,
-    one.borrowedUntil === null ? '' : `until ${formatDate(one.borrowedUntil, locale)}`,
+    one.borrowedFrom === null ? '' : instrumentFormWords.fromDay(formatDate(one.borrowedFrom, locale)),
+    one.borrowedUntil === null ? '' : instrumentFormWords.untilDay(formatDate(one.borrowedUntil, locale)),
   ].filter((text) => text !== '');
-  return ['borrowed', ...days, isAtHand(one, today) ? '' : '(not at hand today)']
+  return ['borrowed', ...days, isAtHand(one, today) ? '' : instrumentFormWords.notAtHandToday]
     .filter((text) => text !== '')
     .join(' ');
 }

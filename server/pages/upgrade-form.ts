@@ -31,7 +31,7 @@ import {
   requiredText,
   type Values,
 } from '../forms.ts';
-import { upgradeSentences } from '../upgrade-words.ts';
+import { upgradeFormWords, upgradeSentences } from '../upgrade-words.ts';
 import {
   type AroundChanges,
   changeAnswers,
@@ -111,23 +111,26 @@ export type UpgradeFormPage = {
 };
 
 const upgradeLabels = {
-  name: 'Name',
-  priceLow: 'Price, low',
-  priceHigh: 'Price, high',
-  runningCost: 'Running cost a month',
-  saving: 'Saving a month',
-  lifeMonths: 'Life in months',
-  renewalPrice: 'Price of a new one',
-  leadMonths: 'Months until it is in use',
-  earliestMonth: 'Not before',
-  group: 'Choice of one',
-  saleAmount: 'Sale of what it replaces',
-  saleAfter: 'Months until the sale',
-  note: 'Notes',
+  name: upgradeFormWords.name,
+  priceLow: upgradeFormWords.priceLow,
+  priceHigh: upgradeFormWords.priceHigh,
+  runningCost: upgradeFormWords.runningCost,
+  saving: upgradeFormWords.saving,
+  lifeMonths: upgradeFormWords.lifeInMonths,
+  renewalPrice: upgradeFormWords.renewalPrice,
+  leadMonths: upgradeFormWords.monthsUntilInUse,
+  earliestMonth: upgradeFormWords.notBefore,
+  group: upgradeFormWords.choiceOfOne,
+  saleAmount: upgradeFormWords.saleOfOld,
+  saleAfter: upgradeFormWords.monthsUntilSale,
+  note: upgradeFormWords.notes,
 } as const;
 
 /** The fields that a conflict shows, in the order of the form; 'changes' is what they do, in words. */
-export const comparedLabels: Readonly<Record<string, string>> = { ...upgradeLabels, changes: 'What it changes' };
+export const comparedLabels: Readonly<Record<string, string>> = {
+  ...upgradeLabels,
+  changes: upgradeFormWords.changes,
+};
 
 /** How a new upgrade of one's own begins. */
 export const firstTexts: Values = { leadMonths: '0' };
@@ -233,50 +236,49 @@ export function upgradeFormPage(
     groups: [
       plain(null, [
         textField(form, 'name', label.name, {
-          hint: 'As you would find it in a shop, or what is to be done.',
+          hint: upgradeFormWords.nameHint,
           width: 'wide',
         }),
       ]),
       {
-        ...plain('Price', [
+        ...plain(upgradeFormWords.price, [
           numberField(form, 'priceLow', label.priceLow, {
             ...sign,
-            hint: 'New, used or home-made, with delivery. 0 when it costs nothing.',
+            hint: upgradeFormWords.priceLowHint,
           }),
           numberField(form, 'priceHigh', label.priceHigh, {
             ...sign,
-            hint: 'Plans stay payable at this price. Empty means the same as the low one.',
+            hint: upgradeFormWords.priceHighHint,
           }),
         ]),
         // On a telephone the rest of a proposal is a long way down, and mostly right as it is.
-        enough:
-          rest.proposal === null ? null : 'With a price it can be accepted as proposed. What it changes stands below.',
+        enough: rest.proposal === null ? null : upgradeFormWords.proposedPriceHint,
       },
-      folded('Running costs and renewal', [
-        numberField(form, 'runningCost', label.runningCost, { ...sign, hint: 'Power and supplies it adds.' }),
-        numberField(form, 'saving', label.saving, { ...sign, hint: 'What it saves instead.' }),
+      folded(upgradeFormWords.runningCosts, [
+        numberField(form, 'runningCost', label.runningCost, { ...sign, hint: upgradeFormWords.runningCostHint }),
+        numberField(form, 'saving', label.saving, { ...sign, hint: upgradeFormWords.savingHint }),
         numberField(form, 'lifeMonths', label.lifeMonths, { suffix: 'months' }),
         numberField(form, 'renewalPrice', label.renewalPrice, sign),
       ]),
-      folded('Delivery', [
+      folded(upgradeFormWords.delivery, [
         numberField(form, 'leadMonths', label.leadMonths, {
-          hint: 'From buying: 0 when it is fitted in the same month.',
+          hint: upgradeFormWords.monthsUntilInUseHint,
           suffix: 'months',
         }),
-        numberField(form, 'earliestMonth', label.earliestMonth, { hint: 'Year and month, such as 2026-03.' }),
+        numberField(form, 'earliestMonth', label.earliestMonth, { hint: upgradeFormWords.monthHint }),
       ]),
-      folded('What it needs first, and what it excludes', [
-        ...needFields(form, around, 'needs', ['Needs this first', 'And needs this first']),
-        ...needFields(form, around, 'either', ['Needs this first, or one of the following', 'Or this']),
+      folded(upgradeFormWords.needsAndExcludes, [
+        ...needFields(form, around, 'needs', [upgradeFormWords.needsThisFirst, upgradeFormWords.andNeedsThisFirst]),
+        ...needFields(form, around, 'either', [upgradeFormWords.needsThisFirstOr, upgradeFormWords.orThis]),
         textField(form, 'group', label.group, {
-          hint: 'Give upgrades of which only one makes sense the same word, such as “snake box”: a plan buys at most one of them.',
+          hint: upgradeFormWords.choiceOfOneHint,
         }),
       ]),
-      folded('Sale of what it replaces', [
-        numberField(form, 'saleAmount', label.saleAmount, { ...sign, hint: 'Be cautious: what you would surely get.' }),
+      folded(upgradeFormWords.saleOfOld, [
+        numberField(form, 'saleAmount', label.saleAmount, { ...sign, hint: upgradeFormWords.saleHint }),
         numberField(form, 'saleAfter', label.saleAfter, { suffix: 'months' }),
       ]),
-      folded('Notes', [notesField(form, 'note', label.note)]),
+      folded(upgradeFormWords.notes, [notesField(form, 'note', label.note)]),
       ...changes.map((one, place) => ({
         legend: one.legend,
         folded: false,
@@ -290,10 +292,10 @@ export function upgradeFormPage(
     add: selectField(
       form,
       'add',
-      changes.length === 0 ? 'What it changes in the set-up' : 'Another change',
+      changes.length === 0 ? upgradeFormWords.changesInSetUp : upgradeFormWords.anotherChange,
       changeAnswers,
       {
-        hint: 'For several enclosures, add a change for each. What an upgrade is worth is found by scoring the changed set-up.',
+        hint: upgradeFormWords.changesHint,
         width: 'wide',
       },
     ),
@@ -326,7 +328,7 @@ function upgradeSchema(around: AroundUpgrade, fields: Values) {
     [...rowNames(fields, 'needs'), ...rowNames(fields, 'either')].map((name) => [
       name,
       optionalChoice(
-        'what it needs first',
+        upgradeFormWords.whatItNeedsFirst,
         around.others.map((one) => one.id),
       ),
     ]),
@@ -336,19 +338,19 @@ function upgradeSchema(around: AroundUpgrade, fields: Values) {
 
 function ownShape(habits: MoneyHabits) {
   return {
-    name: requiredText('the name', 160),
-    priceLow: moneyField('the low price', habits),
-    priceHigh: optionalMoney('the high price', habits),
-    runningCost: optionalMoney('the running cost', habits),
-    saving: optionalMoney('the saving', habits),
-    lifeMonths: optionalWholeNumber('the life in months', 1, 600, 'months'),
-    renewalPrice: optionalMoney('the price of a new one', habits),
-    leadMonths: optionalWholeNumber('the months until it is in use', 0, 36, 'months'),
-    earliestMonth: optionalMonth('the earliest month'),
-    group: optionalText('the choice of one', 80),
-    saleAmount: optionalMoney('the sale', habits),
-    saleAfter: optionalWholeNumber('the months until the sale', 0, 36, 'months'),
-    note: optionalText('the notes', 2000),
+    name: requiredText(upgradeFormWords.theName, 160),
+    priceLow: moneyField(upgradeFormWords.theLowPrice, habits),
+    priceHigh: optionalMoney(upgradeFormWords.theHighPrice, habits),
+    runningCost: optionalMoney(upgradeFormWords.theRunningCost, habits),
+    saving: optionalMoney(upgradeFormWords.theSaving, habits),
+    lifeMonths: optionalWholeNumber(upgradeFormWords.theLifeInMonths, 1, 600, 'months'),
+    renewalPrice: optionalMoney(upgradeFormWords.theRenewalPrice, habits),
+    leadMonths: optionalWholeNumber(upgradeFormWords.theMonthsUntilInUse, 0, 36, 'months'),
+    earliestMonth: optionalMonth(upgradeFormWords.theEarliestMonth),
+    group: optionalText(upgradeFormWords.theChoiceOfOne, 80),
+    saleAmount: optionalMoney(upgradeFormWords.theSale, habits),
+    saleAfter: optionalWholeNumber(upgradeFormWords.theMonthsUntilSale, 0, 36, 'months'),
+    note: optionalText(upgradeFormWords.theNotes, 2000),
   };
 }
 
@@ -404,7 +406,7 @@ function needFields(form: FormState, { others }: AroundUpgrade, stem: string, la
   const filled = rowNames(form.values, stem).filter((name) => form.values[name] !== '');
   const last = Math.max(0, ...filled.map((name) => Number(name.slice(stem.length))));
   const answers: Answer[] = [
-    { value: '', label: 'Nothing' },
+    { value: '', label: upgradeFormWords.nothing },
     ...others.map((one) => ({ value: one.id, label: one.name })),
   ];
   return Array.from({ length: Math.max(2, last + 1) }, (_, place) =>
