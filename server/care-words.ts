@@ -1,5 +1,5 @@
-// What a figure of the care library is called and what it says in one line, why an own value is refused, and the sentences around own
-// values, own species and updates of what ships.
+// What a figure of the care library and each of its fields is called, what it says in one line, why an own value is refused, and the
+// sentences around own values, own species and updates of what ships.
 
 import type { CareFault } from '../seed/library.ts';
 import type { FigureChange, FigureContent, FigureKey } from '../src/care-overrides.ts';

@@ -1,4 +1,5 @@
-// The sentences of fitting sheets, of promises held against readings, and of what fits into the space there is.
+// The words of fitted things and boxes: of their forms, of fitting sheets, of promises held against readings, and of what fits into the space
+// there is.
 
 import { formatDate, type PlainDate } from '../src/calendar.ts';
 import type { Fitting } from '../src/collection.ts';

@@ -1,4 +1,4 @@
-// Every sentence about what a reading is worth before money is spent, and about a weekend with a borrowed meter.
+// Every sentence about what a reading is worth before money is spent, about a weekend with a borrowed meter, and of the forms of instruments.
 
 import type { ReadingKind } from '../src/collection.ts';
 import type { AnimalScore } from '../src/score.ts';

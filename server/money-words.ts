@@ -1,4 +1,4 @@
-// Sentences about money: what a movement is, whether what is owed can be paid, and what a budget had to leave out.
+// Words about money: what a movement is, whether what is owed can be paid, what a budget had to leave out, and what its forms ask and say.
 
 import type { Budget, Entry, Unknown } from '../src/budget.ts';
 import type { PlainDate } from '../src/calendar.ts';

@@ -1,4 +1,4 @@
-// Every sentence about a month that is closed: causes, ratios, what was due and what became of it, and the mistakes of its forms.
+// Every sentence about a month that is closed: causes, ratios, what was due and what became of it, and what its forms ask and say.
 
 import type { PlainDate, PlainMonth } from '../src/calendar.ts';
 import { formatDate, formatMonth } from '../src/calendar.ts';

@@ -1,5 +1,5 @@
 // Sentences of the pages of species: what is searched for, how well figures are known, where sources differ, which rule lists judge space,
-// and what the targets of two species share.
+// what the targets of two species share, and what the forms of a keeper's own species ask.
 
 import type { FigureCount } from '../src/care-figures.ts';
 import type { SpaceDimension } from '../src/space.ts';

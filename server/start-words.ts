@@ -1,4 +1,5 @@
-// The sentences of the short way to a first plan: its steps, what is asked, what was taken for granted, and how it asks back.
+// The sentences of the first page, and of the short way to a first plan: its steps, what is asked, what was taken for granted, and how it asks
+// back.
 
 import type { Age, AssumptionKind, BoxSort, SizeDoubt, UvSource, Warmer } from '../src/first-facts.ts';
 import type { HideZone } from '../src/species.ts';

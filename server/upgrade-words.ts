@@ -1,4 +1,5 @@
-// Sentences about upgrades: what a change does to a set-up, what a new box does to a purchase, what happened to one, and things that broke.
+// Words about upgrades: what a change does to a set-up, what a new box does to a purchase, what happened to one, things that broke, and what the
+// pages and forms of upgrades and of their steps ask, offer and say.
 
 import type { UnitSystem } from '../src/units.ts';
 import { formatQuantity, formatSize } from '../src/units.ts';

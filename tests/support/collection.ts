@@ -1,6 +1,8 @@
 // A keeper's collection for page and scoring tests: sent through the real forms, with texts as a keeper types them.
 
-import type { TestApp } from './app.ts';
+import { changeFitting, findFitting } from '../../server/db/collection.ts';
+import type { Placement } from '../../src/collection.ts';
+import { startApp, type TestApp } from './app.ts';
 
 /** The texts of a good enclosure form; each may be replaced. */
 export const enclosureTexts = {
@@ -48,11 +50,31 @@ export async function enter({ post }: TestApp, path: string, fields: Record<stri
   if (answer.status !== 303) throw new Error(`${path} answered ${answer.status}: ${answer.body}`);
 }
 
+/** What the forms of the snake and its box say otherwise. */
+type Otherwise = { enclosure?: Record<string, string>; animal?: Record<string, string> };
+
 /** Enters the enclosure 1 and the corn snake 1 in it. */
-export async function enterSnake(
-  app: TestApp,
-  { enclosure = {}, animal = {} }: { enclosure?: Record<string, string>; animal?: Record<string, string> } = {},
-): Promise<void> {
+export async function enterSnake(app: TestApp, { enclosure = {}, animal = {} }: Otherwise = {}): Promise<void> {
   await enter(app, '/enclosures/new', { ...enclosureTexts, ...enclosure });
   await enter(app, '/animals/new', { ...animalTexts, ...animal });
+}
+
+/** An application on a ledger of the enclosure 1, the corn snake 1 in it and nothing else. */
+export async function appWithSnake(otherwise: Otherwise = {}): Promise<TestApp> {
+  const app = await startApp();
+  await enterSnake(app, otherwise);
+  return app;
+}
+
+/** Enters an instrument of the keeper's own that reads some kinds with a stated error, such as {'kind-water': 'yes', 'error-temperature': '1'}. */
+export async function enterInstrument(app: TestApp, name: string, texts: Record<string, string>): Promise<void> {
+  await enter(app, '/instruments/new', { name, standing: 'own', ...texts });
+}
+
+/** Puts a fitted thing somewhere in its box, mm; what is not said of its place is 0, of its size unknown. */
+export function placeThing({ db }: TestApp, id: number, placed: Partial<Placement>): void {
+  const { id: _, removedOn: _removed, version, ...row } = findFitting(db, id)!;
+  const whole = { xMm: 0, yMm: 0, zMm: 0, lengthMm: null, depthMm: null, heightMm: null, turned: false, ...placed };
+  if (changeFitting(db, id, version, { ...row, placed: whole }) !== 'saved')
+    throw new Error(`${row.name} was not placed`);
 }

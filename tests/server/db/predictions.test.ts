@@ -5,8 +5,7 @@ import { listPredictions, savePredictions } from '../../../server/db/predictions
 import { addUpgrade } from '../../../server/db/upgrades.ts';
 import { plainDate } from '../../../src/calendar.ts';
 import type { Promised } from '../../../src/promises.ts';
-import { startApp } from '../../support/app.ts';
-import { enterSnake } from '../../support/collection.ts';
+import { appWithSnake } from '../../support/collection.ts';
 import { makeUpgrade } from '../../support/make.ts';
 
 const promised: Promised = {
@@ -20,8 +19,7 @@ const promised: Promised = {
 };
 
 test('what was promised comes back as it was, and the same reading is not promised twice', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const { id: _, ...upgrade } = makeUpgrade('1', [], { name: 'Mat' });
   const id = addUpgrade(app.db, upgrade);
   expect(id).toBe('1');

@@ -11,7 +11,14 @@ import {
   textOf,
   textsOf,
 } from '../../support/app.ts';
-import { animalTexts, enclosureTexts, enter, enterSnake, readingTexts } from '../../support/collection.ts';
+import {
+  animalTexts,
+  appWithSnake,
+  enclosureTexts,
+  enter,
+  enterSnake,
+  readingTexts,
+} from '../../support/collection.ts';
 
 const need = async (app: TestApp, name: string) =>
   textOf((await app.get('/animals/1')).document.getElementById(`need-${name}`));
@@ -107,8 +114,7 @@ test.each([
 );
 
 test('An animal that was never measured or lives nowhere can be entered, and says what is missing', async () => {
-  const app = await startApp();
-  await enterSnake(app, { animal: { length: '', measuredOn: '' } });
+  const app = await appWithSnake({ animal: { length: '', measuredOn: '' } });
   await enter(app, '/animals/new', { ...animalTexts, name: 'Drifter', enclosure: 'nowhere' });
   expect(await need(app, 'space')).toContain('The length of the animal was never measured');
   expect(textOf((await app.get('/animals/1')).document.querySelector('.measure-first'))).toContain('Enter the length');
@@ -118,8 +124,7 @@ test('An animal that was never measured or lives nowhere can be entered, and say
 });
 
 test('Animals are listed worst off first, each with its score in words and its worst needs by name', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   await enter(app, '/enclosures/new', {
     ...enclosureTexts,
     name: 'Great box',
@@ -139,8 +144,7 @@ test('Animals are listed worst off first, each with its score in words and its w
 });
 
 test('The score page explains a missing heater with the band of the target, its source and how well it is known', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const heat = await need(app, 'heat');
   expect(heat).toContain('Nothing that heats is fitted, and the floor of the warm hide should lie within 28 to 32 °C.');
   expect(heat).toContain('from memory, check before relying on it');
@@ -152,8 +156,7 @@ test('The score page explains a missing heater with the band of the target, its 
 
 // German expert report of 1997, corn snake, at most two: 1.0 x 0.5 x 1.0 total lengths (as the vets' association quotes the row).
 test('The score page names the rule that finds the enclosure too small, what it asks for and its source', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const space = await need(app, 'space');
   expect(space).toContain('The enclosure has 35 % of the height it should have');
   expect(space).toContain('at least 130 cm of length, 0.84 m² of floor and 130 cm of height');
@@ -163,8 +166,7 @@ test('The score page names the rule that finds the enclosure too small, what it 
 
 // Acierno et al. 2008, American Journal of Veterinary Research 69:294: vitamin D rose under a lamp, so a missing lamp starts at 40.
 test('A missing UV lamp where UV is optional costs points and names the trial', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const uv = await need(app, 'uv');
   expect(uv).toContain('Part way: 40 of 100');
   expect(uv).toContain('For this species it is optional, so the need does not fall to 0.');
@@ -173,8 +175,7 @@ test('A missing UV lamp where UV is optional costs points and names the trial', 
 });
 
 test('What is only unknown stands in its own list, each line with a form for its own kind and enclosure', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const page = await app.get('/animals/1');
   const links = [...page.document.querySelectorAll('.measure-first a')].map((one) => one.getAttribute('href'));
   expect(links).toContain('/enclosures/1/readings/new?kind=cool-end-air');
@@ -189,8 +190,7 @@ test('What is only unknown stands in its own list, each line with a form for its
 });
 
 test('A cap is told in one sentence, with the mean that it hides', async () => {
-  const app = await startApp();
-  await enterSnake(app, { enclosure: { length: '2 m', depth: '1.2 m', height: '2 m' } });
+  const app = await appWithSnake({ enclosure: { length: '2 m', depth: '1.2 m', height: '2 m' } });
   const checks = await app.get('/enclosures/1/checks');
   await app.submit(checks, { 'escape-proof': 'yes', 'nothing-toxic': 'yes' });
   for (const place of ['warm', 'cool', 'moist'])
@@ -210,8 +210,7 @@ test('A cap is told in one sentence, with the mean that it hides', async () => {
 });
 
 test('A floor that burns is severe though its target is from memory, which the page says, with what the score rests on', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   await enter(app, '/enclosures/1/fittings/new?kind=heat-mat', fitted('Old mat'));
   await enter(app, '/enclosures/1/readings/new?kind=warm-hide-floor', { ...readingTexts, value: '45' });
   expect(await need(app, 'heat')).toContain(
@@ -260,8 +259,7 @@ test('A dated season asks for the day of a vet check, which is kept, and says wh
 });
 
 test('States are dated from a day to a day or until further notice, and a last day needs a first one before it', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const change = (fields: Record<string, string>) =>
     app.post('/animals/1/edit', { ...animalTexts, version: '1', ...fields });
   const wrong = await change({ gravidTo: '2026-02-01', quarantineFrom: '2026-02-02', quarantineTo: '2026-02-01' });
@@ -278,8 +276,7 @@ test('States are dated from a day to a day or until further notice, and a last d
 });
 
 test('A need that does not count says why, and the page tells season and stage', async () => {
-  const app = await startApp();
-  await enterSnake(app, { animal: { coolingFrom: '11', coolingTo: '2' } });
+  const app = await appWithSnake({ animal: { coolingFrom: '11', coolingTo: '2' } });
   const page = textOf(await app.get('/animals/1'));
   expect(page).toContain('Water does not');
   expect(page).toContain('adult, in cooling');
@@ -287,8 +284,7 @@ test('A need that does not count says why, and the page tells season and stage',
 });
 
 test('Space is told for today and for adult size when the animal still grows', async () => {
-  const app = await startApp();
-  await enterSnake(app, { animal: { length: '60 cm', hatchedOn: '2025-03-01' } });
+  const app = await appWithSnake({ animal: { length: '60 cm', hatchedOn: '2025-03-01' } });
   const page = textOf(await app.get('/animals/1'));
   expect(page).toMatch(
     /Today, 60 cm when last measured: .*At the small end of adult size, .*: Far short.*At the large end of adult size/,
@@ -296,8 +292,7 @@ test('Space is told for today and for adult size when the animal still grows', a
 });
 
 test('The score page warns that only a vet judges the animal, and never calls a set-up safe', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   for (const path of ['/animals/1', '/enclosures/1', '/animals', '/enclosures']) {
     expect(textOf(await app.get(path)), path).not.toMatch(/\bsafe\b/i);
   }
@@ -317,8 +312,7 @@ test('In a ledger of Fahrenheit and inches every sentence is in them', async () 
 });
 
 test('Of two people who change an animal the second sees both versions', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const [first, second] = [await app.get('/animals/1/edit'), await app.get('/animals/1/edit')];
   await app.submit(first, { name: 'Maizie' });
   const conflict = await app.submit(second, { notes: 'eats well' });
@@ -328,8 +322,7 @@ test('Of two people who change an animal the second sees both versions', async (
 });
 
 test('A removed animal is no longer scored and comes back as it was', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const before = loadCollection(app.db);
   expect((await app.submit(await app.get('/animals/1/remove'))).location).toBe('/animals?done=removed-kept');
   const list = await app.get('/animals');

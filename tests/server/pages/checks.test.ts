@@ -3,11 +3,10 @@ import { listAnswers } from '../../../server/db/collection.ts';
 import { ledgerVersion } from '../../../server/db/ledger.ts';
 import { CHECKS } from '../../../src/collection.ts';
 import { findForm, formValues, mistakesOf, startApp, tableRows, textOf, textsOf } from '../../support/app.ts';
-import { enterSnake } from '../../support/collection.ts';
+import { appWithSnake } from '../../support/collection.ts';
 
 test('Checks that were never answered read as unknown, and only what was answered is kept', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const page = await app.get('/enclosures/1/checks');
   const { version: _, ...values } = formValues(findForm(page));
   expect(values).toEqual(Object.fromEntries(CHECKS.map((check) => [check, 'unknown'])));
@@ -22,16 +21,14 @@ test('Checks that were never answered read as unknown, and only what was answere
 });
 
 test('Saving answers counts as a change that a plan depends on', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const before = ledgerVersion(app.db);
   await app.submit(await app.get('/enclosures/1/checks'), { 'nothing-toxic': 'yes' });
   expect(ledgerVersion(app.db)).toBeGreaterThan(before);
 });
 
 test('A failed critical check makes safety severe on the score page, and an unanswered one is only unknown', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const safety = async () => (await app.get('/animals/1')).document.getElementById('need-safety');
   expect(textOf((await safety())!.querySelector('.tag'))).not.toBe('severe');
   await app.submit(await app.get('/enclosures/1/checks'), { 'escape-proof': 'no' });
@@ -40,8 +37,7 @@ test('A failed critical check makes safety severe on the score page, and an unan
 });
 
 test.each([[''], ['maybe']])('The answer %j is refused at its own question and the others are kept', async (typed) => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const answer = await app.submit(await app.get('/enclosures/1/checks'), {
     'smoke-alarm': typed,
     'escape-proof': 'yes',
@@ -55,8 +51,7 @@ test.each([[''], ['maybe']])('The answer %j is refused at its own question and t
 });
 
 test('Of two pages of answers the second is shown what the first saved', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const [first, second] = [await app.get('/enclosures/1/checks'), await app.get('/enclosures/1/checks')];
   await app.submit(first, { 'escape-proof': 'yes' });
   const conflict = await app.submit(second, { 'escape-proof': 'no' });
@@ -74,8 +69,7 @@ test('There are no checks of an enclosure that does not exist', async () => {
 });
 
 test('The page says what each question is about', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const page = await app.get('/enclosures/1/checks');
   expect(textsOf(page, 'legend')).toHaveLength(CHECKS.length);
   expect(textOf(page)).toContain('A probe that slips off its place lets the heater run on.');

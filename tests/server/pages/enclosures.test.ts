@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { findEnclosure, loadCollection } from '../../../server/db/collection.ts';
 import { changeLedger } from '../../../server/db/ledger.ts';
 import { findForm, formValues, mistakesOf, startApp, tableRows, textOf, textsOf } from '../../support/app.ts';
-import { enclosureTexts, enter, enterSnake, readingTexts } from '../../support/collection.ts';
+import { appWithSnake, enclosureTexts, enter, readingTexts } from '../../support/collection.ts';
 
 test('Without an enclosure the list says what to do first', async () => {
   const { get } = await startApp();
@@ -80,8 +80,7 @@ test.each([
 );
 
 test('A replaced box ends the readings taken before, and a correction of its measures does not', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   await enter(app, '/enclosures/1/readings/new?kind=humidity-day', { ...readingTexts, value: '50' });
   const state = async () => tableRows(await app.get('/enclosures/1'), 'Latest reading of each kind')[0]![3];
   expect(await state()).toBe('Holds');
@@ -106,8 +105,7 @@ test('A replaced box ends the readings taken before, and a correction of its mea
 });
 
 test('Of two people who change an enclosure the second sees both versions and loses nothing', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const [first, second] = [await app.get('/enclosures/1/edit'), await app.get('/enclosures/1/edit')];
   expect((await app.submit(first, { name: 'Lower shelf' })).status).toBe(303);
   const conflict = await app.submit(second, { name: 'Middle shelf', length: '1 m' });
@@ -120,8 +118,7 @@ test('Of two people who change an enclosure the second sees both versions and lo
 });
 
 test('A removed enclosure is told to leave its animal without a home, and comes back with everything', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   await enter(app, '/enclosures/1/fittings/new?kind=hide', {
     name: 'Bark',
     fittedOn: '2025-07-01',
@@ -145,8 +142,7 @@ test('A removed enclosure is told to leave its animal without a home, and comes 
 });
 
 test('Removing from a page that is out of date changes nothing', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const question = await app.get('/enclosures/1/remove');
   await app.submit(await app.get('/enclosures/1/edit'), { name: 'Other' });
   expect((await app.submit(question)).status).toBe(409);
@@ -154,8 +150,7 @@ test('Removing from a page that is out of date changes nothing', async () => {
 });
 
 test('What was typed for an enclosure that was removed meanwhile is kept on the page', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const form = await app.get('/enclosures/1/edit');
   await app.submit(await app.get('/enclosures/1/remove'));
   const answer = await app.submit(form, { name: 'Mended' });
@@ -172,21 +167,18 @@ test.each([
   '/enclosures/1e3',
   '/enclosures/x/edit',
 ])('There is no enclosure at %s', async (path) => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   expect((await app.get(path)).status).toBe(404);
 });
 
 test('A form without a version is refused before anything is read from it', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   expect((await app.post('/enclosures/1/edit', { ...enclosureTexts, boxChanged: 'no' })).status).toBe(422);
   expect(findEnclosure(app.db, 1)).toMatchObject({ version: 1 });
 });
 
 test('Markup in a name is shown as text', async () => {
-  const app = await startApp();
-  await enterSnake(app, { enclosure: { name: '<img src=x onerror=alert(1)>' } });
+  const app = await appWithSnake({ enclosure: { name: '<img src=x onerror=alert(1)>' } });
   for (const path of ['/enclosures', '/enclosures/1', '/enclosures/1/edit', '/animals/1']) {
     const page = await app.get(path);
     expect(page.document.querySelector('img'), path).toBe(null);

@@ -8,8 +8,8 @@ import { lampOf } from '../../../src/collection.ts';
 import { money } from '../../../src/money.ts';
 import type { Change } from '../../../src/upgrades.ts';
 import { bareFitting } from '../../../src/upgrades.ts';
-import { startApp, type TestApp, tableRows, textOf } from '../../support/app.ts';
-import { enter, enterSnake, readingTexts } from '../../support/collection.ts';
+import { type TestApp, tableRows, textOf } from '../../support/app.ts';
+import { appWithSnake, enter, readingTexts } from '../../support/collection.ts';
 import { makeUpgrade } from '../../support/make.ts';
 
 const tube: Change = {
@@ -29,8 +29,7 @@ const tube: Change = {
 };
 
 async function tubeApp(changes: Change[] = [tube]): Promise<TestApp> {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const price = { priceLow: money(20_00), priceHigh: money(30_00) };
   const { id: _, ...upgrade } = makeUpgrade('1', changes, { name: 'UV for the snake', ...price });
   addUpgrade(app.db, upgrade);

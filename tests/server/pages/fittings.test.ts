@@ -7,17 +7,8 @@ import { paths } from '../../../server/paths.ts';
 import { plainDate } from '../../../src/calendar.ts';
 import { FITTING_KINDS, lampOf } from '../../../src/collection.ts';
 import { money } from '../../../src/money.ts';
-import {
-  findForm,
-  formValues,
-  mistakesOf,
-  startApp,
-  type TestApp,
-  tableRows,
-  textOf,
-  textsOf,
-} from '../../support/app.ts';
-import { enclosureTexts, enter, enterSnake, readingTexts } from '../../support/collection.ts';
+import { findForm, formValues, mistakesOf, type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
+import { appWithSnake, enclosureTexts, enter, readingTexts } from '../../support/collection.ts';
 
 const tube = {
   name: 'T5 UV-B tube, 24 W',
@@ -35,15 +26,13 @@ const tube = {
 };
 
 async function withTube(): Promise<TestApp> {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   await enter(app, '/enclosures/1/fittings/new?kind=uv-tube', tube);
   return app;
 }
 
 test('The page asks for the kind first and offers every kind there is', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const page = await app.get('/enclosures/1/fittings/new');
   const links = [...page.document.querySelectorAll('main li a')].map((one) => one.getAttribute('href'));
   expect(new Set(links)).toEqual(new Set(FITTING_KINDS.map((kind) => `/enclosures/1/fittings/new?kind=${kind}`)));
@@ -53,8 +42,7 @@ test('The page asks for the kind first and offers every kind there is', async ()
 });
 
 test('Every kind of fitting can be entered from its own form as it opens, once its questions are answered', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const answers: Record<string, string> = {
     fittedOn: '2025-07-01',
     mesh: '1',
@@ -159,8 +147,7 @@ test.each([
   ['place', 'attic', 'Choose one of the answers listed for the place.'],
   ['whenBoxReplaced', '', 'Choose one of the answers listed for what happens when the box is replaced.'],
 ])('A lamp with %s %j comes back with a sentence at the field and everything typed', async (field, typed, message) => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const answer = await app.post('/enclosures/1/fittings/new?kind=uv-tube', { ...tube, [field]: typed });
   expect(answer.status).toBe(422);
   expect(textsOf(answer, '.error-summary a')).toEqual([message]);
@@ -330,8 +317,7 @@ test.each([
   ['water-heater', 'Mains electricity near water kills'],
   ['rock-heater', 'burns the belly'],
 ])('The form of a %s carries its caution', async (kind, words) => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const page = await app.get(`/enclosures/1/fittings/new?kind=${kind}`);
   expect(textOf(page.document.querySelector('.caution'))).toContain(words);
 });
@@ -376,8 +362,7 @@ const chartedLamp = lampOf(550, 304.8, 3, {
 });
 
 test('All that a keeper knows of a lamp is kept, and sending its form again as it opens changes nothing', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   changeLedger(app.db, 1, { unitSystem: 'imperial' });
   await enter(app, '/enclosures/1/fittings/new?kind=uv-tube', {
     ...charted,
@@ -468,8 +453,7 @@ test.each([
 ])(
   'A lamp with %s comes back with a sentence at its field and everything typed',
   async (_name, wrong, field, message) => {
-    const app = await startApp();
-    await enterSnake(app);
+    const app = await appWithSnake();
     const sent = { ...charted, ...wrong };
     const answer = await app.post('/enclosures/1/fittings/new?kind=uv-tube', sent);
     expect(answer.status).toBe(422);
@@ -481,8 +465,7 @@ test.each([
 );
 
 test('A compact lamp begins as known from its packaging, which leaves its UV unknown until a meter tells', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const page = await app.get('/enclosures/1/fittings/new?kind=uv-compact');
   expect(formValues(findForm(page))).toMatchObject({ lampFrom: 'packaging', lampReflector: 'unknown' });
   await app.submit(page, { fittedOn: '2025-07-01', mesh: '1', lampUvi: '5', lampAt: '20 cm' });
@@ -507,8 +490,7 @@ test('Points beyond the rows of the form outlive a change', async () => {
 });
 
 test('Every kind of thing is offered once, in a group named for what it does and with a line on what it is', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const page = await app.get('/enclosures/1/fittings/new');
   const groups = [...page.document.querySelectorAll('section')].map((group) => ({
     legend: textOf(group.querySelector('h2')),

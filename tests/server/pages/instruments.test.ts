@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { findReading } from '../../../server/db/collection.ts';
 import { findInstrument, listInstruments } from '../../../server/db/instruments.ts';
 import { findForm, formValues, mistakesOf, startApp, type TestApp, tableRows, textOf } from '../../support/app.ts';
-import { enter, enterSnake, readingTexts } from '../../support/collection.ts';
+import { appWithSnake, enter, readingTexts } from '../../support/collection.ts';
 
 const meterTexts = {
   name: 'UV meter',
@@ -18,8 +18,7 @@ const meterTexts = {
 const probeTexts = { name: 'Probe', 'kind-warm-hide-floor': 'yes', 'error-temperature': '1.8 F', standing: 'own' };
 
 async function withInstruments(): Promise<TestApp> {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   await enter(app, '/instruments/new', probeTexts);
   await enter(app, '/instruments/new', meterTexts);
   return app;

@@ -1,20 +1,11 @@
 import { expect, test } from 'vitest';
-import { changeFitting, findFitting, loadCollection } from '../../../server/db/collection.ts';
+import { loadCollection } from '../../../server/db/collection.ts';
 import { changeLedger, readLedger } from '../../../server/db/ledger.ts';
 import { findUpgrade, listUpgrades } from '../../../server/db/upgrades.ts';
-import { lampOf, type Placement } from '../../../src/collection.ts';
+import { lampOf } from '../../../src/collection.ts';
 import { uviOnAxis } from '../../../src/light.ts';
-import {
-  findForm,
-  formValues,
-  mistakesOf,
-  startApp,
-  type TestApp,
-  tableRows,
-  textOf,
-  textsOf,
-} from '../../support/app.ts';
-import { enter, enterSnake } from '../../support/collection.ts';
+import { findForm, formValues, mistakesOf, type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
+import { appWithSnake, enter, placeThing } from '../../support/collection.ts';
 
 const thing = { fittedOn: '2025-07-01', whenBoxReplaced: 'moves' };
 const weak = {
@@ -30,23 +21,16 @@ const weak = {
   mesh: '1',
 };
 
-function place(app: TestApp, id: number, placed: Partial<Placement>): void {
-  const { id: _, removedOn: _removed, version, ...row } = findFitting(app.db, id)!;
-  const whole = { xMm: 0, yMm: 0, zMm: 0, lengthMm: null, depthMm: null, heightMm: null, turned: false, ...placed };
-  expect(changeFitting(app.db, id, version, { ...row, placed: whole })).toBe('saved');
-}
-
 /** A box of 120 x 60 x 60 cm with a bearded dragon, a stone 20 cm high at the left and a dark hide at the right. */
 async function dragonBox(enclosure: Record<string, string> = {}): Promise<TestApp> {
-  const app = await startApp();
-  await enterSnake(app, {
+  const app = await appWithSnake({
     enclosure: { length: '120', depth: '60', height: '60', top: 'closed', ...enclosure },
     animal: { name: 'Ute', species: 'bearded-dragon', length: '20 cm' },
   });
   await enter(app, '/enclosures/1/fittings/new?kind=basking-place', { ...thing, name: 'Slate' });
   await enter(app, '/enclosures/1/fittings/new?kind=hide', { ...thing, name: 'Cork', place: 'cool' });
-  place(app, 1, { xMm: 300, yMm: 300, zMm: 0, lengthMm: 300, depthMm: 250, heightMm: 200 });
-  place(app, 2, { xMm: 1000, yMm: 300, zMm: 0, lengthMm: 250, depthMm: 200, heightMm: 120 });
+  placeThing(app, 1, { xMm: 300, yMm: 300, zMm: 0, lengthMm: 300, depthMm: 250, heightMm: 200 });
+  placeThing(app, 2, { xMm: 1000, yMm: 300, zMm: 0, lengthMm: 250, depthMm: 200, heightMm: 120 });
   return app;
 }
 
@@ -113,7 +97,7 @@ test('A guard takes its part away, and a height of one’s own is taken as typed
 test('The lamps there now come out or stay, as chosen', async () => {
   const app = await dragonBox();
   await enter(app, '/enclosures/1/fittings/new?kind=uv-tube', weak);
-  place(app, 3, { xMm: 300, yMm: 300, zMm: 550 });
+  placeThing(app, 3, { xMm: 300, yMm: 300, zMm: 550 });
   const at = (others: string) => app.get(`/enclosures/1/light?lamp=uv-tube-strong-24&z=48&others=${others}`);
   const [out, stay] = [await at('out'), await at('stay')];
   expect(textOf(out)).toContain('Taken out in this trial: “Weak tube”.');

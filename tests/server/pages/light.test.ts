@@ -1,12 +1,12 @@
 import { expect, test } from 'vitest';
 import { changeFitting, findFitting } from '../../../server/db/collection.ts';
 import { changeLedger, readLedger } from '../../../server/db/ledger.ts';
-import { lampOf, type Placement } from '../../../src/collection.ts';
+import { lampOf } from '../../../src/collection.ts';
 import { uviAt } from '../../../src/light.ts';
 import { lightingOf } from '../../../src/light-scene.ts';
 import { placesIn } from '../../../src/lit-places.ts';
-import { startApp, type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
-import { enter, enterSnake } from '../../support/collection.ts';
+import { type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
+import { appWithSnake, enter, placeThing } from '../../support/collection.ts';
 
 const tube = {
   name: 'T5 UV-B tube, 24 W',
@@ -24,22 +24,15 @@ const tube = {
 };
 const thing = { fittedOn: '2025-07-01', whenBoxReplaced: 'moves' };
 
-function place(app: TestApp, id: number, placed: Partial<Placement>): void {
-  const { id: _, removedOn: _removed, version, ...row } = findFitting(app.db, id)!;
-  const whole = { xMm: 0, yMm: 0, zMm: 0, lengthMm: null, depthMm: null, heightMm: null, turned: false, ...placed };
-  expect(changeFitting(app.db, id, version, { ...row, placed: whole })).toBe('saved');
-}
-
 /** A closed box of 90 x 45 x 60 cm: a tube under the roof, a basking place under it, a hide in which no light comes. */
 async function lit(): Promise<TestApp> {
-  const app = await startApp();
-  await enterSnake(app, { enclosure: { height: '60', top: 'closed' } });
+  const app = await appWithSnake({ enclosure: { height: '60', top: 'closed' } });
   await enter(app, '/enclosures/1/fittings/new?kind=uv-tube', tube);
   await enter(app, '/enclosures/1/fittings/new?kind=basking-place', { ...thing, name: 'Slate' });
   await enter(app, '/enclosures/1/fittings/new?kind=hide', { ...thing, name: 'Cork', place: 'cool' });
-  place(app, 1, { xMm: 450, yMm: 225, zMm: 550 });
-  place(app, 2, { xMm: 300, yMm: 225, zMm: 0, lengthMm: 250, depthMm: 200, heightMm: 150 });
-  place(app, 3, { xMm: 750, yMm: 225, zMm: 0, lengthMm: 200, depthMm: 150, heightMm: 100 });
+  placeThing(app, 1, { xMm: 450, yMm: 225, zMm: 550 });
+  placeThing(app, 2, { xMm: 300, yMm: 225, zMm: 0, lengthMm: 250, depthMm: 200, heightMm: 150 });
+  placeThing(app, 3, { xMm: 750, yMm: 225, zMm: 0, lengthMm: 200, depthMm: 150, heightMm: 100 });
   return app;
 }
 
@@ -55,8 +48,7 @@ const drawingsOf = (page: Awaited<ReturnType<TestApp['get']>>) => [
 ];
 
 test('With nothing entered the page says what to enter first and where', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const page = await app.get('/enclosures/1/light');
   expect(page.status).toBe(200);
   expect(textOf(page)).toContain('No UV lamp is entered, so the UV index is 0 everywhere.');
@@ -66,8 +58,7 @@ test('With nothing entered the page says what to enter first and where', async (
 });
 
 test('A lamp that hangs nobody knows where is asked for, and the box is drawn without light', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   await enter(app, '/enclosures/1/fittings/new?kind=uv-tube', tube);
   const page = await app.get('/enclosures/1/light');
   expect(textOf(page)).toContain('Say where “T5 UV-B tube, 24 W” hangs.');
@@ -183,7 +174,7 @@ test('A reading wins over the model, and what contradicts it says which is doubt
 
 test('What cannot be is said with a way to mend it, and no drawing pretends otherwise', async () => {
   const app = await lit();
-  place(app, 2, { xMm: 850, yMm: 225, zMm: 0, lengthMm: 250, depthMm: 200, heightMm: 150 });
+  placeThing(app, 2, { xMm: 850, yMm: 225, zMm: 0, lengthMm: 250, depthMm: 200, heightMm: 150 });
   const page = await app.get('/enclosures/1/light');
   expect(textOf(page)).toContain('“Slate” stands 7.5 cm out of the box at the left or right wall');
   expect(page.document.querySelector('a[href="/enclosures/1/fittings/2/place"]')).not.toBeNull();
@@ -202,7 +193,7 @@ test('Markup in a name is shown as it was typed', async () => {
 test('The page with two lamps is answered in under 100 ms', async () => {
   const app = await lit();
   await enter(app, '/enclosures/1/fittings/new?kind=uv-tube', { ...tube, name: 'Second tube' });
-  place(app, 4, { xMm: 450, yMm: 100, zMm: 540 });
+  placeThing(app, 4, { xMm: 450, yMm: 100, zMm: 540 });
   const { lamp } = findFitting(app.db, 4)!;
   expect(lamp).toEqual(lampOf(550, 300, 3, { reflector: 'unknown' }));
   const taken: { wall: number; worked: number }[] = [];
@@ -224,11 +215,11 @@ test('No number of the drawings stands on another, on a lamp or on a wall', asyn
   const app = await lit();
   await enter(app, '/enclosures/1/fittings/new?kind=basking-lamp', { ...thing, name: 'Spot' });
   await enter(app, '/enclosures/1/fittings/new?kind=perch', { ...thing, name: 'Branch' });
-  place(app, 5, { xMm: 500, yMm: 150, zMm: 250, lengthMm: 400, depthMm: 40, heightMm: 30 });
+  placeThing(app, 5, { xMm: 500, yMm: 150, zMm: 250, lengthMm: 400, depthMm: 40, heightMm: 30 });
   const drawings: ReturnType<typeof drawingsOf> = [];
   for (const xMm of [150, 300, 450, 600]) {
     for (const zMm of [480, 575]) {
-      place(app, 4, { xMm, yMm: 225, zMm });
+      placeThing(app, 4, { xMm, yMm: 225, zMm });
       drawings.push(...drawingsOf(await app.get('/enclosures/1/light')));
     }
   }

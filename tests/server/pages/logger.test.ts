@@ -1,28 +1,13 @@
 import { expect, test } from 'vitest';
 import { loadCollection } from '../../../server/db/collection.ts';
-import {
-  findForm,
-  formValues,
-  mistakesOf,
-  startApp,
-  type TestApp,
-  tableRows,
-  textOf,
-  textsOf,
-} from '../../support/app.ts';
-import { enter, enterSnake } from '../../support/collection.ts';
+import { findForm, formValues, mistakesOf, type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
+import { appWithSnake, enterInstrument } from '../../support/collection.ts';
 
 const url = '/enclosures/1/readings/logger';
 
 async function withSnake(): Promise<TestApp> {
-  const app = await startApp();
-  await enterSnake(app);
-  await enter(app, '/instruments/new', {
-    name: 'Logger',
-    'kind-night-air': 'yes',
-    'error-temperature': '0.5',
-    standing: 'own',
-  });
+  const app = await appWithSnake();
+  await enterInstrument(app, 'Logger', { 'kind-night-air': 'yes', 'error-temperature': '0.5' });
   return app;
 }
 

@@ -9,14 +9,16 @@ import { paths } from '../../../server/paths.ts';
 import { planNow } from '../../../server/planning.ts';
 import { plainDate } from '../../../src/calendar.ts';
 import { money } from '../../../src/money.ts';
-import { findForm, formValues, mistakesOf, startApp, type TestApp, textOf } from '../../support/app.ts';
-import { animalTexts, enclosureTexts, enter, enterSnake } from '../../support/collection.ts';
+import { findForm, formValues, mistakesOf, type TestApp, textOf } from '../../support/app.ts';
+import { animalTexts, appWithSnake, enclosureTexts, enter } from '../../support/collection.ts';
 import { keepMoney } from '../../support/ledger.ts';
 import { boxUpgrade, library } from '../../support/make.ts';
 
 async function snakes(): Promise<TestApp> {
-  const app = await startApp();
-  await enterSnake(app, { enclosure: { length: '120 cm', depth: '60', height: '60' }, animal: { length: '130 cm' } });
+  const app = await appWithSnake({
+    enclosure: { length: '120 cm', depth: '60', height: '60' },
+    animal: { length: '130 cm' },
+  });
   await enter(app, '/enclosures/new', {
     ...enclosureTexts,
     name: 'Low shelf',

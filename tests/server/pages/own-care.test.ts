@@ -6,7 +6,7 @@ import { listOverrides, listOwnSpecies } from '../../../server/db/care.ts';
 import { FIGURE_NAMES, figuresOf, missingFigures, withFigure } from '../../../src/care-overrides.ts';
 import { findSpecies } from '../../../src/species.ts';
 import { closeApp, mistakesOf, openApp, startApp, type TestApp, textOf, textsOf } from '../../support/app.ts';
-import { enter, enterSnake, readingTexts } from '../../support/collection.ts';
+import { appWithSnake, enter, enterSnake, readingTexts } from '../../support/collection.ts';
 
 const library = readCareLibrary();
 
@@ -25,8 +25,7 @@ function inAnyOrder(value: object): object {
 }
 
 test('From “use another value” to a changed score, back to the shipped value, and put back again', async () => {
-  const app = await startApp();
-  await enterSnake(app, { animal: { species: 'leopard-gecko', name: 'Ember', length: '12 cm' } });
+  const app = await appWithSnake({ animal: { species: 'leopard-gecko', name: 'Ember', length: '12 cm' } });
   const parts = () => app.get('/animals/1').then((page) => textOf(page));
   await enter(app, '/enclosures/1/readings/new?kind=night-air', { ...readingTexts, value: '16', hour: '2' });
   const before = await parts();
@@ -65,8 +64,7 @@ test('From “use another value” to a changed score, back to the shipped value
 });
 
 test('A vet’s value for one animal leaves every other of its species as it was', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   await enter(app, '/animals/new', {
     ...{ name: 'Second', species: 'corn-snake', enclosure: '1', length: '' },
     measuredOn: '',

@@ -7,7 +7,7 @@ import { paths } from '../../../server/paths.ts';
 import { planNow } from '../../../server/planning.ts';
 import { plainDate } from '../../../src/calendar.ts';
 import { startApp, tableRows, textOf, textsOf } from '../../support/app.ts';
-import { enter, enterSnake, readingTexts } from '../../support/collection.ts';
+import { appWithSnake, enter, readingTexts } from '../../support/collection.ts';
 import { keepGecko, keepMoney, keepSmallLedger } from '../../support/ledger.ts';
 import { library } from '../../support/make.ts';
 
@@ -51,8 +51,7 @@ test('without an animal or a plan the case says so', async () => {
 });
 
 test('the sheet for the vet has readings with instrument and day beside targets, weights, and changes since the visit', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   await enter(app, paths.enclosures.readings.newOf(1, 'warm-air'), {
     ...readingTexts,
     value: '29',
@@ -83,8 +82,7 @@ test('the sheet for the vet has readings with instrument and day beside targets,
 });
 
 test('the sheet for the vet tells dated rest, the missing check and what is severely short, in the words of the animal’s page', async () => {
-  const app = await startApp();
-  await enterSnake(app, { animal: { coolingFrom: '11', coolingTo: '12' } });
+  const app = await appWithSnake({ animal: { coolingFrom: '11', coolingTo: '12' } });
   await enter(app, paths.enclosures.readings.newOf(1, 'warm-hide-floor'), { ...readingTexts, value: '45' });
   const text = textOf(await app.get(paths.animals.vetSheet(1)));
   expect(text).toContain('Severely shortThe floor of the warm hide');
@@ -94,8 +92,7 @@ test('the sheet for the vet tells dated rest, the missing check and what is seve
 });
 
 test('the card of a species leads with what to do and marks critical limits, each with its grade', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const page = await app.get(paths.species.card('corn-snake'));
   expect(page.status).toBe(200);
   expect(textsOf(page, 'main h2')).toEqual(['The power is out', 'A heat wave']);
@@ -111,8 +108,7 @@ test('the card of a species leads with what to do and marks critical limits, eac
 });
 
 test('growth stands on the pages of the animal and of its room, and beside a proposed box', async () => {
-  const app = await startApp();
-  await enterSnake(app, {
+  const app = await appWithSnake({
     enclosure: { length: '60 cm', depth: '40', height: '40' },
     animal: { length: '60 cm', hatchedOn: '2025-06-01' },
   });

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { findFitting, findReading, loadCollection } from '../../../server/db/collection.ts';
-import { findForm, formValues, mistakesOf, startApp, type TestApp, tableRows, textOf } from '../../support/app.ts';
-import { enter, enterSnake, readingTexts } from '../../support/collection.ts';
+import { findForm, formValues, mistakesOf, type TestApp, tableRows, textOf } from '../../support/app.ts';
+import { appWithSnake, enter, readingTexts } from '../../support/collection.ts';
 
 const tube = {
   name: 'T5 UV-B tube, 24 W',
@@ -25,8 +25,7 @@ const places = (id: number) => `/enclosures/1/fittings/${id}/place`;
 
 /** A closed box of 90 x 45 x 60 cm with a tube and a basking place that stand nowhere yet. */
 async function box(lampUvi = '3'): Promise<TestApp> {
-  const app = await startApp();
-  await enterSnake(app, { enclosure: { height: '60', top: 'closed' } });
+  const app = await appWithSnake({ enclosure: { height: '60', top: 'closed' } });
   await enter(app, '/enclosures/1/fittings/new?kind=uv-tube', { ...tube, lampUvi });
   await enter(app, '/enclosures/1/fittings/new?kind=basking-place', slate);
   return app;

@@ -8,30 +8,15 @@ import {
 } from '../../../server/db/collection.ts';
 import { changeLedger } from '../../../server/db/ledger.ts';
 import { plainDate } from '../../../src/calendar.ts';
-import {
-  findForm,
-  formValues,
-  mistakesOf,
-  startApp,
-  type TestApp,
-  tableRows,
-  textOf,
-  textsOf,
-} from '../../support/app.ts';
-import { enclosureTexts, enter, enterSnake, readingTexts } from '../../support/collection.ts';
+import { findForm, formValues, mistakesOf, type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
+import { appWithSnake, enclosureTexts, enter, enterInstrument, readingTexts } from '../../support/collection.ts';
 import { awkwardTexts } from '../../support/hostile.ts';
 
 const url = '/enclosures/1/readings/import';
 
 async function withSnake(): Promise<TestApp> {
-  const app = await startApp();
-  await enterSnake(app);
-  await enter(app, '/instruments/new', {
-    name: 'Probe',
-    'kind-warm-hide-floor': 'yes',
-    'error-temperature': '2 %',
-    standing: 'own',
-  });
+  const app = await appWithSnake();
+  await enterInstrument(app, 'Probe', { 'kind-warm-hide-floor': 'yes', 'error-temperature': '2 %' });
   return app;
 }
 

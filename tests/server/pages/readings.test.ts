@@ -2,19 +2,17 @@ import { expect, test } from 'vitest';
 import { findReading, loadCollection } from '../../../server/db/collection.ts';
 import { changeLedger } from '../../../server/db/ledger.ts';
 import { READING_KINDS } from '../../../src/collection.ts';
-import { findForm, formValues, mistakesOf, startApp, type TestApp, tableRows, textOf } from '../../support/app.ts';
-import { enclosureTexts, enter, enterSnake, readingTexts } from '../../support/collection.ts';
+import { findForm, formValues, mistakesOf, type TestApp, tableRows, textOf } from '../../support/app.ts';
+import { appWithSnake, enclosureTexts, enter, readingTexts } from '../../support/collection.ts';
 
 async function withReading(texts: Record<string, string> = {}): Promise<TestApp> {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   await enter(app, '/enclosures/1/readings/new?kind=warm-hide-floor', { ...readingTexts, ...texts });
   return app;
 }
 
 test('The page asks first what was read, and offers every kind with how it is read', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const page = await app.get('/enclosures/1/readings/new');
   const links = [...page.document.querySelectorAll('main li a')].map((one) => one.getAttribute('href'));
   expect(new Set(links)).toEqual(new Set(READING_KINDS.map((kind) => `/enclosures/1/readings/new?kind=${kind}`)));
@@ -83,8 +81,7 @@ test.each([
 ] as [Record<string, string>, string, string][])(
   'A reading with %j comes back with a sentence at the field',
   async (texts, field, message) => {
-    const app = await startApp();
-    await enterSnake(app);
+    const app = await appWithSnake();
     const typed: Record<string, string> = { ...readingTexts, notes: 'after\nlunch', ...texts };
     const answer = await app.post('/enclosures/1/readings/new?kind=warm-hide-floor', typed);
     expect(answer.status).toBe(422);
@@ -101,8 +98,7 @@ test.each([
   ['humidity-day', '101', 'Check the value: it must be between 0 % and 100 %.'],
   ['water-depth', '30 l', 'Write the value in mm, cm, m, in or ft.'],
 ])('A reading of %s of %j is refused in the words of its own unit', async (kind, value, message) => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const answer = await app.post(`/enclosures/1/readings/new?kind=${kind}`, { ...readingTexts, value });
   expect(mistakesOf(answer)).toEqual([{ field: 'value', message }]);
 });
@@ -144,8 +140,7 @@ test('A reading is not found below an enclosure it was not taken in', async () =
 });
 
 test('By a clock of twelve hours an hour is typed and shown with am or pm, and a bare one is not guessed', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   changeLedger(app.db, 1, { clockHours: 12, locale: 'en-US' });
   const form = '/enclosures/1/readings/new?kind=night-air';
   const bare = await app.submit(await app.get(form), { value: '21', hour: '6' });

@@ -10,26 +10,18 @@ import {
   textOf,
   textsOf,
 } from '../../support/app.ts';
-import { enclosureTexts, enter, enterSnake, readingTexts } from '../../support/collection.ts';
+import { appWithSnake, enclosureTexts, enter, enterInstrument, readingTexts } from '../../support/collection.ts';
 
 const url = '/enclosures/1/round';
 
 async function withSnake(): Promise<TestApp> {
-  const app = await startApp();
-  await enterSnake(app);
-  await enter(app, '/instruments/new', {
-    name: 'Probe',
+  const app = await appWithSnake();
+  await enterInstrument(app, 'Probe', {
     'kind-warm-hide-floor': 'yes',
     'kind-cool-end-air': 'yes',
     'error-temperature': '0.5',
-    standing: 'own',
   });
-  await enter(app, '/instruments/new', {
-    name: 'Hygrometer',
-    'kind-humidity-day': 'yes',
-    'error-humidity': '3 %',
-    standing: 'own',
-  });
+  await enterInstrument(app, 'Hygrometer', { 'kind-humidity-day': 'yes', 'error-humidity': '3 %' });
   return app;
 }
 

@@ -1,15 +1,14 @@
 import { expect, test } from 'vitest';
 import { addDays, plainDate } from '../../../src/calendar.ts';
-import { startApp, type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
-import { enter, enterSnake, readingTexts } from '../../support/collection.ts';
+import { type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
+import { appWithSnake, enter, readingTexts } from '../../support/collection.ts';
 import { keepReading } from '../../support/ledger.ts';
 import { makeReading } from '../../support/make.ts';
 
 const url = '/enclosures/1/readings/of/warm-hide-floor';
 
 async function withReadings(values: readonly number[]): Promise<TestApp> {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   for (const [day, value] of values.entries())
     keepReading(
       app.db,

@@ -3,8 +3,8 @@
 import { expect, test } from 'vitest';
 import { changeLedger, firstLedger } from '../../../server/db/ledger.ts';
 import { paths } from '../../../server/paths.ts';
-import { type Answer, startApp, textOf } from '../../support/app.ts';
-import { animalTexts, enter, enterSnake } from '../../support/collection.ts';
+import { type Answer, textOf } from '../../support/app.ts';
+import { animalTexts, appWithSnake, enter } from '../../support/collection.ts';
 
 /** Each rule's card: its words, and what it asks for by the days it is asked on. */
 const cardsOf = (page: Answer) =>
@@ -17,8 +17,7 @@ const cardsOf = (page: Answer) =>
   }));
 
 test('the rules stand side by side with the size that meets each, today, at the horizon and grown', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const page = await app.get(paths.animals.space(1));
   expect(page.status).toBe(200);
   const cards = cardsOf(page);
@@ -40,8 +39,7 @@ test('the rules stand side by side with the size that meets each, today, at the 
 });
 
 test('a space that is too small says by how much', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   app.db.$client
     .prepare("UPDATE enclosures SET build = json_set(build, '$.mostLengthMm', 1000, '$.mostDepthMm', 500)")
     .run();
@@ -54,8 +52,7 @@ test('a space that is too small says by how much', async () => {
 });
 
 test('inches stay inches, an animal without a box gets sizes and no verdict, and one that never was is not found', async () => {
-  const app = await startApp();
-  await enterSnake(app, { animal: { enclosure: 'nowhere' } });
+  const app = await appWithSnake({ animal: { enclosure: 'nowhere' } });
   changeLedger(app.db, firstLedger.version, { unitSystem: 'imperial' });
   const page = await app.get(paths.animals.space(1));
   expect(textOf(page)).toContain('lives in no enclosure of this ledger');
@@ -66,8 +63,7 @@ test('inches stay inches, an animal without a box gets sizes and no verdict, and
 
 // A practitioner's rule, common practice without a source: a snake is never housed under an open top, a tortoise may be.
 test('a box of the catalogue that cannot house the species is not offered, however roomy', async () => {
-  const app = await startApp();
-  await enterSnake(app, { animal: { species: 'boa', length: '170 cm' } });
+  const app = await appWithSnake({ animal: { species: 'boa', length: '170 cm' } });
   const snake = textOf(await app.get(paths.animals.space(1)));
   expect(snake).toContain('Made to measure: ');
   expect(snake).not.toContain('open top');

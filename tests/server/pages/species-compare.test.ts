@@ -2,7 +2,7 @@
 
 import { expect, test } from 'vitest';
 import { type Answer, startApp, textOf, textsOf } from '../../support/app.ts';
-import { enterSnake } from '../../support/collection.ts';
+import { appWithSnake } from '../../support/collection.ts';
 
 /** The terms and words under a heading of the page. */
 function under(page: Answer, section: string, heading: string): [string, string][] {
@@ -50,8 +50,7 @@ test('ranges that lie apart are told with their distance and with whose life tha
 });
 
 test('without two species it asks for them, keeps what was chosen and offers those that are kept', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   expect(textOf(await app.get('/species/compare'))).toContain('Choose two species.');
   const one = await app.get('/species/compare?a=axolotl&b=unicorn');
   expect(one.document.querySelector('select[name=a] option[selected]')?.getAttribute('value')).toBe('axolotl');

@@ -4,7 +4,7 @@ import { expect, test } from 'vitest';
 import { readLedger } from '../../../server/db/ledger.ts';
 import { paths } from '../../../server/paths.ts';
 import { type Answer, startApp, type TestApp, textOf, textsOf } from '../../support/app.ts';
-import { enterSnake } from '../../support/collection.ts';
+import { appWithSnake, enterSnake } from '../../support/collection.ts';
 
 const wordsOf = (page: Answer) => textOf(page.document.querySelector('#rule-lists'));
 const without = (...kept: string[]) =>
@@ -46,8 +46,7 @@ test('other lists chosen on the page of a species lead back to it, change which 
 });
 
 test('the page of an animal’s room names the rule that decides in its box and leads back to itself', async () => {
-  const app = await startApp();
-  await enterSnake(app, { enclosure: { length: '140 cm', depth: '60', height: '140' } });
+  const app = await appWithSnake({ enclosure: { length: '140 cm', depth: '60', height: '140' } });
   // The pet advice asks for 130 x 70 cm of floor, the report of 1997 for 130 x 65 cm.
   const page = await app.get(paths.animals.space(1));
   expect(wordsOf(page)).toContain('For Maize “German federal pet advice');

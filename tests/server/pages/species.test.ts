@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { readCareLibrary } from '../../../seed/library.ts';
 import { startApp, tableRows, textOf, textsOf } from '../../support/app.ts';
-import { enterSnake } from '../../support/collection.ts';
+import { appWithSnake } from '../../support/collection.ts';
 
 const library = readCareLibrary();
 
@@ -70,8 +70,7 @@ test('A species that the library does not hold is not found', async () => {
 // German expert report of 1997, bearded dragon: 5 x 4 x 3 snout-vent lengths for a pair, as three pages that quote it agree; their worked
 // example is an animal of 23 cm in 115 x 92 x 69 cm.
 test('Space is worked out by each rule list at adult size and for the animals that are kept', async () => {
-  const app = await startApp();
-  await enterSnake(app, { animal: { species: 'bearded-dragon', name: 'Ember', length: '23 cm' } });
+  const app = await appWithSnake({ animal: { species: 'bearded-dragon', name: 'Ember', length: '23 cm' } });
   const page = await app.get('/species/bearded-dragon');
   const columns = textsOf(page, '#space thead th');
   const own = columns.findIndex((words) => words.startsWith('Ember'));

@@ -35,13 +35,12 @@ import {
   textOf,
   textsOf,
 } from '../../support/app.ts';
-import { enter, enterSnake, readingTexts } from '../../support/collection.ts';
+import { appWithSnake, enter, readingTexts } from '../../support/collection.ts';
 import { makeThing, makeUpgrade } from '../../support/make.ts';
 
 /** A snake with a hide and an unregulated mat, and money that was counted today. */
 async function snakeApp(): Promise<TestApp> {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const fitting = { fittedOn: '2025-06-01', lifeMonths: '', renewalPrice: '', whenBoxReplaced: 'stays-behind' };
   await enter(app, paths.enclosures.fittings.newOf(1, 'heat-mat'), { ...fitting, name: 'Old mat', watts: '20' });
   await enter(app, paths.enclosures.fittings.newOf(1, 'hide'), {

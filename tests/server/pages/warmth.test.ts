@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { findEnclosure } from '../../../server/db/collection.ts';
 import { changeLedger, readLedger } from '../../../server/db/ledger.ts';
 import { findForm, formValues, mistakesOf, startApp, type TestApp, tableRows, textOf } from '../../support/app.ts';
-import { animalTexts, enclosureTexts, enter, enterSnake } from '../../support/collection.ts';
+import { animalTexts, appWithSnake, enclosureTexts, enter, enterSnake } from '../../support/collection.ts';
 
 const roomTexts = { name: 'Study', coldest: '15', coldestMonth: '1', hottest: '24', hottestMonth: '7', notes: '' };
 
@@ -27,8 +27,7 @@ const setTariff = (app: TestApp, pricePerKwh: number) =>
   changeLedger(app.db, readLedger(app.db).version, { pricePerKwh });
 
 test('How a box is built is saved in millimetres and leaves the day of the box as it was', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   await enter(app, '/rooms/new', roomTexts);
   const answer = await app.submit(await app.get('/enclosures/1/build'), {
     wall: '12',
@@ -74,8 +73,7 @@ test.each([
   ['room', '7', 'Choose one of the answers listed for the room.'],
   ['useOn', '2027-01-01', 'Check the day: it lies in the future.'],
 ] as const)('A build with %s of “%s” is refused beside its field', async (field, typed, message) => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const use: Record<string, string> = { useWatts: '40', useInside: '25', useRoom: '20', useOn: '2026-01-10' };
   const answer = await app.submit(await app.get('/enclosures/1/build'), { ...use, [field]: typed });
   expect(answer.status).toBe(422);
@@ -85,8 +83,7 @@ test.each([
 });
 
 test('A build changed elsewhere meanwhile is shown beside what was typed', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const form = await app.get('/enclosures/1/build');
   await app.submit(await app.get('/enclosures/1/build'), { wall: '12' });
   const answer = await app.submit(form, { wall: '10' });
@@ -164,8 +161,7 @@ test('Insulating the back and sides saves what ISO 6946 says they lose less', as
 });
 
 test('A mesh top cannot be estimated; how to measure is explained, and no figure stands for the unknown', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const page = await app.get('/enclosures/1/warmth');
   expect(textOf(page)).toContain('The heat loss cannot be estimated: its top is mesh');
   expect(textOf(page)).toContain('Plug everything inside into an energy meter');
@@ -199,8 +195,7 @@ const minutesOf = (text: string) => {
 };
 
 test('Lamps can follow the day where the keeper lives, and UV the hours of the species', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const before = await app.get('/enclosures/1/warmth');
   expect(textOf(before)).toContain('Your latitude is not entered');
   expect(textOf(before)).toContain('the calendar of its home is kept');
@@ -221,8 +216,7 @@ test('Lamps can follow the day where the keeper lives, and UV the hours of the s
 });
 
 test('The day is that of its home unless another is chosen, with the source of its range; a choice not offered changes nothing', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   await app.submit(await app.get('/settings'), { latitude: '51,5' });
   const page = await app.get('/enclosures/1/warmth');
   expect(formValues(findForm(page))).toEqual({ 'day-corn-snake': 'home', seasons: 'keeper' });
@@ -259,8 +253,7 @@ test('A home beyond the equator is turned into the keeper’s seasons, or keeps 
 });
 
 test('A lamp set more than an hour from this month’s hours is told, and that its timer costs nothing', async () => {
-  const app = await startApp();
-  await enterSnake(app);
+  const app = await appWithSnake();
   const hang = (name: string, hoursPerDay: string) =>
     enter(app, '/enclosures/1/fittings/new?kind=basking-lamp', {
       name,
