@@ -6,7 +6,7 @@ import type { z } from 'zod';
 import type { PlainDate } from '../../src/calendar.ts';
 import { AppError } from '../../src/errors.ts';
 import type { Saved } from '../db/collection.ts';
-import { inTransaction, type Session } from '../db/open.ts';
+import { inTransaction, type Session, type Tx } from '../db/open.ts';
 import {
   type ConfirmPage,
   type Conflict,
@@ -143,32 +143,33 @@ export function registerRowPages<Around, Value, Row extends KeptRow>(
   });
 
   app.post(urls.remove, (request, reply) => {
-    const around = pages.gather(db, request);
-    const row = anyRow(db, request, around);
-    const version = versionOf(request);
-    const outcome = saveOnce(
-      db,
-      request,
-      () => pages.listedAt(around),
-      (tx) => pages.remove(tx, around, row, version),
-    );
-    if (outcome === 'conflict') throw new AppError('conflict', formSentences.changedMeanwhile);
-    return reply.redirect(withNotice(pages.listedAt(around), 'removed-kept'), 303);
+    const { row, around, version } = asked(request);
+    const save = (tx: Tx) => pages.remove(tx, around, row, version);
+    return press(request, reply, () => pages.listedAt(around), 'removed-kept', save);
   });
 
   app.post(urls.putBack, (request, reply) => {
-    const around = pages.gather(db, request);
-    const row = anyRow(db, request, around);
-    const version = versionOf(request);
-    const outcome = saveOnce(
-      db,
-      request,
-      () => pages.shownAt(around, row.id),
-      (tx) => pages.putBack(tx, row, version),
-    );
-    if (outcome === 'conflict') throw new AppError('conflict', formSentences.changedMeanwhile);
-    return reply.redirect(withNotice(pages.shownAt(around, row.id), 'put-back'), 303);
+    const { row, around, version } = asked(request);
+    const save = (tx: Tx) => pages.putBack(tx, row, version);
+    return press(request, reply, () => pages.shownAt(around, row.id), 'put-back', save);
   });
+
+  function asked(request: FastifyRequest): { around: Around; row: Row; version: number } {
+    const around = pages.gather(db, request);
+    return { around, row: anyRow(db, request, around), version: versionOf(request) };
+  }
+
+  function press(
+    request: FastifyRequest,
+    reply: FastifyReply,
+    shownAt: () => string,
+    notice: string,
+    save: (tx: Tx) => Saved,
+  ): FastifyReply {
+    if (saveOnce(db, request, shownAt, save) === 'conflict')
+      throw new AppError('conflict', formSentences.changedMeanwhile);
+    return reply.redirect(withNotice(shownAt(), notice), 303);
+  }
 
   function showForm(
     request: FastifyRequest,
