@@ -63,7 +63,7 @@ function runOf(file: string): Promise<number> {
       'run',
       '--config',
       'tests/vitest.config.ts',
-      `--testTimeout=${Math.ceil(180_000 * times)}`,
+      `--testTimeout=${Math.ceil(6 * 180_000 * times)}`,
       file,
     ],
     {

@@ -150,7 +150,7 @@ test(
       tries(100),
     );
     expect(({} as Record<string, unknown>).polluted).toBeUndefined();
-    expect(outcomes.get('taken over')).toBeGreaterThan(10);
+    expect(outcomes.get('taken over')).toBeGreaterThan(4);
     expect([...outcomes.keys()].length).toBeGreaterThan(4);
   },
   within(240_000),

@@ -237,7 +237,7 @@ test.each(Object.entries(read))(
       }));
     });
     let [refused, shown] = [0, 0];
-    const most = Math.ceil(4 * effort.times);
+    const most = Math.ceil(3 * effort.times);
     // A prime step goes through all of them in an order that jumps.
     for (let turn = 0; turn < tries.length && turn < 400 * effort.times && shown < most; turn += 1) {
       const { row, at, value } = tries[(turn * 7_919 + effort.seed) % tries.length]!;
