@@ -268,6 +268,12 @@ export const glossary: readonly { heading: string; terms: readonly Term[] }[] = 
         unit: 'your currency',
       },
       {
+        key: 'backlog',
+        term: 'backlog',
+        meaning: 'What is still to be bought so that every need of everybody is near its target, at the least cost.',
+        unit: 'your currency',
+      },
+      {
         key: 'plan',
         term: 'plan',
         meaning: 'Which upgrades are bought in which month, worked out by the ledger.',

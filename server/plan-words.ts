@@ -293,7 +293,6 @@ export const roadmapSentences = {
   scoreCaption: (stretch: readonly [from: string, to: string] | null) =>
     `Scores by month, of 100${stretch === null ? '' : `, ${stretch[0]} to ${stretch[1]}`}`,
   scoreLegend: 'Drawn through: the score with the plan. Broken: if you buy nothing. Hatched: what the plan gains.',
-  stillSaving: 'Still saving for it.',
   paid: (paid: string, bought: string, fitted: string | null) =>
     `Bought for ${paid} on ${bought}${fitted === null ? ', not fitted yet' : `, fitted on ${fitted}`}.`,
   plannedThen: (amount: string, month: string) =>

@@ -70,6 +70,12 @@ export function newBoxSentence(fate: FateInNewBox): string | null {
   }
 }
 
+/** That some purchases go into a new box that is still to come, said once for all of them. */
+export function movingSentence(names: readonly string[], boxes: readonly string[]): string {
+  const quoted = (list: readonly string[]) => listed(list.map((one) => `“${one}”`));
+  return `Nothing is lost of ${quoted(names)} when ${quoted(boxes)} comes: ${names.length === 1 ? 'it moves' : 'they move'} into the new box.`;
+}
+
 /** What can happen, as a list of what has happened says it. */
 export const happeningWords = {
   bought: 'Bought',

@@ -330,6 +330,6 @@ function welfareSentence(difference: number, { causes }: NonNullable<MonthRecord
   const how =
     difference === 0
       ? 'In all it came out as planned'
-      : `${pointsWords(Math.abs(difference))} points x months ${difference < 0 ? 'less' : 'more'} than planned`;
+      : `${pointsWords(Math.abs(difference))} points × months ${difference < 0 ? 'less' : 'more'} than planned`;
   return `${how}; what moved it most: ${lowerFirst(causeNames[most])} (${differencePoints(causes[most])}).`;
 }

@@ -359,8 +359,11 @@ function roadmapView(
     pageOf(all, asked, { what: pagedLists[list], name: listNames[list], id: listNames[list], size });
   const nameOf = new Map(roadmap.animals.map((one) => [one.animalId, one.name]));
   const upgradeOf = around.upgrades === null ? null : new Map(around.upgrades.map((one) => [one.id, one]));
+  const newBoxToldAt =
+    roadmap.months.flatMap(({ buys }) => buys).find((one) => lowersByNewBox(one, upgradeOf?.get(one.upgradeId)))
+      ?.upgradeId ?? null;
   const describe = (buy: RoadmapBuy, month: PlainMonth) =>
-    buyView(buy, month, { nameOf, amount, locale, upgradeOf, firm });
+    buyView(buy, month, { nameOf, amount, locale, upgradeOf, firm, newBoxToldAt });
   const months = roadmap.months.map((one) => one.month);
   const numbers = numbersOf(roadmap.months);
   const first = roadmap.months[0]!;
@@ -498,9 +501,16 @@ export function mostUrgentFirst(buys: readonly RoadmapBuy[]): RoadmapBuy[] {
 }
 
 // A month in which nothing happens says so, or it would look forgotten.
-function briefOf({ buys, arrivals, renewals, savingFor }: RoadmapMonth, index: number): string | null {
+// In the month before it was told for what is saved.
+function isSaidBefore({ savingFor }: RoadmapMonth, before: RoadmapMonth | undefined): boolean {
+  return savingFor !== null && before?.savingFor?.upgradeId === savingFor.upgradeId;
+}
+
+function briefOf(month: RoadmapMonth, index: number, before: RoadmapMonth | undefined): string | null {
+  const { buys, arrivals, renewals, savingFor } = month;
   if (index === 0 && buys.length > 0) return 'What to buy and to do this month stands above.';
-  const isEmpty = buys.length + arrivals.length + renewals.length === 0 && savingFor === null;
+  const isEmpty =
+    buys.length + arrivals.length + renewals.length === 0 && (savingFor === null || isSaidBefore(month, before));
   return isEmpty ? 'Nothing to buy.' : null;
 }
 
@@ -537,7 +547,7 @@ function monthView(one: RoadmapMonth, index: number, roadmap: Roadmap, parts: De
       index === 0
         ? []
         : bought.filter((each) => !each.isFree).map((each, place) => ({ ...each, number: String(first + place) })),
-    brief: briefOf(one, index),
+    brief: briefOf(one, index, roadmap.months[index - 1]),
     free:
       index === 0 || free.length === 0
         ? null
@@ -546,11 +556,9 @@ function monthView(one: RoadmapMonth, index: number, roadmap: Roadmap, parts: De
     renewals: one.renewals.map((each) => `Renewal due: ${each.name}, ${amount(each.amount)}.`),
     // What is saved for is said in full once, however many months it takes.
     saving:
-      one.savingFor === null
+      one.savingFor === null || isSaidBefore(one, roadmap.months[index - 1])
         ? null
-        : roadmap.months[index - 1]?.savingFor?.upgradeId === one.savingFor.upgradeId
-          ? roadmapSentences.stillSaving
-          : savingSentence(one.savingFor, amount(one.savingFor.price), locale),
+        : savingSentence(one.savingFor, amount(one.savingFor.price), locale),
     changes: one.scores.flatMap((score) => {
       const from = index === 0 ? score.before : before(score.animalId)!.score;
       const [was, is] = [Math.round(from), Math.round(score.score)];
@@ -568,6 +576,7 @@ function buyView(
     locale,
     upgradeOf,
     firm,
+    newBoxToldAt,
   }: {
     nameOf: ReadonlyMap<string, string>;
     amount: (sum: number) => string;
@@ -575,6 +584,8 @@ function buyView(
     /** Null on the page of an older plan. */
     upgradeOf: ReadonlyMap<string, UpgradeRecord> | null;
     firm: ReadonlyMap<string, string>;
+    /** The first new box that the plan buys: what a new box does to readings is told there, once. */
+    newBoxToldAt: string | null;
   },
 ): BuyView {
   const upgrade = upgradeOf?.get(buy.upgradeId);
@@ -591,9 +602,7 @@ function buyView(
           formatDate(upgrade.boughtOn, locale),
           upgrade.fittedOn === null ? null : formatDate(upgrade.fittedOn, locale),
         );
-  const lapses =
-    buy.effects.some((one) => one.to < one.from) &&
-    upgrade?.changes.some((one) => one.change === 'replace-box') === true;
+  const lapses = lowersByNewBox(buy, upgrade);
   return {
     name: buy.name,
     price:
@@ -620,13 +629,20 @@ function buyView(
           one.enclosureName,
         ),
       ),
-      ...(lapses ? [roadmapSentences.newBox] : []),
+      ...(lapses && buy.upgradeId === newBoxToldAt ? [roadmapSentences.newBox] : []),
     ],
     firm: firm.get(buy.upgradeId) ?? null,
     since: upgradeOf === null ? null : sinceWords(upgrade, buy),
     unasked: upgrade === undefined || upgrade.unaskedSince === null ? null : urgentWords.unasked,
     links: upgrade === undefined ? [] : linksFor(upgrade, buy.price === 0),
   };
+}
+
+function lowersByNewBox(buy: RoadmapBuy, upgrade: UpgradeRecord | undefined): boolean {
+  return (
+    buy.effects.some((one) => one.to < one.from) &&
+    upgrade?.changes.some((one) => one.change === 'replace-box') === true
+  );
 }
 
 function sinceWords(upgrade: UpgradeRecord | undefined, buy: RoadmapBuy): string | null {

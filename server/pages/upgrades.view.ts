@@ -33,6 +33,7 @@ import { fromMemoryWords } from '../source-words.ts';
 import {
   changeSentence,
   happeningWords,
+  movingSentence,
   newBoxSentence,
   purchaseWords,
   upgradePageWords,
@@ -151,7 +152,11 @@ export function upgradesPage(around: AroundUpgrades, asked: Asked): UpgradesPage
     'act' in one ? withLasting(proposalRow(one, ledger, collection), around.boxLasts(one)) : upgradeRow(one, around);
   const listedAs = (id: string, heading: string, lead: string, all: (UpgradeRecord | Proposal)[]) => {
     const { rows, pages } = pageOf(all, asked, { what: 'upgrades', name: id, id });
-    return { id, heading, lead, rows: rows.map(drawn), groups: [], pages };
+    const moving = movingOf(
+      all.filter((one): one is UpgradeRecord => 'status' in one),
+      around,
+    );
+    return { id, heading, lead: [lead, ...moving].join(' '), rows: rows.map(drawn), groups: [], pages };
   };
   const proposed = collection.enclosures
     .map(({ id }) => ({ id, all: proposals.filter((one) => !one.isFree && one.enclosureId === id) }))
@@ -216,6 +221,20 @@ export function upgradesPage(around: AroundUpgrades, asked: Asked): UpgradesPage
       around.ledger.locale,
     ),
   };
+}
+
+// Which of a list go along into a new box, a sentence for each set of boxes.
+function movingOf(list: readonly UpgradeRecord[], { upgrades, collection }: AroundUpgrades): string[] {
+  const names = new Map<string, { boxes: string[]; moving: string[] }>();
+  for (const one of list) {
+    const fate = fateInNewBox(one, upgrades, collection.fittings);
+    if (fate.fate !== 'moves') continue;
+    const boxes = [...new Set(fate.newBoxes.map(({ name }) => name))];
+    const key = boxes.join('\n');
+    const before = names.get(key) ?? { boxes, moving: [] };
+    names.set(key, { boxes, moving: [...before.moving, one.name] });
+  }
+  return [...names.values()].map(({ boxes, moving }) => movingSentence([...new Set(moving)], boxes));
 }
 
 // How long a box is large enough comes before what it is proposed for.
@@ -394,7 +413,8 @@ function upgradeRow(upgrade: UpgradeRecord, around: AroundUpgrades): Row {
     upgrade.status === 'wanted' || upgrade.status === 'ordered'
       ? fateInNewBox(upgrade, upgrades, collection.fittings)
       : null;
-  const fateWords = fate === null ? null : newBoxSentence(fate);
+  // What moves along is said once above its list.
+  const fateWords = fate === null || fate.fate === 'moves' ? null : newBoxSentence(fate);
   const where = whereOf(upgrade, collection) ?? upgradePageWords.forNoEnclosure;
   return {
     name: upgrade.name,
