@@ -123,6 +123,7 @@ const leftOut = z.discriminatedUnion('why', [
   z.looseObject({ upgradeId: purchase, why: z.literal('too-many-at-once'), need, animalId: id, name }),
   z.looseObject({ upgradeId: purchase, why: z.literal('needs-what-is-not-wanted'), name }),
   z.looseObject({ upgradeId: purchase, why: z.literal('pinned-after-the-plan'), name }),
+  z.looseObject({ upgradeId: purchase, why: z.literal('step-beside-whole'), name }),
 ]);
 const roadmapBuy = z.looseObject({
   upgradeId: purchase,

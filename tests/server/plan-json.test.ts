@@ -10,9 +10,11 @@ import { type Studies, type StudyKind, saveStudy } from '../../server/db/studies
 import { readWholeLedger } from '../../server/db/whole-ledger.ts';
 import { spoiltColumn } from '../../server/ledger-json.ts';
 import { paths } from '../../server/paths.ts';
+import { keptRoadmap } from '../../server/plan-json.ts';
 import { planNow } from '../../server/planning.ts';
 import { plainDate, plainMonth } from '../../src/calendar.ts';
 import type { CapOutcome, CapQuestion } from '../../src/cap-questions.ts';
+import type { LeftOut } from '../../src/ledger-problem.ts';
 import { money } from '../../src/money.ts';
 import type { Buy } from '../../src/problem.ts';
 import { closeApp, openApp, type TestApp } from '../support/app.ts';
@@ -275,3 +277,16 @@ test.each(Object.entries(read))(
   },
   within(240_000),
 );
+
+test('Whatever is left out of a plan comes in again with its reason, a new reason among them', () => {
+  const reasons: { [why in LeftOut['why']]: Omit<Extract<LeftOut, { why: why }>, 'upgradeId' | 'why'> } = {
+    'too-many-at-once': { need: 'heat', animalId: '1' },
+    'needs-what-is-not-wanted': {},
+    'pinned-after-the-plan': {},
+    'step-beside-whole': {},
+  };
+  const leftOut = Object.entries(reasons).map(([why, more]) => ({ upgradeId: '1', why, name: 'Cave', ...more }));
+  expect(keptRoadmap.safeParse({ ...latestPlan(app.db)!.roadmap, leftOut }).error).toBeUndefined();
+  const other = leftOut.map((one) => ({ ...one, why: 'no-reason' }));
+  expect(keptRoadmap.safeParse({ ...latestPlan(app.db)!.roadmap, leftOut: other }).success).toBe(false);
+});
