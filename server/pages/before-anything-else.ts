@@ -95,14 +95,14 @@ export function atOnceOf(
 ): AtOnce | null {
   const urgent = shortfalls.filter((one) => isUrgent(one, plan !== null));
   if (urgent.length === 0) return null;
-  const lines = new Map<string, { names: string[]; line: UrgentLine }>();
+  const nameOf = new Map(scoring.collection.animals.map((one) => [one.id, one.name]));
+  const lines = new Map<string, { names: string[]; one: SevereShortfall<UpgradeRecord>; text: string }>();
   for (const one of urgent) {
-    const animal = scoring.collection.animals.find(({ id }) => id === one.animalId)!;
-    const line = lineOf(one, ledger, plan);
-    const key = `${one.enclosureId} ${line.text}`;
+    const text = textOf(one, ledger);
+    const key = `${one.enclosureId} ${text}`;
     const same = lines.get(key);
-    if (same === undefined) lines.set(key, { names: [animal.name], line });
-    else same.names.push(animal.name);
+    if (same === undefined) lines.set(key, { names: [nameOf.get(one.animalId)!], one, text });
+    else same.names.push(nameOf.get(one.animalId)!);
   }
   const { rows, pages } = pageOf([...lines.values()], asked, {
     what: 'things to do at once',
@@ -113,7 +113,7 @@ export function atOnceOf(
   const waiting = plan === null ? 0 : waitingFor(shortfalls).filter((one) => one.priced).length;
   return {
     heading: urgentWords.heading,
-    lines: rows.map(({ names, line }) => ({ ...line, whom: listed(names) })),
+    lines: rows.map(({ names, one, text }) => ({ ...lineOf(one, ledger, plan), text, whom: listed(names) })),
     pages,
     plan:
       waiting === 0 || !canPlan
@@ -127,13 +127,15 @@ export function coolingOf(
   upgrades: readonly UpgradeRecord[],
   collection: Collection,
 ): { upgrade: UpgradeRecord; whose: string[] }[] {
+  const namesIn = new Map<string | null, string[]>();
+  for (const { enclosureId, name } of collection.animals)
+    namesIn.set(enclosureId, [...(namesIn.get(enclosureId) ?? []), name]);
   return upgrades
     .filter((one) => one.status === 'wanted' && coolsAtOnce(one.proposalKey))
-    .map((upgrade) => {
-      const boxes = enclosuresOf(upgrade, collection);
-      const there = collection.animals.filter((one) => boxes.includes(one.enclosureId ?? ''));
-      return { upgrade, whose: there.map((one) => one.name) };
-    });
+    .map((upgrade) => ({
+      upgrade,
+      whose: enclosuresOf(upgrade, collection).flatMap((id) => namesIn.get(id) ?? []),
+    }));
 }
 
 /** Each of it in a few words, what a hand can do first and then what cools; empty where nothing is. */
@@ -143,7 +145,8 @@ export function atOnceBriefly(
   { ledger, scoring }: Gathered,
   plan: PlanRecord | null,
 ): AtOnceBriefly[] {
-  const nameOf = (id: string) => scoring.collection.animals.find((one) => one.id === id)!.name;
+  const names = new Map(scoring.collection.animals.map((one) => [one.id, one.name]));
+  const nameOf = (id: string) => names.get(id)!;
   const href = '#at-once';
   const hands = shortfalls.flatMap((one) =>
     one.reasons.flatMap((reason): AtOnceBriefly[] => {
@@ -151,8 +154,9 @@ export function atOnceBriefly(
       return label === null ? [] : [{ label, href, forWhom: nameOf(one.animalId), isProposed: false, price: null }];
     }),
   );
+  const above = new Set(shortfalls.flatMap((one) => one.listed.map(({ id }) => id)));
   const cooling = coolingOf(upgrades, scoring.collection).flatMap(({ upgrade, whose }): AtOnceBriefly[] => {
-    const isAbove = shortfalls.some((one) => one.listed.some(({ id }) => id === upgrade.id));
+    const isAbove = above.has(upgrade.id);
     // What mends nothing severe stands among what is free this month.
     if (whose.length === 0 || (!isAbove && plan === null)) return [];
     const where = isAbove ? href : '#free';
@@ -197,19 +201,20 @@ export function offListOf(shortfalls: readonly SevereShortfall<UpgradeRecord>[],
   };
 }
 
-function lineOf(
-  { animalId, need, reasons, listed: own, proposed, refused }: SevereShortfall<UpgradeRecord>,
-  ledger: Ledger,
-  plan: PlanRecord | null,
-): UrgentLine {
+function textOf({ need, reasons }: SevereShortfall, ledger: Ledger): string {
   const hands = reasons.flatMap((one) => handSentence(one, ledger) ?? []);
   const first = reasons[0];
+  return hands.length > 0
+    ? [...new Set(hands)].join(' ')
+    : `${severeSentence(need)}${first === undefined ? '' : ` ${reasonSentence(first, ledger)}`}`;
+}
+
+function lineOf(
+  { animalId, listed: own, proposed, refused }: SevereShortfall<UpgradeRecord>,
+  ledger: Ledger,
+  plan: PlanRecord | null,
+): Omit<UrgentLine, 'whom' | 'text'> {
   return {
-    whom: '',
-    text:
-      hands.length > 0
-        ? [...new Set(hands)].join(' ')
-        : `${severeSentence(need)}${first === undefined ? '' : ` ${reasonSentence(first, ledger)}`}`,
     why: { href: paths.animals.show(animalId), label: 'Why' },
     ways: [
       ...own.map((one) => listedWay(one, ledger, plan)),
@@ -234,6 +239,12 @@ function lineOf(
   };
 }
 
+// By upgrade the month in which a plan first buys it.
+const monthsOf = oncePer(({ roadmap }: PlanRecord) => {
+  const months = (roadmap?.months ?? []).toReversed();
+  return new Map(months.flatMap(({ month, buys }) => buys.map((buy) => [buy.upgradeId, month] as const)));
+});
+
 function listedWay(one: UpgradeRecord, ledger: Ledger, plan: PlanRecord | null): UrgentLine['ways'][number] {
   const { id, name } = one;
   if (one.status === 'ordered')
@@ -242,7 +253,7 @@ function listedWay(one: UpgradeRecord, ledger: Ledger, plan: PlanRecord | null):
       what: name,
       links: [{ href: paths.upgrades.fitted(id), label: 'Fit it' }],
     };
-  const month = plan?.roadmap?.months.find((each) => each.buys.some((buy) => buy.upgradeId === id))?.month ?? null;
+  const month = plan === null ? null : (monthsOf(plan).get(id) ?? null);
   const price = priceOf(one, ledger);
   return {
     text: waySentence({

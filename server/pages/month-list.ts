@@ -38,6 +38,8 @@ export function monthListOf(session: Session, ledger: Ledger, today: PlainDate):
   const upgrades = listUpgrades(session);
   const roadmap = plan?.roadmap ?? null;
   const planned = roadmap?.months.find((one) => one.month === month);
+  const byId = new Map(upgrades.map((one) => [one.id, one]));
+  const nameOf = new Map(roadmap?.animals.map((one) => [one.animalId, one.name]));
   const ordered = upgrades.filter((one) => one.status === 'ordered');
   const stale = plan !== null && plan.ledgerVersion !== ledgerVersion(session);
   const isComing = (one: UpgradeRecord) => one.arrivesMonth !== null && one.arrivesMonth >= month;
@@ -46,9 +48,9 @@ export function monthListOf(session: Session, ledger: Ledger, today: PlainDate):
     planned: planned !== undefined,
     stale,
     open: (planned?.buys ?? []).flatMap((buy) => {
-      const upgrade = upgrades.find((one) => one.id === buy.upgradeId);
+      const upgrade = byId.get(buy.upgradeId);
       if (upgrade === undefined || upgrade.status !== 'wanted') return [];
-      const animals = buy.animalIds.flatMap((id) => roadmap!.animals.find((one) => one.animalId === id)?.name ?? []);
+      const animals = buy.animalIds.flatMap((id) => nameOf.get(id) ?? []);
       return [{ buy, upgrade, animals }];
     }),
     onTheWay: ordered.filter(isComing),

@@ -335,7 +335,7 @@ const FREE_AT_ONCE = 5;
 
 /** How many purchases a plan may hold for all of its months to stand on one page, and how many months do where it holds more. */
 const MOST_BUYS_IN_FULL = 100;
-const MONTHS_A_PAGE = 2;
+const MONTHS_A_PAGE = 1;
 
 /** How many rows of each list stand on one page: what takes more words, fewer of it. */
 const SIZES: Readonly<Record<Exclude<PagedList, 'months'>, number>> = {
@@ -537,8 +537,9 @@ function monthView(one: RoadmapMonth, index: number, roadmap: Roadmap, parts: De
   const { describe, nameOf, amount, locale, first } = parts;
   const bought = one.buys.map((each) => describe(each, one.month));
   const free = bought.filter((each) => each.isFree);
-  const before = (animalId: string) => roadmap.months[index - 1]?.scores.find((each) => each.animalId === animalId);
-  const later = one.arrivals.filter((each) => !one.buys.some((buy) => buy.upgradeId === each.upgradeId));
+  const before = new Map(roadmap.months[index - 1]?.scores.map((each) => [each.animalId, each.score]));
+  const now = new Set(one.buys.map((buy) => buy.upgradeId));
+  const later = one.arrivals.filter((each) => !now.has(each.upgradeId));
   return {
     name: formatMonth(one.month, locale),
     isNow: index === 0,
@@ -560,7 +561,7 @@ function monthView(one: RoadmapMonth, index: number, roadmap: Roadmap, parts: De
         ? null
         : savingSentence(one.savingFor, amount(one.savingFor.price), locale),
     changes: one.scores.flatMap((score) => {
-      const from = index === 0 ? score.before : before(score.animalId)!.score;
+      const from = index === 0 ? score.before : before.get(score.animalId)!;
       const [was, is] = [Math.round(from), Math.round(score.score)];
       return was === is ? [] : [`${nameOf.get(score.animalId)}: ${was} to ${is} of 100`];
     }),
