@@ -13,20 +13,21 @@ import {
   saveAnswers,
 } from '../server/db/collection.ts';
 import { addInstrument, type InstrumentFacts } from '../server/db/instruments.ts';
-import { changeLedger, firstLedger } from '../server/db/ledger.ts';
+import { changeLedger, firstLedger, ledgerVersion, readLedger } from '../server/db/ledger.ts';
 import { addOneOffSum } from '../server/db/money.ts';
 import { closeMonth } from '../server/db/months.ts';
 import { answerOldThing, keepFreed, listOldThings } from '../server/db/old-things.ts';
 import type { Db, Session } from '../server/db/open.ts';
 import { inTransaction } from '../server/db/open.ts';
+import { keepFacts, savePlan } from '../server/db/plans.ts';
 import { savePredictions } from '../server/db/predictions.ts';
 import { addOutlet, addRoom } from '../server/db/rooms.ts';
 import { addSign, type SignFacts } from '../server/db/signs.ts';
 import { addUpgrade, buyUpgrade, findUpgrade, markFitted } from '../server/db/upgrades.ts';
-import { monthRecordOf } from '../server/month-record.ts';
-import { PLANNING_MILLISECONDS, planNow } from '../server/planning.ts';
+import { monthRecordOf, planOfMonth } from '../server/month-record.ts';
+import { gatherFacts, PLANNING_MILLISECONDS, planNow } from '../server/planning.ts';
 import { proposalName } from '../server/proposal-words.ts';
-import type { PlainDate } from '../src/calendar.ts';
+import type { PlainDate, PlainMonth } from '../src/calendar.ts';
 import { addDays, addMonths, addMonthsToDate, dateOfInstant, daysBetween, firstDay, monthOf } from '../src/calendar.ts';
 import type {
   Answer,
@@ -40,11 +41,16 @@ import type {
 } from '../src/collection.ts';
 import { lampOf, UNKNOWN_BUILD } from '../src/collection.ts';
 import { DEFAULT_CAP_SETTINGS } from '../src/collection-cap.ts';
+import { evaluateSchedule } from '../src/evaluate.ts';
 import { freedBy } from '../src/hand-downs.ts';
+import type { LedgerFacts } from '../src/ledger-problem.ts';
+import { buildProblem } from '../src/ledger-problem.ts';
 import { currencyOf, money } from '../src/money.ts';
+import { asItStood } from '../src/month-review.ts';
 import { promisesOf } from '../src/promises.ts';
 import type { Proposal } from '../src/proposals.ts';
 import { proposeUpgrades } from '../src/proposals.ts';
+import { drawRoadmap } from '../src/roadmap.ts';
 import { DEFAULT_CHOICES } from '../src/score.ts';
 import { type CareLibrary, findSpecies } from '../src/species.ts';
 import type { Upgrade } from '../src/upgrades.ts';
@@ -409,6 +415,7 @@ function addClosedMonth(session: Session, collection: Collection, library: CareL
   };
   const paid = money(2290);
   const id = addUpgrade(session, bought);
+  planLastMonth(session, library, { ...bought, id }, monthOf(fittedOn));
   buyUpgrade(session, Number(id), 1, { boughtOn, paid, arrivesMonth: null }, 'A stonemason’s offcuts, in town');
   markFitted(session, Number(id), 2, { fittedOn, boughtOn, paid });
   const wasThere = {
@@ -430,8 +437,46 @@ function addClosedMonth(session: Session, collection: Collection, library: CareL
   const month = monthOf(fittedOn);
   const closedOn = firstDay(monthOf(today));
   const note = 'Smoke alarms were sold out.';
-  const closing = { cameIn: money(7000), counted: null, note, shops: new Map<string, string>(), plan: null };
+  const plan = planOfMonth(session, month);
+  const closing = { cameIn: money(7000), counted: null, note, shops: new Map<string, string>(), plan };
   closeMonth(session, closedOn, monthRecordOf(session, library, month, closedOn, closing));
+}
+
+// What was planned on the first day of the month that is closed, of the set-up as it stood then: the one thing that the keeper had on the list. It
+// is written down and drawn, not searched for, since one purchase leaves nothing to find.
+function planLastMonth(session: Session, library: CareLibrary, wanted: Upgrade, month: PlainMonth): void {
+  const madeOn = firstDay(month);
+  const ledger = readLedger(session);
+  const monthly = (amount: number) => Array.from({ length: ledger.horizonMonths }, () => money(amount));
+  const facts: LedgerFacts = {
+    ...gatherFacts(session, library, madeOn),
+    collection: asItStood(loadCollection(session), madeOn, null),
+    upgrades: [wanted],
+    money: {
+      openingCash: money(0),
+      income: monthly(ledger.monthlySum ?? 0),
+      committed: monthly(0),
+      reserve: ledger.floorKept,
+      owned: [],
+      tailIncome: money(ledger.monthlySum ?? 0),
+    },
+  };
+  const built = buildProblem(facts);
+  const buys = [{ purchase: wanted.id, month: 0 }];
+  const evaluation = evaluateSchedule(built.problem, buys);
+  if (evaluation.status !== 'feasible') throw new RangeError(`the plan breaks the rule ${evaluation.rule}`);
+  const { severe, weighted, mean, spend } = evaluation;
+  const found = { buys, severeBound: null, weightedBound: null, rounds: 0, severe, weighted, mean, spend };
+  const planId = savePlan(session, {
+    madeOn,
+    firstMonth: month,
+    problem: built.problem,
+    answer: { status: 'best-found', ...found },
+    roadmap: { ...drawRoadmap(facts, built, buys), currency: ledger.currency },
+    ledgerVersion: ledgerVersion(session),
+    sinceLast: null,
+  });
+  keepFacts(session, planId, facts);
 }
 
 /** What the demo's keeper reads with; the meter on loan went back before the light of the tortoise or the frog was read. */
@@ -534,7 +579,8 @@ function demoWeights(today: PlainDate): SignFacts[] {
 /** Fills a new, empty ledger with the demonstration, as of the given moment, and plans it, for so many milliseconds. */
 export async function prepareDemo(db: Db, now: () => Date, milliseconds = PLANNING_MILLISECONDS): Promise<void> {
   fillDemo(db, now);
-  await planNow(db, readCareLibrary(), dateOfInstant(now(), TIME_ZONE), milliseconds);
+  // What was planned for the month that is closed is no draft that the new plan would have to spare.
+  await planNow(db, readCareLibrary(), dateOfInstant(now(), TIME_ZONE), milliseconds, { afresh: true });
 }
 
 /** Fills a new, empty ledger with the demonstration, as of the given moment, without a plan. */

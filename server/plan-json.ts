@@ -419,6 +419,10 @@ const answered = z.looseObject({
 const lightCorrection = z
   .looseObject({ factor: z.number().positive().max(1_000), error: z.number().min(0).max(1_000), from: count })
   .nullable();
+const monthOfRoom = z
+  .looseObject({ celsius: z.number().min(-100).max(100), month: z.number().int().min(1).max(12) })
+  .nullable();
+const roomKept = z.looseObject({ id, name, coldest: monthOfRoom, hottest: monthOfRoom });
 const collection = z
   .looseObject({
     animals: z.array(animal),
@@ -428,6 +432,7 @@ const collection = z
     answers: z.array(answered),
     lightCorrection: lightCorrection.exactOptional(),
     unjudged: z.array(animal).exactOptional(),
+    rooms: z.array(roomKept).exactOptional(),
   })
   .refine(({ animals, enclosures, fittings, readings, answers }) => {
     const there = new Set(enclosures.map((one) => one.id));
@@ -536,9 +541,25 @@ const reached = z.looseObject({
   severe: figure,
   points: figure,
   firstMonth: sum,
-  clearsIn: z.union([count.nullable(), z.literal('not-known')]),
+  clearsIn: z.union([figure.nullable(), z.literal('not-known')]),
 });
 /** What came of a question. */
+const bound = z.enum(['money', 'time', 'floor', 'sockets', 'backlog', 'reserve', 'severe', 'quarantine']);
+const holds = z.enum(['yes', 'no', 'not-known']);
+const gate = z.looseObject({
+  month: inMonth,
+  oneMore: holds,
+  shut: z.array(z.looseObject({ name: bound, holds, holdsOneMore: holds, lacks: figure.nullable() })),
+  cash: figure,
+  clearsIn: z.union([figure, z.null(), z.literal('not-known')]),
+});
+const when = z.discriminatedUnion('status', [
+  z.looseObject({ status: z.literal('month'), gate, points: figure, proved: z.boolean() }),
+  z.looseObject({ status: z.literal('unknown'), gate }),
+  z.looseObject({ status: z.literal('refused'), gate, why: z.enum(['unpaid', 'severe']) }),
+  z.looseObject({ status: z.literal('none'), gate, everBinds: z.array(bound) }),
+  z.looseObject({ status: z.literal('not-reached'), gate: gate.nullable() }),
+]);
 export const keptOutcome = z.discriminatedUnion('status', [
   z.looseObject({
     status: z.literal('planned'),
@@ -548,8 +569,15 @@ export const keptOutcome = z.discriminatedUnion('status', [
       z.looseObject({ animalId: id, name, points: figure, severe: figure, was: fromMonth, is: fromMonth }),
     ),
     proved: z.boolean(),
+    when: when.exactOptional(),
   }),
-  z.looseObject({ status: z.literal('impossible'), month: inMonth, by: sum, was: reached }),
+  z.looseObject({
+    status: z.literal('impossible'),
+    month: inMonth,
+    by: sum,
+    was: reached,
+    when: when.exactOptional(),
+  }),
   z.looseObject({ status: z.literal('present-impossible'), month: inMonth, by: sum }),
   z.looseObject({ status: z.literal('not-known') }),
 ]) satisfies z.ZodType<CapOutcome>;

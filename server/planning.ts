@@ -133,16 +133,16 @@ function moneyOver(session: Session, today: PlainDate, months: number): PlanMone
 
 /**
  * Plans a ledger as of a day and saves the plan; for callers that wait. Never rejects for a fault of the planning itself. With `study` it
- * waits for the studies too; else there are none.
+ * waits for the studies too; else there are none. `afresh` leaves the last plan out of account.
  */
 export async function planNow(
   db: Db,
   library: CareLibrary,
   today: PlainDate,
   milliseconds: number = PLANNING_MILLISECONDS,
-  { study = false }: { study?: boolean } = {},
+  { study = false, afresh = false }: { study?: boolean; afresh?: boolean } = {},
 ): Promise<PlanningOutcome> {
-  const run = beginPlan({ db, library, today, milliseconds, studies: study ? STUDY_KINDS : [] });
+  const run = beginPlan({ db, library, today, milliseconds, afresh, studies: study ? STUDY_KINDS : [] });
   const outcome = await run.outcome;
   await run.studied;
   return outcome;

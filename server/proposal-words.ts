@@ -177,6 +177,8 @@ export function noProposalWords(no: NoProposal, system: UnitSystem): string {
       return 'a new lamp like the old one would give too much again: it has to hang elsewhere, or be a weaker one';
     case 'species-forbids':
       return forbiddenWords[no.what];
+    case 'room-must-warm':
+      return `${forbiddenWords[no.what]}, and a mat hardly warms air: let the room carry it. Held at ${formatQuantity(no.celsius, 'temperature', system)} or more, it keeps the ${temperatureNames[no.kind]} from falling below its target, whatever the box loses. Ask a reptile vet if the room cannot be that warm`;
     case 'warm-enough':
       return 'a place here is as warm as it may be, and another heater would carry it beyond';
     case 'nights-warm-enough':

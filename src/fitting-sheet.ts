@@ -164,7 +164,7 @@ export function sheetFor(question: SheetQuestion): FittingSheet {
   const after = done ? collection : applyUpgrades(collection, [upgrade], on);
   const things = upgrade.changes.flatMap((change) => thingOf(change, question, after));
   const promised = done ? [] : promisesOf(upgrade, collection, on);
-  const readings = readingsAfter(upgrade, collection).flatMap(({ enclosureId, readings: kinds }) =>
+  const readings = readingsAfter(upgrade, collection, question.library).flatMap(({ enclosureId, readings: kinds }) =>
     kinds.map(
       (kind): SheetReading => ({
         enclosureId,

@@ -15,6 +15,8 @@ import { heaterNeeded } from './warmth-year.ts';
 /** Why no heater is proposed. */
 export type NoHeat =
   | { why: 'species-forbids'; what: 'any-heater' | 'overhead-heater' }
+  /** No heater may stand in the box; the room alone can carry it, from its least temperature on. */
+  | { why: 'room-must-warm'; what: 'any-heater' | 'overhead-heater'; kind: PlaceKind; celsius: number }
   | { why: 'warm-enough' }
   | { why: 'nights-warm-enough'; night: number; asked: number }
   | { why: 'reading-first' }
@@ -49,8 +51,15 @@ export function heatKit(
   isReadTooLow: boolean,
 ): HeatKit | ({ status: 'none' } & NoHeat) {
   const { place, setup, species, targets } = around;
-  if (species.neverPropose.includes('any-heater')) return none({ why: 'species-forbids', what: 'any-heater' });
   const target = targets.temperatures.find((one) => one.kind === kind);
+  // Nothing in a box falls below its room for long, so that a room as warm as the least of a target carries it, whatever the box loses.
+  const forbidden = (what: 'any-heater' | 'overhead-heater') =>
+    none(
+      isReadTooLow && target !== undefined
+        ? { why: 'room-must-warm', what, kind, celsius: target.low }
+        : { why: 'species-forbids', what },
+    );
+  if (species.neverPropose.includes('any-heater')) return forbidden('any-heater');
   if (target === undefined) return none({ why: 'heat-target-unknown' });
   if (isHeatSensitive(species) && isWarmEnough(around)) return none({ why: 'warm-enough' });
   // A heat-sensitive amphibian is never given a heater without a reading that is too low.
@@ -74,8 +83,7 @@ export function heatKit(
     if (heater === undefined) return none({ why: 'part-missing', what: 'water-heater' });
     return { status: 'kit', detail: kind, kit: pieces([heater], [fitted(place, heater, 'water-heater', { expects })]) };
   }
-  if (species.neverPropose.includes('overhead-heater'))
-    return none({ why: 'species-forbids', what: 'overhead-heater' });
+  if (species.neverPropose.includes('overhead-heater')) return forbidden('overhead-heater');
   const light = kind === 'hot-spot-surface';
   // What runs day and night takes its cool nights from a species that has them; where the nights hold anyway, a lamp warms the day.
   const night = light ? null : nightWarmEnough(around, target);

@@ -13,6 +13,7 @@ import { influenceOf, isFitted, isGuarded, setupOf, UV_LAMPS } from './collectio
 import { knownOf, uncorrectedUvi, usualAccuracy } from './evidence.ts';
 import { errorTerms, inQuadrature, LAMPS_DIFFER, sourceOf } from './light.ts';
 import { ageShare } from './light-scene.ts';
+import type { CareLibrary } from './species.ts';
 import type { Upgrade } from './upgrades.ts';
 import { applyUpgrades, readingsAfter } from './upgrades.ts';
 
@@ -225,8 +226,9 @@ export function awaitedReadings(
   upgrade: Upgrade,
   fittedOn: PlainDate,
   collection: Collection,
+  library: CareLibrary | null = null,
 ): { enclosureId: string; kind: ReadingKind }[] {
-  return readingsAfter(upgrade, collection).flatMap(({ enclosureId, readings }) =>
+  return readingsAfter(upgrade, collection, library).flatMap(({ enclosureId, readings }) =>
     readings
       .filter(
         (kind) =>

@@ -304,7 +304,7 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
       alone: effects.length === 0 ? effectsOf(earlier) : [],
       worth: dropped === null ? null : lossFrom(schedule, dropped),
       whyNow: whyNow(schedule, upgrade, month, facts.collection.fittings, nameOf),
-      readings: readingsAfter(upgrade, aroundEnclosures(facts.collection, places)).map((one) => ({
+      readings: readingsAfter(upgrade, aroundEnclosures(facts.collection, places), facts.library).map((one) => ({
         ...one,
         enclosureName: facts.collection.enclosures.find((each) => each.id === one.enclosureId)?.name ?? '',
       })),

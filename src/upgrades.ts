@@ -20,8 +20,8 @@ import { lightRatioOf } from './evidence.ts';
 import { ROOF_GAP_MM } from './lamp-hanging.ts';
 import type { Money } from './money.ts';
 import { noMoney } from './money.ts';
-import type { Need } from './species.ts';
-import { NEEDS } from './species.ts';
+import type { CareLibrary, Need } from './species.ts';
+import { NEEDS, speciesOf, TEMPERATURE_KINDS } from './species.ts';
 
 /** A thing to be fitted: a fitting that has no id, place in time or enclosure yet. `key` names it among the changes of its upgrade. */
 export type NewFitting = Omit<Fitting, 'id' | 'enclosureId' | 'fittedOn' | 'movedOn' | 'retiredOn' | 'brokenOn'> & {
@@ -456,6 +456,7 @@ export function fateInNewBox(
 export function readingsAfter(
   upgrade: Upgrade,
   collection: Collection,
+  library: CareLibrary | null = null,
 ): { enclosureId: string; readings: ReadingKind[] }[] {
   const found = new Map<string, Set<ReadingKind>>();
   const add = (enclosureId: string, readings: readonly ReadingKind[]) => {
@@ -481,7 +482,24 @@ export function readingsAfter(
     const fitting = after.fittings.find((one) => one.id === id);
     if (fitting !== undefined) add(fitting.enclosureId, influenceOf(fitting, after.fittings));
   }
-  return [...found].map(([enclosureId, readings]) => ({ enclosureId, readings: [...readings] }));
+  return [...found].flatMap(([enclosureId, kinds]) => {
+    const readings = [...kinds].filter((kind) => library === null || isWanted(kind, enclosureId, collection, library));
+    return readings.length === 0 ? [] : [{ enclosureId, readings }];
+  });
+}
+
+const TEMPERATURES: ReadonlySet<string> = new Set(TEMPERATURE_KINDS);
+
+// A temperature that no target of anyone who lives there speaks of, in any season, tells nothing. Where nobody lives, nobody knows yet.
+function isWanted(kind: ReadingKind, enclosureId: string, { animals }: Collection, library: CareLibrary): boolean {
+  const occupants = animals.filter((one) => one.enclosureId === enclosureId);
+  if (!TEMPERATURES.has(kind) || occupants.length === 0) return true;
+  return occupants.some((one) => {
+    const { temperatures, profiles } = speciesOf(library, one);
+    return [...temperatures, ...profiles.flatMap((profile) => profile.temperatures ?? [])].some(
+      (target) => target.kind === kind,
+    );
+  });
 }
 
 const ownNeeds: Record<FittingKind, Need[]> = {

@@ -1,10 +1,10 @@
 // What the list of enclosures and the page of one enclosure show, already in words.
 
 import type { ClockHours, PlainDate } from '../../src/calendar.ts';
-import { ageInMonths, formatClock, formatDate } from '../../src/calendar.ts';
+import { ageInMonths, daysBetween, formatClock, formatDate } from '../../src/calendar.ts';
 import type { Answer, Collection, Fitting, Reading, ReadingKind, Setup } from '../../src/collection.ts';
 import { CHECKS, isBroken, isFitted, READING_KINDS, setupOf } from '../../src/collection.ts';
-import { knownOf } from '../../src/evidence.ts';
+import { FRESH_DAYS, knownOf } from '../../src/evidence.ts';
 import type { Currency } from '../../src/money.ts';
 import { formatMoney } from '../../src/money.ts';
 import { problemsIn } from '../../src/placed-things.ts';
@@ -426,7 +426,16 @@ function stateOf(
   if (known.from === 'expected') return 'Replaced by what is fitted since: measure again';
   if (known.from === 'estimated' && latest.evidence === 'measured')
     return 'Counts as an estimate: something that influences it has changed since';
-  return 'Holds';
+  return heldSince(kind, latest, daysBetween(latest.takenOn, today));
+}
+
+// How a reading that holds was come by, and how long ago: past its fresh days the score no longer takes it at its word.
+function heldSince(kind: ReadingKind, { evidence }: ReadingRecord, days: number): string {
+  const when = days === 0 ? 'today' : `${days} ${days === 1 ? 'day' : 'days'} ago`;
+  if (evidence !== 'measured') return `Holds as an estimate, made ${when}`;
+  if (days <= FRESH_DAYS) return `Holds: measured ${when}`;
+  const aged = kind.startsWith('uvi') ? ', and its lamp has aged since' : '';
+  return `Measured ${when}: older than ${FRESH_DAYS} days, so that its range in the score is wider${aged}. Measure again`;
 }
 
 function contextOf(

@@ -11,6 +11,7 @@ import { money, typedMoney } from '../../src/money.ts';
 import type { MonthRecord } from '../../src/month-review.ts';
 import { purchaseFault, returnFault } from '../../src/month-review.ts';
 import { awaitedReadings } from '../../src/promises.ts';
+import type { CareLibrary } from '../../src/species.ts';
 import { loadCollection } from '../db/collection.ts';
 import { listEvents, recordEvent } from '../db/events.ts';
 import { changeLedger, type Ledger, readLedger } from '../db/ledger.ts';
@@ -101,7 +102,7 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
     if (findClosedMonth(db, month) !== null) return reply.redirect(paths.months.show(month), 303);
     refuseUnlessOpen(db, month, today, ledger);
     const { plan } = request.query as { plan?: unknown };
-    const steps = stepsOf(db, [month], ledger, plan);
+    const steps = stepsOf(db, library(), [month], ledger, plan);
     return showClosing(reply, steps, startForm(firstTexts(steps, ledger)), 200);
   });
 
@@ -112,7 +113,7 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
     const closed = findClosedMonth(db, month);
     if (closed !== null) return showClosedMeanwhile(reply, [closed], fields);
     refuseUnlessOpen(db, month, today, ledger);
-    const steps = stepsOf(db, [month], ledger, plan);
+    const steps = stepsOf(db, library(), [month], ledger, plan);
     const read = readClosing(fields, steps, ledger, today);
     if (read.status === 'bad') return showClosing(reply, steps, read, 422);
     keepClosing(request, steps, read.value, today, paths.months.show(month));
@@ -123,7 +124,7 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
     const { ledger, today } = around();
     const { open } = closingOf(db, today);
     if (open.length === 0) return reply.redirect(paths.months.list, 303);
-    const steps = stepsOf(db, open, ledger);
+    const steps = stepsOf(db, library(), open, ledger);
     return showClosing(reply, steps, startForm(firstTexts(steps, ledger)), 200);
   });
 
@@ -135,7 +136,7 @@ export function monthPages(app: FastifyInstance, { db, now, library, render }: D
     const closed = named.length === 0 && open.length === 0 ? listClosedMonths(db).slice(0, 1) : named;
     if (closed.length > 0) return showClosedMeanwhile(reply, closed, fields);
     if (open.length === 0) throw new AppError('conflict', monthSentences.noneToClose);
-    const steps = stepsOf(db, open, ledger);
+    const steps = stepsOf(db, library(), open, ledger);
     const read = readClosing(fields, steps, ledger, today);
     if (read.status === 'bad') return showClosing(reply, steps, read, 422);
     keepClosing(request, steps, read.value, today, paths.months.list);
@@ -302,7 +303,13 @@ type Steps = {
   readings: ClosePage['readings'];
 };
 
-function stepsOf(session: Session, months: readonly PlainMonth[], { locale }: Ledger, asked?: unknown): Steps {
+function stepsOf(
+  session: Session,
+  library: CareLibrary,
+  months: readonly PlainMonth[],
+  { locale }: Ledger,
+  asked?: unknown,
+): Steps {
   const upgrades = listUpgrades(session);
   const chosen = new Map(months.map((one) => [one, chosenPlan(session, one, asked)]));
   const plans = new Map([...chosen].map(([one, { plan }]) => [one, plan]));
@@ -402,7 +409,7 @@ function stepsOf(session: Session, months: readonly PlainMonth[], { locale }: Le
     readings: upgrades.flatMap((one) =>
       one.status !== 'fitted' || one.fittedOn === null || one.fittedOn > last
         ? []
-        : awaitedReadings(one, one.fittedOn, collection).map(({ enclosureId, kind }) => ({
+        : awaitedReadings(one, one.fittedOn, collection, library).map(({ enclosureId, kind }) => ({
             text: readingNames[kind],
             state: closingWords.notReadSince(one.name),
             href: paths.enclosures.readings.newAfter(enclosureId, kind, one.id),

@@ -209,7 +209,18 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
     const boxLasts = ({ upgrade }: Proposal) => boxLastsOf(scoring, upgrade.changes, ledger.locale);
     const promised = listPredictions(session);
     const removed = listUpgrades(session, 'removed');
-    return { ledger, today, collection, upgrades, removed, proposals, unanswered, promised, boxLasts };
+    return {
+      ledger,
+      today,
+      collection,
+      library: scoring.library,
+      upgrades,
+      removed,
+      proposals,
+      unanswered,
+      promised,
+      boxLasts,
+    };
   }
 
   function aroundForm(session: Session, row: UpgradeRecord | null): AroundUpgrade {

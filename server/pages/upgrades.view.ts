@@ -9,6 +9,7 @@ import { formatMoney, money } from '../../src/money.ts';
 import type { Promised } from '../../src/promises.ts';
 import { awaitedReadings, correctionFrom, deliveriesOf, promisesOf, shifted, wayBackOf } from '../../src/promises.ts';
 import type { Proposal, Unanswered } from '../../src/proposals.ts';
+import type { CareLibrary } from '../../src/species.ts';
 import { formatQuantity } from '../../src/units.ts';
 import type { Change, Upgrade } from '../../src/upgrades.ts';
 import { enclosuresOf, fateInNewBox, readingsAfter } from '../../src/upgrades.ts';
@@ -49,6 +50,7 @@ export type AroundUpgrades = {
   ledger: Ledger;
   today: PlainDate;
   collection: Collection;
+  library: CareLibrary;
   upgrades: readonly UpgradeRecord[];
   removed: readonly UpgradeRecord[];
   proposals: readonly Proposal[];
@@ -382,7 +384,7 @@ function emptyState({ collection }: AroundUpgrades, nothingListed: boolean): Upg
 }
 
 /** What has become of an upgrade, in a sentence or two. */
-export function standing(upgrade: UpgradeRecord, { ledger, today, collection }: AroundUpgrades): string {
+export function standing(upgrade: UpgradeRecord, { ledger, today, collection, library }: AroundUpgrades): string {
   const { locale } = ledger;
   const day = (date: PlainDate) => formatDate(date, locale);
   switch (upgrade.status) {
@@ -397,7 +399,7 @@ export function standing(upgrade: UpgradeRecord, { ledger, today, collection }: 
     case 'fitted':
       return [
         upgradePageWords.fitted(day(upgrade.fittedOn!)),
-        awaited(upgrade, collection),
+        awaited(upgrade, { collection, library }),
         upgradeSentences.fittedIsPast,
       ]
         .filter((part) => part !== '')
@@ -442,7 +444,7 @@ function upgradeRow(upgrade: UpgradeRecord, around: AroundUpgrades): Row {
 
 function standingShort(upgrade: UpgradeRecord, around: AroundUpgrades): string {
   return upgrade.status === 'fitted'
-    ? `Fitted on ${formatDate(upgrade.fittedOn!, around.ledger.locale)}. ${awaited(upgrade, around.collection)}`.trim()
+    ? `Fitted on ${formatDate(upgrade.fittedOn!, around.ledger.locale)}. ${awaited(upgrade, around)}`.trim()
     : standing(upgrade, around);
 }
 
@@ -557,9 +559,12 @@ function actsOf(upgrade: UpgradeRecord, all: boolean): Act[] {
   }
 }
 
-function readingsToTake(upgrade: UpgradeRecord, { collection, today }: AroundUpgrades): UpgradePage['readings'] {
+function readingsToTake(
+  upgrade: UpgradeRecord,
+  { collection, library, today }: AroundUpgrades,
+): UpgradePage['readings'] {
   const since = upgrade.fittedOn ?? today;
-  return readingsAfter(upgrade, collection).flatMap(({ enclosureId, readings }) =>
+  return readingsAfter(upgrade, collection, library).flatMap(({ enclosureId, readings }) =>
     readings.map((kind) => {
       const taken = collection.readings.some(
         (one) =>
@@ -576,8 +581,11 @@ function readingsToTake(upgrade: UpgradeRecord, { collection, today }: AroundUpg
 }
 
 // What was fitted is only planned until its readings are in.
-function awaited(upgrade: UpgradeRecord, collection: Collection): string {
-  return awaitingWords(awaitedReadings(upgrade, upgrade.fittedOn!, collection).map((one) => one.kind));
+function awaited(
+  upgrade: UpgradeRecord,
+  { collection, library }: Pick<AroundUpgrades, 'collection' | 'library'>,
+): string {
+  return awaitingWords(awaitedReadings(upgrade, upgrade.fittedOn!, collection, library).map((one) => one.kind));
 }
 
 /** Until when a purchase can go back; nothing where that is not known, and only on its own page once it is over. */

@@ -245,7 +245,8 @@ describe('mains', () => {
 });
 
 test('night air is read before the lights, hot spot and UV at midday, humidity by day and night', () => {
-  const sheet = sheetOf([toFit('radiant-panel'), toFit('uv-tube'), toFit('mister')]);
+  const animals = [makeAnimal('bearded-dragon')];
+  const sheet = sheetOf([toFit('radiant-panel'), toFit('uv-tube'), toFit('mister')], { animals });
   const times = new Map(sheet.readings.map((one) => [one.kind, one.time]));
   expect(times.get('night-air')).toBe('before-lights');
   expect(times.get('hot-spot-surface')).toBe('midday');

@@ -369,6 +369,24 @@ describe('what is proposed', () => {
     expect(cold([{ kind: 'heat-mat', more: { watts: 14 } }])).not.toEqual([]);
   });
 
+  test('what may have no heater in its box and was read too cold is told how warm the room must be held, and never a heater', () => {
+    for (const [speciesId, kind] of [
+      ['crested-gecko', 'night-air'],
+      ['whites-tree-frog', 'night-air'],
+      ['axolotl', 'water'],
+    ] as const) {
+      const target = findSpecies(library, speciesId).temperatures.find((one) => one.kind === kind)!;
+      const cold = collectionOf({ speciesId, readings: { [kind]: target.low - 6 } });
+      const survey = surveyUpgrades({
+        ...{ collection: cold, library, choices: DEFAULT_CHOICES, rooms: [], parts, currency: euro },
+        ...{ powerPrice: 0.24, on },
+      });
+      expect(survey.proposals.flatMap(fittedKinds).filter((one) => HEATERS.has(one))).toEqual([]);
+      const why = survey.unanswered.map(({ no }) => no).filter((no) => no.why === 'room-must-warm');
+      expect(why, speciesId).toContainEqual(expect.objectContaining({ kind, celsius: target.low }));
+    }
+  });
+
   test('a species that needs moving air is never offered a closed box', () => {
     const proposals = propose(collectionOf({ speciesId: 'veiled-chameleon', size: [450, 450, 600], top: 'mesh' }));
     const boxes = proposals.flatMap((one) => one.upgrade.changes).filter((change) => change.change === 'replace-box');
@@ -888,7 +906,7 @@ describe('why nothing is proposed', () => {
     [
       'the species is never given a heater',
       { speciesId: 'fire-bellied-toad', readings: { 'cool-end-air': 5, 'warm-air': 6 } },
-      { need: 'heat', no: { why: 'species-forbids', what: 'any-heater' } },
+      { need: 'heat', no: { why: 'room-must-warm', what: 'any-heater', kind: 'cool-end-air', celsius: 15 } },
     ],
     [
       'a frog at its limit',

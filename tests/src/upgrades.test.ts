@@ -17,9 +17,11 @@ import {
   type Upgrade,
 } from '../../src/upgrades.ts';
 import {
+  library,
   makeAnimal,
   makeBox,
   makeCollection,
+  makeEnclosure,
   makeFitting,
   makeReading,
   makeThing,
@@ -403,4 +405,15 @@ test('Deep soil keeps back the warmth of a mat in its own box, and of no mat in 
   const asked = (enclosureId: string) => readingsAfter(makeUpgrade('1', [soil]), matIn(enclosureId))[0]!.readings;
   expect(asked('1')).toContain('warm-hide-floor');
   expect(asked('2')).not.toContain('warm-hide-floor');
+});
+
+test('A temperature that no target of anyone in the box speaks of is not read after a change', () => {
+  const lamp: Change = { change: 'fit', enclosureId: '1', fitting: makeThing('basking-lamp') };
+  const readings = (speciesId: string) => {
+    const collection = makeCollection({ animals: [makeAnimal(speciesId)], enclosures: [makeEnclosure()] });
+    return readingsAfter(makeUpgrade('1', [lamp]), collection, library).flatMap((one) => one.readings);
+  };
+  // The targets of a tortoise name no warm hide, those of a gecko of twilight no basking surface.
+  expect(readings('hermanns-tortoise')).toEqual(['hot-spot-surface', 'cool-end-air']);
+  expect(readings('leopard-gecko')).toEqual(['warm-hide-floor', 'cool-end-air']);
 });
