@@ -31,6 +31,7 @@ import {
   leftOutOfPlanSentence,
   planStatusSentence,
   pointMonths,
+  roadmapPageWords,
   roadmapSentences,
   savingSentence,
   whyNotSentence,
@@ -156,7 +157,7 @@ export type RoadmapPage = {
 /** The lists of the page that a plan of many purchases or animals divides, and what each calls its rows. */
 const pagedLists = {
   buys: 'purchases',
-  free: 'free actions',
+  free: roadmapPageWords.freeActions,
   months: 'months',
   scores: 'animals',
   least: 'animals',
@@ -197,7 +198,7 @@ const nothing = {
   stale: null,
   canPlan: false,
   planAction: paths.roadmap.plan,
-  planLabel: 'Plan',
+  planLabel: roadmapPageWords.plan,
   setAside: [],
   infeasible: null,
   now: null,
@@ -234,7 +235,7 @@ export function noPlanPage(
   return {
     ...nothing,
     atOnce,
-    heading: 'Roadmap',
+    heading: roadmapPageWords.roadmap,
     lead: empty === null ? `Everything needed for a plan is here. ${howLong}` : null,
     failure,
     empty,
@@ -265,7 +266,7 @@ export function planPage(
   const passed = monthsBetween(plan.firstMonth, monthOf(today)) > 0;
   const page: RoadmapPage = {
     ...nothing,
-    heading: isCurrent ? 'Roadmap' : `Plan of ${formatDate(plan.madeOn, locale)}`,
+    heading: isCurrent ? roadmapPageWords.roadmap : `Plan of ${formatDate(plan.madeOn, locale)}`,
     lead: `Made on ${formatDate(plan.madeOn, locale)}, from ${formatMonth(plan.firstMonth, locale)} on for ${plan.problem.months} months.`,
     failure: parts.failure,
     empty: parts.empty,
@@ -278,7 +279,7 @@ export function planPage(
           ? roadmapSentences.stale
           : null,
     canPlan: isCurrent,
-    planLabel: 'Plan again',
+    planLabel: roadmapPageWords.planAgain,
     setAside: around.setAside.map((one) => keptBackSentence(one, around.currency, locale)),
     older: olderOf(parts.lines, plan.id, locale),
   };
@@ -313,21 +314,21 @@ function infeasibleView(
   const month = formatMonth(addMonths(plan.firstMonth, answer.shortMonth), locale);
   const by = answer.shortBy === 0 ? null : formatMoney(money(answer.shortBy), currency, locale);
   return {
-    heading: 'There is no plan that can be paid',
+    heading: roadmapPageWords.noPlanPaid,
     sentences: [...infeasibleSentences(month, by), ...shortage],
     links: [
-      { href: paths.money, label: 'Look at the money' },
-      { href: paths.upgrades.list, label: 'Look at what is pinned or ordered' },
+      { href: paths.money, label: roadmapPageWords.lookAtMoney },
+      { href: paths.upgrades.list, label: roadmapPageWords.lookAtPinned },
     ],
   };
 }
 
 // The sections of views/pages/roadmap.hbs that every plan has.
 const roadmapParts: readonly Link[] = [
-  { href: '#saving', label: 'Saving and buying' },
-  { href: '#months', label: 'Month by month' },
-  { href: '#scores', label: 'The scores' },
-  { href: '#how-good', label: 'How good it is' },
+  { href: '#saving', label: roadmapPageWords.savingBuying },
+  { href: '#months', label: roadmapPageWords.monthByMonth },
+  { href: '#scores', label: roadmapPageWords.scores },
+  { href: '#how-good', label: roadmapPageWords.howGood },
 ];
 
 // More would push the money and the months off the screen.
@@ -411,11 +412,17 @@ function roadmapView(
       ...(roadmap.tailRule === 'already-broken' ? [roadmapSentences.tailBroken] : []),
     ],
     facts: [
-      { term: 'Spent on upgrades', value: amount(roadmap.months.reduce((sum, one) => sum + one.bought, 0)) },
-      { term: 'In hand at the end', value: amount(roadmap.months[roadmap.months.length - 1]!.cash) },
-      { term: 'Scores with the plan', value: pointMonths(roadmap.points.planned) },
-      { term: 'Scores if you buy nothing', value: pointMonths(roadmap.points.baseline) },
-      { term: severeTerm, value: severeEnded(roadmap.severe.baseline, roadmap.severe.planned, 'if you buy nothing') },
+      {
+        term: roadmapPageWords.spentOnUpgrades,
+        value: amount(roadmap.months.reduce((sum, one) => sum + one.bought, 0)),
+      },
+      { term: roadmapPageWords.inHandAtEnd, value: amount(roadmap.months[roadmap.months.length - 1]!.cash) },
+      { term: roadmapPageWords.scoresWithPlan, value: pointMonths(roadmap.points.planned) },
+      { term: roadmapPageWords.scoresWithout, value: pointMonths(roadmap.points.baseline) },
+      {
+        term: severeTerm,
+        value: severeEnded(roadmap.severe.baseline, roadmap.severe.planned, roadmapPageWords.withoutPlan),
+      },
     ],
     months: monthly.rows.map((index) =>
       monthView(roadmap.months[index]!, index, roadmap, {
@@ -428,7 +435,7 @@ function roadmapView(
     ),
     cashChart: savingChart({
       id: 'cash',
-      title: 'What is saved, bought and in hand, month by month',
+      title: roadmapPageWords.cashTable,
       description: cashFinding(roadmap, amount, locale),
       caption: `The line rises as money comes in. A bar is what a month’s purchases cost, with their numbers in the months below.${roadmap.reserve === 0 ? '' : ` Broken: the floor of ${amount(roadmap.reserve)} that stays in hand.`}`,
       months: roadmap.months.map((one, index) => ({
@@ -443,8 +450,14 @@ function roadmapView(
       locale,
     }),
     cashTable: {
-      first: 'Month',
-      columns: ['Comes in', 'Owed', 'Bought', 'Running costs and renewals, less what is sold', 'In hand at the end'],
+      first: roadmapPageWords.month,
+      columns: [
+        roadmapPageWords.comesIn,
+        roadmapPageWords.owed,
+        roadmapPageWords.bought,
+        roadmapPageWords.runningCosts,
+        roadmapPageWords.inHandAtEnd,
+      ],
       rows: roadmap.months.map((one) => ({
         head: formatShortMonth(one.month, locale),
         cells: [
@@ -474,7 +487,7 @@ function roadmapView(
     })),
     leftOut: leftOut.rows.map((one) => ({
       name: one.name,
-      why: leftOutOfPlanSentence(one, 'animalId' in one ? (nameOf.get(one.animalId) ?? 'an animal') : ''),
+      why: leftOutOfPlanSentence(one, 'animalId' in one ? (nameOf.get(one.animalId) ?? roadmapPageWords.anAnimal) : ''),
     })),
     cheapest: least.rows.map((one) => ({ name: one.name, how: cheapestSentence(one, amount) })),
     pages: {
@@ -500,18 +513,18 @@ export function mostUrgentFirst(buys: readonly RoadmapBuy[]): RoadmapBuy[] {
   return [...buys].sort((a, b) => ends(b) - ends(a) || (b.worth?.points ?? 0) - (a.worth?.points ?? 0));
 }
 
-// A month in which nothing happens says so, or it would look forgotten.
 // In the month before it was told for what is saved.
 function isSaidBefore({ savingFor }: RoadmapMonth, before: RoadmapMonth | undefined): boolean {
   return savingFor !== null && before?.savingFor?.upgradeId === savingFor.upgradeId;
 }
 
+// A month in which nothing happens says so, or it would look forgotten.
 function briefOf(month: RoadmapMonth, index: number, before: RoadmapMonth | undefined): string | null {
   const { buys, arrivals, renewals, savingFor } = month;
-  if (index === 0 && buys.length > 0) return 'What to buy and to do this month stands above.';
+  if (index === 0 && buys.length > 0) return roadmapPageWords.nowStandsAbove;
   const isEmpty =
     buys.length + arrivals.length + renewals.length === 0 && (savingFor === null || isSaidBefore(month, before));
-  return isEmpty ? 'Nothing to buy.' : null;
+  return isEmpty ? roadmapPageWords.nothingToBuy : null;
 }
 
 // The numbers of each month's purchases that cost something, counted through the plan; null for a month without any.
@@ -590,7 +603,7 @@ function buyView(
   },
 ): BuyView {
   const upgrade = upgradeOf?.get(buy.upgradeId);
-  const animal = (id: string) => nameOf.get(id) ?? 'an animal';
+  const animal = (id: string) => nameOf.get(id) ?? roadmapPageWords.anAnimal;
   const done =
     upgrade === undefined ||
     upgrade.paid === null ||
@@ -611,11 +624,11 @@ function buyView(
         ? amount(upgrade.paid)
         : buy.price === 0
           ? buy.whyNow.why === 'ordered'
-            ? 'Paid'
-            : 'Costs nothing'
+            ? roadmapPageWords.paid
+            : roadmapPageWords.costsNothing
           : amount(buy.price),
     isFree: buy.price === 0,
-    forWhom: buy.animalIds.length === 0 ? 'no animal yet' : `for ${listed(buy.animalIds.map(animal))}`,
+    forWhom: buy.animalIds.length === 0 ? roadmapPageWords.noAnimalYet : `for ${listed(buy.animalIds.map(animal))}`,
     effects: [
       ...buy.effects.map((one) => effectSentence(one, animal(one.animalId))),
       ...(buy.alone ?? []).map((one) => roadmapSentences.alone(effectSentence(one, animal(one.animalId)))),
@@ -647,29 +660,33 @@ function lowersByNewBox(buy: RoadmapBuy, upgrade: UpgradeRecord | undefined): bo
 }
 
 function sinceWords(upgrade: UpgradeRecord | undefined, buy: RoadmapBuy): string | null {
-  if (upgrade === undefined) return 'No longer on the list';
-  if (upgrade.status === 'fitted') return 'Fitted since';
-  if (upgrade.status === 'refused') return 'Refused since';
-  return upgrade.status === 'ordered' && buy.whyNow.why !== 'ordered' ? 'Bought since' : null;
+  if (upgrade === undefined) return roadmapPageWords.noLongerOnList;
+  if (upgrade.status === 'fitted') return roadmapPageWords.fittedSince;
+  if (upgrade.status === 'refused') return roadmapPageWords.refusedSince;
+  return upgrade.status === 'ordered' && buy.whyNow.why !== 'ordered' ? roadmapPageWords.boughtSince : null;
 }
 
 function linksFor({ id, status, pinnedMonth, unaskedSince }: UpgradeRecord, isFree: boolean): Link[] {
-  const fit = { href: paths.upgrades.fitted(id), label: isFree ? 'Done' : 'Fit it' };
-  if (status === 'ordered') return [fit, { href: paths.upgrades.notBought(id), label: 'Not bought after all' }];
+  const fit = { href: paths.upgrades.fitted(id), label: isFree ? roadmapPageWords.done : roadmapPageWords.fit };
+  if (status === 'ordered')
+    return [fit, { href: paths.upgrades.notBought(id), label: roadmapPageWords.notBoughtAfterAll }];
   if (status !== 'wanted') return [];
-  if (isFree) return [fit, { href: paths.upgrades.show(id), label: 'Look at it' }];
+  if (isFree) return [fit, { href: paths.upgrades.show(id), label: roadmapPageWords.lookAt }];
   return [
-    { href: paths.upgrades.bought(id), label: 'I bought it' },
-    { href: paths.upgrades.notBought(id), label: 'Not bought' },
+    { href: paths.upgrades.bought(id), label: roadmapPageWords.iBought },
+    { href: paths.upgrades.notBought(id), label: roadmapPageWords.notBought },
     ...(unaskedSince === null ? [] : [{ href: paths.upgrades.show(id), label: urgentWords.refuse }]),
-    { href: paths.upgrades.pin(id), label: pinnedMonth === null ? 'Fix its month' : 'Fix another month' },
-    { href: paths.upgrades.show(id), label: 'Look at it' },
+    {
+      href: paths.upgrades.pin(id),
+      label: pinnedMonth === null ? roadmapPageWords.fixItsMonth : roadmapPageWords.fixAnotherMonth,
+    },
+    { href: paths.upgrades.show(id), label: roadmapPageWords.lookAt },
   ];
 }
 
 function nothingNow(first: RoadmapMonth, amount: (sum: number) => string, locale: string): string {
   return first.savingFor === null
-    ? 'Nothing on the list gains anything that this month’s money could pay.'
+    ? roadmapPageWords.nothingGains
     : `Keep the money. ${savingSentence(first.savingFor, amount(first.savingFor.price), locale)}`;
 }
 
@@ -706,10 +723,10 @@ export type ProgressPage = {
 const howLong = `Planning takes some ten seconds for a few animals, longer for very many, and never more than ${LONGEST_MINUTES} minutes.`;
 
 const stageWords: Readonly<Record<PlanningProgress['stage'], string>> = {
-  reading: 'Scoring what each combination of upgrades would do',
-  looking: 'Looking for a better plan',
-  ending: 'Ending with the best plan there is',
-  drawing: 'Working out for the plan found why each purchase comes when it does',
+  reading: roadmapPageWords.scoringCombinations,
+  looking: roadmapPageWords.lookingForBetter,
+  ending: roadmapPageWords.endingWithBest,
+  drawing: roadmapPageWords.workingOutWhy,
 };
 
 /** The page shown while a plan is made. */
@@ -720,24 +737,27 @@ export function progressPage({ startedAt, stage, written, best, bare }: Planning
     best === null || best.points === null || bare === null ? null : pointMonths(Math.max(0, best.points - bare.points));
   const gap = found === null ? null : gapSentences(found);
   return {
-    heading: 'Planning',
+    heading: roadmapPageWords.planning,
     lead: `A plan is being made; nothing is bought by it. ${howLong}`,
     facts: [
-      { term: 'What is being done', value: stageWords[stage] },
-      { term: 'Time so far', value: `${seconds} s` },
+      { term: roadmapPageWords.beingDone, value: stageWords[stage] },
+      { term: roadmapPageWords.timeSoFar, value: `${seconds} s` },
       ...(stage === 'reading' && written !== null
-        ? [{ term: 'Animals done', value: `${written.animals} of ${written.of}` }]
+        ? [{ term: roadmapPageWords.animalsDone, value: `${written.animals} of ${written.of}` }]
         : []),
-      { term: 'Rounds of search', value: best === null ? 'none yet' : String(best.answer.rounds) },
       {
-        term: 'Best plan so far',
-        value: found === null ? 'none yet' : `${found.buys.length} purchases and free actions`,
+        term: roadmapPageWords.roundsSearch,
+        value: best === null ? roadmapPageWords.noneYet : String(best.answer.rounds),
       },
-      ...(gains === null ? [] : [{ term: 'What it gains over what is fixed alone', value: gains }]),
+      {
+        term: roadmapPageWords.bestPlanSoFar,
+        value: found === null ? roadmapPageWords.noneYet : `${found.buys.length} purchases and free actions`,
+      },
+      ...(gains === null ? [] : [{ term: roadmapPageWords.gainsOverFixed, value: gains }]),
       ...(found === null || bare === null
         ? []
-        : [{ term: severeTerm, value: severeEnded(bare.severe, found.severe, 'with what is fixed alone') }]),
-      ...(gap === null ? [] : [{ term: 'What is proved so far', value: `${gap.severe} ${gap.points}` }]),
+        : [{ term: severeTerm, value: severeEnded(bare.severe, found.severe, roadmapPageWords.withFixed) }]),
+      ...(gap === null ? [] : [{ term: roadmapPageWords.provedSoFar, value: `${gap.severe} ${gap.points}` }]),
     ],
     isEnding: stage === 'ending' || stage === 'drawing',
     stopAction: paths.roadmap.stop,
@@ -745,7 +765,7 @@ export function progressPage({ startedAt, stage, written, best, bare }: Planning
   };
 }
 
-const severeTerm = 'Severe shortfalls × months';
+const severeTerm = roadmapPageWords.severeShortfallsMonths;
 
 function severeEnded(before: number, after: number, without: string): string {
   return before === 0
@@ -771,7 +791,7 @@ function scoreTables(
       id: index === 0 ? 'score-table' : `score-table-${index + 1}`,
       caption: roadmapSentences.scoreCaption(starts.length === 1 ? null : [across[0]!, across.at(-1)!]),
       table: {
-        first: 'Animal',
+        first: roadmapPageWords.animal,
         columns: across,
         rows: animals.flatMap(({ name, planned, baseline }) => [
           { head: `${name}, plan`, cells: cells(planned) },

@@ -39,6 +39,7 @@ import {
 import { hourHint } from '../form-words.ts';
 import type { FormState } from '../forms.ts';
 import { evidenceWords, needNames, readingDimensions, readingHints, readingNames } from '../kind-words.ts';
+import { roundWords } from '../measuring-words.ts';
 import { paths } from '../paths.ts';
 import { scoreText } from '../score-words.ts';
 import { capital, lowerFirst } from '../words.ts';
@@ -97,12 +98,12 @@ export function stopsOf({
 }
 
 const dueWords: Record<Due, string> = {
-  'never-read': 'Never read.',
-  'box-changed': 'The box has changed since.',
-  'thing-changed': 'Something that influences it has changed since.',
-  'said-unknown': 'Entered as unknown.',
-  estimated: 'Only estimated so far.',
-  old: 'Older than 30 days.',
+  'never-read': roundWords.neverRead,
+  'box-changed': roundWords.boxChanged,
+  'thing-changed': roundWords.influenceChanged,
+  'said-unknown': roundWords.enteredUnknown,
+  estimated: roundWords.onlyEstimated,
+  old: roundWords.tooOld,
 };
 
 // A number on the wrong thermometer scale is the usual slip: asked where it would be an ordinary value on the other.
@@ -195,7 +196,7 @@ export function roundPage({
       inputMode: 'decimal',
       suffix: unitOf(kind, system),
     });
-    const doubted = field.error?.startsWith('Look again') ?? false;
+    const doubted = field.error?.startsWith(roundWords.lookAgain) ?? false;
     const isSure = !doubted && form.values[names.sure] === 'yes';
     // A tick that was for another value is not kept.
     const tick = { ...form, values: { ...form.values, [names.sure]: isSure ? 'yes' : '' } };
@@ -204,13 +205,13 @@ export function roundPage({
       ...(meters.length === 0
         ? []
         : [
-            selectField(form, names.meter, 'Another instrument', [
-              { value: '', label: 'That of the whole round' },
+            selectField(form, names.meter, roundWords.anotherInstrument, [
+              { value: '', label: roundWords.instrumentOfRound },
               ...meters.map(({ id, name }) => ({ value: id, label: name })),
             ]),
           ]),
-      textField(form, names.hour, 'Another hour of the day', { hint: hourHint(clock) }),
-      notesField(form, names.notes, 'Notes', { rows: 2 }),
+      textField(form, names.hour, roundWords.anotherHour, { hint: hourHint(clock) }),
+      notesField(form, names.notes, roundWords.notes, { rows: 2 }),
     ];
     return {
       field,
@@ -220,7 +221,7 @@ export function roundPage({
           : null,
       asked: doubted || isSure ? { name: names.asked, value: form.values[names.value] ?? '' } : null,
       how: readingHints[kind],
-      foldLabel: 'How it is read, another instrument or hour',
+      foldLabel: roundWords.howItIsRead,
       isOpen: hasMistake(more),
       more,
     };
@@ -231,9 +232,9 @@ export function roundPage({
     lead:
       due.length === 0
         ? setup.occupants.length === 0
-          ? 'Nobody lives here, so no target asks for a reading. You can read what you like.'
-          : 'Nothing is due: every reading that a target needs is fresh. You can read again what you like.'
-        : 'From the hot end to the cool end, then the light, the damp and the water. What you do not read stays empty.',
+          ? roundWords.nobodyLivesHere
+          : roundWords.nothingDue
+        : roundWords.lead,
     mistakes: errorSummary(form),
     cautions: [
       ...(stops.due.some((one) => one.kind.startsWith('uvi')) || stops.rest.some(hasLight) ? [cautions.uvAndEyes] : []),
@@ -242,9 +243,9 @@ export function roundPage({
     action,
     once,
     whole: [
-      dayField(form, 'takenOn', 'Taken on'),
-      textField(form, 'hour', 'Hour of the day', { hint: hourHint(clock) }),
-      numberField(form, 'room', 'Temperature of the room', {
+      dayField(form, 'takenOn', roundWords.takenOn),
+      textField(form, 'hour', roundWords.hourDay, { hint: hourHint(clock) }),
+      numberField(form, 'room', roundWords.temperatureRoom, {
         inputMode: 'decimal',
         suffix: unitOf('warm-air', system),
       }),
@@ -254,16 +255,16 @@ export function roundPage({
             selectField(
               form,
               'meter',
-              'Instrument',
+              roundWords.instrument,
               [
-                { value: '', label: 'None of the list' },
+                { value: '', label: roundWords.noneList },
                 ...instruments.map(({ id, name }) => ({ value: id, label: name })),
               ],
-              { hint: 'Counts for what it reads; another can be chosen at each reading.' },
+              { hint: roundWords.instrumentHint },
             ),
           ]),
-      textField(form, 'instrument', instruments.length === 0 ? 'Instrument' : 'Another instrument', {
-        hint: 'Such as “infrared thermometer”.',
+      textField(form, 'instrument', instruments.length === 0 ? roundWords.instrument : roundWords.anotherInstrument, {
+        hint: roundWords.nameHint,
       }),
     ],
     due,
@@ -297,7 +298,7 @@ export function targetText(kind: ReadingKind, bands: StopFacts['bands'], system:
     const text = bandText(kind, band, system);
     texts.set(text, [...(texts.get(text) ?? []), animal.name]);
   }
-  if (texts.size === 0) return 'No target needs it.';
+  if (texts.size === 0) return roundWords.noTargetNeeds;
   const parts = [...texts].map(([text, names]) => (texts.size === 1 ? text : `${text} for ${names.join(', ')}`));
   return `Target: ${parts.join('; ')}.`;
 }
@@ -307,7 +308,7 @@ export function bandText(kind: ReadingKind, { low, high }: TargetBand, system: U
   const dimension = readingDimensions[kind];
   if (low !== null && high !== null) return formatSpan(low, high, dimension, system);
   if (high !== null) return `at most ${formatQuantity(high, dimension, system)}`;
-  return low === null ? 'no figure' : `at least ${formatQuantity(low, dimension, system)}`;
+  return low === null ? roundWords.noFigure : `at least ${formatQuantity(low, dimension, system)}`;
 }
 
 function unitOf(kind: ReadingKind, system: UnitSystem): string {
@@ -349,7 +350,7 @@ export function roundSavedPage({
   changes: readonly ScoreChange[];
   system: UnitSystem;
 }): RoundSavedPage {
-  const count = saved.length === 1 ? 'One reading was' : `${saved.length} readings were`;
+  const count = saved.length === 1 ? roundWords.oneSaved : `${saved.length} readings were`;
   return {
     heading: `Saved in “${enclosure.name}”`,
     lead: `${count} saved. This is what ${saved.length === 1 ? 'it changes' : 'they change'} in the score today.`,
@@ -385,8 +386,7 @@ export function scoreChangeOf({ animal, before, after }: ScoreChange): ScoreChan
 function changeSentence(before: AnimalScore, after: AnimalScore): string {
   const [then, now] = [Math.round(before.score), Math.round(after.score)];
   const [wide, narrow] = [before.high - before.low, after.high - after.low].map(Math.round) as [number, number];
-  const range =
-    narrow < wide ? ' It is known more closely now.' : narrow > wide ? ' It is known less closely now.' : '';
+  const range = narrow < wide ? roundWords.knownMoreClosely : narrow > wide ? roundWords.knownLessClosely : '';
   if (now === then) return `The score stays at ${now}.${range}`;
   return `The score ${now > then ? 'rises' : 'falls'} from ${then} to ${now}.${range}`;
 }

@@ -36,7 +36,7 @@ import {
 } from '../kind-words.ts';
 import { paths } from '../paths.ts';
 import { silenceWords, spaceNeedWords } from '../score-words.ts';
-import { lawWords, neverSentences } from '../species-words.ts';
+import { lawWords, neverSentences, speciesPageWords } from '../species-words.ts';
 import { capital, listed, monthCount } from '../words.ts';
 import {
   type AroundFigure,
@@ -89,49 +89,53 @@ export function speciesPage(
   const sections = [
     section(
       'temperature',
-      'Temperature',
+      speciesPageWords.temperature,
       species.temperatures.map((one) => temperatureRow(one, row, system, null)),
     ),
     section('uv', 'UV', uvRows(species, library, row)),
     ...(homeLatitude === null && lightHours === null
       ? []
       : [
-          section('light', 'Home and light', [
-            ...(homeLatitude === null ? [] : [row('Home', homeText(homeLatitude), homeLatitude)]),
-            ...(lightHours === null ? [] : [row('Light a day', lightText(lightHours), lightHours)]),
+          section('light', speciesPageWords.homeLight, [
+            ...(homeLatitude === null ? [] : [row(speciesPageWords.home, homeText(homeLatitude), homeLatitude)]),
+            ...(lightHours === null ? [] : [row(speciesPageWords.lightDay, lightText(lightHours), lightHours)]),
           ]),
         ]),
-    section('humidity', 'Humidity', humidityRows(species.humidity, row, null)),
-    ...(species.water === null ? [] : [section('water', 'Water', waterRows(species.water, row, system))]),
-    section('furnishing', 'Hides and enrichment', [
+    section('humidity', speciesPageWords.humidity, humidityRows(species.humidity, row, null)),
+    ...(species.water === null
+      ? []
+      : [section('water', speciesPageWords.water, waterRows(species.water, row, system))]),
+    section('furnishing', speciesPageWords.hidesEnrichment, [
       ...(hides.zones.length === 0
         ? []
-        : [row('Hides', `${capital(placesOfHides(hides.zones))}, one for each animal.`, hides, 'hides')]),
+        : [
+            row(speciesPageWords.hides, `${capital(placesOfHides(hides.zones))}, one for each animal.`, hides, 'hides'),
+          ]),
       ...(enrichment.kinds.length === 0
         ? []
         : [
             row(
-              'Enrichment',
+              speciesPageWords.enrichment,
               `${capital(listed(enrichment.kinds.map((kind) => enrichmentNames[kind])))}.`,
               enrichment,
               'enrichment',
             ),
           ]),
     ]),
-    section('size', 'Size, company and the open air', [
+    section('size', speciesPageWords.sizeCompanyOpenAir, [
       row(
-        'Adult size',
+        speciesPageWords.adultSize,
         `${formatSpan(adultSize.lowMm, adultSize.highMm, 'length', system)} ${measureNames[adultSize.measure]}.`,
         adultSize,
         'adult-size',
       ),
-      row('Growth', `Adult after about ${monthCount(growth.monthsToAdult)}.`, growth, 'growth'),
-      row('Company', companyText(grouping), grouping, 'grouping'),
+      row(speciesPageWords.growth, `Adult after about ${monthCount(growth.monthsToAdult)}.`, growth, 'growth'),
+      row(speciesPageWords.company, companyText(grouping), grouping, 'grouping'),
       ...(outdoors === null
         ? []
         : [
             row(
-              'Outdoors',
+              speciesPageWords.outdoors,
               `From ${monthNames[outdoors.fromMonth - 1]} to ${monthNames[outdoors.toMonth - 1]} in a temperate climate, in nights above ${formatQuantity(outdoors.nightFloor, 'temperature', system)}.`,
               outdoors,
               'outdoors',
@@ -143,7 +147,7 @@ export function speciesPage(
       : [
           section(
             'profiles',
-            'Stages and seasons',
+            speciesPageWords.stagesSeasons,
             species.profiles.flatMap((one) => profileRows(one, row, system)),
           ),
         ]),
@@ -152,13 +156,15 @@ export function speciesPage(
     heading: species.commonName,
     lead: species.scientificName,
     facts: [
-      ...(species.otherNames.length === 0 ? [] : [{ term: 'Also called', value: species.otherNames.join(', ') }]),
+      ...(species.otherNames.length === 0
+        ? []
+        : [{ term: speciesPageWords.alsoCalled, value: species.otherNames.join(', ') }]),
       ...(species.synonyms.length === 0
         ? []
-        : [{ term: 'Older scientific names', value: species.synonyms.join(', ') }]),
-      { term: 'Group', value: groupWords[species.group] },
-      { term: 'Active', value: activityWords[species.activity] },
-      { term: 'Way of life', value: habitWords[species.habit] },
+        : [{ term: speciesPageWords.olderScientificNames, value: species.synonyms.join(', ') }]),
+      { term: speciesPageWords.group, value: groupWords[species.group] },
+      { term: speciesPageWords.active, value: activityWords[species.activity] },
+      { term: speciesPageWords.wayLife, value: habitWords[species.habit] },
     ],
     sections,
     law: lawOf(species, row),
@@ -166,11 +172,11 @@ export function speciesPage(
     ruleLists: lists,
     compare: paths.species.compare(species.id),
     parts: [
-      { href: '#differ', label: 'Where sources differ' },
+      { href: '#differ', label: speciesPageWords.whereSourcesDiffer },
       ...sections.map((one) => ({ href: `#${one.id}`, label: one.heading })),
-      ...(species.space.length === 0 ? [] : [{ href: '#space', label: 'Space' }]),
+      ...(species.space.length === 0 ? [] : [{ href: '#space', label: speciesPageWords.space }]),
       { href: '#rule-lists', label: lists.heading },
-      ...(species.hazards.length === 0 ? [] : [{ href: '#hazards', label: 'Caution' }]),
+      ...(species.hazards.length === 0 ? [] : [{ href: '#hazards', label: speciesPageWords.caution }]),
     ],
     card: paths.species.card(species.id),
     space: spaceTable(species, library, collection, system),
@@ -197,7 +203,7 @@ function lawOf({ legal, neverPropose }: Species, row: MakeRow): SpeciesPage['law
 }
 
 function companyText({ atMost, atMostMales }: Species['grouping']): string {
-  if (atMost === 1) return 'One animal to an enclosure.';
+  if (atMost === 1) return speciesPageWords.oneAnimalEnclosure;
   const males =
     atMostMales === null ? '' : `, of them at most ${atMostMales} grown ${atMostMales === 1 ? 'male' : 'males'}`;
   return `At most ${atMost} to an enclosure${males}.`;
@@ -218,11 +224,14 @@ type MakeRow = (what: string, text: string, cited: Cited, figure?: FigureKey | n
 function temperatureRow(target: TemperatureTarget, row: MakeRow, system: UnitSystem, time: Time | null): Row {
   const { kind, low, high, toleranceBelow, toleranceAbove, criticalBelow, criticalAbove } = target;
   const difference = (degrees: number) => formatQuantity(degrees, 'temperature-difference', system);
-  const critical = [criticalBelow ? 'too cool' : '', criticalAbove ? 'too warm' : ''].filter(Boolean);
+  const critical = [
+    criticalBelow ? speciesPageWords.tooCool : '',
+    criticalAbove ? speciesPageWords.tooWarm : '',
+  ].filter(Boolean);
   const threat = critical.length === 0 ? '' : ` Being ${critical.join(' or ')} threatens life.`;
   const use =
     kind === 'body'
-      ? ' This is the animal itself and is not scored: no reading of a place stands for it.'
+      ? speciesPageWords.notScored
       : ` Counts for nothing ${difference(toleranceBelow)} below or ${difference(toleranceAbove)} above.${threat}`;
   const figure = kind === 'body' ? null : figureAt(time, `temperature-${kind}`);
   return row(capital(temperatureNames[kind]), `${formatSpan(low, high, 'temperature', system)}.${use}`, target, figure);
@@ -230,13 +239,11 @@ function temperatureRow(target: TemperatureTarget, row: MakeRow, system: UnitSys
 
 function uvRows({ uv }: Species, library: CareLibrary, row: MakeRow): Row[] {
   return [
-    row('Need', uvNeedWords[uv.need], uv.needCited, 'uv-need'),
+    row(speciesPageWords.need, uvNeedWords[uv.need], uv.needCited, 'uv-need'),
     ...uv.zones.map((one, place) =>
       row(
         `Placed in zone ${one.zone}`,
-        uv.zones.length > 1
-          ? 'Sources differ; each is scored and the score is shown as a range.'
-          : 'One source or more agree.',
+        uv.zones.length > 1 ? speciesPageWords.sourcesDiffer : speciesPageWords.sourcesAgree,
         one,
         place === 0 ? 'uv-zones' : null,
       ),
@@ -257,7 +264,12 @@ function uvRows({ uv }: Species, library: CareLibrary, row: MakeRow): Row[] {
           ),
         ),
       ]),
-    row('Hours a day', `${formatSpan(uv.hours.low, uv.hours.high, 'hours', 'metric')}.`, uv.hours, 'uv-hours'),
+    row(
+      speciesPageWords.hoursDay,
+      `${formatSpan(uv.hours.low, uv.hours.high, 'hours', 'metric')}.`,
+      uv.hours,
+      'uv-hours',
+    ),
   ];
 }
 
@@ -265,18 +277,19 @@ function humidityRows(humidity: HumidityTarget, row: MakeRow, time: Time | null)
   const { day, night, moistRetreat, lifeCritical, toleranceBelow, toleranceAbove } = humidity;
   const span = (band: { low: number; high: number }) => formatSpan(band.low, band.high, 'humidity', 'metric');
   const times = night === null ? `${span(day)} by day and night` : `${span(day)} by day, ${span(night)} at night`;
-  const threat = lifeCritical ? ' Missing it threatens life.' : '';
-  if (asksNothingOfAir(humidity)) return [row('Relative humidity', 'Any: it is not scored.', humidity)];
+  const threat = lifeCritical ? speciesPageWords.missingThreatensLife : '';
+  if (asksNothingOfAir(humidity))
+    return [row(speciesPageWords.relativeHumidity, speciesPageWords.anyHumidity, humidity)];
   return [
     row(
-      'Relative humidity',
+      speciesPageWords.relativeHumidity,
       `${times}. Counts for nothing ${toleranceBelow} points below or ${toleranceAbove} above.${threat}`,
       humidity,
       figureAt(time, 'humidity'),
     ),
     row(
-      'Moist hide',
-      moistRetreat === 'required' ? 'Required, whatever the air is like.' : 'Not required at all times.',
+      speciesPageWords.moistHide,
+      moistRetreat === 'required' ? speciesPageWords.moistHideRequired : speciesPageWords.moistHideNotRequired,
       humidity,
     ),
   ];
@@ -286,16 +299,21 @@ function waterRows(water: WaterTarget, row: MakeRow, system: UnitSystem): Row[] 
   const features = capital(listed(water.features.map((one) => waterFeatureNames[one] ?? one)));
   const { depth } = water;
   return [
-    row('Water', `${features}.${water.lifeCritical ? ' Missing it threatens life.' : ''}`, water, 'water-features'),
-    ...(depth === null ? [] : [row('Depth', depthText(depth, system), depth, 'water-depth')]),
+    row(
+      speciesPageWords.water,
+      `${features}.${water.lifeCritical ? ' Missing it threatens life.' : ''}`,
+      water,
+      'water-features',
+    ),
+    ...(depth === null ? [] : [row(speciesPageWords.depth, depthText(depth, system), depth, 'water-depth')]),
   ];
 }
 
 function depthText({ timesBody, lowMm, highMm }: NonNullable<WaterTarget['depth']>, system: UnitSystem): string {
   const length = (mm: number) => formatQuantity(mm, 'length', system);
-  const times = timesBody === 1 ? 'its own length' : `${timesBody} times its length`;
+  const times = timesBody === 1 ? speciesPageWords.itsOwnLength : `${timesBody} times its length`;
   const least = timesBody !== null ? times : lowMm !== null ? length(lowMm) : null;
-  if (least === null) return highMm === null ? 'No figure is known.' : `At most ${length(highMm)}.`;
+  if (least === null) return highMm === null ? speciesPageWords.noFigureKnown : `At most ${length(highMm)}.`;
   return highMm === null ? `At least ${least}.` : `At least ${least}, at most ${length(highMm)}.`;
 }
 
@@ -316,7 +334,7 @@ function profileRows(profile: Profile, row: MakeRow, system: UnitSystem): Row[] 
     row(
       name,
       off.length === 0
-        ? 'Targets of its own, below.'
+        ? speciesPageWords.ownTargetsBelow
         : `${listed(off)} ${off.length === 1 ? 'does' : 'do'} not count then.`,
       profile,
     ),

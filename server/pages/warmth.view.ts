@@ -40,6 +40,7 @@ import {
   spellWords,
   warmthAssumptionSentence,
   warmthCautions,
+  warmthPageWords,
   waterHeatSentence,
 } from '../warmth-words.ts';
 import { capital, listed, lowerFirst, percent } from '../words.ts';
@@ -140,21 +141,19 @@ export function warmthPage(given: Given): WarmthPage {
     unheld.push(
       `${capital(listed([...new Set(tender.map((one) => one.commonName))]))}: harmed by warmth sooner than by cold, so no heater is reckoned here.`,
     );
-  else if (occupants.length === 0) unheld.push('Nobody lives here, so no temperature is to be held.');
-  else if (room === null)
-    unheld.push('Say in which room it stands under “How it is built”: how cold that becomes decides what is needed.');
+  else if (occupants.length === 0) unheld.push(warmthPageWords.nobodyNoTemperature);
+  else if (room === null) unheld.push(warmthPageWords.sayRoomDecides);
   else if (room.coldest === null)
     unheld.push(`The coldest month of “${room.name}” was never measured: enter it with the room.`);
   else if (isTooWarmToRest)
     unheld.push(
       `${listed(resting.map(({ name }) => name))}: in ${formatMonth(month!, ledger.locale)} a dated rest asks for ${formatQuantity(wanted!.day, 'temperature', ledger.unitSystem)}, and the room has ${formatQuantity(room.coldest.celsius, 'temperature', ledger.unitSystem)}. Nothing is to be heated, and it cannot rest in this room: ask a reptile vet for another place, or take the dates away.`,
     );
-  else if (wanted === null)
-    unheld.push('No target for the air is known for who lives here in that month, so nothing is reckoned.');
+  else if (wanted === null) unheld.push(warmthPageWords.noTargetOfAir);
 
   return {
     heading: `Heat and power in “${enclosure.name}”`,
-    lead: 'A reckoning of the mean air in the box, with its error. What your instruments read wins.',
+    lead: warmthPageWords.lead,
     buildHref: paths.enclosures.build(enclosure.id),
     roomsHref: paths.rooms.list,
     loss: lossPart(loss, ledger.locale),
@@ -167,22 +166,20 @@ export function warmthPage(given: Given): WarmthPage {
       ...(question === null
         ? []
         : [
-            'The mean air by day is taken as the middle of the targets for warm air and the cool end, as far as the species has them, and by night as the middle of the target for the night; with several animals, that of the one that wants it warmest.',
-            ...(wanted?.nightFrom === 'day'
-              ? ['No target for the night is known: the same air as by day is taken.']
-              : []),
-            'The room is taken to have the mean of its coldest month by day and by night alike; a colder night needs more.',
+            warmthPageWords.airByDayTaken,
+            ...(wanted?.nightFrom === 'day' ? [warmthPageWords.nightTakenAsDay] : []),
+            warmthPageWords.roomTaken,
             lampHours === null
               ? `The day is taken to have ${USUAL_DAY_HOURS} hours, as no lamp says (own assumption).`
               : `The day is taken to have ${formatQuantity(dayHours, 'hours', 'metric')}, as long as the lamp that burns longest.`,
-            'All heat of lamps, pumps and fans inside counts as warmth of the box, also of a lamp above mesh; what drying water takes is left out.',
+            warmthPageWords.heatInsideCounts,
             ...(gains.unknown.length === 0
               ? []
               : [
                   `Not counted, because watts or hours are unknown: ${listed(gains.unknown.map(({ name }) => `“${name}”`))}.`,
                 ]),
             heaters.length === 0
-              ? 'No heat mat, ceramic heater or heat panel is entered as fitted.'
+              ? warmthPageWords.noHeater
               : heatersKnown
                 ? `The heater is ${listed(heaters.map((one) => `“${one.name}”`))}, under a thermostat; all its heat counts, also that of a mat below the floor.`
                 : `The watts of ${listed(heaters.filter((one) => one.watts === null).map((one) => `“${one.name}”`))} are unknown, so it is not known what the heater reaches.`,
@@ -209,12 +206,12 @@ function lossPart(loss: HeatLoss, locale: string): WarmthPage['loss'] {
   if (loss.status === 'cannot-be-estimated') {
     return {
       facts: [
-        { term: 'Heat loss', value: 'unknown' },
+        { term: warmthPageWords.heatLoss, value: 'unknown' },
         ...(loss.floorWattsPerKelvin === null
           ? []
           : [
               {
-                term: 'At the least',
+                term: warmthPageWords.atLeast,
                 value: `${perDegree(loss.floorWattsPerKelvin)}, as much as it would lose closed`,
               },
             ]),
@@ -230,13 +227,13 @@ function lossPart(loss: HeatLoss, locale: string): WarmthPage['loss'] {
   return {
     facts: [
       {
-        term: 'Heat loss',
+        term: warmthPageWords.heatLoss,
         value: spread(perDegree(loss.wattsPerKelvin), loss.low.toFixed(2), loss.high.toFixed(2)),
       },
-      { term: 'How it is known', value: `${lossWords[loss.status]}${of}` },
+      { term: warmthPageWords.howKnown, value: `${lossWords[loss.status]}${of}` },
     ],
     sentences: [
-      'So many watts leave the box for each degree that its mean air is warmer than the room; in brackets the ends of the error.',
+      warmthPageWords.lossMeaning,
       ...(loss.status === 'computed' ? [measureUseSentence] : []),
       ...(loss.status === 'computed' && loss.measurement !== null ? [measurementSentence(loss.measurement)] : []),
     ],
@@ -256,9 +253,9 @@ function heldPart(
     const least = monthOfPower(warmth.atLeast.heaterKwhADay, ledger.pricePerKwh, ledger.currency);
     return {
       caption,
-      table: dayTable(warmth.atLeast, warmth.atLeast, warmth.atLeast, question, system, 'at least '),
+      table: dayTable(warmth.atLeast, warmth.atLeast, warmth.atLeast, question, system, warmthPageWords.atLeast27),
       sentences: [
-        'This is what it would need closed. As it is it needs more, and by how much is unknown.',
+        warmthPageWords.neededClosed,
         `The heater draws at least ${kwh(least.kwh)} in such a month${
           least.cost === null
             ? '; what that costs is unknown without the price of electricity, which is entered with the money.'
@@ -282,8 +279,8 @@ function heldPart(
           ? '; what that costs is unknown without the price of electricity, which is entered with the money.'
           : `, which costs ${spread(...moneyEnds(mid.cost, low.cost, high.cost, ledger))}.`
       }`,
-      ...(unreached ? ['The heater that is fitted does not reach what is wanted, even always on.'] : []),
-      ...(doubtful ? ['If the box loses as much as the error allows, the heater does not reach what is wanted.'] : []),
+      ...(unreached ? [warmthPageWords.heaterTooWeak] : []),
+      ...(doubtful ? [warmthPageWords.heaterPerhapsTooWeak] : []),
     ],
   };
 }
@@ -310,31 +307,31 @@ function dayTable(
   const parts = ['day', 'night'] as const;
   const row = (head: string, cell: (part: (typeof parts)[number]) => string) => ({ head, cells: parts.map(cell) });
   return {
-    columns: ['By day', 'By night'],
+    columns: [warmthPageWords.byDay, warmthPageWords.byNight],
     rows: [
-      row('Hours', (part) => figure(likely[part].hours)),
-      row('Mean air wanted', (part) => celsius(question[part].insideCelsius)),
-      row('Air of the room', (part) => celsius(question[part].roomCelsius)),
-      row('Heat needed', (part) => {
+      row(warmthPageWords.hours, (part) => figure(likely[part].hours)),
+      row(warmthPageWords.meanAirWanted, (part) => celsius(question[part].insideCelsius)),
+      row(warmthPageWords.airRoom, (part) => celsius(question[part].roomCelsius)),
+      row(warmthPageWords.heatNeeded, (part) => {
         const [mid, least, most] = [likely[part], low[part], high[part]];
         return `${prefix}${spread(watts(mid.wattsNeeded), figure(least.wattsNeeded), figure(most.wattsNeeded))}`;
       }),
-      row('From lamps, pumps and fans', (part) => watts(likely[part].wattsFromOthers)),
-      row('From the heater, in the mean', (part) => {
+      row(warmthPageWords.fromLamps, (part) => watts(likely[part].wattsFromOthers)),
+      row(warmthPageWords.fromHeater, (part) => {
         const [mid, least, most] = [likely[part], low[part], high[part]];
         return `${prefix}${spread(watts(mid.heaterMeanWatts), figure(least.heaterMeanWatts), figure(most.heaterMeanWatts))}`;
       }),
-      row('Share of the time it is on', (part) => {
+      row(warmthPageWords.shareOfTimeOn, (part) => {
         const [mid, least, most] = [likely[part].duty, low[part].duty, high[part].duty];
-        if (mid === null || least === null || most === null) return 'unknown without a heater of known watts';
+        if (mid === null || least === null || most === null) return warmthPageWords.unknownWithoutHeater;
         return `${prefix}${spread(percent(mid), percent(least), percent(most))}`;
       }),
-      row('Most it can reach', (part) => {
+      row(warmthPageWords.mostCanReach, (part) => {
         const [mid, least, most] = [likely[part].mostCelsius, low[part].mostCelsius, high[part].mostCelsius];
-        if (mid === null || least === null || most === null) return 'unknown without a heater of known watts';
+        if (mid === null || least === null || most === null) return warmthPageWords.unknownWithoutHeater;
         return `${prefix === '' ? '' : 'below '}${spread(celsius(mid), celsius(most), celsius(least))}`;
       }),
-      row('What comes of it', (part) => (prefix === '' ? spellWords[likely[part].state] : 'unknown')),
+      row(warmthPageWords.whatComes, (part) => (prefix === '' ? spellWords[likely[part].state] : 'unknown')),
     ],
   };
 }
@@ -361,8 +358,8 @@ function savingsPart(
   };
   const notes: string[] = [];
   for (const [key, name] of [
-    ['foam-board', 'foam board'],
-    ['cork', 'cork board'],
+    ['foam-board', warmthPageWords.foamBoard],
+    ['cork', warmthPageWords.corkBoard],
   ] as const) {
     const { lambda } = INSULATORS[key];
     const layers = [{ faces: ['back', 'left', 'right'] as const, mm: INSULATION_MM, lambda }];
@@ -381,13 +378,14 @@ function savingsPart(
     if (objections.length > 0)
       notes.push(`Closing the top is not proposed: ${listed(objections.map((one) => objectionSentences[one]))}.`);
     else {
-      row('The top closed with a sheet like the walls', heatLossOf(enclosure, { closeTop: true }));
-      notes.push(
-        'The top is closed only where no vent that the box needs is in it; damp and air are to be measured again.',
-      );
+      row(warmthPageWords.topClosed, heatLossOf(enclosure, { closeTop: true }));
+      notes.push(warmthPageWords.topClosedHint);
     }
   }
-  return { table: { columns: ['Heat loss then', 'Saves a month', 'Money a month'], rows }, notes };
+  return {
+    table: { columns: [warmthPageWords.heatLossThen, warmthPageWords.savesMonth, warmthPageWords.moneyMonth], rows },
+    notes,
+  };
 }
 
 // Whether a saving would be written as 0.
@@ -401,13 +399,13 @@ function savedKwh(saving: Saving): string {
       // At least nothing is not known, and no figure.
       return isNothing(saving.kwh) ? 'unknown' : `at least ${kwh(saving.kwh)}`;
     case 'cannot-be-estimated':
-      return 'cannot be estimated';
+      return warmthPageWords.cannotBeEstimated;
   }
 }
 
 function savedMoney(saving: Saving, text: (amount: Money) => string): string {
-  if (saving.status === 'cannot-be-estimated') return 'cannot be estimated';
-  if (saving.cost === null) return 'unknown without the price of electricity';
+  if (saving.status === 'cannot-be-estimated') return warmthPageWords.cannotBeEstimated;
+  if (saving.cost === null) return warmthPageWords.unknownWithoutPrice;
   if (saving.status === 'at-least' && isNothing(saving.kwh)) return 'unknown';
   return saving.status === 'at-least'
     ? `at least ${text(saving.cost)}`
@@ -415,8 +413,8 @@ function savedMoney(saving: Saving, text: (amount: Money) => string): string {
 }
 
 function hottestPart({ setup, room, library, ledger, today }: Given): string[] {
-  if (setup.occupants.length === 0) return ['Nobody lives here.'];
-  if (room === null) return ['Say in which room it stands under “How it is built”.'];
+  if (setup.occupants.length === 0) return [warmthPageWords.nobodyLivesHere];
+  if (room === null) return [warmthPageWords.sayRoom];
   if (room.hottest === null) return [`The hottest month of “${room.name}” was never measured: enter it with the room.`];
   const { celsius, month } = room.hottest;
   const text = (value: number) => formatQuantity(value, 'temperature', ledger.unitSystem);
@@ -442,7 +440,7 @@ function waterPart(fitted: readonly Fitting[], ledger: Given['ledger']): WarmthP
   const { pricePerKwh, currency, locale } = ledger;
   return {
     table: {
-      columns: ['Watts', 'Cost a month', 'Thermostat'],
+      columns: [warmthPageWords.watts, warmthPageWords.costMonth, warmthPageWords.thermostat],
       rows: heaters.map((one) => {
         const cost = powerCost(one, pricePerKwh, currency);
         const thermostats = fitted.filter(({ kind, regulates }) => kind === 'thermostat' && regulates === one.id);
@@ -452,7 +450,7 @@ function waterPart(fitted: readonly Fitting[], ledger: Given['ledger']): WarmthP
             one.watts === null ? 'unknown' : watts(one.watts),
             cost.status === 'known' ? formatMoney(cost.cost, currency, locale) : 'unknown',
             thermostats.length === 0
-              ? 'no other is entered; whether it has its own is on its label'
+              ? warmthPageWords.noOtherThermostat
               : `yes: ${listed(thermostats.map(({ name }) => `“${name}”`))}`,
           ],
         };
@@ -472,12 +470,18 @@ function costsPart(fitted: readonly Fitting[], ledger: Given['ledger']): WarmthP
     one.watts === null || one.hoursPerDay === null ? null : monthlyKwh(one.watts, one.hoursPerDay, one.duty ?? 1),
   );
   const costs = lines.flatMap(({ cost }) => (cost.status === 'known' ? [cost.cost] : []));
-  const least = energies.includes(null) ? 'at least ' : '';
+  const least = energies.includes(null) ? warmthPageWords.atLeast27 : '';
   const sum = energies.reduce<number>((total, one) => total + (one ?? 0), 0);
   const price = (amount: Money) => formatMoney(amount, currency, locale);
   return {
     table: {
-      columns: ['Watts', 'Hours a day', 'Share of the time', 'kWh a month', 'Cost a month'],
+      columns: [
+        warmthPageWords.watts,
+        warmthPageWords.hoursDay,
+        warmthPageWords.shareTime,
+        warmthPageWords.energyMonthly,
+        warmthPageWords.costMonth,
+      ],
       rows: [
         ...lines.map(({ one, cost }, place) => {
           const energy = energies[place] ?? null;
@@ -486,14 +490,14 @@ function costsPart(fitted: readonly Fitting[], ledger: Given['ledger']): WarmthP
             cells: [
               one.watts === null ? 'unknown' : watts(one.watts),
               one.hoursPerDay === null ? 'unknown' : figure(one.hoursPerDay),
-              one.duty === null ? 'taken as all of it' : percent(one.duty),
+              one.duty === null ? warmthPageWords.takenAsAll : percent(one.duty),
               energy === null ? 'unknown' : figure(energy),
               cost.status === 'known' ? price(cost.cost) : 'unknown',
             ],
           };
         }),
         {
-          head: 'Together',
+          head: warmthPageWords.together,
           cells: [
             '–',
             '–',
@@ -504,9 +508,6 @@ function costsPart(fitted: readonly Fitting[], ledger: Given['ledger']): WarmthP
         },
       ],
     },
-    notes:
-      pricePerKwh === null
-        ? ['What it costs is unknown without the price of electricity, which is entered with the money.']
-        : [],
+    notes: pricePerKwh === null ? [warmthPageWords.costUnknown] : [],
   };
 }
