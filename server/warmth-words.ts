@@ -1,6 +1,6 @@
 // Every sentence about heat, power, sockets and hours of light: what limits a socket, how a heat loss was found or why it cannot be, what
-// a heater reaches. Judges nothing; it puts the unions of src/warmth.ts, src/load.ts, src/day-length.ts and
-// src/light-hours.ts into words.
+// a heater reaches, and what the forms of rooms and sockets ask. Judges nothing; it puts the unions of src/warmth.ts, src/load.ts,
+// src/day-length.ts and src/light-hours.ts into words.
 
 import { monthOfYear } from '../src/calendar.ts';
 import type { Material } from '../src/collection.ts';

@@ -32,7 +32,7 @@ const all = [
     .filter((name) => name.endsWith('.test.ts'))
     .map((name) => `tests/hostile/${name}`),
   'tests/server/plan-json.test.ts',
-  ...['planner', 'proof', 'what-if'].map((name) => `tests/src/${name}.test.ts`),
+  ...['planner', 'planner-laws', 'proof', 'what-if'].map((name) => `tests/src/${name}.test.ts`),
 ].map((file) => ({ file, name: /([^/]*)\.test\.ts$/.exec(file)![1]! }));
 const first = all.findIndex(({ name }) => name === values.from);
 if (values.from !== '' && first < 0)

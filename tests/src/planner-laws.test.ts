@@ -2,13 +2,15 @@
 
 import { beforeAll, expect, test, vi } from 'vitest';
 import type { PlannedNeed, PlanningProblem } from '../../src/problem.ts';
+import { seedsFrom } from '../support/hostile.ts';
 import { type Plan, planJudged } from '../support/judged-planning.ts';
 import { randomProblem } from '../support/random-problem.ts';
 import { better } from '../support/referee.ts';
 
 vi.setConfig({ testTimeout: 240_000 });
 
-const seeds = Array.from({ length: 40 }, (_, k) => 7001 + k);
+// Twice as many and more by `npm run fuzz -- --only planner-laws`.
+const seeds = seedsFrom(7001, 20);
 
 /** The proved best plan; null when there is none. */
 async function bestOf(problem: PlanningProblem): Promise<Plan | null> {
@@ -50,8 +52,8 @@ test.each([1, 700, 2500])('%i more at once never makes the best plan worse, and 
     if (better(rich, poor)) gained++;
     return true;
   });
-  expect(applied).toBeGreaterThanOrEqual(25);
-  if (more > 1000) expect(gained).toBeGreaterThanOrEqual(8);
+  expect(applied).toBeGreaterThanOrEqual(12);
+  if (more > 1000) expect(gained).toBeGreaterThanOrEqual(4);
 });
 
 test('more every month never makes the best plan worse, and sometimes better', async () => {
@@ -63,8 +65,8 @@ test('more every month never makes the best plan worse, and sometimes better', a
     if (better(rich, poor)) gained++;
     return true;
   });
-  expect(applied).toBeGreaterThanOrEqual(25);
-  expect(gained).toBeGreaterThanOrEqual(8);
+  expect(applied).toBeGreaterThanOrEqual(12);
+  expect(gained).toBeGreaterThanOrEqual(4);
 });
 
 test('taking away what the best plan does not buy changes nothing', async () => {
@@ -74,7 +76,7 @@ test('taking away what the best plan does not buy changes nothing', async () => 
     for (const { id } of unbought) expectSame(await bestOf(without(problem, id)), plan, `seed ${seed} without ${id}`);
     return unbought.length > 0;
   });
-  expect(applied).toBeGreaterThanOrEqual(25);
+  expect(applied).toBeGreaterThanOrEqual(12);
 });
 
 /** The problem without a purchase: what needs it can never be, what it would block is never blocked by it. */
@@ -109,7 +111,7 @@ test('an empty month before all others changes nothing but the dates', async () 
     expectSame(moved === null ? null : { ...moved, spend: moved.spend - paidBefore }, plan, `seed ${seed}`);
     return true;
   });
-  expect(applied).toBeGreaterThanOrEqual(25);
+  expect(applied).toBeGreaterThanOrEqual(12);
 });
 
 /** The problem with everything a month later, and what the empty month costs and brings in for what is owned. */
@@ -176,7 +178,7 @@ test('seven times the money at seven times the price is the same plan', async ()
     expectSame(scaled === null ? null : { ...scaled, spend: scaled.spend / 7 }, plan, `seed ${seed}`);
     return true;
   });
-  expect(applied).toBeGreaterThanOrEqual(25);
+  expect(applied).toBeGreaterThanOrEqual(12);
 });
 
 test('the order in which purchases, animals and needs are listed changes nothing', async () => {
@@ -192,5 +194,5 @@ test('the order in which purchases, animals and needs are listed changes nothing
     expectSame(turned, plan, `seed ${seed}`);
     return true;
   });
-  expect(applied).toBeGreaterThanOrEqual(25);
+  expect(applied).toBeGreaterThanOrEqual(12);
 });
