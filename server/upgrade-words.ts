@@ -233,6 +233,10 @@ export const upgradePageWords = {
   paid: 'Paid',
   couldGoBack: 'Could go back until',
   canGoBack: 'Can go back until',
+  figuresFrom: 'Where price, running cost and life come from',
+  figuresOwn: 'entered by you',
+  figuresOfList:
+    'prices and life from the catalogue of generic parts (common practice, no source), running cost from watts, usual hours and your price of a kilowatt-hour; or what you put in their place',
   runningCost: 'Running cost a month',
   saving: 'Saving a month',
   life: 'Life',

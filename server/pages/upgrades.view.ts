@@ -299,6 +299,14 @@ export function upgradePage(
       ...fact(upgradePageWords.life, upgrade.lifeMonths === null ? null : monthCount(upgrade.lifeMonths)),
       ...fact(upgradePageWords.renewalPrice, upgrade.renewalPrice === null ? null : amount(upgrade.renewalPrice)),
       ...fact(
+        upgradePageWords.figuresFrom,
+        upgrade.priceHigh === 0 && upgrade.monthlyCost === 0 && upgrade.lifeMonths === null
+          ? null
+          : upgrade.origin === 'proposed'
+            ? upgradePageWords.figuresOfList
+            : upgradePageWords.figuresOwn,
+      ),
+      ...fact(
         upgradePageWords.inUse,
         upgrade.leadMonths === 0
           ? upgradePageWords.inMonthOfBuying

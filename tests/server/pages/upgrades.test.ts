@@ -520,6 +520,11 @@ test('A purchase that stays behind when a wanted new box comes is told apart fro
 test('An upgrade is fixed to a month and freed again', async () => {
   const app = await snakeApp();
   addUpgrade(app.db, { ...plain, earliestMonth: plainMonth('2026-03') });
+  addUpgrade(app.db, { ...plain, origin: 'proposed' });
+  expect(textOf(await app.get(paths.upgrades.show('1')))).toContain('life come fromentered by you');
+  expect(textOf(await app.get(paths.upgrades.show('2')))).toContain(
+    'the catalogue of generic parts (common practice, no source)',
+  );
   const form = await app.get(paths.upgrades.pin(1));
   for (const month of ['2025-12', '2026-02', '2026-14', '', 'soon']) {
     const page = await app.submit(form, { month });
