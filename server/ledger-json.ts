@@ -23,6 +23,7 @@ import {
   byNeed,
   change,
   day,
+  exactly,
   expects,
   freed,
   id,
@@ -41,75 +42,81 @@ const things = z.looseObject({});
 const sum = z.int().min(-1e12).max(1e12) as unknown as z.ZodType<Money>;
 const month = z.string().refine((text) => readMonth(text) !== null) as unknown as z.ZodType<PlainMonth>;
 const need = z.enum(NEEDS);
-const points = z.number().min(0).max(100);
+// A mean of hundreds may be a hair beyond a hundred.
+const points = z
+  .number()
+  .min(-1e-6)
+  .max(100 + 1e-6);
 // Points x months of a whole collection, in tenths.
 const tenths = z.int().min(-1e9).max(1e9);
 const ratio = z.number().min(-1e12).max(1e12).nullable();
 const causes = z.record(z.enum(CAUSES), tenths);
 
 /** A closed month: a record that cannot be made anew, so every part of it that its pages show is looked at. */
-const monthRecord = z.looseObject({
-  month,
-  judgedOn: day,
-  planId: id.nullable(),
-  planned: z.array(z.looseObject({ upgradeId: idOrKey, name, price: sum, arrives: month })),
-  bought: z.array(
-    z.looseObject({
-      upgradeId: idOrKey,
-      name,
-      paid: sum,
-      boughtOn: day,
-      fittedOn: day.nullable(),
-      refunded: sum,
-      shop: name,
-      purposes: z.array(z.looseObject({ animal: name, need: need.nullable(), amount: sum })),
-    }),
-  ),
-  returned: z.array(z.looseObject({ name, on: day, refund: sum, paid: sum, why: z.enum(['failed', 'returned']) })),
-  renewed: z.array(z.looseObject({ name, on: day, paid: sum })),
-  renewalsDue: z.array(z.looseObject({ name, dueOn: day, price: sum.nullable() })),
-  readings: z.array(z.looseObject({ enclosure: name, kind: z.enum(READING_KINDS), typed: name, takenOn: day })),
-  cameIn: sum,
-  sumPlanned: sum.nullable(),
-  cashPlanned: sum.nullable(),
-  earned: z
-    .looseObject({
-      budget: sum,
-      planned: sum,
-      earned: sum,
-      spent: sum,
-      costVariance: sum,
-      scheduleVariance: sum,
-      costIndex: ratio,
-      scheduleIndex: ratio,
-      atCompletion: sum.nullable(),
-    })
-    .nullable(),
-  counted: z.looseObject({ cash: sum, on: day, expected: sum.nullable() }).nullable(),
-  scores: z.array(
-    z.looseObject({
-      animalId: id,
-      name,
-      score: points,
-      low: points,
-      high: points,
-      worst: need.nullable(),
-      severe: z.array(need),
-    }),
-  ),
-  welfare: z
-    .looseObject({
-      planned: tenths,
-      actual: tenths,
-      causes,
-      animals: z.array(
-        z.looseObject({ animalId: id, name, planned: tenths.nullable(), actual: tenths.nullable(), causes }),
-      ),
-    })
-    .nullable(),
-  events: z.array(z.looseObject({ on: day, what: name, name: z.string().max(4_000), amount: sum.nullable() })),
-  note: z.string().max(4_000),
-}) satisfies z.ZodType<MonthRecord>;
+const monthRecord = exactly<MonthRecord>()(
+  z.looseObject({
+    month,
+    judgedOn: day,
+    planId: id.nullable(),
+    planned: z.array(z.looseObject({ upgradeId: idOrKey, name, price: sum, arrives: month })),
+    bought: z.array(
+      z.looseObject({
+        upgradeId: idOrKey,
+        name,
+        paid: sum,
+        boughtOn: day,
+        fittedOn: day.nullable(),
+        refunded: sum,
+        shop: name,
+        purposes: z.array(z.looseObject({ animal: name, need: need.nullable(), amount: sum })),
+      }),
+    ),
+    returned: z.array(z.looseObject({ name, on: day, refund: sum, paid: sum, why: z.enum(['failed', 'returned']) })),
+    renewed: z.array(z.looseObject({ name, on: day, paid: sum })),
+    renewalsDue: z.array(z.looseObject({ name, dueOn: day, price: sum.nullable() })),
+    readings: z.array(z.looseObject({ enclosure: name, kind: z.enum(READING_KINDS), typed: name, takenOn: day })),
+    cameIn: sum,
+    sumPlanned: sum.nullable(),
+    cashPlanned: sum.nullable(),
+    earned: z
+      .looseObject({
+        budget: sum,
+        planned: sum,
+        earned: sum,
+        spent: sum,
+        costVariance: sum,
+        scheduleVariance: sum,
+        costIndex: ratio,
+        scheduleIndex: ratio,
+        atCompletion: sum.nullable(),
+      })
+      .nullable(),
+    counted: z.looseObject({ cash: sum, on: day, expected: sum.nullable() }).nullable(),
+    scores: z.array(
+      z.looseObject({
+        animalId: id,
+        name,
+        score: points,
+        low: points,
+        high: points,
+        worst: need.nullable(),
+        severe: z.array(need),
+      }),
+    ),
+    welfare: z
+      .looseObject({
+        planned: tenths,
+        actual: tenths,
+        causes,
+        animals: z.array(
+          z.looseObject({ animalId: id, name, planned: tenths.nullable(), actual: tenths.nullable(), causes }),
+        ),
+      })
+      .nullable(),
+    events: z.array(z.looseObject({ on: day, what: name, name: z.string().max(4_000), amount: sum.nullable() })),
+    note: z.string().max(4_000),
+  }),
+);
 
 // Kept as text by the program, which reads and writes them itself.
 type TextOfJson =

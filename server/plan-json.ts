@@ -22,6 +22,7 @@ import {
   cameLater,
   change,
   day,
+  exactly,
   fitting,
   id,
   idOrKey,
@@ -34,12 +35,19 @@ import {
 const sum = z.int().min(-1e12).max(1e12) as unknown as z.ZodType<Money>;
 const month = z.string().refine((text) => readMonth(text) !== null) as unknown as z.ZodType<PlainMonth>;
 
-const points = z.number().min(0).max(100);
+// A mean of hundreds may be a hair beyond a hundred.
+const points = z
+  .number()
+  .min(-1e-6)
+  .max(100 + 1e-6);
 // Points or severe needs, times months, of a whole collection.
 const figure = z.number().min(-1e9).max(1e9);
 const count = z.int().min(0).max(10_000);
 const inMonth = z.int().min(0).max(600);
 const need = z.enum(NEEDS);
+// A planning problem knows no money and no needs of ours by their types.
+const minorUnits = z.int().min(-1e12).max(1e12);
+const needName = need as unknown as z.ZodType<string>;
 const reading = z.enum(READING_KINDS);
 const readings = z.array(reading);
 const value = z.number().min(-1_000).max(100_000);
@@ -48,7 +56,7 @@ const purchase = idOrKey;
 const text = z.string().max(4_000);
 
 const buys = z.array(z.looseObject({ purchase, month: inMonth }));
-const objective = z.looseObject({ severe: figure, weighted: figure, mean: figure, spend: sum });
+const objective = z.looseObject({ severe: figure, weighted: figure, mean: figure, spend: minorUnits });
 const change3 = { purchase, was: z.int().min(-600).max(600).nullable(), is: z.int().min(-600).max(600).nullable() };
 const changes = z.array(z.looseObject(change3));
 
@@ -64,11 +72,18 @@ const foundAnswer = z.looseObject({
 /** A planning problem that every rule of its form holds for. */
 export const keptProblem = z.unknown().refine(isPlannable);
 
-const answer = z.union([
-  foundAnswer,
-  z.looseObject({ status: z.literal('infeasible'), shortMonth: inMonth, shortBy: sum, rounds: z.int().min(0) }),
-  z.looseObject({ status: z.literal('undecided'), rounds: z.int().min(0) }),
-]) satisfies z.ZodType<PlanAnswer>;
+const answer = exactly<PlanAnswer>()(
+  z.union([
+    foundAnswer,
+    z.looseObject({
+      status: z.literal('infeasible'),
+      shortMonth: inMonth,
+      shortBy: minorUnits,
+      rounds: z.int().min(0),
+    }),
+    z.looseObject({ status: z.literal('undecided'), rounds: z.int().min(0) }),
+  ]),
+);
 
 /** An answer to a problem, whose buys are the problem's own purchases, each once in one of its months. */
 export function keptAnswerTo(problem: unknown): z.ZodType {
@@ -201,29 +216,31 @@ const roadmap = z
     ),
   );
 /** A roadmap as it was drawn, or none. */
-export const keptRoadmap = roadmap.nullable() satisfies z.ZodType<KeptRoadmap | null>;
+export const keptRoadmap = exactly<KeptRoadmap | null>()(roadmap.nullable());
 
 const together = z.array(purchase);
-export const keptSinceLast = z
-  .looseObject({
-    planId: id,
-    threshold: figure,
-    best: foundAnswer,
-    changes: z.array(
-      z.looseObject({
-        ...change3,
-        why: z.enum(['forced', 'fewer-severe', 'gains', 'saves']),
-        gain: figure,
-        severe: figure,
-        together,
-        name,
-      }),
-    ),
-    held: z.array(z.looseObject({ ...change3, gain: figure, severe: figure, together, name })),
-  })
-  .nullable() satisfies z.ZodType<SinceLast | null>;
+export const keptSinceLast = exactly<SinceLast | null>()(
+  z
+    .looseObject({
+      planId: id,
+      threshold: figure,
+      best: foundAnswer,
+      changes: z.array(
+        z.looseObject({
+          ...change3,
+          why: z.enum(['forced', 'fewer-severe', 'gains', 'saves']),
+          gain: figure,
+          severe: figure,
+          together,
+          name,
+        }),
+      ),
+      held: z.array(z.looseObject({ ...change3, gain: figure, severe: figure, together, name })),
+    })
+    .nullable(),
+);
 
-const difference = z.looseObject({ severe: figure, weighted: figure, points: figure, spend: sum });
+const difference = z.looseObject({ severe: figure, weighted: figure, points: figure, spend: minorUnits });
 const otherPlan = {
   status: z.literal('planned'),
   buys,
@@ -243,12 +260,12 @@ const soonest = z.looseObject({
   planned: fromMonth,
   soonest: z.discriminatedUnion('status', [
     z.looseObject({ status: z.literal('month'), month: inMonth, buys, proved: z.boolean() }),
-    z.looseObject({ status: z.literal('never-inside'), needs: z.array(need) }),
+    z.looseObject({ status: z.literal('never-inside'), needs: z.array(needName) }),
     z.looseObject({ status: z.literal('not-known') }),
   ]),
   bridge: z.discriminatedUnion('status', [
     z.looseObject({ status: z.literal('none-needed') }),
-    z.looseObject({ status: z.literal('found'), amount: sum, month: inMonth, buys, proved: z.boolean() }),
+    z.looseObject({ status: z.literal('found'), amount: minorUnits, month: inMonth, buys, proved: z.boolean() }),
     z.looseObject({ status: z.literal('not-with-money') }),
     z.looseObject({ status: z.literal('not-known') }),
   ]),
@@ -261,12 +278,12 @@ const objection = z.looseObject({
 const informed = z.discriminatedUnion('status', [
   z.looseObject({
     status: z.literal('planned'),
-    price: amount,
+    price: minorUnits,
     faulty: z.looseObject({ buys, points: figure }),
     fine: z.looseObject({ buys, points: figure }),
     severe: z.looseObject({ faulty: figure, fine: figure }),
   }),
-  z.looseObject({ status: z.literal('cannot-be-paid'), price: amount }),
+  z.looseObject({ status: z.literal('cannot-be-paid'), price: minorUnits }),
 ]);
 const measuring = z
   .looseObject({
@@ -277,7 +294,7 @@ const measuring = z
       faulty: value,
       narrows: z.array(z.looseObject({ animalId: id, points: z.number().min(-100).max(100) })),
     }),
-    prices: z.array(amount).min(1),
+    prices: z.array(minorUnits).min(1),
     worth: z
       .looseObject({
         blind: z.array(z.looseObject({ buys, faulty: figure, fine: figure })).min(1),
@@ -289,7 +306,7 @@ const measuring = z
   .refine(({ prices, worth }) => worth === null || worth.informed.length === prices.length);
 const moneyStep = z.looseObject({
   kind: z.enum(['monthly', 'once']),
-  amount: sum,
+  amount: minorUnits,
   outcome: z.discriminatedUnion('status', [
     z.looseObject({
       ...otherPlan,
@@ -350,14 +367,15 @@ const choice = z.discriminatedUnion('choice', [
 ]);
 const study = <Found extends z.ZodType>(found: Found) =>
   z.looseObject({ state: z.enum(['under-way', 'whole', 'out-of-time', 'stopped']), found: z.array(found) });
+type Kept<Kind extends keyof Studies> = NonNullable<Studies[Kind]>;
 const studies = {
-  soonest: study(soonest),
-  objections: study(objection),
-  measuring: study(measuring),
-  money: study(moneyStep),
-  robust: study(robust),
-  choices: study(choice),
-} satisfies { [Kind in keyof Required<Studies>]: z.ZodType<NonNullable<Studies[Kind]>> };
+  soonest: exactly<Kept<'soonest'>>()(study(soonest)),
+  objections: exactly<Kept<'objections'>>()(study(objection)),
+  measuring: exactly<Kept<'measuring'>>()(study(measuring)),
+  money: exactly<Kept<'money'>>()(study(moneyStep)),
+  robust: exactly<Kept<'robust'>>()(study(robust)),
+  choices: exactly<Kept<'choices'>>()(study(choice)),
+} satisfies { [Kind in keyof Required<Studies>]: z.ZodType };
 
 /** What a kind of study must hold; a kind that there is none of holds nothing. */
 export function keptStudy(kind: unknown): z.ZodType {
@@ -508,42 +526,43 @@ const factsForm = z
     return animals.every((one) => known.has(one.speciesId));
   });
 /** The facts that a plan was made from. */
-export const keptFacts = factsForm satisfies z.ZodType<LedgerFacts>;
+export const keptFacts = exactly<LedgerFacts>()(factsForm);
 
 const setUp = z.looseObject({
   box: z.looseObject({ name, price: amount }).nullable(),
   things: z.looseObject({ price: amount, count }),
   powerMonthly: sum,
   renewalsMonthly: sum,
-  outOfReach: z.array(need),
+  outOfReach: z.array(needName),
   priced: z.boolean(),
 });
 const percent = z.number().positive().max(1e6);
-export const keptQuestion = z.discriminatedUnion('ask', [
-  z.looseObject({
-    ask: z.literal('one-more'),
-    speciesId: name,
-    species: name,
-    setUp,
-    ownPrice: amount.nullable(),
-    food: amount,
-    substrate: amount,
-    vet: amount,
-  }),
-  z.looseObject({ ask: z.literal('rehome'), animalId: id, animal: name }),
-  z.looseObject({ ask: z.literal('price-rise'), percent }),
-  z.looseObject({ ask: z.literal('tariff-rise'), percent }),
-  z.looseObject({ ask: z.literal('lost-month'), month }),
-  z.looseObject({ ask: z.literal('emergency'), month, amount }),
-]) satisfies z.ZodType<CapQuestion>;
+export const keptQuestion = exactly<CapQuestion>()(
+  z.discriminatedUnion('ask', [
+    z.looseObject({
+      ask: z.literal('one-more'),
+      speciesId: name,
+      species: name,
+      setUp,
+      ownPrice: amount.nullable(),
+      food: amount,
+      substrate: amount,
+      vet: amount,
+    }),
+    z.looseObject({ ask: z.literal('rehome'), animalId: id, animal: name }),
+    z.looseObject({ ask: z.literal('price-rise'), percent }),
+    z.looseObject({ ask: z.literal('tariff-rise'), percent }),
+    z.looseObject({ ask: z.literal('lost-month'), month }),
+    z.looseObject({ ask: z.literal('emergency'), month, amount }),
+  ]),
+);
 
 const reached = z.looseObject({
   severe: figure,
   points: figure,
-  firstMonth: sum,
+  firstMonth: minorUnits,
   clearsIn: z.union([figure.nullable(), z.literal('not-known')]),
 });
-/** What came of a question. */
 const bound = z.enum(['money', 'time', 'floor', 'sockets', 'backlog', 'reserve', 'severe', 'quarantine']);
 const holds = z.enum(['yes', 'no', 'not-known']);
 const gate = z.looseObject({
@@ -560,24 +579,27 @@ const when = z.discriminatedUnion('status', [
   z.looseObject({ status: z.literal('none'), gate, everBinds: z.array(bound) }),
   z.looseObject({ status: z.literal('not-reached'), gate: gate.nullable() }),
 ]);
-export const keptOutcome = z.discriminatedUnion('status', [
-  z.looseObject({
-    status: z.literal('planned'),
-    was: reached,
-    is: reached,
-    animals: z.array(
-      z.looseObject({ animalId: id, name, points: figure, severe: figure, was: fromMonth, is: fromMonth }),
-    ),
-    proved: z.boolean(),
-    when: when.exactOptional(),
-  }),
-  z.looseObject({
-    status: z.literal('impossible'),
-    month: inMonth,
-    by: sum,
-    was: reached,
-    when: when.exactOptional(),
-  }),
-  z.looseObject({ status: z.literal('present-impossible'), month: inMonth, by: sum }),
-  z.looseObject({ status: z.literal('not-known') }),
-]) satisfies z.ZodType<CapOutcome>;
+/** What came of a question. */
+export const keptOutcome = exactly<CapOutcome>()(
+  z.discriminatedUnion('status', [
+    z.looseObject({
+      status: z.literal('planned'),
+      was: reached,
+      is: reached,
+      animals: z.array(
+        z.looseObject({ animalId: id, name, points: figure, severe: figure, was: fromMonth, is: fromMonth }),
+      ),
+      proved: z.boolean(),
+      when: when.exactOptional(),
+    }),
+    z.looseObject({
+      status: z.literal('impossible'),
+      month: inMonth,
+      by: minorUnits,
+      was: reached,
+      when: when.exactOptional(),
+    }),
+    z.looseObject({ status: z.literal('present-impossible'), month: inMonth, by: minorUnits }),
+    z.looseObject({ status: z.literal('not-known') }),
+  ]),
+);

@@ -14,7 +14,11 @@ const id = z.string().min(1);
 const money = z.int().min(-LARGEST_MONEY).max(LARGEST_MONEY);
 const price = z.int().min(0).max(LARGEST_MONEY);
 const count = z.int().min(0).max(10_000);
-const score = z.number().min(0).max(100);
+// A value between two others may be a hair beyond a hundred.
+const score = z
+  .number()
+  .min(0)
+  .max(100 + 1e-6);
 const share = z.number().min(0).max(1e9);
 
 /** Written files say null where something has no life and no renewal; that is the same as leaving it out. */

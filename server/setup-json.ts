@@ -17,6 +17,19 @@ import type { Money } from '../src/money.ts';
 import { HIDE_ZONES, NEEDS } from '../src/species.ts';
 import type { Change } from '../src/upgrades.ts';
 
+type Plain<Kept> = Kept extends string | number | boolean | null | undefined
+  ? Kept
+  : { -readonly [Name in keyof Kept]: Plain<Kept[Name]> };
+
+/**
+ * A schema that takes everything that a type allows and nothing that it does not, as far as the compiler can tell: a field, or a case of a
+ * union, that is forgotten does not compile. Else what the program wrote itself could not be brought back.
+ */
+export const exactly =
+  <Kept>() =>
+  <Schema extends z.ZodType<Kept>>(schema: Plain<Kept> extends z.output<Schema> ? Schema : never): Schema =>
+    schema;
+
 /** The smallest and the largest that forms take of each; see src/units.ts. */
 export const length = z.number().min(0).max(20_000);
 const someLength = z.number().min(1).max(20_000);
@@ -100,45 +113,49 @@ export const fitting = {
   placed: cameLater(placed),
   outletId: orNothing(id),
 };
-export const change = z.discriminatedUnion('change', [
-  z.looseObject({ change: z.literal('fit'), enclosureId: id, fitting: z.looseObject({ key: idOrKey, ...fitting }) }),
-  z.looseObject({ change: z.literal('retire'), fittingId: idOrKey }),
-  z.looseObject({
-    change: z.literal('move'),
-    fittingId: idOrKey,
-    distanceMm: length.nullable(),
-    meshShare: share.nullable(),
-    place: z.enum(HIDE_ZONES).nullable(),
-    outOfReach: z.boolean().nullable(),
-    placed: cameLater(placed),
-  }),
-  z.looseObject({ change: z.literal('set-hours'), fittingId: idOrKey, hoursPerDay: z.number().min(0).max(24) }),
-  z.looseObject({ change: z.literal('renew'), fittingId: idOrKey }),
-  z.looseObject({ change: z.literal('replace-box'), enclosureId: id, ...box }),
-  z.looseObject({
-    change: z.literal('predict'),
-    enclosureId: id,
-    reading: z.enum(READING_KINDS),
-    value: readingValue,
-  }),
-  z.looseObject({ change: z.literal('answer'), enclosureId: id, check: z.enum(CHECKS) }),
-]) satisfies z.ZodType<Change>;
+export const change = exactly<Change>()(
+  z.discriminatedUnion('change', [
+    z.looseObject({ change: z.literal('fit'), enclosureId: id, fitting: z.looseObject({ key: idOrKey, ...fitting }) }),
+    z.looseObject({ change: z.literal('retire'), fittingId: idOrKey }),
+    z.looseObject({
+      change: z.literal('move'),
+      fittingId: idOrKey,
+      distanceMm: length.nullable(),
+      meshShare: share.nullable(),
+      place: z.enum(HIDE_ZONES).nullable(),
+      outOfReach: z.boolean().nullable(),
+      placed: cameLater(placed),
+    }),
+    z.looseObject({ change: z.literal('set-hours'), fittingId: idOrKey, hoursPerDay: z.number().min(0).max(24) }),
+    z.looseObject({ change: z.literal('renew'), fittingId: idOrKey }),
+    z.looseObject({ change: z.literal('replace-box'), enclosureId: id, ...box }),
+    z.looseObject({
+      change: z.literal('predict'),
+      enclosureId: id,
+      reading: z.enum(READING_KINDS),
+      value: readingValue,
+    }),
+    z.looseObject({ change: z.literal('answer'), enclosureId: id, check: z.enum(CHECKS) }),
+  ]),
+);
 export const freed = z.discriminatedUnion('what', [
   z.looseObject({ what: z.literal('box'), key: idOrKey, name, from: id, box: z.looseObject(box) }),
   z.looseObject({ what: z.literal('fitting'), key: idOrKey, name, from: id, fitting: z.looseObject(fitting) }),
 ]);
-export const build = z.looseObject({
-  wallMm: orNothing(length),
-  frontMaterial: orNothing(z.enum(MATERIALS)),
-  frontMm: orNothing(length),
-  standsOn: z.enum(['something', 'free']),
-  airChanges: orNothing(z.number().min(0).max(1_000)),
-  heatUse: orNothing(z.looseObject({ watts, insideCelsius: celsius, roomCelsius: celsius, on: day })),
-  roomId: orNothing(id),
-  mostLengthMm: orNothing(length),
-  mostDepthMm: orNothing(length),
-  mostHeightMm: orNothing(length),
-}) satisfies z.ZodType<BoxBuild>;
+export const build = exactly<BoxBuild>()(
+  z.looseObject({
+    wallMm: orNothing(length),
+    frontMaterial: orNothing(z.enum(MATERIALS)),
+    frontMm: orNothing(length),
+    standsOn: z.enum(['something', 'free']),
+    airChanges: orNothing(z.number().min(0).max(1_000)),
+    heatUse: orNothing(z.looseObject({ watts, insideCelsius: celsius, roomCelsius: celsius, on: day })),
+    roomId: orNothing(id),
+    mostLengthMm: orNothing(length),
+    mostDepthMm: orNothing(length),
+    mostHeightMm: orNothing(length),
+  }),
+);
 export const statedError = z.looseObject({
   by: z.enum(['amount', 'share']),
   value: z.number().min(0).max(1_000),
