@@ -82,11 +82,9 @@ export function aimedUvi(bands: readonly UvZoneBand[], pale: boolean): { low: nu
   return most > right.low ? { low: right.low, high: most } : null;
 }
 
-/** The parts of UV: the highest within reach, the place near 0, the hours. */
+/** The parts of UV: the highest within reach, the place near 0, the hours. None for what is never to be given a lamp; what one does to it all the same is judged in safety. */
 export function judgeUv(judging: Judging): NeedPart[] {
-  // What is never to be given a lamp loses nothing by having none, whatever was read; one that hangs there all the same is judged.
-  const isBare = !activeFittings(judging).some((one) => UV_LAMPS.has(one.kind));
-  return isBare && judging.targets.neverPropose.includes('uv-lamp') ? [] : judgeLight(judging);
+  return judging.targets.neverPropose.includes('uv-lamp') ? [] : judgeLight(judging);
 }
 
 /** The same for every species, also where it is not scored: what safety looks at, since light from anywhere can injure. */

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { plainDate } from '../../src/calendar.ts';
-import { lampOf } from '../../src/collection.ts';
+import { FITTING_KINDS, lampOf } from '../../src/collection.ts';
 import { ESTIMATE_WIDTH } from '../../src/evidence.ts';
 import { bandValue, interpolate } from '../../src/judging.ts';
 import { DEFAULT_CHOICES } from '../../src/score.ts';
@@ -443,8 +443,8 @@ describe('What lives in water alone', () => {
 });
 
 // From memory: an axolotl has no eyelids and keeps out of bright light; no trial of UV-B on it was read.
-test('What is never to be given a UV lamp loses nothing without one, and is judged under one that hangs there', () => {
-  const uvOf = (speciesId: string, ...fittings: ReturnType<typeof makeFitting>[]) =>
+test('What is never to be given a UV lamp is not scored for UV, and one that hangs there is severe in safety', () => {
+  const scoreOf = (speciesId: string, ...fittings: ReturnType<typeof makeFitting>[]) =>
     scoreFirst(
       makeCollection({
         enclosures: [makeBox(1500, 700, 600)],
@@ -452,11 +452,30 @@ test('What is never to be given a UV lamp loses nothing without one, and is judg
         fittings,
         readings: fittings.length === 0 ? [] : [makeReading('uvi-basking', 4)],
       }),
-    ).needs.find((one) => one.need === 'uv');
-  for (const id of ['axolotl', 'african-clawed-frog', 'fire-salamander', 'tiger-salamander'])
-    expect(uvOf(id), id).toBeUndefined();
-  expect(uvOf('whites-tree-frog')?.value).toBe(70);
-  expect(uvOf('axolotl', makeFitting('uv-compact'))?.value).toBe(0);
+    );
+  for (const id of ['axolotl', 'african-clawed-frog', 'fire-salamander', 'tiger-salamander']) {
+    expect(scoreOf(id).notScored, id).toContainEqual({ need: 'uv', why: 'no-target' });
+    const lit = scoreOf(id, makeFitting('uv-compact'));
+    expect(lit.notScored, id).toContainEqual({ need: 'uv', why: 'no-target' });
+    expect(needOf(lit, 'safety'), id).toMatchObject({ value: 0, severe: true });
+  }
+  expect(needOf(scoreOf('whites-tree-frog'), 'uv').value).toBe(70);
+});
+
+// The planner weighs needs by what counts on a day, whatever is bought.
+test('Which needs count depends on the animal and the day, never on what is fitted', () => {
+  for (const { id } of library.species) {
+    const countedWith = (...kinds: Parameters<typeof makeFitting>[0][]) =>
+      scoreFirst(
+        makeCollection({
+          enclosures: [makeBox(1500, 700, 600)],
+          animals: [makeAnimal(id, { lengthMm: 220 })],
+          fittings: kinds.map((kind) => makeFitting(kind)),
+        }),
+      ).needs.map(({ need }) => need);
+    const bare = countedWith();
+    for (const kind of FITTING_KINDS) expect(countedWith(kind), `${id} with ${kind}`).toEqual(bare);
+  }
 });
 
 // Zones 2 and 3 begin at 0.7 and 1.0 (Baines et al. 2016 as quoted), where UV is worth 90, so 0.4 is worth 51 and 36 to a gecko that is put in both.
