@@ -31,11 +31,11 @@ export const exactly =
     schema;
 
 /** The smallest and the largest that forms take of each; see src/units.ts. */
-export const length = z.number().min(0).max(20_000);
+const length = z.number().min(0).max(20_000);
 const someLength = z.number().min(1).max(20_000);
 const celsius = z.number().min(-30).max(120);
 const uvi = z.number().min(0).max(60);
-export const watts = z.number().min(0).max(5_000);
+const watts = z.number().min(0).max(5_000);
 export const share = z.number().min(0).max(1);
 export const monthOfYear = z.int().min(1).max(12);
 export const lifeMonths = z.int().min(1).max(600).nullable();
@@ -50,7 +50,7 @@ export const cameLater = <Schema extends z.ZodType>(schema: Schema) => schema.op
 const orNothing = <Schema extends z.ZodType>(schema: Schema) => cameLater(schema.nullable());
 
 // No page shows a value of a kind beyond what any of them may be.
-export const readingValue = z.number().min(-30).max(20_000);
+const readingValue = z.number().min(-30).max(20_000);
 export const expects = z.array(z.looseObject({ reading: z.enum(READING_KINDS), value: readingValue }));
 export const lamp = z
   .looseObject({
