@@ -155,11 +155,13 @@ export function reasonSentence(
         : `${start} Its dated rest asks for ${limit} or less, so it cannot rest there: ask a reptile vet for another place, or take the dates away.`;
     }
     case 'unknown-reading':
-      return unknownSentence(reason.kind, reason.cause);
+      return `${unknownSentence(reason.kind, reason.cause)}${reason.heatedFrom === undefined ? '' : ` “${reason.heatedFrom}” heats, and how far its warmth goes only a thermometer tells: read it before anything is bought for it.`}`;
     case 'uncertain-reading':
       return uncertainSentence(reason, locale);
     case 'no-heat-fitted':
-      return `Nothing that heats is fitted, and the ${temperatureNames[reason.kind]} should lie within ${formatSpan(reason.low, reason.high, 'temperature', system)}.`;
+      return reason.elsewhere.length === 0
+        ? `Nothing that heats is fitted, and the ${temperatureNames[reason.kind]} should lie within ${formatSpan(reason.low, reason.high, 'temperature', system)}.`
+        : `The ${temperatureNames[reason.kind]} should lie within ${formatSpan(reason.low, reason.high, 'temperature', system)}, and nothing fitted heats it: ${listed(reason.elsewhere.map((name) => `“${name}”`))} ${reason.elsewhere.length === 1 ? 'warms' : 'warm'} another place.`;
     case 'no-uv-fitted':
       return reason.required
         ? 'No UV-B lamp is fitted, and this species needs UV-B.'

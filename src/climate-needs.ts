@@ -3,7 +3,7 @@
 
 import { monthOf, type PlainMonth } from './calendar.ts';
 import type { FittingKind, ReadingKind } from './collection.ts';
-import { HEATERS, influenceOf } from './collection.ts';
+import { HEATERS, influenceOf, isBroken } from './collection.ts';
 import type { Known } from './evidence.ts';
 import { ESTIMATE_WIDTH, knownOf, valueRange, widen } from './evidence.ts';
 import type { Judging, NeedPart, Reason } from './judging.ts';
@@ -42,9 +42,6 @@ export const MOIST_RETREAT = 70;
 /** The parts of heat: one a kind of temperature; out of doors in season a guess. */
 export function judgeHeat(judging: Judging): NeedPart[] {
   const run = runOutdoors(judging);
-  const active = activeFittings(judging);
-  const heats = (kind: ReadingKind) =>
-    active.some((one) => HEATERS.has(one.kind) && influenceOf(one, active).includes(kind));
   const targets = judging.targets.temperatures.filter((one) => one.kind !== 'body' && one.kind !== 'water');
   if (run !== null && targets.length > 0) {
     // In season the weather and the animal's own choice of sun and shade set the temperature; the ledger cannot know it.
@@ -55,15 +52,54 @@ export function judgeHeat(judging: Judging): NeedPart[] {
     const { kind } = target;
     const known = knownInSeason(judging, kind);
     const warmKind = kind === 'hot-spot-surface' || kind === 'warm-hide-floor' || kind === 'warm-air';
-    if (known.status === 'unknown' && warmKind && !heats(kind) && judging.targets.season === 'active') {
+    if (known.status === 'unknown' && warmKind && judging.targets.season === 'active') {
+      const { low, high } = target;
+      const warmth = unreadWarmth(kind, low, judging);
+      if (warmth.status === 'none')
+        return [
+          part(nothing, [{ why: 'no-heat-fitted', kind, low, high, elsewhere: warmth.elsewhere }], target, {
+            severe: target.criticalBelow,
+          }),
+        ];
+      const unread = judgeTemperature(target, known, kind, judging);
+      if (warmth.from === null) return [unread];
+      const { from } = warmth;
       return [
-        part(nothing, [{ why: 'no-heat-fitted', kind, low: target.low, high: target.high }], target, {
-          severe: target.criticalBelow,
-        }),
+        {
+          ...unread,
+          reasons: unread.reasons.map((one) => (one.why === 'unknown-reading' ? { ...one, heatedFrom: from } : one)),
+        },
       ];
     }
     return [judgeTemperature(target, known, kind, judging)];
   });
+}
+
+/** The warmest that a room nobody measured is taken to be, °C: what lived-in rooms are heated to at most (common practice, no source). */
+const UNMEASURED_ROOM = 24;
+
+// What can have warmed a place that was not read. Each kind of heater has the places it is known to warm; how far the warmth of one goes beyond
+// them only a thermometer tells, so that the place is unknown then. `from` names such a heater. Nothing warms it where nothing heats and the
+// room is not as warm as that, where what warmed it is broken, and above the water where only that is heated.
+function unreadWarmth(
+  kind: ReadingKind,
+  low: number,
+  judging: Judging,
+): { status: 'perhaps'; from: string | null } | { status: 'none'; elsewhere: string[] } {
+  const { setup, on } = judging;
+  const active = activeFittings(judging);
+  const heaters = active.filter((one) => HEATERS.has(one.kind));
+  if (heaters.some((one) => influenceOf(one, active).includes(kind))) return { status: 'perhaps', from: null };
+  const lost = setup.fittings.some(
+    (one) =>
+      isBroken(one) && one.brokenOn! <= on && HEATERS.has(one.kind) && influenceOf(one, setup.fittings).includes(kind),
+  );
+  const near = heaters.find((one) => one.kind !== 'water-heater' || kind === 'warm-air');
+  if (near !== undefined && !lost) return { status: 'perhaps', from: near.name };
+  const room = (setup.room && roomCelsiusIn(setup.room, monthOf(on))) ?? UNMEASURED_ROOM;
+  return room >= low
+    ? { status: 'perhaps', from: null }
+    : { status: 'none', elsewhere: [...new Set(heaters.map(({ name }) => name))] };
 }
 
 /** What may be the coolest place of a box, the first that a species has a target for. */

@@ -41,7 +41,13 @@ export type Reason =
       month: PlainMonth;
       season: Targets['season'];
     }
-  | { why: 'unknown-reading'; kind: ReadingKind; cause: (Known & { status: 'unknown' })['why'] }
+  | {
+      why: 'unknown-reading';
+      kind: ReadingKind;
+      cause: (Known & { status: 'unknown' })['why'];
+      /** A heater whose warmth may reach that place too, though its kind warms another; left out where there is none. */
+      heatedFrom?: string;
+    }
   | {
       why: 'uncertain-reading';
       kind: ReadingKind;
@@ -50,7 +56,8 @@ export type Reason =
       /** How many of the keeper's own readings of other lamps correct it; left out where none do. */
       ownReadings?: number;
     }
-  | { why: 'no-heat-fitted'; kind: TemperatureKind; low: number; high: number }
+  /** Nothing can have warmed a place; `elsewhere` names what heats in the box all the same. */
+  | { why: 'no-heat-fitted'; kind: TemperatureKind; low: number; high: number; elsewhere: string[] }
   | { why: 'no-uv-fitted'; required: boolean }
   | { why: 'uv-below'; reading: number; wanted: number; zones: UvZone[] }
   | { why: 'uv-above'; reading: number; ceiling: number; zones: UvZone[] }

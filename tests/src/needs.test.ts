@@ -661,6 +661,49 @@ describe('A value held against a target from memory alone', () => {
     expect(needOf(scoreFirst(unread), 'heat').severe).toBe(true);
   });
 
+  // By hand: a python's warm air may be warmed by whatever heats its box; what nobody read counts as 50, and a room of 20 °C is no heater.
+  test('is unknown where a heater of another place is fitted or the room is as warm, short where nothing can have warmed it', () => {
+    const heatOf = (fittings: ReturnType<typeof makeFitting>[], room: number | null = null, id = 'royal-python') => {
+      const build = { ...makeBox(910, 460, 460).build, roomId: '1' };
+      const month = (celsius: number, of: number) => ({ celsius, month: of });
+      return needOf(
+        scoreFirst(
+          makeCollection({
+            enclosures: [makeBox(910, 460, 460, { build })],
+            animals: [makeAnimal(id, { lengthMm: null })],
+            fittings,
+            readings: [makeReading('warm-hide-floor', 31), makeReading('cool-end-air', 24)],
+            rooms: room === null ? [] : [{ id: '1', name: 'Room', coldest: month(room, 1), hottest: month(room, 7) }],
+          }),
+        ),
+        'heat',
+      );
+    };
+    const airOf = (heat: ReturnType<typeof heatOf>) =>
+      heat.reasons.flatMap(({ reason }) => ('kind' in reason && reason.kind === 'warm-air' ? [reason] : []));
+    const mat = heatOf(heated, 20);
+    expect([mat.severe, mat.value]).toEqual([false, 50]);
+    expect(airOf(mat)).toEqual([
+      { why: 'unknown-reading', kind: 'warm-air', cause: 'never-read', heatedFrom: heated[0]!.name },
+    ]);
+    for (const room of [null, 20]) {
+      expect(heatOf([], room)).toMatchObject({ value: 0, severe: true });
+      expect(airOf(heatOf([], room))).toMatchObject([{ why: 'no-heat-fitted', elsewhere: [] }]);
+    }
+    expect(heatOf([], 28).severe).toBe(false);
+    // Warm water under a lamp that broke warms no basking place.
+    const gone = plainDate('2026-01-10');
+    const lamp = makeFitting('basking-lamp', { id: 'lamp', retiredOn: gone, brokenOn: gone });
+    const water = makeFitting('water-heater', { name: 'Rod' });
+    const slider = heatOf([water, lamp], 20, 'red-eared-slider');
+    expect(slider.reasons.map(({ reason }) => reason)).toContainEqual(
+      expect.objectContaining({ why: 'no-heat-fitted', kind: 'hot-spot-surface', elsewhere: ['Rod'] }),
+    );
+    // What a broken lamp warmed nothing else is known to warm.
+    const broke = heatOf([...heated, lamp], 20, 'bearded-dragon').reasons.map(({ reason }) => reason);
+    expect(broke).toContainEqual(expect.objectContaining({ why: 'no-heat-fitted', kind: 'hot-spot-surface' }));
+  });
+
   // GlobTherm (Bennett et al. 2018): critical thermal maximum of Tiliqua scincoides 43.9 °C, of Crotaphytus collaris 46.5 °C.
   test('is severe at the body temperature that ends life, except on a basking surface meant to be that hot', () => {
     const heat = (speciesId: string, kind: 'hot-spot-surface' | 'night-air' | 'cool-end-air', celsius: number) =>
