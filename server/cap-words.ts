@@ -11,6 +11,7 @@ import type {
   MissingPart,
 } from '../src/collection-cap.ts';
 import { type Currency, formatMoney, money } from '../src/money.ts';
+import { monthExamples } from './form-words.ts';
 import { listed, lowerFirst } from './words.ts';
 
 /** The names of the constraints as they stand in a table. */
@@ -342,7 +343,7 @@ export const askWords = {
     length: 'Left empty, it is taken to grow to the upper end of its species.',
     food: 'Your own figure, an estimate will do: no published one would fit your shop. 0 only when it costs nothing.',
     ownPrice: 'Left empty, the cheapest box of the list for its adult size and the cheapest kits are taken, all new.',
-    month: 'Year and month, such as 2026-03.',
+    month: `Month and year, such as ${monthExamples}.`,
   },
   noBox:
     'No box of the list is large enough for it grown, or the list is in another currency: enter what its whole set-up costs.',

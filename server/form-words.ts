@@ -8,6 +8,9 @@ import { degreesOf } from '../src/units.ts';
 import { seasonWords } from './kind-words.ts';
 import { alternatives } from './words.ts';
 
+/** How a month is typed; the year lies far enough ahead to be no month gone by. */
+export const monthExamples = '2031-03, 3/2031 or March 2031';
+
 /** The heading above the list of mistakes in a form. */
 export function mistakesHeading(count: number): string {
   return count === 1
@@ -36,7 +39,9 @@ export const formSentences = {
     `Give ${label} as a real day, written year-month-day, such as 2026-03-31; 31.3.2026 is understood too.`,
   eitherDate: (label: string, typed: string, [dayFirst, monthFirst]: readonly [PlainDate, PlainDate]) =>
     `Write ${label} year-month-day: “${typed}” may be ${dayFirst}, with the day first, or ${monthFirst}, with the month first.`,
-  month: (label: string) => `Give ${label} as a month of the calendar, written year-month, such as 2026-03.`,
+  month: (label: string) => `Give ${label} as a month and its year, such as ${monthExamples}.`,
+  monthOfWhichYear: (label: string, month: string) =>
+    `Give ${label} with its year: “${month}” and the year in four figures, such as “${month} 2031”.`,
   years: (label: string, first: number, last: number) =>
     `Check the year of ${label}: it must be from ${first} to ${last}.`,
   unknownField: (name: string) =>

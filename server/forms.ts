@@ -2,7 +2,7 @@
 // with everything that was typed. An absent field (an unticked box, no choice made) reads as empty text.
 
 import { z } from 'zod';
-import { type ClockHours, readHour, readTypedDate, readTypedMonth, YEARS } from '../src/calendar.ts';
+import { type ClockHours, monthNamed, readHour, readTypedDate, readTypedMonth, YEARS } from '../src/calendar.ts';
 import { type Money, type MoneyHabits, parseMoney } from '../src/money.ts';
 import {
   type Counted,
@@ -15,6 +15,7 @@ import {
   unitsOfCount,
 } from '../src/units.ts';
 import { formSentences, hourSentence, moneySentence, quantitySentence } from './form-words.ts';
+import { capital } from './words.ts';
 
 /** What was typed, or is to be shown in the controls, by field name. */
 export type Values = Readonly<Record<string, string>>;
@@ -329,7 +330,12 @@ function readCalendarMonth(label: string) {
   return (typed: string) => {
     const month = readTypedMonth(typed.trim());
     if (month !== null) return { status: 'ok', value: month } as const;
-    return { status: 'bad', message: sentenceOfNoDay(label, typed, formSentences.month(label)) } as const;
+    // A name alone would be another month once a year has gone by.
+    const sentence =
+      monthNamed(typed.trim()) === null
+        ? formSentences.month(label)
+        : formSentences.monthOfWhichYear(label, capital(typed.trim()));
+    return { status: 'bad', message: sentenceOfNoDay(label, typed, sentence) } as const;
   };
 }
 

@@ -28,7 +28,12 @@ export const measuringSentences = {
     'What each reading is worth is being worked out now, which takes minutes. Nothing below has to wait for it.',
   lookAgain: 'Look again',
   unknownHeading: 'What is not known, what life may depend on first',
-  missing: 'Begin this on the page of the roadmap, under “The plan seen from other sides”.',
+  missing:
+    'What each of these readings is worth to the plan was not worked out. It takes minutes, and entering what is unknown does not have to wait for it.',
+  begin: 'Work it out now',
+  planAgain: 'Plan again',
+  staleMissing:
+    'The ledger was changed after the plan was made, so that what a reading is worth is worked out with the next plan.',
   assumption:
     '“In order” is the reading that loses no points here; “at fault” is the nearest one at which a need has lost nine tenths of what this reading can cost it. Both are this ledger’s own choice: a smaller fault is worth less to know.',
   severeNote:

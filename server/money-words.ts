@@ -5,6 +5,7 @@ import type { PlainDate } from '../src/calendar.ts';
 import { formatDate, formatMonth } from '../src/calendar.ts';
 import type { Currency, Money } from '../src/money.ts';
 import { formatMoney, money } from '../src/money.ts';
+import { monthExamples } from './form-words.ts';
 import { listed } from './words.ts';
 
 /** Who pays for food, vet and power. */
@@ -183,7 +184,7 @@ export const moneyFormWords = {
     'Something that comes in or goes out once, such as a yearly vet check or a gift. Take it out once it is in the cash you counted.',
   itGoesOut: 'It goes out',
   itComesIn: 'It comes in',
-  yearAndMonth: 'Year and month, such as 2026-03.',
+  yearAndMonth: `Month and year, such as ${monthExamples}.`,
   canWaitHint: 'When money runs short in some month, what can wait is named first.',
   enterThisSum: 'Enter this sum',
   remove: (name: string) => `Remove “${name}”?`,

@@ -54,12 +54,12 @@ export function measureSentence(one: MeasureBefore, system: UnitSystem): string 
       }`;
     case 'hanging-room':
       return one.distanceMm === null
-        ? `Measure from the top down to the basking animal’s back: the inside height is ${length(one.insideMm)}, and no distance is planned yet.`
+        ? `Measure from where it will hang down to the basking animal’s back, and keep the figure: it decides how near the lamp can come (the inside height is ${length(one.insideMm)}).`
         : `Measure that there are ${length(one.distanceMm)} from the lamp to the basking animal’s back, and room above it for the lamp itself: the inside height is ${length(one.insideMm)}.`;
     case 'mesh-hole':
       return 'Measure a hole of the mesh and its wire with a ruler: a finer mesh holds back more UV, and the distance has to change.';
     case 'lamp-socket':
-      return `Read the type of cap off the lamp holder, and the most watts it may carry: it has to take ${power(one.watts)}. A lamp that runs hot takes a ceramic holder.`;
+      return `Where it goes into a holder that you have, read the type of cap and the most watts off that; where it comes with its fitting, read them off the fitting: it has to take ${power(one.watts)}. A lamp that runs hot takes a ceramic holder.`;
     case 'tube-socket':
       return `Read the type, watts and length off the old tube or its fitting: fitting and tube are made for one another (${power(one.watts)}).`;
     case 'cable':

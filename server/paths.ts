@@ -295,6 +295,8 @@ export const paths = {
     show: '/measuring',
     /** The step that puts the meter for a kind of reading on the list to be bought. */
     wantMeter: '/measuring/meters',
+    /** Works out what readings are worth to the latest plan, before its other studies. */
+    study: '/measuring/study',
     /** The shortest list of readings for a meter that is at hand for a few days. */
     weekend: '/measuring/weekend',
     /** What the readings of a weekend changed, in the scores and in the plan made before them. */

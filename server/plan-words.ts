@@ -496,13 +496,15 @@ export function choiceEffectSentence(
 
 /** How far a study of a plan has come; null when it is whole. */
 export function studyStateSentence(
-  state: 'waiting' | 'under-way' | 'out-of-time' | 'stopped' | 'cut-off' | 'absent',
+  state: 'waiting' | 'under-way' | 'printed-early' | 'out-of-time' | 'stopped' | 'cut-off' | 'absent',
 ): string {
   switch (state) {
     case 'waiting':
       return 'Still to be worked out.';
     case 'under-way':
       return 'Still being worked out; here is what there is so far.';
+    case 'printed-early':
+      return 'Printed before everything was worked out; what is missing was not known then.';
     case 'out-of-time':
       return 'Its time was over before everything was worked out; what is missing was not worked out.';
     case 'stopped':

@@ -97,8 +97,8 @@ export type Planning = {
   lastFailure: () => PlanningFailure | null;
   /** Resolves once no plan is looked for; studies of it may go on. */
   ended: () => Promise<void>;
-  /** Works out what is missing of the studies of the latest plan; false when its facts are no longer those of the ledger. */
-  study: (how: { moreTime: boolean }) => boolean;
+  /** Works out what is missing of the studies of the latest plan, `first` before the others; false when its facts are no longer those of the ledger. */
+  study: (how: { moreTime: boolean; first?: StudyKind }) => boolean;
   /** What is being studied; null when nothing is. */
   studying: () => StudyProgress | null;
   /** Resolves once nothing is studied any more. */
@@ -207,7 +207,7 @@ export function openPlanning(parts: {
     ended: async () => {
       while (running !== null) await running.run.outcome;
     },
-    study({ moreTime }) {
+    study({ moreTime, first }) {
       const plan = latestPlan(db);
       if (running !== null || last?.studying() != null) return true;
       if (plan === null || !('buys' in plan.answer) || plan.ledgerVersion !== ledgerVersion(db)) return false;
@@ -216,7 +216,7 @@ export function openPlanning(parts: {
       const studies = STUDY_KINDS.filter((kind) => {
         const state = kept[kind]?.state;
         return state !== 'whole' && (moreTime || state !== 'out-of-time');
-      });
+      }).sort((a, b) => Number(b === first) - Number(a === first));
       if (studies.length > 0)
         last = beginPlan({
           db,

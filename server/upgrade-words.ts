@@ -4,6 +4,7 @@
 import type { UnitSystem } from '../src/units.ts';
 import { formatQuantity, formatSize } from '../src/units.ts';
 import type { Change, FateInNewBox } from '../src/upgrades.ts';
+import { monthExamples } from './form-words.ts';
 import { checkQuestions, hideZoneNames, materialNames, readingNames, readingText, topNames } from './kind-words.ts';
 import { listed, lowerFirst, percent } from './words.ts';
 
@@ -171,7 +172,7 @@ export const stepWords = {
   fixMonthOf: (name: string) => `Fix the month of “${name}”`,
   fixMonthMeans: 'Every plan then buys it in this month, whatever else would gain more.',
   month: 'Month',
-  yearAndMonth: 'Year and month, such as 2026-03.',
+  yearAndMonth: `Month and year, such as ${monthExamples}.`,
   fixThisMonth: 'Fix this month',
   theDay: 'the day',
   theSumPaid: 'the sum paid',
@@ -322,7 +323,7 @@ export const upgradeFormWords = {
   savingHint: 'What it saves instead.',
   delivery: 'Delivery',
   monthsUntilInUseHint: 'From buying: 0 when it is fitted in the same month.',
-  monthHint: 'Year and month, such as 2026-03.',
+  monthHint: `Month and year, such as ${monthExamples}.`,
   needsAndExcludes: 'What it needs first, and what it excludes',
   needsThisFirst: 'Needs this first',
   andNeedsThisFirst: 'And needs this first',
@@ -367,6 +368,10 @@ export const changeFormWords = {
   chooseEnclosure: 'Choose an enclosure',
   whichThing: 'Which thing',
   chooseFitted: 'Choose what is fitted now',
+  chooseWalls: 'Choose what the walls are of',
+  chooseTop: 'Choose how it is closed above',
+  chooseReading: 'Choose a reading',
+  chooseCheck: 'Choose a check',
   hoursPerDay: 'Hours a day',
   emptyLeavesIt: (unit: string) => `${unit} Empty leaves it as it is.`,
   reach: 'Reach of the animal',

@@ -259,13 +259,37 @@ export function readTypedDate(text: string): TypedDate {
   return date === null ? { status: 'none' } : { status: 'ok', date };
 }
 
-/** Reads a month as it is typed: '2026-03', '2026-3', '3/2026', '03.2026'; null for any other text. */
+/** Reads a month as it is typed: '2026-03', '2026-3', '3/2026', '03.2026', 'March 2026', '2026 mar'; null for any other text. */
 export function readTypedMonth(text: string): PlainMonth | null {
-  const yearFirst = /^(\d{4})[-/.](\d{1,2})$/.exec(text);
-  const monthFirst = /^(\d{1,2})[-/.](\d{4})$/.exec(text);
-  const [year, month] = yearFirst !== null ? [yearFirst[1], yearFirst[2]] : [monthFirst?.[2], monthFirst?.[1]];
-  return year === undefined || month === undefined ? null : readMonth(`${year}-${month.padStart(2, '0')}`);
+  const parts = /^(\d{1,2}|\d{4}|\p{L}{3,})(?:[.,]? +|[-/.])(\d{1,2}|\d{4}|\p{L}{3,})$/u.exec(text)?.slice(1) ?? [];
+  const year = parts.find((one) => /^\d{4}$/.test(one));
+  const month = parts.find((one) => one !== year);
+  if (year === undefined || month === undefined) return null;
+  const number = /^\d/.test(month) ? Number(month) : monthNamed(month);
+  return number === null ? null : readMonth(`${year}-${padded(number, 2)}`);
 }
+
+/** The month of the year (1 to 12) that an English name means, or its beginning of three letters and more; null for any other text. */
+export function monthNamed(text: string): number | null {
+  const typed = text.toLowerCase().replace(/\.$/, '');
+  const place = typed.length < 3 ? -1 : MONTHS_OF_A_YEAR.findIndex((name) => name.startsWith(typed));
+  return place < 0 ? null : place + 1;
+}
+
+const MONTHS_OF_A_YEAR = [
+  'january',
+  'february',
+  'march',
+  'april',
+  'may',
+  'june',
+  'july',
+  'august',
+  'september',
+  'october',
+  'november',
+  'december',
+];
 
 /** By how many hours a clock counts: 12 with am and pm, or 24. */
 export type ClockHours = 12 | 24;

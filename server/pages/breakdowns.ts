@@ -40,7 +40,7 @@ import {
   radioField,
 } from '../fields.ts';
 import { useSentence } from '../fitting-words.ts';
-import { formSentences } from '../form-words.ts';
+import { formSentences, monthExamples } from '../form-words.ts';
 import {
   choice,
   dateField,
@@ -325,7 +325,7 @@ export function breakdownPages(app: FastifyInstance, deps: Deps): void {
         { value: 'later', label: 'No, it is bought this month and comes later' },
       ]),
       numberField(form, 'arrivesMonth', 'If not, when does it arrive?', {
-        hint: 'Year and month, such as 2026-03.',
+        hint: `Month and year, such as ${monthExamples}.`,
       }),
     ];
   }

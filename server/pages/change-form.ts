@@ -366,19 +366,30 @@ function fieldsOf(form: FormState, one: Entered, around: AroundChanges): Field[]
           form,
           name('material'),
           changeFormWords.walls,
-          MATERIALS.map((value) => ({ value, label: materialNames[value] })),
+          chosenOf(
+            MATERIALS.map((value) => ({ value, label: materialNames[value] })),
+            changeFormWords.chooseWalls,
+          ),
         ),
         selectField(
           form,
           name('top'),
           changeFormWords.top,
-          TOPS.map((value) => ({ value, label: topNames[value] })),
+          chosenOf(
+            TOPS.map((value) => ({ value, label: topNames[value] })),
+            changeFormWords.chooseTop,
+          ),
         ),
       ];
     case 'predict':
       return [
         enclosure(),
-        selectField(form, name('reading'), changeFormWords.reading, readingAnswers),
+        selectField(
+          form,
+          name('reading'),
+          changeFormWords.reading,
+          chosenOf(readingAnswers, changeFormWords.chooseReading),
+        ),
         numberField(form, name('value'), changeFormWords.valueWanted, {
           hint: changeFormWords.estimateHint,
         }),
@@ -390,7 +401,10 @@ function fieldsOf(form: FormState, one: Entered, around: AroundChanges): Field[]
           form,
           name('check'),
           changeFormWords.check,
-          CHECKS.map((value) => ({ value, label: checkQuestions[value].question })),
+          chosenOf(
+            CHECKS.map((value) => ({ value, label: checkQuestions[value].question })),
+            changeFormWords.chooseCheck,
+          ),
         ),
       ];
     default:
@@ -402,7 +416,15 @@ const readingAnswers = READING_KINDS.map((value) => ({ value, label: readingName
 const placeAnswers = HIDE_ZONES.map((value) => ({ value, label: capital(hideZoneNames[value]) }));
 
 function chosenFrom(list: readonly { id: string; label: string }[], question: string): Answer[] {
-  return [{ value: '', label: question }, ...list.map(({ id, label }) => ({ value: id, label }))];
+  return chosenOf(
+    list.map(({ id, label }) => ({ value: id, label })),
+    question,
+  );
+}
+
+// Nothing is chosen until the keeper chooses: a list that begins with an answer would enter it unasked.
+function chosenOf(answers: readonly Answer[], question: string): Answer[] {
+  return [{ value: '', label: question }, ...answers];
 }
 
 function meshAnswers(present: string | undefined): Answer[] {

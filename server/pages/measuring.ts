@@ -55,6 +55,11 @@ export function measuringPages(app: FastifyInstance, { db, library, now, parts, 
     );
   });
 
+  app.post(paths.measuring.study, (_request, reply) => {
+    planning.study({ moreTime: true, first: 'measuring' });
+    return reply.redirect(paths.measuring.show, 303);
+  });
+
   app.post(paths.measuring.wantMeter, (request, reply) => {
     const asked = (request.body as { kind?: unknown } | null)?.kind;
     const kind = READING_KINDS.find((one) => one === asked);

@@ -49,8 +49,8 @@ type ReadingWorth = {
 export type MeasuringPage = {
   heading: string;
   lead: string;
-  /** What keeps the page from saying more, or null. */
-  missing: { text: string; href: string; action: string } | null;
+  /** What keeps the page from saying more, with a link or a button to mend that (`press` is where it is sent), or null. */
+  missing: { text: string; href: string | null; action: string; press: string | null } | null;
   /** What was fitted and not read since, which stands before all else. */
   awaited: MeasureLine[];
   awaitedHeading: string;
@@ -108,14 +108,16 @@ export function measuringPage(parts: MeasuringParts): MeasuringPage {
     lead: words.lead,
     missing:
       parts.isReckoning && study === undefined
-        ? { text: words.reckoning, href: paths.measuring.show, action: words.lookAgain }
+        ? { text: words.reckoning, href: paths.measuring.show, action: words.lookAgain, press: null }
         : studied === null
-          ? { text: words.noPlan, href: paths.roadmap.show, action: words.planAction }
-          : study === undefined
-            ? { text: `${state ?? ''} ${words.missing}`.trim(), href: paths.roadmap.show, action: words.planAction }
-            : null,
+          ? { text: words.noPlan, href: paths.roadmap.show, action: words.planAction, press: null }
+          : study !== undefined
+            ? null
+            : isStale
+              ? { text: words.staleMissing, href: null, action: words.planAgain, press: paths.roadmap.plan }
+              : { text: words.missing, href: null, action: words.begin, press: paths.measuring.study },
     notes: [
-      ...(isStale ? [words.stale] : []),
+      ...(isStale && study !== undefined ? [words.stale] : []),
       ...(study === undefined ? [] : [state, found.length === 0 && state === null ? words.nothingOpen : null]).filter(
         (one) => one !== null,
       ),

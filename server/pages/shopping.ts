@@ -60,6 +60,17 @@ export function shoppingPages(app: FastifyInstance, { db, library, now, render }
   });
 }
 
+// What comes with a line besides the thing that it is called after, which a list of what belongs to it would name twice.
+function besidesNamed({ name, things }: Pick<ShoppingLine, 'name' | 'things'>): string[] {
+  const stem = (text: string) => text.split(', needs ')[0]!;
+  const others = things.flatMap((one) => {
+    const isNamed = things.length === 1 || stem(name).startsWith(stem(one.name));
+    const count = isNamed ? one.count - 1 : one.count;
+    return count === 0 ? [] : [count === 1 ? one.name : `${count} × ${one.name}`];
+  });
+  return others.length === 0 ? [] : [words.belongs(listed(others))];
+}
+
 function shoppingPage(list: MonthList, collection: Collection, ledger: Ledger): ShoppingPage {
   const { locale, currency, unitSystem: system } = ledger;
   const amount = (sum: number) => formatMoney(money(sum), currency, locale);
@@ -94,9 +105,7 @@ function shoppingPage(list: MonthList, collection: Collection, ledger: Ledger): 
     notes: [
       ...notes,
       ...line.boxes.map((one) => words.insideSize(formatSize(one.lengthMm, one.depthMm, one.heightMm, system))),
-      ...(line.things.length === 0 || (line.things.length === 1 && line.things[0]!.count === 1)
-        ? []
-        : [words.belongs(listed(line.things.map(({ name, count }) => (count === 1 ? name : `${count} × ${name}`))))]),
+      ...besidesNamed(line),
     ],
     measures: line.measures.map((one) => measureSentence(one, system)),
     checks: line.checks.map((one) => arrivalSentences[one]),

@@ -32,7 +32,7 @@ import {
   numberField,
   radioField,
 } from '../fields.ts';
-import { formSentences } from '../form-words.ts';
+import { formSentences, monthExamples } from '../form-words.ts';
 import {
   checkbox,
   choice,
@@ -359,7 +359,9 @@ function signForm({ animal, kind: asked, ledger }: Around, form: FormState, row:
             suffix: currency.code,
             hint: `${signSentences.setAsideHint}${besides}`,
           }),
-          numberField(form, 'setAsideMonth', labels.setAsideMonth, { hint: 'Year and month, such as 2026-03.' }),
+          numberField(form, 'setAsideMonth', labels.setAsideMonth, {
+            hint: `Month and year, such as ${monthExamples}.`,
+          }),
         ],
       },
     ],

@@ -61,6 +61,9 @@ type StudyView = {
   more: { href: string; label: string } | null;
 };
 
+/** A study on the page. `isPending`: it waits to be begun, and is left out on paper; `onPaper` is what is said of its state there. */
+type ShownStudy = StudyView & { isPending: boolean; onPaper: string | null };
+
 /** What changed since the last plan, and what was left as it was. */
 export type ChangesView = {
   lead: string;
@@ -86,7 +89,7 @@ export type StudiesView = {
     startLabel: string;
     againHref: string;
   } | null;
-  studies: StudyView[];
+  studies: ShownStudy[];
 };
 
 /** How a plan is written down: names, months and money as its keeper reads them. */
@@ -181,8 +184,19 @@ export function studiesView(studied: Studied, canAsk: boolean): StudiesView | nu
             againHref: paths.roadmap.show,
           },
     studies: shown
-      .flatMap((kind) => viewsOf[kind](studied, answer, writing))
+      .flatMap((kind) => viewsOf[kind](studied, answer, writing).map((view) => shownStudy(studied, kind, view)))
       .sort((a, b) => READING_ORDER.indexOf(a.id) - READING_ORDER.indexOf(b.id)),
+  };
+}
+
+// On paper nothing goes on being worked out: what is not begun does not stand there, and what is under way is told as it is.
+function shownStudy({ plan, studying }: Studied, kind: StudyKind, view: StudyView): ShownStudy {
+  const isHere = studying?.planId === plan.id;
+  const isUnderWay = isHere && studying.kind === kind;
+  return {
+    ...view,
+    isPending: isHere && studying.waiting.includes(kind),
+    onPaper: isUnderWay ? studyStateSentence('printed-early') : view.state,
   };
 }
 

@@ -32,6 +32,7 @@ import { paths, withNotice } from '../paths.ts';
 import { proposalName } from '../proposal-words.ts';
 import { gatherScoring } from '../scores.ts';
 import { upgradeSentences } from '../upgrade-words.ts';
+import { listed } from '../words.ts';
 import { found, idFrom, presentRow, versionOf } from './asked-row.ts';
 import { MOST_CHANGES, withChange } from './change-form.ts';
 import { boxLasts as boxLastsOf } from './growth.view.ts';
@@ -241,7 +242,11 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
         })),
       others: listUpgrades(session)
         .filter((one) => one.id !== row?.id && one.status !== 'refused')
-        .map((one) => ({ id: one.id, name: one.name, enclosureIds: enclosuresOf(one, collection) })),
+        .map((one) => {
+          const enclosureIds = enclosuresOf(one, collection);
+          const whose = listed(enclosureIds.map((id) => placeWords(id, collection)));
+          return { id: one.id, name: whose === '' ? one.name : `${one.name}, for ${whose}`, enclosureIds };
+        }),
     };
   }
 

@@ -244,7 +244,12 @@ test('A typed day is read where it can be one day only, and a month in figures e
   expect(readTypedDate('3/4/2026')).toEqual({ status: 'either', dates: ['2026-04-03', '2026-03-04'] });
   expect(['31/2/2026', '13/13/2026', '1/2/26', 'today', ''].map(day)).toEqual(Array(5).fill('none'));
   expect(['2026-03', '2026-3', '3/2026', '03.2026'].map(readTypedMonth)).toEqual(Array(4).fill('2026-03'));
-  expect(['13/2026', '2026', '3/26'].map(readTypedMonth)).toEqual([null, null, null]);
+  expect(['March 2026', 'mar. 2026', '2026 March', 'MARCH, 2026'].map(readTypedMonth)).toEqual(
+    Array(4).fill('2026-03'),
+  );
+  expect(['13/2026', '2026', '3/26', 'March', 'ma 2026', 'Marsh 2026'].map(readTypedMonth)).toEqual(
+    Array(6).fill(null),
+  );
 });
 
 test('A date in figures is read in the order that is said, and never otherwise', () => {

@@ -70,14 +70,27 @@ describe('without figures', () => {
     expect([answer.status, textOf(answer)]).toEqual([200, expect.stringContaining('There is no plan yet')]);
   });
 
-  test('a plan that was not studied leads to where the study is begun', async () => {
-    const { get } = await plannedLedger();
+  test('a plan that was not studied has the study begun here, by one button', async () => {
+    const { get, post } = await plannedLedger();
     const shown = await get(page);
-    expect(textOf(shown)).toContain('Not worked out. Begin this on the page of the roadmap');
+    const pressOf = (answer: typeof shown) => answer.document.querySelector('main form')?.getAttribute('action');
+    expect([pressOf(shown), textOf(shown)]).toEqual([
+      paths.measuring.study,
+      expect.stringContaining('Work it out now'),
+    ]);
+    expect((await post(paths.measuring.study, {})).headers.location).toBe(page);
+    expect(textOf(await get(page))).toContain('is being worked out now');
     // Nothing has to wait for the sums: what is unknown stands there with the way to enter it.
     expect(textsOf(shown, 'h2')).toContain('What is not known, what life may depend on first');
     expect([...shown.document.querySelectorAll('.measure-first a')].length).toBeGreaterThan(2);
   });
+});
+
+test('a plan that the ledger has left behind is made anew before anything is worked out of it', async () => {
+  const { get, db } = await plannedLedger();
+  wantHide(db, 'Another cave', 'cool', 1500);
+  const shown = await get(page);
+  expect(shown.document.querySelector('main form')?.getAttribute('action')).toBe(paths.roadmap.plan);
 });
 
 describe('worth of a reading', () => {

@@ -3,14 +3,15 @@
 import { expect, test } from 'vitest';
 import { openMemory } from '../../../server/db/open.ts';
 import { latestPlan } from '../../../server/db/plans.ts';
-import { buyUpgrade } from '../../../server/db/upgrades.ts';
+import { addUpgrade, buyUpgrade } from '../../../server/db/upgrades.ts';
 import { paths } from '../../../server/paths.ts';
 import { planNow } from '../../../server/planning.ts';
 import { plainDate, plainMonth } from '../../../src/calendar.ts';
 import { money } from '../../../src/money.ts';
+import { bareUpgrade, type NewFitting } from '../../../src/upgrades.ts';
 import { startApp, textOf, textsOf } from '../../support/app.ts';
 import { keepFitting, keepSmallLedger } from '../../support/ledger.ts';
-import { library, makeFitting } from '../../support/make.ts';
+import { library, makeFitting, makeThing } from '../../support/make.ts';
 
 const today = plainDate('2026-01-15');
 
@@ -41,9 +42,17 @@ test('what was bought and is on the way is looked at when it comes and not bough
   keepSmallLedger(db);
   await planNow(db, library, today, 200);
   buyUpgrade(db, 1, 1, { boughtOn: today, paid: money(2400), arrivesMonth: plainMonth('2026-02') });
+  const fit = (thing: NewFitting) => ({ change: 'fit' as const, enclosureId: '1', fitting: thing });
+  const heater = makeThing('ceramic-heater', { key: 'heater', name: 'Heater, 60 W, needs a guard and a thermostat' });
+  const control = makeThing('thermostat', { name: 'Thermostat that pulses', regulates: 'heater' });
+  const kit = bareUpgrade('Heater, 60 W, needs a guard with fitting and thermostat', [fit(heater), fit(control)]);
+  const id = Number(addUpgrade(db, { ...kit, priceLow: money(8000), priceHigh: money(9000) }));
+  buyUpgrade(db, id, 1, { boughtOn: today, paid: money(8500), arrivesMonth: plainMonth('2026-02') });
   const app = await startApp({ db });
   const page = await app.get(paths.shopping);
-  expect(textsOf(page, 'article h3')).toEqual(['1 × Warm cave']);
+  expect(textsOf(page, 'article h3')).toEqual(['1 × Warm cave', `1 × ${kit.name}`]);
+  // What the line is called after does not belong to itself.
+  expect(textOf(page)).toContain('Belongs to it: Thermostat that pulses.');
   expect(textOf(page)).toContain('paid €24.00, for “Shelf” (Ember) Expected in February 2026.');
   expect(textOf(page)).toContain('Nothing is to be bought this month.');
   expect(textOf(page)).toContain('Plan again before you buy');

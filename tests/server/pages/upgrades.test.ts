@@ -296,6 +296,8 @@ test('Each kind of change can be entered and comes back in the form as it was', 
     'c4-length': '1,5 m',
     'c4-depth': '24 in',
     'c4-height': '60',
+    'c4-material': 'glass',
+    'c4-top': 'closed',
     'c5-enclosure': '1',
     'c5-reading': 'humidity-day',
     'c5-value': '45 %',
@@ -306,6 +308,9 @@ test('Each kind of change can be entered and comes back in the form as it was', 
     'c6-runTo': '9',
     'c6-shade': 'yes',
   };
+  // Nobody chose the walls of a box by leaving the list as it came.
+  const unchosen = await app.submit(form, { ...typed, 'c4-material': '', 'c4-top': '' });
+  expect(mistakesOf(unchosen)).toHaveLength(2);
   expect((await app.submit(form, typed)).status).toBe(303);
   const kept = findUpgrade(app.db, 1)!.changes;
   expect(kept).toMatchObject([
@@ -383,6 +388,7 @@ test.each<[string, Record<string, string>, string]>([
   ['a renewal without a life', { renewalPrice: '5' }, 'lifeMonths'],
   ['a life of no months', { lifeMonths: '0' }, 'lifeMonths'],
   ['a month that does not exist', { earliestMonth: '2026-00' }, 'earliestMonth'],
+  ['a month of no year', { earliestMonth: 'March' }, 'earliestMonth'],
   ['a lead of years', { leadMonths: '37' }, 'leadMonths'],
   ['a sale without its sum', { saleAfter: '1' }, 'saleAmount'],
   ['a thing that is not fitted', { 'c1-fitting': '77' }, 'c1-fitting'],
@@ -459,6 +465,8 @@ test('What an upgrade needs first is chosen among the others, all of it or one o
   const app = await snakeApp();
   for (const name of ['Shelf', 'Stand', 'Table']) addUpgrade(app.db, { ...plain, name });
   const form = await openForm(app, texts);
+  // Two of one name are told apart by whose enclosure they are for.
+  expect(textsOf(form, 'select[name=needs1] option')[1]).toBe('Shelf, for “Top shelf” (Maize)');
   await app.submit(form, { ...texts, needs1: '1', either1: '2', either2: '3' });
   expect(findUpgrade(app.db, 4)!.requires).toEqual([['1'], ['2', '3']]);
   expect(textOf(await app.get(paths.upgrades.show(4)))).toContain('“Shelf” and “Stand” or “Table”');
