@@ -6,8 +6,10 @@ import type { ErrorTerm, OutputMistake } from '../src/light.ts';
 import type { LightAssumption, LightFinding, LightLack } from '../src/light-scene.ts';
 import type { Retreat } from '../src/lit-places.ts';
 import type { LightProblem } from '../src/placed-things.ts';
+import type { UvZone } from '../src/species.ts';
 import type { UnitSystem } from '../src/units.ts';
 import { formatQuantity, formatSpan } from '../src/units.ts';
+import { zoneWords } from './kind-words.ts';
 import { ownReadingsWords } from './score-words.ts';
 import { listed } from './words.ts';
 
@@ -218,6 +220,13 @@ export function hangingText(one: Hanging, system: UnitSystem): string {
   }
 }
 
+/** Where sources put a species in several zones: whether the range that is named serves all of them. */
+export function zonesServedSentence(zones: readonly UvZone[], servesAll: boolean): string {
+  return servesAll
+    ? `Sources put it in ${zoneWords(zones)}; this one range serves ${new Set(zones).size === 2 ? 'both' : 'all of them'}.`
+    : `Sources put it in ${zoneWords(zones)}, which have no UV index in common; the range covers them together.`;
+}
+
 /** Whether a class of lamp fits, and why not. */
 export function classFitText(one: ClassFit, system: UnitSystem): string {
   if (one.status === 'fits') {
@@ -272,7 +281,8 @@ export const trialSentences = {
   noteWithGuard:
     'Tried on the page of its light. The price is that of the lamp alone: add its guard, and a holder or a timer where there is none.',
   unreadable: 'The trial cannot be made as it was asked. Try the lamp again on the page of the light.',
-  noneFits: (zone: string) => `For ${zone} none of these classes fits at this height; the table says of each why.`,
+  noneFits: (range: string) =>
+    `None of these classes gives at this height what is asked (${range}); the table says of each why.`,
 } as const;
 
 /** How the highest value stands to a ceiling. */

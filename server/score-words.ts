@@ -167,7 +167,7 @@ export function reasonSentence(
         ? 'No UV-B lamp is fitted, and this species needs UV-B.'
         : 'No UV-B lamp is fitted. For this species it is optional, so the need does not fall to 0.';
     case 'uv-below':
-      return `The UV index at the basking place is ${uvi(reason.reading)}; ${zoneWords(reason.zones)} ${new Set(reason.zones).size === 1 ? 'begins' : 'begin'} at ${uvi(reason.wanted)}.`;
+      return `The UV index at the basking place is ${uvi(reason.reading)}; what is right for ${zoneWords(reason.zones)} begins at ${uvi(reason.wanted)}.`;
     case 'uv-above':
       return `The UV index at the basking place is ${uvi(reason.reading)}, above ${uvi(reason.ceiling)}, the highest that is accepted for ${zoneWords(reason.zones)}. Raise the lamp or move the basking place now: too much UV injures eyes and skin.`;
     case 'uv-zone-disputed':

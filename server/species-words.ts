@@ -315,6 +315,7 @@ export const speciesPageWords = {
   need: 'Need',
   sourcesDiffer: 'Sources differ; each is scored and the score is shown as a range.',
   sourcesAgree: 'One source or more agree.',
+  oneRange: 'What is aimed at',
   hoursDay: 'Hours a day',
   missingThreatensLife: ' Missing it threatens life.',
   relativeHumidity: 'Relative humidity',

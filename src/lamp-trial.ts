@@ -105,7 +105,7 @@ export function tryLamp(
     watts: part.watts,
     hoursPerDay,
     lamp,
-    distanceMm: over === null || zMm - datum <= backZ ? null : zMm - datum - backZ,
+    distanceMm: zMm - datum <= backZ ? null : zMm - datum - backZ,
     meshShare,
     placed: { ...flat, zMm },
   });
@@ -163,9 +163,11 @@ function suggested(
   return fit?.why === 'too-strong' ? highest : lowest;
 }
 
-// The farthest that still holds at the end of the lamp's life, in whole steps of 5 mm where one lies in the span.
+// The farthest that still holds at the end of the lamp's life, in whole steps of 5 mm where one lies in the span; the middle of the span where
+// none holds so long, since at either end the least error leaves it.
 function farthestOf(span: { nearestMm: number; farthestMm: number; farthestAtEndOfLifeMm: number | null }): number {
-  const far = Math.max(span.nearestMm, Math.min(span.farthestMm, span.farthestAtEndOfLifeMm ?? span.farthestMm));
+  const { nearestMm, farthestMm, farthestAtEndOfLifeMm: old } = span;
+  const far = old === null || old < nearestMm ? (nearestMm + farthestMm) / 2 : Math.min(farthestMm, old);
   const whole = Math.floor(far / 5) * 5;
   return whole >= span.nearestMm ? whole : far;
 }

@@ -7,8 +7,8 @@ import { MOIST_RETREAT } from './climate-needs.ts';
 import type { Animal, FittingKind, Reading, ReadingKind, Setup } from './collection.ts';
 import { isFitted, UV_LAMPS } from './collection.ts';
 import { FRESH_DAYS, knownOf } from './evidence.ts';
-import type { Targets, UvZoneBand } from './species.ts';
-import { UV_RETREAT, uvLowerEnd } from './uv-need.ts';
+import type { Targets, UvZone, UvZoneBand } from './species.ts';
+import { aimedUvi, UV_RETREAT, uvCeiling, uvLowerEnd } from './uv-need.ts';
 
 /** From the hot end to the cool end, then the light, the damp and the water: the way an arm with an instrument goes. */
 export const WALKING_ORDER: readonly ReadingKind[] = [
@@ -26,8 +26,15 @@ export const WALKING_ORDER: readonly ReadingKind[] = [
   'water-depth',
 ];
 
-/** The band a reading should lie in, in its kept unit; null where there is no such end. */
-export type TargetBand = { low: number | null; high: number | null };
+/**
+ * The band a reading should lie in, in its kept unit; null where there is no such end. `zones` are those of a UV index where sources put a
+ * species in several; `servesAll` tells whether the band is right in each of them, or only covers them together.
+ */
+export type TargetBand = {
+  low: number | null;
+  high: number | null;
+  zones?: { between: readonly UvZone[]; servesAll: boolean };
+};
 
 /** The bands that the targets of one animal set to readings; a kind without a target is absent. */
 export function bandsOf(
@@ -42,10 +49,13 @@ export function bandsOf(
   }
   const zones = targets.uv.zones.flatMap(({ zone }) => uvZones.filter((one) => one.zone === zone));
   if (counts('uv') && zones.length > 0) {
-    const ceilings = zones.flatMap((one) => one.ceilings.map(({ uvi }) => (animal.paleMorph ? uvi / 2 : uvi)));
+    const aimed = aimedUvi(zones, animal.paleMorph);
+    const between = [...new Set(zones.map((one) => one.zone))];
+    // Where the zones of its sources have nothing in common, a reading is held against all that any of them allows.
     bands.set('uvi-basking', {
-      low: Math.min(...zones.map(uvLowerEnd)),
-      high: Math.min(Math.max(...zones.map((one) => one.meanHigh)), ...ceilings),
+      low: aimed?.low ?? Math.min(...zones.map(uvLowerEnd)),
+      high: aimed?.high ?? Math.min(Math.max(...zones.map((one) => one.meanHigh)), uvCeiling(zones, animal.paleMorph)),
+      ...(between.length > 1 ? { zones: { between, servesAll: aimed !== null } } : {}),
     });
     bands.set('uvi-lowest', { low: null, high: UV_RETREAT });
   }

@@ -69,9 +69,9 @@ function rightUvi(bands: readonly UvZoneBand[], pale: boolean): { low: number; h
 }
 
 /**
- * The UVI to aim a new lamp at, so that one stronger than its class stays below every ceiling: the mean bands of all the zones where they
- * overlap, else from the highest lower end to the lowest ceiling less what lamps differ by. A ceiling is the highest reading from the field,
- * never a target (Ferguson and others, 2010). Null when nothing is right in every zone.
+ * The one UVI range where an animal basks that serves every zone sources put it in: the mean bands where they overlap, else from the highest
+ * lower end up to the highest mean band, and always so far below every ceiling that a lamp stronger than its class stays under it. A ceiling
+ * is the highest reading from the field, never a target (Ferguson and others, 2010). Null when nothing is right in every zone.
  */
 export function aimedUvi(bands: readonly UvZoneBand[], pale: boolean): { low: number; high: number } | null {
   const right = rightUvi(bands, pale);
@@ -79,7 +79,8 @@ export function aimedUvi(bands: readonly UvZoneBand[], pale: boolean): { low: nu
   const most = right.high * (1 - LAMPS_DIFFER);
   const high = Math.min(most, ...bands.map((one) => one.meanHigh));
   if (high > right.low) return { low: right.low, high };
-  return most > right.low ? { low: right.low, high: most } : null;
+  const apart = Math.min(most, Math.max(...bands.map((one) => one.meanHigh)));
+  return apart > right.low ? { low: right.low, high: apart } : null;
 }
 
 /** The parts of UV: the highest within reach, the place near 0, the hours. None for what is never to be given a lamp; what one does to it all the same is judged in safety. */
@@ -128,14 +129,14 @@ export function judgeLight(judging: Judging): NeedPart[] {
         const ceiling = animal.paleMorph ? uvi / 2 : uvi;
         return {
           ceiling,
-          lower: uvLowerEnd(band),
           interval: rangeUpTo(highest, known, (reading) => uvValue(reading, band, ceiling)),
           cited: one,
         };
       }),
     );
     const ceiling = Math.min(...scores.map((one) => one.ceiling));
-    const lower = Math.min(...scores.map((one) => one.lower));
+    const bands = zones.map((one) => one.band);
+    const lower = aimedUvi(bands, animal.paleMorph)?.low ?? Math.min(...bands.map(uvLowerEnd));
     let interval: Interval = {
       low: Math.min(...scores.map((one) => one.interval.low)),
       high: Math.max(...scores.map((one) => one.interval.high)),

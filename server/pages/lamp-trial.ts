@@ -13,6 +13,7 @@ import type { Part, PartsList } from '../../src/parts.ts';
 import type { Proposal } from '../../src/proposals.ts';
 import { kwhAMonth } from '../../src/proposals.ts';
 import type { Scoring } from '../../src/score.ts';
+import type { UvZoneBand } from '../../src/species.ts';
 import type { Quantity, UnitSystem } from '../../src/units.ts';
 import { formatQuantity, formatSpan, unitName, withMeasuresIn } from '../../src/units.ts';
 import type { Upgrade } from '../../src/upgrades.ts';
@@ -34,7 +35,7 @@ import {
 } from '../forms.ts';
 import { meshShares } from '../kind-words.ts';
 import type { LightSpeech } from '../light-words.ts';
-import { classFitText, heightQuestion, trialSentences, uviText } from '../light-words.ts';
+import { classFitText, heightQuestion, trialSentences, uviText, zonesServedSentence } from '../light-words.ts';
 import { paths } from '../paths.ts';
 import { proposalName } from '../proposal-words.ts';
 import { listed, percent } from '../words.ts';
@@ -258,7 +259,9 @@ export function trialSection(trial: Trial, around: AroundTrial, proposals: reado
     lines: [
       trialSentences.nothingSaved,
       `It hangs ${mm(zMm)} above the floor, ${mm(xMm)} from the left wall and ${mm(yMm)} from the front: ${mm(Math.max(0, tried.distanceMm))} above the back of an animal on ${over}${tried.hoursPerDay === null ? '' : `, switched on ${tried.hoursPerDay} h a day`}.`,
-      tried.wanted === null ? trialSentences.noWanted : `${wantedText(tried)} ${spanText(tried, system)}`,
+      tried.wanted === null
+        ? trialSentences.noWanted
+        : `${wantedText(tried, zonesOf(setup.occupants, scoring.library))} ${spanText(tried, system)}`,
       ...(out.length === 0 ? [] : [`Taken out in this trial: ${listed(out.map((one) => `“${one.name}”`))}.`]),
       parts.currency === ledger.currency.code
         ? `The lamp alone costs about ${amount(part.priceLow)} to ${amount(part.priceHigh)}. ${trialSentences.alone}`
@@ -279,8 +282,15 @@ export function trialSection(trial: Trial, around: AroundTrial, proposals: reado
   };
 }
 
-function wantedText({ wanted }: TriedLamp): string {
-  return `Right for who lives here is UVI ${uviText(wanted!.low)} to ${uviText(wanted!.high)} where it basks.`;
+function wantedText({ wanted }: TriedLamp, zones: readonly UvZoneBand[]): string {
+  const several =
+    zones.length > 1
+      ? ` ${zonesServedSentence(
+          zones.map((one) => one.zone),
+          true,
+        )}`
+      : '';
+  return `Right for who lives here is UVI ${uviText(wanted!.low)} to ${uviText(wanted!.high)} where it basks.${several}`;
 }
 
 function spanText({ fit, hanging, over }: TriedLamp, system: UnitSystem): string {

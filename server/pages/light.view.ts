@@ -3,6 +3,7 @@
 import type { PlainDate } from '../../src/calendar.ts';
 import { type Animal, type Fitting, isFitted, type Setup, UV_LAMPS } from '../../src/collection.ts';
 import { lampsOfClass, lightIn } from '../../src/evidence.ts';
+import type { WantedUvi } from '../../src/lamp-hanging.ts';
 import { classesThatFit, hangingFor } from '../../src/lamp-hanging.ts';
 import type { Lighting, LightScene } from '../../src/light-scene.ts';
 import { BACK_MM } from '../../src/light-scene.ts';
@@ -14,10 +15,10 @@ import type { CareLibrary, UvZoneBand } from '../../src/species.ts';
 import { speciesOf } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity, withMeasuresIn } from '../../src/units.ts';
-import { uvLowerEnd } from '../../src/uv-need.ts';
+import { aimedUvi, uvLowerEnd } from '../../src/uv-need.ts';
 import { cautions } from '../caution-words.ts';
 import { depthOfCut, drawPlan, drawSection, type EnclosureDrawing } from '../enclosure-drawing.ts';
-import { fittingNames } from '../kind-words.ts';
+import { fittingNames, zoneWords } from '../kind-words.ts';
 import {
   ceilingWords,
   classFiguresSentence,
@@ -33,10 +34,11 @@ import {
   shareText,
   trialSentences,
   uviText,
+  zonesServedSentence,
 } from '../light-words.ts';
 import { paths } from '../paths.ts';
 import { ownReadingsWords } from '../score-words.ts';
-import { listed, lowerFirst } from '../words.ts';
+import { capital, listed, lowerFirst } from '../words.ts';
 
 type Line = { text: string; href: string; action: string };
 
@@ -254,17 +256,33 @@ function firstLines(
 
 const zoneName = (zone: number) => `Zone ${zone}`;
 
+// What a lamp has to give: the one range that serves every zone of who lives there, or the band of each zone where they have none in common.
+function wantedIn(zones: readonly UvZoneBand[], { occupants }: Pick<Setup, 'occupants'>) {
+  const aimed = aimedUvi(
+    zones,
+    occupants.some((one) => one.paleMorph),
+  );
+  const asked = (of: readonly UvZoneBand[], wanted: WantedUvi) => ({
+    zone: `${capital(zoneWords(of.map((one) => one.zone)))}: UVI ${uviText(wanted.low)} to ${uviText(wanted.high)}`,
+    wanted,
+  });
+  return aimed === null
+    ? zones.map((band) => asked([band], { low: uvLowerEnd(band), high: band.meanHigh }))
+    : [asked(zones, aimed)];
+}
+
 function spreadParts(
   scene: LightScene,
   places: LitPlace[],
   zones: UvZoneBand[],
-  { occupants }: Setup,
+  setup: Setup,
   library: CareLibrary,
   speech: LightSpeech,
 ): Pick<LightPage, 'shares' | 'retreat' | 'highest' | 'ceilings' | 'hangings'> {
   const spread = spreadIn(scene, library.uvZones);
   const { highest } = spread;
-  const pale = occupants.some((one) => one.paleMorph);
+  const pale = setup.occupants.some((one) => one.paleMorph);
+  const wanted = wantedIn(zones, setup);
   const spots = places.filter((one) => one.kind === 'basking-place');
   return {
     shares: [
@@ -303,23 +321,19 @@ function spreadParts(
           ),
     hangings: scene.lamps.flatMap(({ fitting }) =>
       spots.flatMap((spot) =>
-        zones.map((band) => ({
+        wanted.map((one) => ({
           lamp: speech.nameOf(fitting.id),
           place: speech.nameOf(spot.fittingId),
-          zone: zoneName(band.zone),
-          text: hangingText(hangingFor(scene, fitting.id, spot.fittingId, wantedOf(band)), speech.system),
+          zone: one.zone,
+          text: hangingText(hangingFor(scene, fitting.id, spot.fittingId, one.wanted), speech.system),
         })),
       ),
     ),
   };
 }
 
-function wantedOf(band: UvZoneBand): { low: number; high: number } {
-  return { low: uvLowerEnd(band), high: band.meanHigh };
-}
-
 function classParts(
-  { enclosure, fittings, lightCorrection: keeper = null }: Setup,
+  { enclosure, fittings, occupants, lightCorrection: keeper = null }: Setup,
   parts: PartsList,
   zones: UvZoneBand[],
   groundMm: number,
@@ -330,10 +344,18 @@ function classParts(
   // Without a lamp to tell, the coarser of the usual meshes is taken.
   const meshShare = enclosure.top === 'mesh' ? (present?.meshShare ?? 0.8) : 1;
   const known = lamps.flatMap((one) => (one.lamp ? [{ id: one.id, lamp: one.lamp }] : []));
-  const fits = zones.map((band) => ({
-    zone: zoneName(band.zone),
-    fits: classesThatFit(enclosure, groundMm, known, wantedOf(band), { meshShare, guarded: false, keeper }),
+  const asked = wantedIn(zones, { occupants });
+  const fits = asked.map(({ zone, wanted }) => ({
+    zone,
+    fits: classesThatFit(enclosure, groundMm, known, wanted, { meshShare, guarded: false, keeper }),
   }));
+  const several =
+    zones.length > 1
+      ? ` ${zonesServedSentence(
+          zones.map((one) => one.zone),
+          asked.length === 1,
+        )}`
+      : '';
   return {
     classes:
       zones.length === 0
@@ -353,6 +375,6 @@ function classParts(
     classFailures: fits
       .filter(({ fits: all }) => all.every((one) => one.status === 'does-not-fit'))
       .map(({ zone }) => trialSentences.noneFits(zone)),
-    classNote: `Each hung alone, straight over ground ${formatQuantity(groundMm, 'length', system)} above the floor${enclosure.top === 'mesh' ? `, through mesh that passes ${shareText(meshShare)}` : ''}; the distance is to the animal’s back.${keeper === null ? '' : ` Figures are taken times ${keeper.factor.toFixed(2)}, ${ownReadingsWords(keeper.from)}.`}`,
+    classNote: `Each hung alone, straight over ground ${formatQuantity(groundMm, 'length', system)} above the floor${enclosure.top === 'mesh' ? `, through mesh that passes ${shareText(meshShare)}` : ''}; the distance is to the animal’s back.${keeper === null ? '' : ` Figures are taken times ${keeper.factor.toFixed(2)}, ${ownReadingsWords(keeper.from)}.`}${several}`,
   };
 }

@@ -39,6 +39,7 @@ import {
 import { hourHint } from '../form-words.ts';
 import type { FormState } from '../forms.ts';
 import { evidenceWords, needNames, readingDimensions, readingHints, readingNames } from '../kind-words.ts';
+import { zonesServedSentence } from '../light-words.ts';
 import { roundWords } from '../measuring-words.ts';
 import { paths } from '../paths.ts';
 import { scoreText } from '../score-words.ts';
@@ -300,7 +301,10 @@ export function targetText(kind: ReadingKind, bands: StopFacts['bands'], system:
   }
   if (texts.size === 0) return roundWords.noTargetNeeds;
   const parts = [...texts].map(([text, names]) => (texts.size === 1 ? text : `${text} for ${names.join(', ')}`));
-  return `Target: ${parts.join('; ')}.`;
+  const several = bands.flatMap(({ band: { zones } }) =>
+    zones === undefined ? [] : [zonesServedSentence(zones.between, zones.servesAll)],
+  );
+  return [`Target: ${parts.join('; ')}.`, ...new Set(several)].join(' ');
 }
 
 /** A target band in the keeper's unit. */

@@ -16,6 +16,7 @@ import type {
 import { asksNothingOfAir } from '../../src/species.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { formatQuantity, formatSpan, withTemperaturesIn } from '../../src/units.ts';
+import { aimedUvi } from '../../src/uv-need.ts';
 import {
   activityWords,
   basisWords,
@@ -34,6 +35,7 @@ import {
   uvNeedWords,
   waterFeatureNames,
 } from '../kind-words.ts';
+import { zonesServedSentence } from '../light-words.ts';
 import { paths } from '../paths.ts';
 import { silenceWords, spaceNeedWords } from '../score-words.ts';
 import { lawWords, neverSentences, speciesPageWords } from '../species-words.ts';
@@ -238,6 +240,9 @@ function temperatureRow(target: TemperatureTarget, row: MakeRow, system: UnitSys
 }
 
 function uvRows({ uv }: Species, library: CareLibrary, row: MakeRow): Row[] {
+  const bands = library.uvZones.filter((band) => uv.zones.some(({ zone }) => zone === band.zone));
+  const zones = bands.map((one) => one.zone);
+  const aimed = aimedUvi(bands, false);
   return [
     row(speciesPageWords.need, uvNeedWords[uv.need], uv.needCited, 'uv-need'),
     ...uv.zones.map((one, place) =>
@@ -248,22 +253,31 @@ function uvRows({ uv }: Species, library: CareLibrary, row: MakeRow): Row[] {
         place === 0 ? 'uv-zones' : null,
       ),
     ),
-    ...library.uvZones
-      .filter((band) => uv.zones.some(({ zone }) => zone === band.zone))
-      .flatMap((band) => [
+    ...bands.flatMap((band) => [
+      row(
+        `What zone ${band.zone} means`,
+        `Mean exposure ${formatSpan(band.meanLow, band.meanHigh, 'uv-index', 'metric')} UV index${band.median === null ? '' : `, median ${band.median}`}.`,
+        band,
+      ),
+      ...band.ceilings.map((one) =>
         row(
-          `What zone ${band.zone} means`,
-          `Mean exposure ${formatSpan(band.meanLow, band.meanHigh, 'uv-index', 'metric')} UV index${band.median === null ? '' : `, median ${band.median}`}.`,
-          band,
+          `Highest recorded in zone ${band.zone}`,
+          `UV index ${formatQuantity(one.uvi, 'uv-index', 'metric')}: a ceiling, not a target.`,
+          one,
         ),
-        ...band.ceilings.map((one) =>
+      ),
+    ]),
+    ...(bands.length < 2
+      ? []
+      : [
           row(
-            `Highest recorded in zone ${band.zone}`,
-            `UV index ${formatQuantity(one.uvi, 'uv-index', 'metric')}: a ceiling, not a target.`,
-            one,
+            speciesPageWords.oneRange,
+            aimed === null
+              ? zonesServedSentence(zones, false)
+              : `UV index ${formatSpan(aimed.low, aimed.high, 'uv-index', 'metric')} where it basks. ${zonesServedSentence(zones, true)}`,
+            uv.zones[0]!,
           ),
-        ),
-      ]),
+        ]),
     row(
       speciesPageWords.hoursDay,
       `${formatSpan(uv.hours.low, uv.hours.high, 'hours', 'metric')}.`,

@@ -88,20 +88,22 @@ test('The latest reading is the one taken last, of one day the one entered last,
   expect(latestOf(readings, 'water', plainDate('2026-01-01'))).toBeNull();
 });
 
-test('The bands of a corn snake are those of its file; its zones 1 and 2 give the UV band', () => {
+test('The bands of a corn snake are those of its file; the one range of its zones 1 and 2 is the UV band', () => {
   const species = findSpecies(library, 'corn-snake');
   const targets = targetsFor(species, { hatchedOn: null, seasons: [] }, plainMonth('2026-06'));
   const bands = bandsOf(makeAnimal('corn-snake'), targets, library.uvZones);
   expect(bands.get('warm-hide-floor')).toEqual({ low: 28, high: 32 });
   expect(bands.get('humidity-day')).toEqual({ low: 40, high: 60 });
-  // Zone 1 from its median 0.35, zone 2 to 1.0 (Baines et al. 2016, Journal of Zoo and Aquarium Research 4(1), table 1).
-  expect(bands.get('uvi-basking')).toEqual({ low: 0.35, high: 1 });
+  // Zone 2 from 0.7 to 1.0, which stays below the ceiling 1.4 of zone 1 (Baines et al. 2016, Journal of Zoo and Aquarium Research 4(1), table 1).
+  expect(bands.get('uvi-basking')).toEqual({ low: 0.7, high: 1, zones: { between: [1, 2], servesAll: true } });
   expect(bands.has('humidity-night')).toBe(false);
   expect(bands.has('water')).toBe(false);
-  // The ceiling of a pale animal in zone 1 is half of 1.4.
-  expect(
-    bandsOf(makeAnimal('corn-snake', { paleMorph: true }), targets, library.uvZones).get('uvi-basking')!.high,
-  ).toBe(0.7);
+  // The ceiling of a pale animal in zone 1 is half of 1.4, where zone 2 begins: nothing is right in both.
+  expect(bandsOf(makeAnimal('corn-snake', { paleMorph: true }), targets, library.uvZones).get('uvi-basking')).toEqual({
+    low: 0.35,
+    high: 0.7,
+    zones: { between: [1, 2], servesAll: false },
+  });
 });
 
 test('A reading in the middle of its band loses no point for its kind, in every species', () => {

@@ -22,10 +22,10 @@ const weak = {
 };
 
 /** A box of 120 x 60 x 60 cm with a bearded dragon, a stone 20 cm high at the left and a dark hide at the right. */
-async function dragonBox(enclosure: Record<string, string> = {}): Promise<TestApp> {
+async function dragonBox(enclosure: Record<string, string> = {}, species = 'bearded-dragon'): Promise<TestApp> {
   const app = await appWithSnake({
     enclosure: { length: '120', depth: '60', height: '60', top: 'closed', ...enclosure },
-    animal: { name: 'Ute', species: 'bearded-dragon', length: '20 cm' },
+    animal: { name: 'Ute', species, length: '20 cm' },
   });
   await enter(app, '/enclosures/1/fittings/new?kind=basking-place', { ...thing, name: 'Slate' });
   await enter(app, '/enclosures/1/fittings/new?kind=hide', { ...thing, name: 'Cork', place: 'cool' });
@@ -72,12 +72,31 @@ test('A lamp of the catalogue is drawn as not owned, and its UV index, error and
 });
 
 test('The suggested height is the farthest that still gives the lowest right UV index at the end of the life of the lamp', async () => {
-  const app = await dragonBox();
+  const app = await dragonBox({ top: 'open' }, 'hermanns-tortoise');
   const page = await app.get('/enclosures/1/light?lamp=uv-tube-strong-24');
   const distance = Number(/: ([\d.]+) cm above the back/.exec(textOf(page))![1]) * 10;
-  // Zones 3 and 4 (Ferguson et al. 2010): the lower end of zone 4 is UVI 2.6; a tube keeps 70 % of its output (own assumption).
-  expect(uviOnAxis(lampOf(550, 300, 3), distance) * 0.7).toBeGreaterThanOrEqual(2.6);
-  expect(uviOnAxis(lampOf(550, 300, 3), distance + 6) * 0.7).toBeLessThan(2.6);
+  // Zone 3 (Ferguson et al. 2010) begins at UVI 1.0; a tube keeps 70 % of its output (own assumption).
+  const lamp = lampOf(550, 300, 3);
+  expect(uviOnAxis(lamp, distance) * 0.7).toBeGreaterThanOrEqual(1);
+  expect(uviOnAxis(lamp, distance + 6) * 0.7).toBeLessThan(1);
+});
+
+test('Every page names one UV range for an animal that sources put in two zones, and a lamp on trial hangs inside it', async () => {
+  const app = await dragonBox();
+  const trial = await app.get('/enclosures/1/light?lamp=uv-tube-strong-24');
+  const both = 'Sources put it in zones 3 and 4; this one range serves both.';
+  expect(textOf(trial)).toContain(`UVI 2.6 to 3.5 where it basks. ${both}`);
+  const distance = Number(/: ([\d.]+) cm above the back/.exec(textOf(trial))![1]) * 10;
+  // Zone 4 means a mean UVI of 2.6 to 3.5, below the ceiling 7.4 of zone 3 (Baines et al. 2016).
+  const uvi = uviOnAxis(lampOf(550, 300, 3), distance);
+  expect([uvi > 2.6, uvi < 3.5]).toEqual([true, true]);
+  const range = 'Zones 3 and 4: UVI 2.6 to 3.5';
+  expect(textsOf(trial, '[aria-labelledby="classes-table"] thead th')).toEqual(['Class', range, 'Do']);
+  expect(tableRows(trial, 'Distance that gives the right UV index')[0]![2]).toBe(range);
+  // The lamp has to be there before its light is read.
+  await enter(app, '/enclosures/1/fittings/new?kind=uv-tube', weak);
+  expect(textOf(await app.get('/enclosures/1/round'))).toContain(`Target: 2.6 to 3.5. ${both}`);
+  expect(textOf(await app.get('/species/bearded-dragon'))).toContain(`UV index 2.6 to 3.5 where it basks. ${both}`);
 });
 
 test('A guard takes its part away, and a height of one’s own is taken as typed in inches', async () => {
@@ -138,9 +157,9 @@ test('Where no class fits the page says so and why for each, and a lamp on trial
   const app = await dragonBox({ height: '40' });
   const page = await app.get('/enclosures/1/light');
   expect(textsOf(page, '.reason-list li')).toContain(
-    'For Zone 4 none of these classes fits at this height; the table says of each why.',
+    'None of these classes gives at this height what is asked (Zones 3 and 4: UVI 2.6 to 3.5); the table says of each why.',
   );
-  const whys = tableRows(page, 'Classes of lamps').map((one) => one[2]);
+  const whys = tableRows(page, 'Classes of lamps').map((one) => one[1]);
   expect(whys).toEqual([
     'Does not fit: no room between lamp and animal.',
     'Does not fit: no room between lamp and animal.',
