@@ -2,7 +2,7 @@
 // there is.
 
 import { formatDate, type PlainDate } from '../src/calendar.ts';
-import type { Fitting } from '../src/collection.ts';
+import type { Fitting, Material } from '../src/collection.ts';
 import type { Datum, ReadingTime, SheetCaution, SheetFact, SheetThing, ThermostatType } from '../src/fitting-sheet.ts';
 import type { Load } from '../src/load.ts';
 import type { Correction, Delivery, ShortfallCheck, WayBack } from '../src/promises.ts';
@@ -64,6 +64,7 @@ export function thingHeading({ what, name }: Pick<SheetThing, 'what' | 'name'>):
     renew: `Renew: ${name}`,
     'set-hours': `Set the hours of: ${name}`,
     retire: `Take out: ${name}`,
+    'into-new-box': `Into the new box: ${name}`,
   }[what];
 }
 
@@ -104,6 +105,14 @@ export function sheetSentence(fact: SheetFact, system: UnitSystem): string {
       return 'No guard is entered. Put one around it, or hang it where the animal cannot touch it.';
     case 'out-of-reach':
       return 'It hangs out of reach: look whether the animal can climb or jump to it from anything inside.';
+    case 'above-mesh':
+      return 'Hang it above the mesh and nowhere else: no guard comes with it, because there an animal of this kind is taken not to reach it. Hung inside it needs a guard first. The mesh below becomes hot: look whether the animal can get at that, and put a guard under it if so.';
+    case 'reach-in-new-box':
+      return 'First put a guard around it: that it was out of reach in the old box says nothing of this one. Only where the animal cannot come near it from any branch, ledge or wall may it do without.';
+    case 'mat-and-wood':
+      return 'Never put it under a wooden floor or between boards: wood lets little warmth through to the animal, and what stays in the mat can scorch it. Inside it lies flat on a bare wall or floor, only if its papers allow that, covered so that the animal cannot lie on it or drag it; if not, another heater is needed.';
+    case 'hang-anew':
+      return `Fix its holder anew, to something of metal that carries it when hot and never by its cable, and as far from ${heatShy[fact.in]} as its papers ask. Where they ask for more than there is, use it elsewhere.`;
     case 'guards':
       return fact.uvPasses === null
         ? `It goes around “${fact.what}”, far enough away not to become hot itself.`
@@ -148,6 +157,16 @@ export function sheetSentence(fact: SheetFact, system: UnitSystem): string {
       return `Write the date on it: it is renewed after ${monthCount(fact.months)}${fact.fades ? ', even if it still lights' : ''}.`;
   }
 }
+
+// What of a box a hot heater must keep away from, by what it is made of.
+const heatShy: Readonly<Record<Material, string>> = {
+  glass: 'the frame',
+  wood: 'wood',
+  pvc: 'plastic walls',
+  acrylic: 'plastic walls',
+  mesh: 'frame and cloth',
+  other: 'walls and top',
+};
 
 function hours(count: number): string {
   return count === 1 ? '1 hour' : `${count} hours`;

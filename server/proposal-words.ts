@@ -103,7 +103,7 @@ function kitSentence(one: KitAssumption, system: UnitSystem): string {
     case 'own-thermostat-unread':
       return `“${one.name}” regulates nothing. If it ${controlWords[one.by]} and carries ${watts(one.watts)} or more, use it and take the thermostat off the price.`;
     case 'above-mesh':
-      return 'It hangs above the mesh, where no animal reaches it, so no guard is in the kit. Nothing that burns stands near it.';
+      return 'It is taken to hang above the mesh, where an animal of this kind does not reach it, so no guard is in the kit: hung inside, it needs one. Mesh under it becomes hot, so nothing that burns lies on it or stands near it.';
     case 'mesh-share':
       return `The mesh is taken to pass ${percent(one.share)} of the UV (common practice, no source).`;
     case 'place-height-unknown':
@@ -221,7 +221,11 @@ export function proposalName(act: ProposedAct, system: UnitSystem): string {
       const [first, ...others] = act.parts;
       const rest =
         others.length === 0 ? '' : ` with ${listed(others.map((one) => kitWords[one.what] ?? ofTheList(one.name)))}`;
-      return `${withoutMetNeeds(ofTheList(first?.name ?? ''), [...others, ...act.owned])}${rest}${where}${distance}`;
+      const above = act.assumes.some((one) => one.assumes === 'above-mesh');
+      const met = [...others, ...act.owned, ...(above ? [{ what: 'guard' }] : [])];
+      const { thing, needs } = withoutMetNeeds(ofTheList(first?.name ?? ''), met);
+      const lacks = needs === null ? '' : `; needs ${needs}, not in the kit`;
+      return `${thing}${rest}${above ? ', above the mesh' : ''}${where}${distance}${lacks}`;
     }
     case 'box':
       return act.step === null ? ofTheList(act.part) : `${ofTheList(act.part)}, only a step`;
@@ -280,11 +284,10 @@ const kitWords: Readonly<Record<string, string>> = {
 };
 
 // A part's name may end in what it needs, ', needs a guard and a thermostat'; what the kit brings or the keeper has is not asked for.
-function withoutMetNeeds(name: string, others: readonly { what: string }[]): string {
-  const [thing, needs] = name.split(', needs ');
-  if (needs === undefined) return name;
-  const left = needs.split(' and ').filter((need) => !others.some(({ what }) => need === `a ${kitWords[what]}`));
-  return left.length === 0 ? `${thing}` : `${thing}, needs ${left.join(' and ')}`;
+function withoutMetNeeds(name: string, met: readonly { what: string }[]): { thing: string; needs: string | null } {
+  const [thing = '', needs] = name.split(', needs ');
+  const left = needs?.split(' and ').filter((need) => !met.some(({ what }) => need === `a ${kitWords[what]}`)) ?? [];
+  return { thing, needs: left.length === 0 ? null : left.join(' and ') };
 }
 
 const checkActs: Readonly<Record<Check, string>> = {

@@ -2,8 +2,9 @@
 // socket, how long it runs without the animal and what is read when. Every line says how well it is founded; knows no sentence.
 
 import type { PlainDate } from './calendar.ts';
-import type { Collection, Fitting, FittingKind, ReadingKind } from './collection.ts';
-import { HEATERS, isFitted, setupOf, UV_LAMPS } from './collection.ts';
+import { monthOf } from './calendar.ts';
+import type { Collection, Fitting, FittingKind, Material, ReadingKind } from './collection.ts';
+import { HEATERS, influenceOf, isFitted, setupOf, UV_LAMPS } from './collection.ts';
 import { GUARD_SHARE } from './light.ts';
 import { NEAREST_HANGING_MM } from './light-scene.ts';
 import type { Load } from './load.ts';
@@ -12,9 +13,9 @@ import type { Promised } from './promises.ts';
 import { promisesOf, SETTLING_HOURS } from './promises.ts';
 import type { Outlet, Room } from './rooms.ts';
 import type { CareLibrary, Species, Standing } from './species.ts';
-import { speciesOf } from './species.ts';
+import { speciesOf, targetsFor } from './species.ts';
 import type { Change, NewFitting, Upgrade } from './upgrades.ts';
-import { applyUpgrades, enclosuresOf, readingsAfter } from './upgrades.ts';
+import { applyUpgrades, enclosuresOf, paperId, readingsAfter } from './upgrades.ts';
 import type { ColdestMonth } from './warmth-year.ts';
 import { coldestMonthOf } from './warmth-year.ts';
 
@@ -45,6 +46,12 @@ export type SheetFact =
   | { line: 'guarded'; by: string; uvPasses: number | null }
   | { line: 'guard-missing' }
   | { line: 'out-of-reach' }
+  /** A kit without a guard takes it to hang above the mesh; nobody entered that. */
+  | { line: 'above-mesh' }
+  /** Out of reach in the old box, which says nothing of the new one. */
+  | { line: 'reach-in-new-box' }
+  | { line: 'mat-and-wood' }
+  | { line: 'hang-anew'; in: Material }
   | { line: 'guards'; what: string; uvPasses: number | null }
   | { line: 'thermostat'; type: ThermostatType; by: string | null; watts: number | null }
   | { line: 'regulates'; what: string; type: ThermostatType | null; watts: number | null }
@@ -100,11 +107,11 @@ type SheetReading = {
 /** Cautions in the order in which they matter. */
 export type SheetCaution = 'mains' | 'burns' | 'fire' | 'uv-eyes' | 'electrician' | 'vet' | 'never-safe';
 
-/** A thing that is fitted, moved, renewed, set anew or taken out. */
+/** A thing that is fitted, moved, renewed, set anew or taken out, or a heater that goes into the box that replaces its own. */
 export type SheetThing = {
   name: string;
   kind: FittingKind;
-  what: 'fit' | 'move' | 'renew' | 'set-hours' | 'retire';
+  what: 'fit' | 'move' | 'renew' | 'set-hours' | 'retire' | 'into-new-box';
   enclosureId: string;
   lines: SheetLine[];
 };
@@ -162,9 +169,18 @@ function heldAt(thermostat: Pick<Fitting, 'expects'> | undefined): 'warm-end' | 
 export function sheetFor(question: SheetQuestion): FittingSheet {
   const { upgrade, collection, on, done } = question;
   const after = done ? collection : applyUpgrades(collection, [upgrade], on);
-  const things = upgrade.changes.flatMap((change) => thingOf(change, question, after));
+  const changed = upgrade.changes.flatMap((change) => thingOf(change, question, after));
+  const heaters = heatersMoving(question, after);
+  const things = [
+    ...heaters.map(({ name, kind, enclosureId, ...thing }): SheetThing => {
+      const lines = linesFor({ name, kind, enclosureId, ...thing }, enclosureId, question, after, false, true);
+      return { name, kind, what: 'into-new-box', enclosureId, lines };
+    }),
+    ...changed,
+  ];
   const promised = done ? [] : promisesOf(upgrade, collection, on);
-  const readings = readingsAfter(upgrade, collection, question.library).flatMap(({ enclosureId, readings: kinds }) =>
+  const wanted = readingsAfter(upgrade, collection, question.library);
+  const readings = withWarmthOf(heaters, wanted, question, after).flatMap(({ enclosureId, readings: kinds }) =>
     kinds.map(
       (kind): SheetReading => ({
         enclosureId,
@@ -200,6 +216,44 @@ function coldestIn(enclosureId: string, { library, rooms, on }: SheetQuestion, a
   return coldestMonthOf({ setup, room, library, on });
 }
 
+// The heaters that go into a box that replaces theirs and are not spoken of otherwise.
+function heatersMoving({ upgrade, on, done }: SheetQuestion, after: Collection): Fitting[] {
+  const boxes = new Set(upgrade.changes.flatMap((one) => (one.change === 'replace-box' ? [one.enclosureId] : [])));
+  const own = new Set(
+    upgrade.changes.flatMap((one) =>
+      'fittingId' in one ? [one.fittingId] : one.change === 'fit' ? [paperId(upgrade.id, one.fitting.key)] : [],
+    ),
+  );
+  return after.fittings.filter(
+    (one) =>
+      boxes.has(one.enclosureId) &&
+      HEATERS.has(one.kind) &&
+      isFitted(one, on) &&
+      !own.has(one.id) &&
+      !(done && one.fittedOn >= on),
+  );
+}
+
+// What moved heaters warm is read in the new box, also where it never was in the old one, as far as somebody there has a target for it.
+function withWarmthOf(
+  heaters: readonly Fitting[],
+  wanted: ReturnType<typeof readingsAfter>,
+  { library, on }: SheetQuestion,
+  after: Collection,
+): ReturnType<typeof readingsAfter> {
+  return heaters.reduce((all, heater) => {
+    const { enclosureId } = heater;
+    const targets = after.animals
+      .filter((one) => one.enclosureId === enclosureId)
+      .flatMap((one) => targetsFor(speciesOf(library, one), one, monthOf(on)).temperatures);
+    const warms = influenceOf(heater, after.fittings).filter((kind) => targets.some((one) => one.kind === kind));
+    const before = all.find((one) => one.enclosureId === enclosureId)?.readings ?? [];
+    const others = all.filter((one) => one.enclosureId !== enclosureId);
+    const readings = [...new Set([...before, ...warms])];
+    return readings.length === 0 ? all : [...others, { enclosureId, readings }];
+  }, wanted);
+}
+
 function thingOf(change: Change, question: SheetQuestion, after: Collection): SheetThing[] {
   const { collection } = question;
   if (change.change === 'fit') {
@@ -228,6 +282,7 @@ function linesFor(
   { upgrade, outlets, on, library }: SheetQuestion,
   after: Collection,
   isNew: boolean,
+  isInNewBox = false,
 ): SheetLine[] {
   const { kind, lamp, distanceMm, watts } = fitting;
   const lines: SheetLine[] = [];
@@ -239,6 +294,12 @@ function linesFor(
     id === null ? undefined : (own.find((one) => one.key === id) ?? after.fittings.find((one) => one.id === id));
   const workingOn = (field: 'regulates' | 'guards') => [...own, ...here].find((one) => one[field] === key);
 
+  const box = after.enclosures.find((one) => one.id === enclosureId);
+
+  // What can burn is guarded before anything else is done with it.
+  if (HEATERS.has(kind)) addGuard();
+  if (isInNewBox && OVERHEAD.has(kind)) add({ line: 'hang-anew', in: box?.material ?? 'other' }, 'common-practice');
+  if (kind === 'heat-mat' && box?.material === 'wood') add({ line: 'mat-and-wood' }, 'common-practice');
   if (UV_LAMPS.has(kind) || kind === 'basking-lamp') {
     if (distanceMm === null) add({ line: 'distance-unknown' }, UV_LAMPS.has(kind) ? 'common-practice' : null);
     else {
@@ -249,7 +310,6 @@ function linesFor(
     }
   }
   if (UV_LAMPS.has(kind)) {
-    const box = after.enclosures.find((one) => one.id === enclosureId);
     if (lamp?.throughMesh === true) add({ line: 'mesh-in-reading' }, null);
     else if (fitting.meshShare !== null && fitting.meshShare < 1)
       add({ line: 'mesh', passes: fitting.meshShare }, 'common-practice');
@@ -258,14 +318,7 @@ function linesFor(
     add({ line: 'no-glass' }, 'published');
     add({ line: 'shade' }, 'common-practice');
   }
-  if (HEATERS.has(kind) || UV_LAMPS.has(kind)) {
-    const guard = workingOn('guards');
-    if (guard !== undefined) {
-      add({ line: 'guarded', by: guard.name, uvPasses: UV_LAMPS.has(kind) ? GUARD_SHARE : null }, 'common-practice');
-    } else if (fitting.outOfReach) add({ line: 'out-of-reach' }, null);
-    else if (kind === 'basking-lamp' || kind === 'ceramic-heater' || kind === 'radiant-panel' || UV_LAMPS.has(kind))
-      add({ line: 'guard-missing' }, 'common-practice');
-  }
+  if (UV_LAMPS.has(kind)) addGuard();
   if (kind === 'rock-heater') add({ line: 'contact-heater' }, 'common-practice');
   const type = THERMOSTAT_FOR[kind];
   if (type !== undefined) {
@@ -316,7 +369,19 @@ function linesFor(
       UV_LAMPS.has(kind) ? 'common-practice' : null,
     );
   }
+  if (isInNewBox) add({ line: 'look-again' }, 'common-practice');
   return lines;
+
+  function addGuard(): void {
+    const guard = workingOn('guards');
+    if (guard !== undefined)
+      add({ line: 'guarded', by: guard.name, uvPasses: UV_LAMPS.has(kind) ? GUARD_SHARE : null }, 'common-practice');
+    else if (fitting.outOfReach && isInNewBox) add({ line: 'reach-in-new-box' }, 'common-practice');
+    else if (fitting.outOfReach && isNew && upgrade.origin === 'proposed' && box?.top === 'mesh')
+      add({ line: 'above-mesh' }, 'common-practice');
+    else if (fitting.outOfReach) add({ line: 'out-of-reach' }, null);
+    else if (OVERHEAD.has(kind) || UV_LAMPS.has(kind)) add({ line: 'guard-missing' }, 'common-practice');
+  }
 }
 
 // An animal counts as new to UV when its box had no UV lamp and no outdoor run before, and nobody ever measured any UV there.

@@ -93,8 +93,8 @@ export function heatKit(
   const { part, assumes } = choice;
   const heaterKind = light ? 'basking-lamp' : 'ceramic-heater';
   const watts = part.watts ?? 0;
-  // Above a mesh no animal reaches it, unless it climbs along the mesh below it.
-  const aboveMesh = setup.enclosure.top === 'mesh' && species.habit !== 'climbing';
+  // Above a mesh few animals reach it: not what climbs along the mesh below it, or stretches up to it.
+  const aboveMesh = setup.enclosure.top === 'mesh' && !reachesTop(species, setup.enclosure.heightMm);
   const heater = pieces(
     [part],
     [fitted(place, part, heaterKind, { key: 'heater', outOfReach: aboveMesh })],
@@ -149,6 +149,12 @@ function overheadHeater({ place, setup, room, library, on }: HeatQuestion): Heat
   const part = heaters.find((one) => one.watts! >= usual) ?? strongest;
   const because = needed.status === 'unknown' ? needed.why : 'reckoned-enough';
   return { part, assumes: [{ assumes: 'watts-by-size', watts: part.watts!, because }] };
+}
+
+// A snake stretches up by more than half of its length and lies along a mesh; anything else that stands on its hind legs, or on what lies in
+// its box, is taken to come twice as high as it is long (own assumption).
+function reachesTop({ habit, group, adultSize }: Species, heightMm: number): boolean {
+  return habit === 'climbing' || group === 'snake' || 2 * adultSize.highMm >= heightMm;
 }
 
 /** Whether warmth that other animals seek harms: amphibians, and species that no heater may be proposed for. */

@@ -42,7 +42,7 @@ const socket: Outlet = {
 function sheetOf(
   changes: Change[],
   parts: Partial<Collection> = {},
-  more: { done?: boolean; rooms?: Room[] } = {},
+  more: { done?: boolean; rooms?: Room[]; origin?: 'own' | 'proposed' } = {},
 ): FittingSheet {
   const collection = makeCollection({
     enclosures: [makeBox(900, 450, 450)],
@@ -51,7 +51,7 @@ function sheetOf(
   });
   const done = more.done ?? false;
   return sheetFor({
-    upgrade: upgrade(changes),
+    upgrade: { ...upgrade(changes), origin: more.origin ?? 'own' },
     collection,
     library,
     outlets: [socket],
@@ -84,6 +84,46 @@ describe('a new box', () => {
     expect(cold!.coldest.mostCelsius).toBeLessThan(cold!.coldest.wantedCelsius);
     expect(cold!.coldest.neededWatts).toBeGreaterThan(100);
     expect(sheetOf([box, mat]).boxes[0]!.coldest).toEqual({ status: 'unknown', why: 'room-unknown' });
+  });
+
+  // Burns rules of the husbandry notes: what heats is guarded, held and read anew wherever it goes.
+  test('tells of each heater that goes into it: guard first, fixing, wood, thermostat, and what to read of it', () => {
+    const fittings = [
+      makeFitting('heat-mat', { id: 'mat', name: 'Mat' }),
+      makeFitting('ceramic-heater', { id: 'dark', name: 'Dark', outOfReach: true }),
+      makeFitting('heat-mat', { id: 'left', name: 'Left', whenBoxReplaced: 'stays-behind' }),
+    ];
+    const sheet = sheetOf([box], { animals: [makeAnimal('royal-python')], fittings });
+    expect(sheet.things.map(({ name, what }) => [name, what])).toEqual([
+      ['Mat', 'into-new-box'],
+      ['Dark', 'into-new-box'],
+    ]);
+    expect(namesOf(linesOf(sheet))).toEqual(['mat-and-wood', 'thermostat', 'probe', 'look-again']);
+    expect(namesOf(linesOf(sheet, 1)).slice(0, 2)).toEqual(['reach-in-new-box', 'hang-anew']);
+    expect(namesOf(linesOf(sheet, 1))).not.toContain('out-of-reach');
+    expect(sheet.readings.map(({ kind }) => kind).sort()).toEqual([
+      'cool-end-air',
+      'night-air',
+      'warm-air',
+      'warm-hide-floor',
+    ]);
+    expect(sheet.cautions).toEqual(expect.arrayContaining(['mains', 'burns', 'fire', 'electrician']));
+    expect(sheet.trialHours).not.toBeNull();
+    const guard = makeFitting('guard', { id: 'g', guards: 'dark' });
+    const guarded = sheetOf([box], { animals: [makeAnimal('royal-python')], fittings: [...fittings, guard] });
+    expect(namesOf(linesOf(guarded, 1))[0]).toBe('guarded');
+    const glass = sheetOf([{ ...box, material: 'glass' }], { fittings });
+    expect(namesOf(linesOf(glass))).not.toContain('mat-and-wood');
+  });
+
+  test('says of a kit without a guard where it is taken to hang, and of what the keeper entered that it was entered', () => {
+    const kit = toFit('ceramic-heater', { outOfReach: true });
+    const enclosures = [makeBox(900, 450, 450, { top: 'mesh' })];
+    const own = linesOf(sheetOf([kit], { enclosures }));
+    expect(own[0]).toEqual({ line: 'out-of-reach', standing: null });
+    const proposed = linesOf(sheetOf([kit], { enclosures }, { origin: 'proposed' }));
+    expect(proposed[0]).toEqual({ line: 'above-mesh', standing: 'common-practice' });
+    expect(namesOf(linesOf(sheetOf([toFit('ceramic-heater')])))[0]).toBe('guard-missing');
   });
 });
 

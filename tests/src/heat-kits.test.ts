@@ -50,6 +50,18 @@ test('a basking lamp comes with holder, guard and thermostat; above mesh only a 
   expect(partsOf(climber!.id, 'mesh')).toEqual(guarded);
 });
 
+// Husbandry rules: a heater that an animal can touch is guarded. A python of 150 cm stretches up to a mesh at 60 cm, a tegu on its hind legs too.
+test('a snake or a large lizard that keeps to the ground has its heater guarded under a mesh too', () => {
+  const guarded = (speciesId: string) => {
+    const found = heatKit(questionFor(speciesId, catalogue, 'mesh'), 'warm-air', true);
+    return found.status === 'kit' && found.kit.parts.some((one) => one.what === 'guard');
+  };
+  expect(findSpecies(library, 'royal-python').habit).toBe('ground');
+  expect(guarded('royal-python')).toBe(true);
+  const lamp = heatKit(questionFor('argentine-tegu', catalogue, 'mesh'), 'hot-spot-surface', true);
+  expect(lamp.status === 'kit' && lamp.kit.parts.map((one) => one.what)).toContain('guard');
+});
+
 test.each(['basking-lamp', 'fixture', 'guard', 'thermostat'])(
   'without a %s on the list nothing warms, and it is named',
   (what) => {
