@@ -17,6 +17,9 @@ import { readingNames } from './kind-words.ts';
 import { roadmapSentences, whyNowSentence } from './plan-words.ts';
 import { listed } from './words.ts';
 
+/** How many months ahead what wears out is told, however short the plan is. */
+export const MONTHS_OF_RENEWALS = 24;
+
 /** Every dated thing as of a day, by date; none when there is no plan and nothing wears out. */
 export function datedPlan(session: Session, today: PlainDate): CalendarDay[] {
   const identity = ledgerIdentity(session);
@@ -103,7 +106,7 @@ function renewalDays(session: Session, identity: string, today: PlainDate): Cale
   const { currency, locale, horizonMonths } = readLedger(session);
   const enclosure = new Map(listEnclosures(session).map((one) => [one.id, one.name]));
   const firstMonth = monthOf(today);
-  const until = firstDay(addMonths(firstMonth, horizonMonths));
+  const until = firstDay(addMonths(firstMonth, Math.max(horizonMonths, MONTHS_OF_RENEWALS)));
   const facts = readMoneyFacts(session, today);
   const fitting = new Map(facts.fittings.map((one) => [one.id, one]));
   return budgetOf(facts, firstMonth, horizonMonths).renewals.flatMap((one): CalendarDay[] => {

@@ -161,7 +161,8 @@ export const moneyFormWords = {
   changeMoneyLead: 'Leave empty what you do not know: it is then shown as unknown and never counted as nothing.',
   comesIn: 'What comes in',
   comesInHint: 'What you put aside for your animals each month. The questions below ask what it must pay for.',
-  floorHint: 'Never plan to have less than this in hand. Empty means nothing.',
+  floorHint:
+    'What must be there for the vet or another emergency: no plan spends it. Empty means that all may be spent.',
   goesOutAlready: 'What goes out already',
   foodHint: 'Food, supplements and substrate.',
   vetHint: 'What is put aside a month for checks and illness.',
@@ -197,7 +198,7 @@ export const moneyFormWords = {
   month: 'Month',
   canWait: 'It can wait',
   monthlySum: 'Sum a month',
-  floor: 'Floor that stays in hand',
+  floor: 'Floor: what must stay in hand, such as for the vet',
   paysFood: 'Must the sum pay for food?',
   foodMonthly: 'Food a month',
   paysVet: 'Must the sum pay for the vet?',

@@ -138,7 +138,6 @@ const leftOut = z.discriminatedUnion('why', [
   z.looseObject({ upgradeId: purchase, why: z.literal('too-many-at-once'), need, animalId: id, name }),
   z.looseObject({ upgradeId: purchase, why: z.literal('needs-what-is-not-wanted'), name }),
   z.looseObject({ upgradeId: purchase, why: z.literal('pinned-after-the-plan'), name }),
-  z.looseObject({ upgradeId: purchase, why: z.literal('step-beside-whole'), name }),
 ]);
 const roadmapBuy = z.looseObject({
   upgradeId: purchase,
@@ -512,6 +511,7 @@ const factsForm = z
       income: sums,
       committed: sums,
       reserve: sum,
+      floors: sums.exactOptional(),
       owned: z.array(owned),
       tailIncome: sum,
     }),
@@ -520,7 +520,9 @@ const factsForm = z
     months: z.int().min(1).max(600),
     creditMonths: count,
   })
-  .refine(({ money, months }) => money.income.length === months && money.committed.length === months)
+  .refine(({ money: { income, committed, floors = income }, months }) =>
+    [income, committed, floors].every((list) => list.length === months),
+  )
   .refine(({ collection: { animals }, library }) => {
     const known = new Set(library.species.map((one) => one.id));
     return animals.every((one) => known.has(one.speciesId));

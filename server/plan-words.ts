@@ -9,7 +9,16 @@ import type { Money } from '../src/money.ts';
 import { provedGap } from '../src/plan-certificate.ts';
 import type { PlanChange, ReasonedChange } from '../src/plan-changes.ts';
 import type { FoundAnswer } from '../src/problem.ts';
-import type { CheapestSet, DelayCost, Effect, Roadmap, RoadmapBuy, WhyNot, WhyNow } from '../src/roadmap.ts';
+import type {
+  CheapestSet,
+  DelayCost,
+  Effect,
+  Roadmap,
+  RoadmapBuy,
+  UnderFloor,
+  WhyNot,
+  WhyNow,
+} from '../src/roadmap.ts';
 import type { RobustLabel, VariantName } from '../src/robust.ts';
 import type { Bridge, SoonestMonth } from '../src/soonest.ts';
 import type { Need } from '../src/species.ts';
@@ -101,7 +110,40 @@ export function infeasibleSentences(month: string, shortBy: string | null): stri
   return [
     `There is no plan: in ${month} the money is ${shortBy} short even if nothing is bought that can be left out.`,
     'What is pinned to a month counts as fixed. Free it from its month, lower the floor, or put off what can wait.',
+    'What is free waits for no money: the first page lists it.',
   ];
+}
+
+/**
+ * That what is owed leaves less in hand than the floor, or cannot be paid, and what a plan does then; `amount` writes sums, `floor` is
+ * the floor.
+ */
+export function underFloorSentences(
+  { from, month, by, wholeFrom, unpaid }: UnderFloor,
+  floor: Money,
+  amount: (sum: Money) => string,
+  locale: string,
+): string[] {
+  const at = (one: PlainMonth) => formatMonth(one, locale);
+  const short =
+    floor === 0
+      ? []
+      : [
+          `${wholeFrom === null ? `From ${at(from)} on` : `Until ${at(wholeFrom)}`} you are under the floor of ${amount(floor)} that you keep: ${amount(by)} of it ${by === 1 ? 'is' : 'are'} missing at the end of ${at(month)}, with nothing bought.`,
+          ...(wholeFrom === null ? ['It is not whole again within this plan.'] : []),
+        ];
+  const owed =
+    unpaid === null
+      ? []
+      : unpaid.coveredFrom === null
+        ? [
+            `What is owed already cannot be paid within this plan: at the end of ${at(unpaid.month)} ${amount(unpaid.by)} are missing.`,
+          ]
+        : [
+            `What is owed already comes before the money for it: at the end of ${at(unpaid.month)} ${amount(unpaid.by)} are missing, which what comes in covers by ${at(unpaid.coveredFrom)}.`,
+          ];
+  const waits = wholeFrom === null ? 'What costs money waits' : `What costs money waits until ${at(wholeFrom)}`;
+  return [...owed, ...short, `${waits}; what is free does not.`];
 }
 
 /** Points x months as a person reads them, such as '46 points × months'. */
@@ -269,8 +311,6 @@ export function leftOutOfPlanSentence(one: LeftOut, animal: string): string {
       return 'It needs an upgrade that is not wanted. Want that too, or change what this one needs.';
     case 'pinned-after-the-plan':
       return 'Its month lies after the last month of the plan.';
-    case 'step-beside-whole':
-      return 'It is a step: a box that gives all the room that is asked for can be paid inside the plan, and what this one costs would be lost then. Refuse that one, or pin this, to have it all the same.';
   }
 }
 
@@ -395,7 +435,9 @@ export function changeReasonSentence(
     case 'forced':
       return was === null
         ? `It can no longer be left out.${others}`
-        : `${is === null ? 'It can no longer be bought' : 'Its earlier month is no longer possible'}, by itself or beside the rest of the plan.${others}`;
+        : is === null
+          ? `Left as it was, it would break a rule by now: there is not the money for it beside what is fixed or bought before it, one box takes its place, or what it needs is not bought.${others}`
+          : `Its earlier month is no longer possible, by itself or beside the rest of the plan.${others}`;
     case 'saves':
       return 'It brings nothing any more, so its money is kept.';
     case 'fewer-severe':
@@ -707,6 +749,7 @@ export const roadmapPageWords = {
   noPlanPaid: 'There is no plan that can be paid',
   lookAtMoney: 'Look at the money',
   lookAtPinned: 'Look at what is pinned or ordered',
+  whatIsFree: 'What costs nothing',
   savingBuying: 'Saving and buying',
   monthByMonth: 'Month by month',
   scores: 'The scores',

@@ -7,7 +7,7 @@ import { budgetOf } from '../src/budget.ts';
 import type { PlainDate } from '../src/calendar.ts';
 import { dateOfInstant, monthOf, monthsBetween } from '../src/calendar.ts';
 import { monthsAhead } from '../src/choice-effects.ts';
-import type { LedgerFacts, PlanMoney } from '../src/ledger-problem.ts';
+import { type LedgerFacts, type PlanMoney, withPayableFloor } from '../src/ledger-problem.ts';
 import type { PartsList } from '../src/parts.ts';
 import type { FoundAnswer, PlanAnswer } from '../src/problem.ts';
 import { type CareLibrary, judgedBy } from '../src/species.ts';
@@ -112,7 +112,7 @@ export function gatherFacts(session: Session, library: CareLibrary, today: Plain
   const ledger = readLedger(session);
   const firstMonth = monthOf(today);
   const months = ledger.horizonMonths;
-  return {
+  return withPayableFloor({
     collection: judgedBy(library, loadCollection(session)),
     library,
     choices: valueChoicesOf(ledger),
@@ -122,7 +122,12 @@ export function gatherFacts(session: Session, library: CareLibrary, today: Plain
     firstMonth,
     months,
     creditMonths: ledger.creditMonths,
-  };
+  });
+}
+
+function moneyAheadOf(session: Session, facts: LedgerFacts): PlanMoney {
+  const months = monthsAhead(facts.months);
+  return withPayableFloor({ ...facts, months, money: moneyOver(session, facts.planDate, months) }).money;
 }
 
 function moneyOver(session: Session, today: PlainDate, months: number): PlanMoney {
@@ -382,7 +387,7 @@ function beginPlan(parts: {
   const begin = (found: FoundAnswer | null): void => {
     const task = {
       facts,
-      moneyAhead: moneyOver(db, today, monthsAhead(facts.months)),
+      moneyAhead: moneyAheadOf(db, facts),
       ends,
       earlier,
       found,

@@ -70,7 +70,7 @@ export function proposalNotes({ act, upgrade }: Proposal, written: Written): str
         ? []
         : [
             `A step and no goal: of the ${act.step.short} that a grown animal should have it gives ${percent(act.step.ratio)} (${act.step.rule}).`,
-            'What it costs is lost once a box that gives all of it is bought, so a plan leaves it out where that one can be paid inside it, and buys one box for a place at most.',
+            'What it costs is lost once a box that gives all of it is bought, so a plan buys one box for a place at most, and this one only where having it sooner does more in all its months.',
           ];
     case 'home-made-box':
       return ['What it costs to make is for you to enter. The measures give the room that is needed, inside.'];

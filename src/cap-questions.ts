@@ -423,7 +423,9 @@ export function changedBy(
       facts.firstMonth,
       facts.months,
     );
-    const planMoney = { openingCash, income, committed, reserve, owned, tailIncome };
+    // What the change takes is held against the floors of the present: else nothing could ever not be paid.
+    const { floors } = facts.money;
+    const planMoney = { openingCash, income, committed, reserve, ...(floors && { floors }), owned, tailIncome };
     return {
       once: change.once,
       asked: {

@@ -225,7 +225,9 @@ function feasible(evaluation: Evaluation): Extract<Evaluation, { status: 'feasib
 }
 
 function moneyOver(money: PlanMoney, months: number): PlanMoney {
-  return { ...money, income: money.income.slice(0, months), committed: money.committed.slice(0, months) };
+  const [income, committed] = [money.income.slice(0, months), money.committed.slice(0, months)];
+  const { floors } = money;
+  return { ...money, income, committed, ...(floors === undefined ? {} : { floors: floors.slice(0, months) }) };
 }
 
 function movedBy(allowances: Record<Need, number>, step: number): Record<Need, number> {

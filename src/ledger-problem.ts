@@ -5,18 +5,15 @@ import { alikeDays } from './alike-days.ts';
 import type { PlainDate, PlainMonth } from './calendar.ts';
 import { addMonths, firstDay, monthOf, monthsBetween } from './calendar.ts';
 import type { Animal, Collection, Fitting } from './collection.ts';
-import { aroundEnclosures, setupOf } from './collection.ts';
+import { aroundEnclosures } from './collection.ts';
 import { prepareProblem, slackOf, TAIL_TOLERANCE, tailCostOf } from './evaluate.ts';
 import { withoutOutdated } from './evidence.ts';
-import { LEAST_ROOM } from './furnishing-needs.ts';
-import type { Money } from './money.ts';
+import { type Money, money } from './money.ts';
 import type { PlannedAnimal, PlannedNeed, PlanningProblem, Purchase } from './problem.ts';
 import type { AnimalScore, NeedOutcome, NeedScore, Scoring, ValueChoices } from './score.ts';
 import { needScorer, scoreAnimal, targetsOn } from './score.ts';
-import type { BoxMeasures } from './space.ts';
-import { extentOf, judgeRules } from './space.ts';
 import type { CareLibrary, Need } from './species.ts';
-import { NEEDS, speciesOf } from './species.ts';
+import { NEEDS } from './species.ts';
 import type { Upgrade } from './upgrades.ts';
 import { applyUpgrades, enclosuresOf, needsTouched } from './upgrades.ts';
 
@@ -39,6 +36,8 @@ export type PlanMoney = {
   income: readonly Money[];
   committed: readonly Money[];
   reserve: Money;
+  /** What each month may not end below where that is less than `reserve`; left out, it is `reserve` in every month. See withPayableFloor. */
+  floors?: readonly Money[];
   owned: readonly OwnedCost[];
   /** What is left of a usual month's sum after what is always owed, owned things not counted. */
   tailIncome: Money;
@@ -61,8 +60,7 @@ export type LedgerFacts = {
 export type LeftOut =
   | { upgradeId: string; why: 'too-many-at-once'; need: Need; animalId: string }
   | { upgradeId: string; why: 'needs-what-is-not-wanted' }
-  | { upgradeId: string; why: 'pinned-after-the-plan' }
-  | { upgradeId: string; why: 'step-beside-whole' };
+  | { upgradeId: string; why: 'pinned-after-the-plan' };
 
 /** The problem, the upgrades it holds, those left out, and whether the rule for the time after the plan had to be dropped. */
 export type BuiltProblem = {
@@ -140,7 +138,6 @@ export function buildProblem(facts: LedgerFacts, tell?: (done: number, of: numbe
   let wanted = withoutMetRequirements(facts);
   wanted = withoutPinnedTooLate(facts, wanted, leftOut);
   const base = plannedCollection(facts);
-  wanted = withoutUselessSteps(facts, base, wanted, leftOut);
   wanted = withoutUnmetRequirements(wanted, leftOut);
   const touchingAll = byEnclosure(wanted, base);
   const housed = facts.collection.animals.filter((one) => one.enclosureId !== null);
@@ -183,75 +180,6 @@ export function buildProblem(facts: LedgerFacts, tell?: (done: number, of: numbe
   }
 }
 
-// A box that gives less than is asked for is money lost once one that gives all of it is bought. Where that one can be paid inside
-// the plan, the step is no choice, however much sooner it would add points; but it is where the animal has so little room that each month counts.
-function withoutUselessSteps(facts: LedgerFacts, base: Collection, wanted: Upgrade[], leftOut: LeftOut[]): Upgrade[] {
-  const boxes = new Map<string, Upgrade[]>();
-  for (const one of wanted)
-    for (const change of one.changes)
-      if (change.change === 'replace-box')
-        boxes.set(change.enclosureId, [...(boxes.get(change.enclosureId) ?? []), one]);
-  const useless = new Set<Upgrade>();
-  let slack: Float64Array | null = null;
-  for (const [enclosureId, rivals] of boxes) {
-    if (rivals.length < 2) continue;
-    const { enclosure, occupants } = setupOf(base, enclosureId);
-    const ratioIn = (box: BoxMeasures) => Math.min(...occupants.map((one) => spaceRatioOf(facts, one, occupants, box)));
-    if (occupants.length === 0 || !(ratioIn(enclosure) >= LEAST_ROOM)) continue;
-    const ratioOf = ({ changes }: Upgrade) =>
-      Math.min(
-        ...changes.flatMap((one) =>
-          one.change === 'replace-box' && one.enclosureId === enclosureId ? [ratioIn(one)] : [],
-        ),
-      );
-    slack ??= slackWithoutChoices(facts, base, wanted);
-    if (!rivals.some((one) => ratioOf(one) >= 1 && isPayable(facts, one, slack!))) continue;
-    const isFree = ({ status, pinnedMonth }: Upgrade) => status === 'wanted' && pinnedMonth === null;
-    for (const one of rivals) {
-      if (useless.has(one) || !isFree(one) || !(ratioOf(one) < 1)) continue;
-      useless.add(one);
-      leftOut.push({ upgradeId: one.id, why: 'step-beside-whole' });
-    }
-  }
-  return wanted.filter((one) => !useless.has(one));
-}
-
-// The least share of what the chosen rules ask for an animal as long as it is; NaN where none of them says anything.
-function spaceRatioOf(
-  { library, choices, planDate }: LedgerFacts,
-  animal: Animal,
-  occupants: Animal[],
-  box: BoxMeasures,
-) {
-  const verdict = judgeRules({
-    species: speciesOf(library, animal),
-    animal,
-    occupants,
-    there: extentOf(box),
-    ruleSets: choices.ruleSets,
-    on: planDate,
-  });
-  return verdict.status === 'judged' ? verdict.lowRatio : Number.NaN;
-}
-
-// What may be spent by month where only what is ordered, pinned or owned costs anything.
-function slackWithoutChoices(facts: LedgerFacts, base: Collection, wanted: Upgrade[]): Float64Array {
-  const prepared = prepareProblem(assemble(facts, base, wanted, [], []).problem);
-  return slackOf(prepared, Int32Array.from(prepared.fixedMonth));
-}
-
-function isPayable(
-  facts: LedgerFacts,
-  { priceHigh, leadMonths, earliestMonth, status, pinnedMonth }: Upgrade,
-  slack: Float64Array,
-) {
-  if (status === 'ordered' || pinnedMonth !== null) return true;
-  const earliest = earliestMonth === null ? 0 : Math.max(0, monthsBetween(facts.firstMonth, earliestMonth));
-  for (let month = earliest; month + leadMonths < facts.months; month++)
-    if (slack.subarray(month).every((left) => left >= priceHigh)) return true;
-  return false;
-}
-
 /** Which upgrades touch each enclosure, in their order. */
 export function byEnclosure(upgrades: readonly Upgrade[], base: Collection): Map<string, Upgrade[]> {
   const touching = new Map<string, Upgrade[]>();
@@ -267,6 +195,20 @@ export function buildMoneyProblem(facts: LedgerFacts): PlanningProblem {
   return assemble(facts, plannedCollection(facts), withoutUnmetRequirements(wanted, leftOut), [], leftOut).problem;
 }
 
+/**
+ * The facts with what each month may not end below: the floor, and where less than that is there although nothing is bought, what is there.
+ * So a floor that what is owed has broken forbids no plan: what is free is done, and whatever would break it further waits.
+ */
+export function withPayableFloor(facts: LedgerFacts): LedgerFacts {
+  const upgrades = facts.upgrades.filter((one) => one.status !== 'wanted');
+  const prepared = prepareProblem(buildMoneyProblem({ ...facts, upgrades }));
+  const slack = slackOf(prepared, prepared.fixedMonth);
+  if (slack.every((left) => left >= 0)) return facts;
+  const { reserve } = facts.money;
+  const floors = Array.from(slack, (left) => money(reserve + Math.min(0, Math.floor(left))));
+  return { ...facts, money: { ...facts.money, floors } };
+}
+
 function assemble(
   facts: LedgerFacts,
   base: Collection,
@@ -280,7 +222,7 @@ function assemble(
     months: facts.months,
     creditMonths: facts.creditMonths,
     openingCash: facts.money.openingCash,
-    reserve: facts.money.reserve,
+    reserve: facts.money.floors ?? facts.money.reserve,
     income: [...facts.money.income],
     committed: [...facts.money.committed],
     purchases: [...upgrades.map((one) => purchaseOf(facts, base, one, upgrades, ownedIds)), ...owned],

@@ -28,7 +28,7 @@ import {
   scoreInMonth,
 } from './ledger-problem.ts';
 import type { Money } from './money.ts';
-import { money, sumMoney } from './money.ts';
+import { money, noMoney, sumMoney } from './money.ts';
 import type { Buy, PlanningProblem, Purchase } from './problem.ts';
 import { alternativesRequired, monthWeight } from './problem.ts';
 import { type AnimalScore, NEAR_TARGET } from './score.ts';
@@ -155,6 +155,41 @@ export type Roadmap = {
   severe: { planned: number; baseline: number };
   spend: Money;
 };
+
+/** A month in which money is missing, and how much at most. */
+type Missing = { month: PlainMonth; by: Money };
+
+/**
+ * Where less is in hand than the floor, by what is owed and not by the plan: the month in which most of it is missing, and the first month
+ * from which it is whole to the end (null: none). `unpaid` where not even the cash is enough, with the month from which it is again.
+ */
+export type UnderFloor = Missing & {
+  from: PlainMonth;
+  wholeFrom: PlainMonth | null;
+  unpaid: (Missing & { coveredFrom: PlainMonth | null }) | null;
+};
+
+/** Finds where a plan is under its floor; null where it never is. */
+export function underFloor({ months, reserve }: Pick<Roadmap, 'months' | 'reserve'>): UnderFloor | null {
+  const floor = missingBelow(reserve);
+  if (floor === null) return null;
+  const owed = missingBelow(noMoney);
+  return {
+    ...floor.most,
+    from: floor.from,
+    wholeFrom: floor.until,
+    unpaid: owed === null ? null : { ...owed.most, coveredFrom: owed.until },
+  };
+
+  function missingBelow(line: Money) {
+    const short = months.filter((one) => one.cash < line);
+    const [first] = short;
+    if (first === undefined) return null;
+    const worst = short.reduce((least, one) => (one.cash < least.cash ? one : least));
+    const until = months[months.indexOf(short.at(-1)!) + 1]?.month ?? null;
+    return { from: first.month, most: { month: worst.month, by: money(line - worst.cash) }, until };
+  }
+}
 
 /**
  * Draws the roadmap of a plan. Throws when the buys break the problem's rules: a planner never hands such a plan out.

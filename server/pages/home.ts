@@ -8,10 +8,11 @@ import { formatDate, formatMonth, monthOf } from '../../src/calendar.ts';
 import type { Animal, Collection } from '../../src/collection.ts';
 import { formatMoney, type Money, sumMoney } from '../../src/money.ts';
 import { wayBackOf } from '../../src/promises.ts';
-import type { Roadmap, RoadmapBuy } from '../../src/roadmap.ts';
+import { type Roadmap, type RoadmapBuy, underFloor } from '../../src/roadmap.ts';
 import type { NeedScore } from '../../src/score.ts';
 import type { SevereShortfall } from '../../src/severe-shortfalls.ts';
 import type { Need } from '../../src/species.ts';
+import { enclosuresOf } from '../../src/upgrades.ts';
 import { backupDoubtSentence, backupWords } from '../backup-words.ts';
 import { cautions } from '../caution-words.ts';
 import { listCareUpdates } from '../db/care.ts';
@@ -33,6 +34,7 @@ import {
   laterSentence,
   roadmapSentences,
   savingSentence,
+  underFloorSentences,
   whyNowBriefly,
   whyNowSentence,
 } from '../plan-words.ts';
@@ -399,7 +401,36 @@ function decisionOf(
         ? null
         : roadmapSentences.stale;
   const { roadmap } = plan;
+  const freeThing = (name: string, whose: string[]) => `${name}${whose.length === 0 ? '' : `, for ${listed(whose)}`}.`;
+  // What cools an animal that is too warm is done first, also where a purchase of the same month makes it worth no points to the plan.
+  const cooling = coolingOf(upgrades, collection).map(({ upgrade, whose }) => ({
+    id: upgrade.id,
+    name: freeThing(upgrade.name, whose),
+  }));
+  const cools = new Set(cooling.map(({ id }) => id));
+  const freeOf = (others: readonly { id: string; name: string }[]) => {
+    const free = [...cooling, ...others.filter(({ id }) => !cools.has(id))].map(({ id, name }) => ({
+      name,
+      href: paths.upgrades.fitted(id),
+    }));
+    const rest = pageOf(free.slice(MOST_LISTED), asked, { what: 'more free things', name: 'free', id: 'free' });
+    return {
+      freeCount: free.length,
+      free: free.slice(0, MOST_LISTED),
+      freeMore:
+        free.length <= MOST_LISTED
+          ? null
+          : {
+              summary: `${free.length - MOST_LISTED} more that cost nothing`,
+              rest: rest.rows,
+              pages: rest.pages,
+              open: asked.query.has('free'),
+            },
+    };
+  };
   if (roadmap === null) {
+    // What is free waits for no money, and for no plan that can be paid.
+    const whose = (one: UpgradeRecord) => namesIn(collection, enclosuresOf(one, collection));
     return {
       heading: homeWords.noPlanPaid,
       figure: homeWords.fixedCostsMore,
@@ -407,9 +438,7 @@ function decisionOf(
       buys: [],
       buyPages: null,
       later: [],
-      freeCount: 0,
-      free: [],
-      freeMore: null,
+      ...freeOf(upgrades.filter(isFreeNow).map((one) => ({ id: one.id, name: freeThing(one.name, whose(one)) }))),
       stale,
     };
   }
@@ -420,25 +449,11 @@ function decisionOf(
   const priced = mostUrgentFirst(first.buys).filter((one) => one.price > 0);
   const nameOf = new Map(roadmap.animals.map((one) => [one.animalId, one.name]));
   const animal = (id: string) => nameOf.get(id) ?? '';
-  const freeThing = (name: string, whose: string[]) => `${name}${whose.length === 0 ? '' : `, for ${listed(whose)}`}.`;
   const isOpen = (one: RoadmapBuy) => upgradeOf(one)?.status === 'wanted';
   const open = priced.filter(isOpen);
-  // What cools an animal that is too warm is done first, also where a purchase of the same month makes it worth no points to the plan.
-  const cooling = coolingOf(upgrades, collection);
-  const cools = new Set(cooling.map(({ upgrade }) => upgrade.id));
-  const free = [
-    ...cooling.map(({ upgrade, whose }) => ({
-      name: freeThing(upgrade.name, whose),
-      href: paths.upgrades.fitted(upgrade.id),
-    })),
-    ...mostUrgentFirst(first.buys)
-      .filter((one) => one.price === 0 && isOpen(one) && !cools.has(one.upgradeId))
-      .map((one) => ({
-        name: freeThing(one.name, one.animalIds.map(animal)),
-        href: paths.upgrades.fitted(one.upgradeId),
-      })),
-  ];
-  const rest = pageOf(free.slice(MOST_LISTED), asked, { what: 'more free things', name: 'free', id: 'free' });
+  const free = mostUrgentFirst(first.buys)
+    .filter((one) => one.price === 0 && isOpen(one))
+    .map((one) => ({ id: one.upgradeId, name: freeThing(one.name, one.animalIds.map(animal)) }));
   // What is still to be bought comes before what is bought already.
   const paidFor = (one: RoadmapBuy) => upgradeOf(one)?.paid ?? null;
   const shown = pageOf([...open, ...priced.filter((one) => !isOpen(one))], asked, {
@@ -458,6 +473,7 @@ function decisionOf(
     ...stepOf(upgradeOf(one)),
   }));
   const saving = first.savingFor;
+  const short = underFloor(roadmap);
   const month = formatMonth(first.month, locale);
   return {
     heading:
@@ -479,22 +495,27 @@ function decisionOf(
               month,
             ),
     later: laterOf(roadmap, shortfalls, amount, locale),
-    why: saving === null ? null : savingSentence(saving, amount(saving.price), locale),
+    why:
+      short === null && saving === null
+        ? null
+        : [
+            ...(short === null ? [] : underFloorSentences(short, roadmap.reserve, amount, locale)),
+            ...(saving === null ? [] : [savingSentence(saving, amount(saving.price), locale)]),
+          ].join(' '),
     buys: lines,
     buyPages: shown.pages,
-    freeCount: free.length,
-    free: free.slice(0, MOST_LISTED),
-    freeMore:
-      free.length <= MOST_LISTED
-        ? null
-        : {
-            summary: `${free.length - MOST_LISTED} more that cost nothing`,
-            rest: rest.rows,
-            pages: rest.pages,
-            open: asked.query.has('free'),
-          },
+    ...freeOf(free),
     stale,
   };
+}
+
+// Wanted, at no cost, and of use without anything that is not there yet.
+function isFreeNow({ status, priceHigh, monthlyCost, requires, pinnedMonth }: UpgradeRecord): boolean {
+  return status === 'wanted' && priceHigh + monthlyCost === 0 && requires.length === 0 && pinnedMonth === null;
+}
+
+function namesIn({ animals }: Collection, enclosureIds: readonly string[]): string[] {
+  return animals.flatMap((one) => (enclosureIds.includes(one.enclosureId ?? '') ? [one.name] : []));
 }
 
 // Which money is in hand in a month, for whoever looks at the plan of another.

@@ -6,7 +6,14 @@ import type { Currency, Money } from '../../src/money.ts';
 import { formatMoney, money, sumMoney } from '../../src/money.ts';
 import type { Ledger } from '../db/ledger.ts';
 import type { OneOffRecord } from '../db/money.ts';
-import { entryWords, findingHeading, findingSentences, leftOutSentence, setAsideWords } from '../money-words.ts';
+import {
+  entryWords,
+  findingHeading,
+  findingSentences,
+  leftOutSentence,
+  moneyFormWords,
+  setAsideWords,
+} from '../money-words.ts';
 import { paths } from '../paths.ts';
 import { keptBackWords } from '../sign-words.ts';
 import { type RemovedList, removedList } from './removed-list.ts';
@@ -120,7 +127,7 @@ function factsOf(budget: Budget, ledger: Ledger, amount: (sum: Money | null) => 
   return [
     { term: 'Cash in hand today', value: amount(ledger.cashCounted === null ? null : budget.openingCash) },
     { term: 'Sum a month', value: amount(ledger.monthlySum) },
-    { term: 'Floor that stays in hand', value: amount(ledger.floorKept) },
+    { term: moneyFormWords.floor, value: amount(ledger.floorKept) },
     { term: 'Food', value: paidBy(ledger.coversFood, ledger.monthlyFood) },
     { term: 'Vet', value: paidBy(ledger.coversVet, ledger.monthlyVet) },
     { term: 'Power of what is fitted', value: paidBy(ledger.coversPower, budget.presentPowerMonthly) },

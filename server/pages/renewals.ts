@@ -7,6 +7,7 @@ import { addMonths, dateOfInstant, firstDay, formatDate, formatMonth, monthOf } 
 import type { Collection } from '../../src/collection.ts';
 import { isFitted, UV_LAMPS } from '../../src/collection.ts';
 import { formatMoney, money, sumMoney } from '../../src/money.ts';
+import { MONTHS_OF_RENEWALS } from '../dated-plan.ts';
 import { loadCollection } from '../db/collection.ts';
 import { readLedger } from '../db/ledger.ts';
 import { readMoneyFacts } from '../db/money.ts';
@@ -14,9 +15,6 @@ import { monthSentences } from '../month-words.ts';
 import type { Deps } from '../page.ts';
 import { oldThingWords } from '../paper-words.ts';
 import { paths } from '../paths.ts';
-
-/** How far ahead renewals are shown. */
-const MONTHS_AHEAD = 24;
 
 /** What views/pages/renewals.hbs shows. */
 type RenewalsPage = {
@@ -39,11 +37,11 @@ export function renewalPages(app: FastifyInstance, { db, now, render }: Deps): v
     const today = dateOfInstant(now(), ledger.timeZone);
     const collection = loadCollection(db);
     const month = monthOf(today);
-    const budget = budgetOf(readMoneyFacts(db, today), month, MONTHS_AHEAD);
+    const budget = budgetOf(readMoneyFacts(db, today), month, MONTHS_OF_RENEWALS);
     const { currency, locale } = ledger;
     const amount = (sum: number | null) => (sum === null ? 'unknown' : formatMoney(money(sum), currency, locale));
     const day = (date: PlainDate) => formatDate(date, locale);
-    const until = firstDay(addMonths(month, MONTHS_AHEAD));
+    const until = firstDay(addMonths(month, MONTHS_OF_RENEWALS));
     const overdue = budget.renewals.filter((one) => one.dueOn < today);
     const ahead = budget.renewals
       .filter((one) => one.dueOn >= today)

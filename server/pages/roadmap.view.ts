@@ -15,7 +15,7 @@ import {
 import type { Currency } from '../../src/money.ts';
 import { formatMoney, formatRoundMoney, money } from '../../src/money.ts';
 import type { FoundAnswer, PlanAnswer } from '../../src/problem.ts';
-import type { Roadmap, RoadmapBuy, RoadmapMonth } from '../../src/roadmap.ts';
+import { type Roadmap, type RoadmapBuy, type RoadmapMonth, underFloor } from '../../src/roadmap.ts';
 import type { KeptRoadmap, PlanLine, PlanRecord } from '../db/plans.ts';
 import type { Studies } from '../db/studies.ts';
 import type { UpgradeRecord } from '../db/upgrades.ts';
@@ -34,6 +34,7 @@ import {
   roadmapPageWords,
   roadmapSentences,
   savingSentence,
+  underFloorSentences,
   whyNotSentence,
   whyNowSentence,
   worthSentence,
@@ -319,6 +320,7 @@ function infeasibleView(
     links: [
       { href: paths.money, label: roadmapPageWords.lookAtMoney },
       { href: paths.upgrades.list, label: roadmapPageWords.lookAtPinned },
+      { href: `${paths.home}#free`, label: roadmapPageWords.whatIsFree },
     ],
   };
 }
@@ -402,7 +404,7 @@ function roadmapView(
               summary: `${freeWords.length - freeAtOnce} more that cost nothing`,
               rest: freeWords.slice(freeAtOnce),
             },
-      nothing: priced.length === 0 ? nothingNow(first, amount, locale) : null,
+      nothing: nothingNow(roadmap, priced.length === 0, amount, locale),
     },
     parts: roadmapParts,
     status: planStatusSentence(answer),
@@ -684,10 +686,18 @@ function linksFor({ id, status, pinnedMonth, unaskedSince }: UpgradeRecord, isFr
   ];
 }
 
-function nothingNow(first: RoadmapMonth, amount: (sum: number) => string, locale: string): string {
-  return first.savingFor === null
-    ? roadmapPageWords.nothingGains
-    : `Keep the money. ${savingSentence(first.savingFor, amount(first.savingFor.price), locale)}`;
+function nothingNow(
+  roadmap: Roadmap,
+  buysNothing: boolean,
+  amount: (sum: number) => string,
+  locale: string,
+): string | null {
+  const { savingFor } = roadmap.months[0]!;
+  const short = underFloor(roadmap);
+  const why = short === null ? [] : underFloorSentences(short, roadmap.reserve, amount, locale);
+  if (!buysNothing) return why.length === 0 ? null : why.join(' ');
+  if (savingFor === null) return why.length === 0 ? roadmapPageWords.nothingGains : why.join(' ');
+  return [...why, `Keep the money. ${savingSentence(savingFor, amount(savingFor.price), locale)}`].join(' ');
 }
 
 function cashFinding(roadmap: Roadmap, amount: (sum: number) => string, locale: string): string {

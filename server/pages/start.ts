@@ -16,7 +16,7 @@ import {
   UV_SOURCES,
   warmersFor,
 } from '../../src/first-facts.ts';
-import { type Currency, type Money, typedMoney } from '../../src/money.ts';
+import { type Currency, type Money, noMoney, typedMoney } from '../../src/money.ts';
 import { pricedAt } from '../../src/parts.ts';
 import type { Species } from '../../src/species.ts';
 import { nearestSpecies, searchSpecies } from '../../src/species-finder.ts';
@@ -38,6 +38,7 @@ import {
   type FormState,
   formOf,
   moneyField,
+  optionalMoney,
   optionalQuantity,
   optionalText,
   parseForm,
@@ -46,7 +47,7 @@ import {
   type Values,
 } from '../forms.ts';
 import { measureNames } from '../kind-words.ts';
-import { moneySentences } from '../money-words.ts';
+import { moneyFormWords, moneySentences } from '../money-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
 import { gatherScoring, scoreCollection } from '../scores.ts';
@@ -139,7 +140,7 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
     return reply.redirect(withNotice(paths.start.show, 'first-added'), 303);
   });
 
-  registerLedgerForm<{ monthlySum: Money; cashCounted: Money }>(app, deps, {
+  registerLedgerForm<{ monthlySum: Money; cashCounted: Money; floorKept: Money | null }>(app, deps, {
     url: paths.start.money,
     back: paths.start.show,
     current: 'home',
@@ -148,11 +149,13 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
       formOf({
         monthlySum: moneyField('the sum a month', ledger),
         cashCounted: moneyField('what is in hand', ledger),
+        floorKept: optionalMoney(moneyFormWords.theFloor, ledger),
       }),
     mistakes: () => [],
-    texts: ({ monthlySum, cashCounted, currency }) => ({
+    texts: ({ monthlySum, cashCounted, floorKept, currency }) => ({
       monthlySum: typedOr(monthlySum, currency),
       cashCounted: typedOr(cashCounted, currency),
+      floorKept: typedOr(floorKept, currency),
     }),
     labels: moneyLabels,
     form: ({ currency }, form) => ({
@@ -169,13 +172,23 @@ export function startPages(app: FastifyInstance, deps: Deps): void {
               suffix: currency.code,
               hint: startSentences.cash,
             }),
+            numberField(form, 'floorKept', moneyLabels.floorKept, {
+              suffix: currency.code,
+              hint: moneyFormWords.floorHint,
+            }),
           ],
         },
       ],
       submit: 'Save',
       related: { href: paths.start.writing, label: 'Another currency' },
     }),
-    changes: (value) => ({ ...value, cashCountedOn: today(), sumArrived: true }),
+    changes: ({ monthlySum, cashCounted, floorKept }) => ({
+      monthlySum,
+      cashCounted,
+      floorKept: floorKept ?? noMoney,
+      cashCountedOn: today(),
+      sumArrived: true,
+    }),
     also: (tx, _before, { cashCounted }) => {
       recordEvent(tx, {
         happenedOn: today(),
@@ -380,7 +393,11 @@ const animalLabels = {
   uv: 'What gives UV?',
 } as const;
 
-const moneyLabels = { monthlySum: 'Put aside a month', cashCounted: 'In hand today' } as const;
+const moneyLabels = {
+  monthlySum: 'Put aside a month',
+  cashCounted: 'In hand today',
+  floorKept: 'What must stay in hand, such as for the vet',
+} as const;
 
 const tickField = (key: string) => `there-${key}`;
 

@@ -283,7 +283,6 @@ test('Whatever is left out of a plan comes in again with its reason, a new reaso
     'too-many-at-once': { need: 'heat', animalId: '1' },
     'needs-what-is-not-wanted': {},
     'pinned-after-the-plan': {},
-    'step-beside-whole': {},
   };
   const leftOut = Object.entries(reasons).map(([why, more]) => ({ upgradeId: '1', why, name: 'Cave', ...more }));
   expect(keptRoadmap.safeParse({ ...latestPlan(app.db)!.roadmap, leftOut }).error).toBeUndefined();

@@ -16,8 +16,10 @@ import {
   plannedCollection,
   renewalId,
   scoreInMonth,
+  withPayableFloor,
 } from '../../src/ledger-problem.ts';
 import { money } from '../../src/money.ts';
+import { bestPlan } from '../../src/planner.ts';
 import type { Buy, PlanningProblem } from '../../src/problem.ts';
 import { scoreAnimal } from '../../src/score.ts';
 import { applyUpgrades, type Change, enclosuresOf, type NewFitting, type Upgrade } from '../../src/upgrades.ts';
@@ -378,6 +380,40 @@ test('An upgrade waits for what it needs; what is fitted meets the need, and wha
   const fitted = upgrades.map((one) => (one.id === '9' ? { ...one, status: 'fitted' as const } : one));
   const now = buildProblem(makeFacts({ collection: room(), upgrades: fitted }));
   expect(evaluateSchedule(now.problem, [first('2', 0)]).status).toBe('feasible');
+});
+
+test('Where what is owed breaks the floor, a plan buys from the first month that is whole again, and what is free at once', async () => {
+  const upgrades = [hide('1', 'warm', { priceHigh: money(2500) }), hide('2', 'cool')];
+  const plan = async (parts: Partial<LedgerFacts['money']>) => {
+    const facts = makeFacts({ collection: room(), upgrades, months: 6 });
+    const floored = withPayableFloor({
+      ...facts,
+      money: monthly(4000, 6, { reserve: money(5000), ...parts }),
+    });
+    const answer = await bestPlan(buildProblem(floored).problem, { rounds: 5 });
+    if (!('buys' in answer)) throw new Error(answer.status);
+    return { buys: answer.buys, floors: floored.money.floors };
+  };
+  const sum = (...amounts: number[]) => amounts.map((one) => money(one));
+  // 18.10 of the 50.00 that stay are there in the first month, 58.10 in the second, 98.10 in the third.
+  expect(await plan({ openingCash: money(-2190) })).toEqual({
+    buys: [
+      { purchase: '2', month: 0 },
+      { purchase: '1', month: 2 },
+    ],
+    floors: sum(1810, 5000, 5000, 5000, 5000, 5000),
+  });
+  // A bill in the fourth month that the cash covers and the floor does not: nothing is bought that would make it less.
+  const bill = sum(0, 0, 0, 20_000, 0, 0);
+  expect((await plan({ openingCash: money(5000), committed: bill })).buys).toEqual([
+    { purchase: '2', month: 0 },
+    { purchase: '1', month: 5 },
+  ]);
+  // What can never be paid leaves what is free.
+  const owed = sum(90_000, 0, 0, 0, 0, 0);
+  expect((await plan({ committed: owed })).buys).toEqual([{ purchase: '2', month: 0 }]);
+  // Nothing is told where the floor holds.
+  expect((await plan({ openingCash: money(9000) })).floors).toBeUndefined();
 });
 
 test('What is ordered costs nothing more, is bound to the first month, comes when it was said to and waits for nothing', () => {

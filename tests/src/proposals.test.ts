@@ -552,14 +552,14 @@ describe('what is proposed', () => {
     expect(boxes.some((box) => Math.max(box.lengthMm, box.depthMm) >= 1300)).toBe(true);
   });
 
-  test('a box that gives less than is asked for says that it is a step and what it lacks, and a plan that can pay the whole one buys no step', async () => {
+  test('a box that gives less than is asked for says that it is a step and what it lacks, and the plan weighs it against the whole one', async () => {
     const collection = collectionOf({ speciesId: 'royal-python', lengthMm: 1300, size: [800, 400, 400] });
     const boxes = propose(collection).filter(({ act }) => act.act === 'box');
     const stepOf = ({ act }: Proposal) => (act.act === 'box' ? act.step : null);
     const [whole, step] = [boxes.find((one) => stepOf(one) === null)!, boxes.find((one) => stepOf(one) !== null)!];
     expect(stepOf(step)!.ratio).toBeLessThan(1);
     expect(step.upgrade.priceHigh).toBeLessThan(whole.upgrade.priceHigh);
-    const planned = async (sum: number) => {
+    const planned = async (sum: number, openingCash: number) => {
       const months = 8;
       const upgrades = [whole, step].map(
         (one): Upgrade => ({
@@ -569,17 +569,18 @@ describe('what is proposed', () => {
       );
       const facts = makeFacts({ collection, upgrades, months, planDate: on, firstMonth: plainMonth('2026-06') });
       const income = Array.from({ length: months }, () => money(sum));
-      const { problem } = buildProblem({ ...facts, money: { ...facts.money, openingCash: money(0), income } });
-      const answer = await bestPlan(problem, { rounds: 20, exact: 'full' });
+      const built = buildProblem({ ...facts, money: { ...facts.money, openingCash: money(openingCash), income } });
+      expect(built.leftOut).toEqual([]);
+      const answer = await bestPlan(built.problem, { rounds: 20, exact: 'full' });
       if (!('buys' in answer)) throw new Error(answer.status);
-      return answer.buys.map((one) => one.purchase);
+      return answer.buys;
     };
     const [wholeCost, stepCost] = [whole.upgrade.priceHigh, step.upgrade.priceHigh];
-    // The step could be had in the second month, and both within the eight of the plan.
-    const half = Math.ceil(stepCost / 2);
-    expect(8 * half).toBeGreaterThan(wholeCost + stepCost);
-    expect(await planned(half)).toEqual([whole.key]);
-    expect(await planned(Math.floor((wholeCost - 1) / 8))).toEqual([step.key]);
+    // Both can be paid at once: the whole one gives more from the same month on.
+    expect(await planned(0, wholeCost)).toEqual([{ purchase: whole.key, month: 0 }]);
+    // The whole one could only be paid in the last month; until then the step gives more room.
+    const late = Math.ceil((wholeCost - stepCost) / 8);
+    expect(await planned(late, stepCost)).toEqual([{ purchase: step.key, month: 0 }]);
   });
 
   test('a larger box that its heat cannot carry through the winter comes with a heater, a thermostat and a guard', () => {

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { addFitting, saveAnswers } from '../../../server/db/collection.ts';
-import { ledgerVersion, readLedger } from '../../../server/db/ledger.ts';
+import { changeLedger, ledgerVersion, readLedger } from '../../../server/db/ledger.ts';
 import { addOneOffSum } from '../../../server/db/money.ts';
 import { findPlan, latestPlan, type SinceLast, savePlan } from '../../../server/db/plans.ts';
 import { saveStudy } from '../../../server/db/studies.ts';
@@ -335,9 +335,38 @@ test('Where there is no plan that can be paid, the page names the month, the amo
   await untilPlanned(app);
   const text = textOf(await app.get(paths.roadmap.show));
   expect(text).toContain('There is no plan that can be paid');
-  // In February 30.00 and 20.00 are there, and 60.00 are owed.
-  expect(text).toContain('in February 2026 the money is €10.00 short');
+  // In February 30.00 and 20.00 are there, and 60.00 are owed; March brings 20.00, of which 10.00 are left.
+  expect(text).toContain('in March 2026 the money is €90.00 short');
+  expect(text).toContain('In February 2026 you are €10.00 short, before anything new is bought.');
   expect(text).toContain('Could be put off: “New tyres”');
+  // What is free waits for no money.
+  const home = await app.get(paths.home);
+  expect(textOf(home)).toContain('There is no plan that can be paid');
+  expect(textsOf(home, '#decision a.press')).toEqual(['Done']);
+  expect(textOf(home.document.querySelector('#decision'))).toContain('Cardboard hide, for Ember.');
+});
+
+test('A floor that is broken today leaves a plan, and both pages say until when and by how much', async () => {
+  const app = await startApp();
+  keepSmallLedger(app.db);
+  changeLedger(app.db, readLedger(app.db).version, { floorKept: money(6000) });
+  keepPlan(app, [
+    { purchase: '1', month: 3 },
+    { purchase: '2', month: 0 },
+  ]);
+  // 30.00 in January, 50.00 in February, 70.00 in March.
+  const told =
+    'Until March 2026 you are under the floor of €60.00 that you keep: €30.00 of it are missing at the end of January 2026, with nothing bought. What costs money waits until March 2026; what is free does not.';
+  for (const page of [paths.roadmap.show, paths.home]) {
+    const text = textOf(await app.get(page));
+    expect(text).toContain(told);
+    expect(text).toContain('Cardboard hide');
+  }
+  addOneOffSum(app.db, { month: plainMonth('2026-02'), amount: money(-40_000), note: 'Vet', canWait: false });
+  keepPlan(app, [{ purchase: '2', month: 0 }]);
+  expect(textOf(await app.get(paths.home))).toContain(
+    'What is owed already cannot be paid within this plan: at the end of February 2026 €350.00 are missing.',
+  );
 });
 
 test('A budget too small for anything gives a plan that buys nothing and says what is missing', async () => {
