@@ -123,13 +123,13 @@ export function moneySentence(label: string, fault: MoneyFault, currency: Curren
     case 'empty':
       return formSentences.required(label);
     case 'not-a-number':
-      return `Write ${label} as an amount in digits, such as ${typedMoney(money(1250 * 10 ** (currency.decimals - 2)), currency)}.`;
+      return `Write ${label} as an amount in digits, such as ${typedMoney(money(Math.floor(12.5 * 10 ** currency.decimals)), currency)}.`;
     case 'other-currency':
       return `Write ${label} in ${currency.code}, the currency of this ledger; other amounts must be changed into it first.`;
     case 'ambiguous': {
       const digits = typed.replace(/\D/g, '');
-      const [whole, cut] = [digits.slice(0, -3), digits.slice(-3, -1)];
-      return `Write ${label} so that it can mean one amount only: “${typed.trim()}” may be ${digits} or ${whole}.${cut}.`;
+      const fraction = digits.slice(-3).slice(0, currency.decimals);
+      return `Write ${label} so that it can mean one amount only: “${typed.trim()}” may be ${digits} or ${digits.slice(0, -3)}.${fraction}.`;
     }
     case 'too-many-decimals':
       return `Write ${label} with no more decimals than the currency has.`;

@@ -166,7 +166,7 @@ export function monthPage(
   const later = upgrades.filter(
     (one) =>
       one.boughtOn?.startsWith(month) &&
-      !record.bought.some((other) => other.upgradeId === one.id && other.boughtOn === one.boughtOn) &&
+      !record.bought.some((other) => other.upgradeId === one.id) &&
       !corrections.some((other) => other.upgradeId === one.id),
   );
   const correctedBy = sumMoney(corrections.map((one) => one.amount ?? 0));

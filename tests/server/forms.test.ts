@@ -234,3 +234,13 @@ test('A row number in a URL is a positive whole number or the page is not found'
     expect(() => idFrom({ id: text })).toThrow('Nothing is kept under that address.');
   }
 });
+
+// ISO 4217: the yen has no decimals, the Kuwaiti dinar three.
+test.each([
+  ['JPY', 'ja-JP', 'abc', 'Write the price as an amount in digits, such as 12.'],
+  ['KWD', 'en-US', 'abc', 'Write the price as an amount in digits, such as 12.500.'],
+  ['KWD', 'en-US', '1,234', 'Write the price so that it can mean one amount only: “1,234” may be 1234 or 1.234.'],
+])('What is wrong with an amount in %s is said in its own decimals: %s, %s', (code, locale, price, message) => {
+  const form = formOf({ price: moneyField('the price', { currency: currencyOf(code)!, locale }) });
+  expect(parseForm(form, { price })).toMatchObject({ errors: [{ field: 'price', message }] });
+});

@@ -350,6 +350,18 @@ test('what is entered or put right later leaves a closed month as it was, and ea
   expect(findClosedMonth(db, january)).toEqual(before);
 });
 
+test('A day put right inside its closed month is nothing entered later, and no correction of money', async () => {
+  const app = await plannedApp();
+  const { get, submit, cave, db } = app;
+  await submit(await get(paths.upgrades.bought(cave)), { paid: '25' });
+  app.on('2026-02-01');
+  await submit(await get(close));
+  await submit(await get(paths.upgrades.correctPurchase(cave)), { boughtOn: '2026-01-14' });
+  expect(findUpgrade(db, Number(cave))).toMatchObject({ boughtOn: '2026-01-14', paid: money(25_00) });
+  expect(listCorrections(db, january)).toEqual([]);
+  expect(textOf(await get(paths.months.show(january)))).not.toContain('Entered for this month since it was closed');
+});
+
 test('A day of buying typed years too early makes no months wait once it is put right', async () => {
   const app = await plannedApp();
   const { get, submit, cave, db } = app;
