@@ -1,6 +1,7 @@
 // Every sentence about what a reading is worth before money is spent, about a weekend with a borrowed meter, and of the forms of instruments.
 
 import type { ReadingKind } from '../src/collection.ts';
+import type { Reason } from '../src/judging.ts';
 import type { AnimalScore } from '../src/score.ts';
 import type { Need } from '../src/species.ts';
 import type { Walk } from '../src/weekend.ts';
@@ -119,6 +120,32 @@ export const weekendSentences = {
   entered: 'What was entered',
 } as const;
 
+/** What to do at once about a reading that lies outside what an animal needs, where nothing better is known for the set-up (common practice). */
+export function atOnceSentence(reason: Reason): string {
+  switch (reason.why) {
+    case 'deadly-heat':
+      return 'Unplug what heats it, and let the animal into a cooler place.';
+    case 'temperature-outside':
+      return reason.side === 'above'
+        ? 'Raise, dim or unplug what heats it now, a little at a time, see that there is a cooler place to go to, and read again after an hour.'
+        : 'See whether what heats it is on, where its probe lies and how its thermostat is set, and read again after some hours.';
+    case 'humidity-outside':
+      return reason.side === 'above'
+        ? 'Air more and mist less, and read again tomorrow.'
+        : 'Mist, or dampen the substrate at one end, and read again in the afternoon.';
+    case 'retreat-dry':
+      return 'Dampen what lies in it now.';
+    case 'uv-above':
+      return 'Raise or switch off the lamp before the animal basks there again.';
+    case 'uv-no-retreat':
+      return 'Put in a solid hide that no light enters.';
+    case 'water-depth':
+      return 'Fill in or let out water until it is as deep as that.';
+    default:
+      return 'Look what has changed there, and read again.';
+  }
+}
+
 /** By how much a reading would narrow the range of a score. */
 export function narrowingSentence(kind: ReadingKind, points: number): string {
   const shown = Math.round(points);
@@ -225,6 +252,9 @@ export const roundWords = {
   noTargetNeeds: 'No target needs it.',
   noFigure: 'no figure',
   oneSaved: 'One reading was',
+  outside: 'Outside the target now',
+  outsideLead: 'Put this right before you look at any score.',
+  whatElse: 'What else can be done about it',
   knownMoreClosely: ' It is known more closely now.',
   knownLessClosely: ' It is known less closely now.',
 } as const;

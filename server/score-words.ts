@@ -258,6 +258,16 @@ export function reasonSentence(
   }
 }
 
+/** What does not hold a need down any more since something was read. */
+export function settledSentences(settled: readonly Reason[], written: Parameters<typeof reasonSentence>[1]): string[] {
+  return settled.map((reason) => {
+    if (reason.why === 'unknown-reading') return `The ${lowerFirst(readingNames[reason.kind])} is known now.`;
+    if (reason.why === 'enrichment-missing' && reason.kind === 'choice')
+      return 'A warm place and a cool one are both read now and at least half right, which counts as a choice of places.';
+    return `No longer so: ${lowerFirst(reasonSentence(reason, written))}`;
+  });
+}
+
 /** Why a reading is unknown. */
 export function unknownSentence(
   kind: ReadingKind,

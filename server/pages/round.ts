@@ -33,6 +33,7 @@ import { paths } from '../paths.ts';
 import { gatherScoring } from '../scores.ts';
 import { lowerFirst } from '../words.ts';
 import { idFrom, presentRow } from './asked-row.ts';
+import { openProposals } from './open-proposals.ts';
 import { roundFields, roundPage, roundSavedPage, stopsOf, valueDoubtSentence } from './round.view.ts';
 import { savedReadings, scoreChanges } from './saved-readings.ts';
 import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
@@ -59,7 +60,7 @@ type Round = {
   stops: Stop[];
 };
 
-export function roundPages(app: FastifyInstance, { db, now, library, render }: Deps): void {
+export function roundPages(app: FastifyInstance, { db, now, library, parts, render }: Deps): void {
   app.get(paths.enclosures.round(':id'), (request, reply) => {
     const around = gather(request);
     const form = startForm({
@@ -88,11 +89,14 @@ export function roundPages(app: FastifyInstance, { db, now, library, render }: D
     const saved = savedReadings(db, request.query).filter((one) => one.enclosureId === around.enclosure.id);
     if (saved.length === 0) return reply.redirect(paths.enclosures.show(around.enclosure.id), 303);
     const changes = scoreChanges(around.scoring, saved);
+    const { proposals } = openProposals(db, parts, around);
     const model = roundSavedPage({
       ...around,
       system: around.ledger.unitSystem,
+      locale: around.ledger.locale,
       saved,
       changes,
+      proposals,
     });
     return render(reply, 'round-saved', model, {
       title: model.heading,

@@ -3,6 +3,8 @@
 import type { PlainDate } from '../../src/calendar.ts';
 import { type ClockHours, formatDate } from '../../src/calendar.ts';
 import type { Animal, Reading, ReadingKind, Setup } from '../../src/collection.ts';
+import type { Reason } from '../../src/judging.ts';
+import type { Proposal } from '../../src/proposals.ts';
 import {
   bandsOf,
   type Due,
@@ -12,7 +14,7 @@ import {
   type ValueDoubt,
   WALKING_ORDER,
 } from '../../src/reading-round.ts';
-import { type AnimalScore, bandOfAnimal, type Scoring, targetsOn } from '../../src/score.ts';
+import { type AnimalScore, bandOfAnimal, type NeedScore, type Scoring, targetsOn } from '../../src/score.ts';
 import {
   formatQuantity,
   formatSpan,
@@ -40,9 +42,10 @@ import { hourHint } from '../form-words.ts';
 import type { FormState } from '../forms.ts';
 import { evidenceWords, needNames, readingDimensions, readingHints, readingNames } from '../kind-words.ts';
 import { zonesServedSentence } from '../light-words.ts';
-import { roundWords } from '../measuring-words.ts';
+import { atOnceSentence, roundWords } from '../measuring-words.ts';
 import { paths } from '../paths.ts';
-import { scoreText } from '../score-words.ts';
+import { proposalName } from '../proposal-words.ts';
+import { reasonSentence, scoreText, settledSentences } from '../score-words.ts';
 import { capital, lowerFirst } from '../words.ts';
 import { metersFor } from './readings.ts';
 
@@ -333,9 +336,17 @@ export type ScoreChangeLine = {
   needs: string[];
 };
 
+/** A saved reading that lies outside what an animal needs, and what to do about it at once. */
+type OutsideLine = { who: string; sentence: string; act: string };
+
 type RoundSavedPage = {
   heading: string;
   lead: string;
+  outsideHeading: string;
+  outside: OutsideLine[];
+  outsideLead: string;
+  whatElse: string;
+  upgradesHref: string;
   rows: { what: string; value: string; editHref: string }[];
   changes: ScoreChangeLine[];
   againHref: string;
@@ -347,30 +358,96 @@ export function roundSavedPage({
   enclosure,
   saved,
   changes,
+  proposals,
   system,
+  locale,
 }: {
   enclosure: EnclosureRecord;
   saved: readonly ReadingRecord[];
   changes: readonly ScoreChange[];
+  proposals: readonly Proposal[];
   system: UnitSystem;
+  locale: string;
 }): RoundSavedPage {
+  const written = { unitSystem: system, locale };
   const count = saved.length === 1 ? roundWords.oneSaved : `${saved.length} readings were`;
   return {
     heading: `Saved in “${enclosure.name}”`,
     lead: `${count} saved. This is what ${saved.length === 1 ? 'it changes' : 'they change'} in the score today.`,
+    outsideHeading: roundWords.outside,
+    outsideLead: roundWords.outsideLead,
+    whatElse: roundWords.whatElse,
+    outside: outsideLines(saved, changes, proposals, enclosure.id, written),
+    upgradesHref: paths.upgrades.list,
     rows: saved.map((one) => ({
       what: readingNames[one.kind],
       value: valueText(one, system),
       editHref: paths.enclosures.readings.edit(enclosure.id, one.id),
     })),
-    changes: changes.map(scoreChangeOf),
+    changes: changes.map((one) => scoreChangeOf(one, written)),
     againHref: paths.enclosures.round(enclosure.id),
     listHref: paths.enclosures.show(enclosure.id),
   };
 }
 
-/** What readings changed in the score of one animal. */
-export function scoreChangeOf({ animal, before, after }: ScoreChange): ScoreChangeLine {
+type Written = { unitSystem: UnitSystem; locale: string };
+
+// The saved readings that are off for somebody, the severe first; what to do is a free thing that is proposed for it, else what is usual.
+function outsideLines(
+  saved: readonly ReadingRecord[],
+  changes: readonly ScoreChange[],
+  proposals: readonly Proposal[],
+  enclosureId: string,
+  written: Written,
+): OutsideLine[] {
+  const kinds = new Set(saved.map(({ kind }) => kind));
+  const lines = changes.flatMap(({ animal, after }) => {
+    const seen = new Set<ReadingKind>();
+    return after.needs.flatMap(({ reasons }) =>
+      reasons.flatMap(({ reason, severe }) => {
+        const kind = readingBehind(reason);
+        if (kind === null || !kinds.has(kind) || seen.has(kind)) return [];
+        seen.add(kind);
+        const free = proposals.filter(
+          (one) =>
+            one.isFree && one.enclosureId === enclosureId && one.because.some((each) => readingBehind(each) === kind),
+        );
+        const acts = free.slice(0, 1).map((one) => `${proposalName(one.act, written.unitSystem)}.`);
+        const act = acts[0] ?? atOnceSentence(reason);
+        return [{ who: animal.name, sentence: reasonSentence(reason, written), act, severe }];
+      }),
+    );
+  });
+  return lines
+    .sort((a, b) => Number(b.severe) - Number(a.severe))
+    .map(({ who, sentence, act }) => ({ who, sentence, act }));
+}
+
+// The reading that a reason holds against a target; null where it speaks of none.
+function readingBehind(reason: Reason): ReadingKind | null {
+  switch (reason.why) {
+    case 'temperature-outside':
+    case 'deadly-heat':
+      return reason.kind === 'body' ? null : reason.kind;
+    case 'humidity-outside':
+      return reason.time === 'day' ? 'humidity-day' : 'humidity-night';
+    case 'uv-above':
+    case 'uv-below':
+    case 'uv-without-lamp':
+      return 'uvi-basking';
+    case 'uv-no-retreat':
+      return reason.reading === null ? null : 'uvi-lowest';
+    case 'retreat-dry':
+      return 'humidity-retreat';
+    case 'water-depth':
+      return 'water-depth';
+    default:
+      return null;
+  }
+}
+
+/** What readings changed in the score of one animal, need by need, and for what reason. */
+export function scoreChangeOf({ animal, before, after }: ScoreChange, written: Written): ScoreChangeLine {
   return {
     name: animal.name,
     href: paths.animals.show(animal.id),
@@ -379,12 +456,24 @@ export function scoreChangeOf({ animal, before, after }: ScoreChange): ScoreChan
     after: scoreText(bandOfAnimal(after), after.score, after.low, after.high),
     needs: after.needs.flatMap((need) => {
       const then = before.needs.find((one) => one.need === need.need);
-      const moved = then !== undefined && Math.round(then.value) !== Math.round(need.value);
-      return moved
-        ? [`${capital(needNames[need.need])}: ${Math.round(then.value)} before, ${Math.round(need.value)} now.`]
-        : [];
+      if (then === undefined || Math.round(then.value) === Math.round(need.value)) return [];
+      const moved = `${capital(needNames[need.need])}: ${Math.round(then.value)} before, ${Math.round(need.value)} now.`;
+      return [[moved, ...whyMoved(then, need, written)].join(' ')];
     }),
   };
+}
+
+// What came to light, and what no longer holds the need down. How well a reading is known moves nothing by itself.
+function whyMoved(then: NeedScore, now: NeedScore, written: Written): string[] {
+  const reasons = ({ reasons: all }: NeedScore) =>
+    all.map(({ reason }) => reason).filter(({ why }) => why !== 'uncertain-reading');
+  const same = (a: Reason, b: Reason) => reasonSentence(a, written) === reasonSentence(b, written);
+  const less = (these: Reason[], those: Reason[]) => these.filter((one) => !those.some((other) => same(one, other)));
+  const settled = less(reasons(then), reasons(now));
+  return [
+    ...less(reasons(now), reasons(then)).map((one) => reasonSentence(one, written)),
+    ...settledSentences(settled, written),
+  ];
 }
 
 function changeSentence(before: AnimalScore, after: AnimalScore): string {

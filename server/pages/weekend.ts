@@ -113,8 +113,8 @@ export function weekendPages(app: FastifyInstance, { db, now, library, parts, pl
     const { plan: asked } = request.query as { plan?: unknown };
     const saved = savedReadings(db, request.query);
     if (saved.length === 0) return reply.redirect(paths.measuring.weekend, 303);
-    const { scoring } = gatherScoring(db, library(), now());
-    const changes = scoreChanges(scoring, saved).map(scoreChangeOf);
+    const { ledger, scoring } = gatherScoring(db, library(), now());
+    const changes = scoreChanges(scoring, saved).map((one) => scoreChangeOf(one, ledger));
     const place = stopPlace(scoring.collection);
     const earlier = typeof asked === 'string' && /^[1-9]\d{0,14}$/.test(asked) ? findPlan(db, Number(asked)) : null;
     const isUnderWay = planning.progress() !== null;

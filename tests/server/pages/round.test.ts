@@ -11,6 +11,8 @@ import {
   textsOf,
 } from '../../support/app.ts';
 import { appWithSnake, enclosureTexts, enter, enterInstrument, readingTexts } from '../../support/collection.ts';
+import { keepAnimal, keepEnclosure, keepFitting } from '../../support/ledger.ts';
+import { makeAnimal, makeBox, makeFitting } from '../../support/make.ts';
 
 const url = '/enclosures/1/round';
 
@@ -106,10 +108,13 @@ test('After saving the page says what the readings changed in the score', async 
   // A heat and a humidity that were only unknown stood in the middle, at 50; all four values lie inside their bands. A warm and a cool
   // place that are both good are a choice, one of the enrichments.
   expect(textsOf(saved, '.reason-list li').slice(0, 2)).toEqual([
-    'Heat: 50 before, 100 now.',
-    'Humidity: 50 before, 100 now.',
+    'Heat: 50 before, 100 now. The temperature of the floor of the warm hide is known now. The temperature of the air at the cool end is known now. The temperature of the air at night is known now.',
+    'Humidity: 50 before, 100 now. The relative humidity by day is known now.',
   ]);
-  expect(textsOf(saved, '.reason-list li')[2]).toContain('Enrichment and choice: 0 before');
+  expect(textsOf(saved, '.reason-list li')[2]).toMatch(
+    /^Enrichment and choice: 0 before, \d+ now\. A warm place and a cool one are both read now/,
+  );
+  expect(textOf(saved)).not.toContain('Outside the target now');
   expect(textOf(saved)).toMatch(/The score (rises from \d+ to \d+|stays at \d+)\. It is known more closely now\./);
   expect(tableRows(saved, 'Readings of this round')[0]).toEqual([
     'Temperature of the floor of the warm hide',
@@ -117,6 +122,24 @@ test('After saving the page says what the readings changed in the score', async 
     'Change',
   ]);
   expect(needBefore).not.toBe(textOf(await app.get('/animals/1')));
+});
+
+// The library: a hot spot of 38 to 43 degrees for a bearded dragon, a cool end of 24 to 29.
+test('What lies outside its target stands before any score, with the value, the target and what to do now', async () => {
+  const app = await startApp();
+  keepEnclosure(app.db, makeBox(1200, 600, 600));
+  keepAnimal(app.db, makeAnimal('bearded-dragon', { name: 'Sultan' }));
+  keepFitting(app.db, makeFitting('basking-lamp', { name: 'Bulb' }));
+  const answer = await app.submit(await app.get(url), { 'value-hot-spot-surface': '46', 'value-cool-end-air': '29' });
+  const saved = await app.get(answer.location!);
+  expect(textsOf(saved, 'h2')[0]).toBe('Outside the target now');
+  const lines = textsOf(saved, '.reason-list li');
+  expect(lines[0]).toBe(
+    'Sultan: The hot-spot surface is too warm: it reads 46 °C and should lie within 38 to 43 °C. Bring Bulb farther away, a little at a time, until the hot spot reads 41 °C.',
+  );
+  expect(lines.filter((one) => one.startsWith('Sultan:'))).toHaveLength(1);
+  expect(lines.find((one) => one.startsWith('Enrichment'))).toContain('A warm place and a cool one are both read now');
+  expect(lines.find((one) => one.startsWith('Heat'))).toContain('is too warm: it reads 46 °C');
 });
 
 test('A round sent twice is entered once', async () => {
