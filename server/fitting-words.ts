@@ -89,6 +89,8 @@ export function sheetSentence(fact: SheetFact, system: UnitSystem): string {
       return `It shines through mesh or a grid that is taken to pass ${percent(fact.passes)} of its UV. Without it, or through a finer one, the distance has to change.`;
     case 'mesh-in-reading':
       return 'Its figures were read through the mesh it shines through, so keep that mesh where it is.';
+    case 'between-unknown':
+      return 'Nobody has looked yet what is between it and the animal, so nothing can be said of the UV that arrives. Look before it is fitted, and enter it.';
     case 'mesh-not-counted':
       return 'The top is mesh, but no mesh is counted between lamp and animal. Hang it inside, or enter what the mesh passes.';
     case 'no-glass':

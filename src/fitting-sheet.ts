@@ -42,6 +42,8 @@ export type SheetFact =
   | { line: 'mesh'; passes: number }
   | { line: 'mesh-in-reading' }
   | { line: 'mesh-not-counted' }
+  /** Nobody looked what is between. */
+  | { line: 'between-unknown' }
   | { line: 'no-glass' }
   | { line: 'guarded'; by: string; uvPasses: number | null }
   | { line: 'guard-missing' }
@@ -311,8 +313,8 @@ function linesFor(
   }
   if (UV_LAMPS.has(kind)) {
     if (lamp?.throughMesh === true) add({ line: 'mesh-in-reading' }, null);
-    else if (fitting.meshShare !== null && fitting.meshShare < 1)
-      add({ line: 'mesh', passes: fitting.meshShare }, 'common-practice');
+    else if (fitting.meshShare === null) add({ line: 'between-unknown' }, null);
+    else if (fitting.meshShare < 1) add({ line: 'mesh', passes: fitting.meshShare }, 'common-practice');
     else if (box?.top === 'mesh') add({ line: 'mesh-not-counted' }, null);
     // Duarte et al. 2009; Tuchinda, Srivannaboon and Lim 2006, as told at shareThroughSheet in light.ts.
     add({ line: 'no-glass' }, 'published');

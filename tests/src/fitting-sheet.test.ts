@@ -149,13 +149,15 @@ describe('a UV lamp', () => {
     expect(at(150)).not.toContain('too-near');
   });
 
-  test('its mesh is told once: as a share, as part of its figures, or as forgotten under a mesh top', () => {
+  test('its mesh is told once: as a share, as part of its figures, as never looked at, or as forgotten under a mesh top', () => {
     const under = (parts: Partial<NewFitting>, top: 'mesh' | 'closed' = 'mesh') =>
       namesOf(
         linesOf(sheetOf([toFit('uv-tube', { lamp, ...parts })], { enclosures: [makeBox(900, 450, 450, { top })] })),
-      ).filter((one) => one.startsWith('mesh'));
+      ).filter((one) => one.startsWith('mesh') || one === 'between-unknown');
     expect(under({ meshShare: 0.66 })).toEqual(['mesh']);
     expect(under({ lamp: { ...lamp, throughMesh: true }, meshShare: 0.66 })).toEqual(['mesh-in-reading']);
+    expect(under({ meshShare: null })).toEqual(['between-unknown']);
+    expect(under({ lamp: { ...lamp, throughMesh: true }, meshShare: null })).toEqual(['mesh-in-reading']);
     expect(under({})).toEqual(['mesh-not-counted']);
     expect(under({}, 'closed')).toEqual([]);
   });
