@@ -237,10 +237,10 @@ export const enrichmentNames: Readonly<Record<Enrichment, string>> = {
   choice: 'a choice of a warm and a cool place',
 };
 
-/** The share of UV that passes a mesh; starting values by mesh, common practice without a source. */
 /** The answer of whoever did not look what is between a lamp and the animal. */
 export const unlookedMesh = { value: 'unknown', label: 'I do not know, nobody looked' } as const;
 
+/** The share of UV that passes a mesh; starting values by mesh, common practice without a source. */
 export const meshShares: readonly { value: string; label: string }[] = [
   { value: '1', label: 'Nothing between lamp and animal' },
   { value: '0.85', label: 'Open guard or coarse grid: passes about 85 % (common practice)' },

@@ -178,10 +178,14 @@ function kept(cell: Cell, { isJson, isRequired }: Column): unknown {
   return cell;
 }
 
+const OF_THE_PROGRAM: ReadonlySet<string> = new Set(['ledger', 'ledger_state', 'shipped_figures']);
+
 /** Whether the ledger holds anything that a keeper entered or that followed from it. */
 export function holdsAnything(db: Db): boolean {
+  // The settings that a ledger begins with, its time zone among them, are of version 1 until a keeper changes one.
+  if (db.$client.prepare('SELECT 1 FROM ledger WHERE version > 1').get() !== undefined) return true;
   return tableShapes(db)
-    .filter(({ name }) => name !== 'ledger_state' && name !== 'shipped_figures')
+    .filter(({ name }) => !OF_THE_PROGRAM.has(name))
     .some(({ name }) => db.$client.prepare(`SELECT 1 FROM ${quoted(name)} LIMIT 1`).get() !== undefined);
 }
 
