@@ -448,7 +448,7 @@ export const fittingFormWords = {
   theDay: 'the day',
   retire: (name: string) => `Retire “${name}”?`,
   retireMeans:
-    'From that day on it no longer counts. What was read while it was in use and hangs on it becomes an estimate.',
+    'From that day on it no longer counts, nor does what was read while it was in use and hangs on it. Once a heater is out, read on a later day: what is read on that day counts as still warmed by it.',
   retireIt: 'Retire it',
   whetherThereIsOne: 'whether there is one',
   whatFound: 'What did you find?',

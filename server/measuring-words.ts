@@ -170,6 +170,10 @@ export function thermostatQuestion(heater: string): string {
 export const thermostatHint =
   'Follow its cable: a thermostat is a small box with a dial or a display, and a thin cable with a probe at its end.';
 
+/** What becomes of a thermostat whose heater is out of use. */
+export const orphanHint =
+  'Name the heater its socket feeds now, and move its probe to that. As a spare it holds nothing: choose none, or take it out of use too. What it was set to bring about counts no more.';
+
 /** How a keeper finds out what the UV of a lamp passes through. */
 export const betweenHint =
   'Switch the lamp off, and see whether nothing, an open guard, wide mesh, an insect screen, or glass or plastic is below it. Glass and plastic let no UV-B through that counts.';

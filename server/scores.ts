@@ -4,7 +4,7 @@
 import type { PlainDate } from '../src/calendar.ts';
 import { dateOfInstant } from '../src/calendar.ts';
 import type { Animal, Check, Collection, Enclosure, ReadingKind } from '../src/collection.ts';
-import { aroundEnclosures } from '../src/collection.ts';
+import { aroundEnclosures, isBroken, isFitted } from '../src/collection.ts';
 import type { AnimalScore, Scoring, ValueChoices } from '../src/score.ts';
 import { DEFAULT_CHOICES, scoreAnimal } from '../src/score.ts';
 import { type CareLibrary, judgedBy } from '../src/species.ts';
@@ -29,6 +29,8 @@ export type MeasureFirst = {
   | { measure: 'sexes' }
   | { measure: 'heater' }
   | { measure: 'thermostat'; heater: string }
+  /** A thermostat in use of a heater that is not: what it holds now nobody said. */
+  | { measure: 'holds'; thermostat: string; fittingId: string; heater: string }
   | { measure: 'uv-hours' }
   | { measure: 'between'; lamp: string }
 );
@@ -108,11 +110,11 @@ export const scoreCollection = oncePer((scoring: Scoring): CollectionScores => {
   return {
     scored,
     homeless: outcomes.filter(({ score }) => score === null).map(({ animal }) => animal),
-    measureFirst: measureFirstOf(scored, scoring.collection),
+    measureFirst: measureFirstOf(scored, scoring.collection, scoring.on),
   };
 });
 
-function measureFirstOf(scored: CollectionScores['scored'], collection: Collection): MeasureFirst[] {
+function measureFirstOf(scored: CollectionScores['scored'], collection: Collection, on: PlainDate): MeasureFirst[] {
   const found = new Map<string, MeasureFirst>();
   for (const { animal, score } of scored) {
     const enclosureId = animal.enclosureId!;
@@ -172,8 +174,26 @@ function measureFirstOf(scored: CollectionScores['scored'], collection: Collecti
       return given === undefined || given.answer === 'unknown';
     }
   }
+  for (const one of withoutHeater(scored, collection, on)) found.set(`${one.enclosureId} holds ${one.fittingId}`, one);
   const isAwaited = (one: MeasureFirst) => one.measure === 'reading' && one.cause === 'awaited';
   return [...found.values()].sort(
     (a, b) => Number(b.lifeCritical) - Number(a.lifeCritical) || Number(isAwaited(b)) - Number(isAwaited(a)),
   );
+}
+
+// The thermostats whose heater was taken out of use where somebody lives; one that waits for a new one in place of a broken heater holds that.
+function withoutHeater(
+  scored: CollectionScores['scored'],
+  { fittings }: Collection,
+  on: PlainDate,
+): (MeasureFirst & { measure: 'holds' })[] {
+  return fittings.flatMap((one) => {
+    if (one.kind !== 'thermostat' || one.regulates === null || !isFitted(one, on)) return [];
+    const heater = fittings.find(({ id }) => id === one.regulates);
+    if (heater === undefined || heater.retiredOn === null || heater.retiredOn > on || isBroken(heater)) return [];
+    const animalIds = scored.flatMap(({ animal }) => (animal.enclosureId === one.enclosureId ? [animal.id] : []));
+    if (animalIds.length === 0) return [];
+    const names = { thermostat: one.name, fittingId: one.id, heater: heater.name };
+    return [{ measure: 'holds', enclosureId: one.enclosureId, animalIds, lifeCritical: false, ...names }];
+  });
 }

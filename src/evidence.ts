@@ -4,7 +4,7 @@
 import type { PlainDate } from './calendar.ts';
 import { ageInMonths, daysBetween, monthOf, monthOfYear } from './calendar.ts';
 import type { Collection, Fitting, LightCorrection, Reading, ReadingKind, Setup } from './collection.ts';
-import { HIDES, influenceOf, isBroken, isFitted, isGuarded, UV_LAMPS } from './collection.ts';
+import { HEATERS, HIDES, influenceOf, isBroken, isFitted, isGuarded, UV_LAMPS } from './collection.ts';
 import {
   BETWEEN_CASES,
   GUARD_SHARE,
@@ -76,7 +76,8 @@ export function usualAccuracy(kind: ReadingKind, value: number): number {
 /**
  * What is known of a reading kind. The latest reading holds until a fitting that influences it is added, moved or retired; then what
  * the fittings are expected to bring takes its place. Without such an expectation it lives on as an estimate where something was only
- * added, and ends where its cause was moved or taken away. A replaced or moved box ends it altogether. What was read on the day on which
+ * added, and ends where its cause was moved or taken away; what was read on the day on which a heater went without another in its place counts
+ * as read before. What a thermostat of a heater that is out of use was set to promises nothing. A replaced or moved box ends it altogether. What was read on the day on which
  * a cause broke counts as read before, and what was read while it was broken counts no more once it is replaced.
  * `on` is the day judged, `knownOn` the day up to which evidence ages, so that a forecast does not grow vague by itself.
  */
@@ -94,17 +95,19 @@ export function knownOf(setup: Setup, kind: ReadingKind, on: PlainDate, knownOn:
   };
   const boxStands = latest !== null && latest.takenOn >= setup.enclosure.boxSince && latest.onPaper !== 'ended';
   if (latest !== null && boxStands && latest.value !== null && latest.evidence !== 'unknown') {
-    const { changedOn, undoneOn } = lastChange(setup, kind, on);
+    const { changedOn, undoneOn, leftOn } = lastChange(setup, kind, on);
+    const leftThen = latest.onPaper === undefined && leftOn === latest.takenOn;
     const brokeAfter = broken.some((one) => isBroken(one) && one.brokenOn! >= latest.takenOn);
     // A prediction says what an adjustment will bring; a thing fitted together with it, or later, was adjusted itself.
     const stale =
       latest.onPaper === 'predicted'
         ? (expected()?.since ?? '') >= latest.takenOn
-        : latest.onPaper !== undefined || brokeAfter || (changedOn !== null && changedOn > latest.takenOn);
+        : latest.onPaper !== undefined || brokeAfter || leftThen || (changedOn !== null && changedOn > latest.takenOn);
     if (!stale) return fromReading(latest, kind, knownOn);
     const instead = expected();
     if (instead !== null) return instead.known;
-    const undone = latest.onPaper === 'undone' || brokeAfter || (undoneOn !== null && undoneOn > latest.takenOn);
+    const undone =
+      latest.onPaper === 'undone' || brokeAfter || leftThen || (undoneOn !== null && undoneOn > latest.takenOn);
     if (undone) return { status: 'unknown', why: 'thing-changed' };
     return { ...fromReading(latest, kind, knownOn), width: ESTIMATE_WIDTH, from: 'estimated' };
   }
@@ -215,9 +218,13 @@ function expectationOf(
     },
     since,
   });
-  const stated = active.flatMap((one) =>
-    one.expects.filter((each) => each.reading === kind).map((each) => ({ ...each, since: one.fittedOn })),
-  );
+  // What holds or switches something that is out of use brings nothing about.
+  const works = ({ regulates }: Fitting) => regulates === null || active.some((one) => one.id === regulates);
+  const stated = active
+    .filter(works)
+    .flatMap((one) =>
+      one.expects.filter((each) => each.reading === kind).map((each) => ({ ...each, since: one.fittedOn })),
+    );
   if (stated.length > 0) {
     // The thing fitted last was chosen and adjusted with the others in place; of two fitted together the stronger is felt.
     const newest = stated.reduce((a, b) => (b.since > a.since || (b.since === a.since && b.value > a.value) ? b : a));
@@ -442,18 +449,25 @@ function expectedInPlaces(
   };
 }
 
-// The last day on which anything with an influence on a reading was fitted, moved or retired, and the last on which a cause of it was
-// moved or retired.
+// The last day on which anything with an influence on a reading was fitted, moved or retired, the last on which a cause of it was moved or
+// retired, and the last on which a heater was retired without another in its place: what was read on that day was still warmed by it.
 function lastChange(
   setup: Setup,
   kind: ReadingKind,
   on: PlainDate,
-): { changedOn: PlainDate | null; undoneOn: PlainDate | null } {
+): { changedOn: PlainDate | null; undoneOn: PlainDate | null; leftOn: PlainDate | null } {
   const causes = setup.fittings.filter((one) => one.fittedOn <= on && influenceOf(one, setup.fittings).includes(kind));
   const latest = (days: (PlainDate | null)[]) =>
     days.reduce((last, day) => (day !== null && day <= on && (last === null || day > last) ? day : last), null);
   const undone = causes.flatMap((one) => [one.movedOn, one.retiredOn]);
-  return { changedOn: latest([...undone, ...causes.map((one) => one.fittedOn)]), undoneOn: latest(undone) };
+  const heaters = causes.filter((one) => HEATERS.has(one.kind));
+  const leftOn = latest(heaters.map((one) => one.retiredOn));
+  const isReplaced = heaters.some((one) => one.fittedOn === leftOn && isFitted(one, on));
+  return {
+    changedOn: latest([...undone, ...causes.map((one) => one.fittedOn)]),
+    undoneOn: latest(undone),
+    leftOn: isReplaced ? null : leftOn,
+  };
 }
 
 // Whether a thing that is in use again was broken when something was read.

@@ -461,12 +461,17 @@ function fittingDetails(
   price: (amount: NonNullable<Fitting['renewalPrice']>) => string,
 ): string {
   const nameOf = (id: string | null) => all.find((other) => other.id === id)?.name ?? null;
+  const isInUse = (id: string | null) => all.some((other) => other.id === id && isFitted(other, today));
   const [regulated, guarded] = [nameOf(one.regulates), nameOf(one.guards)];
   const parts = [
     one.retiredOn === null ? '' : `retired on ${formatDate(one.retiredOn, locale)}`,
     one.fittedOn > today ? 'from that day on' : '',
     one.place === null ? '' : `at ${hideZoneNames[one.place]}`.replace('at under water', 'under water'),
-    regulated === null ? '' : `regulates “${regulated}”`,
+    regulated === null
+      ? ''
+      : isInUse(one.regulates)
+        ? `regulates “${regulated}”`
+        : `regulated “${regulated}”, out of use`,
     guarded === null ? '' : `guards “${guarded}”`,
     one.watts === null ? '' : formatQuantity(one.watts, 'power', system),
     one.hoursPerDay === null ? '' : `${formatQuantity(one.hoursPerDay, 'hours', system)} a day`,

@@ -287,8 +287,8 @@ function factsOf(
     distanceTyped: distance?.typed ?? '',
     meshShare:
       value.mesh === 'unknown' && has(which, 'mesh') ? null : ((only('mesh', value.mesh) as number | null) ?? 1),
-    // What it was expected to bring about was for the place it had.
-    expects: row === null || moved ? [] : row.expects,
+    // What it was expected to bring about was for the place it had and the thing it held.
+    expects: row === null || moved || only('regulates', value.regulates) !== row.regulates ? [] : row.expects,
     outdoors:
       has(which, 'outdoors') && value.runLength !== null && value.runDepth !== null
         ? {

@@ -2,7 +2,7 @@
 
 import type { Collection } from '../../src/collection.ts';
 import { checkQuestions, readingHints } from '../kind-words.ts';
-import { betweenHint, thermostatHint } from '../measuring-words.ts';
+import { betweenHint, orphanHint, thermostatHint } from '../measuring-words.ts';
 import { paths } from '../paths.ts';
 import { unknownSentence } from '../score-words.ts';
 import type { MeasureFirst } from '../scores.ts';
@@ -62,6 +62,14 @@ function lineOf(one: MeasureFirst, collection: Collection): MeasureLine {
         action: 'Say what you found',
       };
     }
+    case 'holds':
+      return {
+        text: `${where}: “${one.thermostat}” held “${one.heater}”, which is out of use. What does it hold now?`,
+        hint: orphanHint,
+        critical,
+        href: paths.enclosures.fittings.edit(box.id, one.fittingId),
+        action: 'Say what it holds',
+      };
     case 'length':
       return {
         text: `${where}: the length was never measured.`,

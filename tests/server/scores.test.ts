@@ -3,6 +3,7 @@ import { saveAnswers } from '../../server/db/collection.ts';
 import { changeLedger, firstLedger } from '../../server/db/ledger.ts';
 import { type Db, openMemory } from '../../server/db/open.ts';
 import { gatherScoring, scoreCollection, valueChoicesOf } from '../../server/scores.ts';
+import { plainDate } from '../../src/calendar.ts';
 import { DEFAULT_CHOICES } from '../../src/score.ts';
 import { keepAnimal, keepEnclosure, keepFitting, keepReading } from '../support/ledger.ts';
 import { library, makeAnimal, makeBox, makeFitting, makeReading, soundAnswers } from '../support/make.ts';
@@ -72,6 +73,20 @@ test('A UV lamp without its hours asks for them', () => {
   keepFitting(db, makeFitting('uv-tube'));
   const { measureFirst } = scoreCollection(gatherScoring(db, library, noon).scoring);
   expect(measureFirst.map((one) => one.measure)).toContain('uv-hours');
+});
+
+test('A thermostat of a heater that was taken out asks what it holds now, one of a broken heater waits', () => {
+  const db = withEnclosures([910, 460, 460]);
+  keep(db, 'royal-python', { name: 'Nox', enclosureId: '1' });
+  const held = () =>
+    scoreCollection(gatherScoring(db, library, noon).scoring).measureFirst.filter((one) => one.measure === 'holds');
+  const out = plainDate('2026-01-10');
+  const dark = keepFitting(db, makeFitting('ceramic-heater', { name: 'Dark', retiredOn: out }));
+  const broken = keepFitting(db, makeFitting('heat-mat', { retiredOn: out, brokenOn: out }));
+  keepFitting(db, makeFitting('thermostat', { regulates: broken }));
+  expect(held()).toEqual([]);
+  const fittingId = keepFitting(db, makeFitting('thermostat', { name: 'Pulse', regulates: dark }));
+  expect(held()).toMatchObject([{ fittingId, thermostat: 'Pulse', heater: 'Dark', animalIds: ['1'] }]);
 });
 
 test('Today is the day in the time zone of the ledger, and its rule lists count', () => {

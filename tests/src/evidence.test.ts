@@ -386,3 +386,27 @@ describe('How far a lamp is past its life', () => {
     expect(overdueShare(old, today, plainDate('2024-06-01'))).toBe(overdueShare(old, today));
   });
 });
+
+// Nothing warms after it was taken out: what it brought about, was set to bring about, or was read under it says nothing of what is left.
+describe('What a heater that was taken out promised', () => {
+  const out = plainDate('2026-01-10');
+  const mat = makeFitting('heat-mat', { id: 'mat' });
+  const dark = makeFitting('ceramic-heater', { id: 'dark', retiredOn: out });
+  const set = makeFitting('thermostat', { regulates: 'dark', expects: [{ reading: 'warm-air', value: 29 }] });
+  const read = (takenOn: string) => [makeReading('warm-air', 28, { takenOn: plainDate(takenOn) })];
+  const air = (readings: ReturnType<typeof read>, ...fittings: ReturnType<typeof makeFitting>[]) =>
+    known({ readings, fittings: [mat, ...fittings] }, 'warm-air');
+
+  test('its thermostat promises no more, and a heater that is in use still does', () => {
+    expect(air([], dark, set)).toEqual({ status: 'unknown', why: 'never-read' });
+    expect(air([], { ...dark, retiredOn: null }, set)).toMatchObject({ value: 29, from: 'expected' });
+  });
+
+  test('what was read under it counts no more, up to its last day; with another in its place from that day on it does', () => {
+    for (const day of ['2026-01-09', '2026-01-10'])
+      expect(air(read(day), dark, set), day).toEqual({ status: 'unknown', why: 'thing-changed' });
+    expect(air(read('2026-01-11'), dark, set)).toMatchObject({ value: 28, from: 'measured' });
+    const panel = makeFitting('radiant-panel', { id: 'panel', fittedOn: out });
+    expect(air(read('2026-01-10'), dark, panel)).toMatchObject({ value: 28, from: 'measured' });
+  });
+});
