@@ -280,9 +280,24 @@ export const trialSentences = {
   note: 'Tried on the page of its light. The price is that of the lamp alone: add a holder or a timer where there is none.',
   noteWithGuard:
     'Tried on the page of its light. The price is that of the lamp alone: add its guard, and a holder or a timer where there is none.',
+  hideComesWith:
+    'Nothing in the box is known to be dark. With a lamp and no shade to leave it for, its UV need would be severely short: so a home-made hide at the cool end, of cardboard or cork and free, is part of this trial. Put it in first.',
+  hideNeeded:
+    'Nothing in the box is known to be dark. With a lamp and no shade to leave it for, its UV need would be severely short: put in cover first, dense plants or a hide that stands damp.',
+  betweenUnknown:
+    'Nobody looked what is between lamp and animal, so what it gives is not known: look, and choose it above. It hangs here as if nothing were between.',
   unreadable: 'The trial cannot be made as it was asked. Try the lamp again on the page of the light.',
   noneFits: (range: string) =>
     `None of these classes gives at this height what is asked (${range}); the table says of each why.`,
+} as const;
+
+/** What is not known of the light before and after a change, so that a figure is not taken for a finding. */
+export const previewSentences = {
+  unknownNow: (animal: string, reasons: readonly string[]) =>
+    `Not known now for ${animal}, and counted as the middle of what it may be: ${reasons.join(' ')}`,
+  unknownThen: (animal: string, reasons: readonly string[]) => `Not known then for ${animal}: ${reasons.join(' ')}`,
+  knownCloser: (animal: string) =>
+    `Part of what ${animal} seems to lose is a guess at the middle that gives way to what is then known: that alone is no harm.`,
 } as const;
 
 /** How the highest value stands to a ceiling. */

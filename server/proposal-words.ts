@@ -110,6 +110,8 @@ function kitSentence(one: KitAssumption, system: UnitSystem): string {
       return 'The height of the basking place is not entered, so the distance holds for a place that lies at a fitting height.';
     case 'place-on-floor':
       return 'No basking place is entered, so it is taken to lie on the floor: one that is raised comes nearer to the lamp and needs it higher.';
+    case 'present-lamp-unread':
+      return 'Measure first if you can borrow a UV meter: nobody knows what the lamp that hangs there gives, and a reading may show that it does. Without one, a lamp whose figures are known takes the guess away.';
     case 'bare-figures':
       return 'Reckoned without a reflector: with one it would be stronger by an unknown part, so use none unless you have a UV meter.';
     case 'figures-with-reflector':

@@ -36,6 +36,7 @@ export const warmerNames: Readonly<Record<Warmer, string>> = {
   'mat-unsure': 'A heat mat; a thermostat: I do not know',
   'lamp-guarded': 'A hot lamp outside the box or in a guard',
   'lamp-open': 'A hot lamp that the animal can touch',
+  'lamp-unsure': 'A hot lamp; whether it can be touched: I do not know',
   'dark-held': 'A heater without light, on a thermostat and out of touch',
   'dark-alone': 'A heater without light, without a thermostat',
   'water-heater': 'A heater in the water',
@@ -61,7 +62,8 @@ const kept = 'Counts as so until you say otherwise.';
 
 /** What was taken for granted, and what that means. */
 export const assumptionSentences: Readonly<Record<AssumptionKind, string>> = {
-  'in-use-for-a-year': 'The box and what is in it count as in use for a year.',
+  'in-use-for-a-year':
+    'The box counts as in use for a year, and so does each thing in it of which nothing else is said. The form of the box has its day; that of each thing has its own.',
   'thing-in-use-for-a-year': `The day it was fitted is not known, so it counts as in use for a year. ${kept}`,
   'box-not-named': 'The kind of box was not named: it counts as closed on top, and its loss of heat as unknown.',
   'thermostat-not-looked-for':
@@ -73,9 +75,14 @@ export const assumptionSentences: Readonly<Record<AssumptionKind, string>> = {
   'tube-half-used': 'The UV tube counts as half a year old, of a usual life of 12 months (common practice, no source).',
   'tube-used-up':
     'The age of the UV tube is not known, so it counts as due for renewal: 12 months are usual (common practice, no source).',
+  'compact-used-up':
+    'The age of the screw-in UV lamp is not known, so it counts as due for renewal: 9 months are usual (common practice, no source). Its own form has the day it was fitted.',
+  'between-not-looked-at':
+    'Nobody said what is between it and the animal, mesh, glass or nothing, so that counts as unknown, and so does what it gives. Its own form asks for both.',
   'perhaps-uv':
     'Whether anything gives UV counts as unknown, as if there were a lamp of which nobody knows. Its package or its cap may say; a UV meter tells for certain. Where there is no lamp, remove this one.',
-  'within-reach': 'Nobody said whether the heater can be touched, so it counts as within reach.',
+  'within-reach':
+    'Nobody said whether it can be touched, so it counts as within reach. Its form asks where it is; a guard is entered as a thing of its own.',
 };
 
 /** Asks back about a measure that is more likely a slip. */
@@ -156,6 +163,7 @@ export const startSentences = {
   leaveOpen: 'Leave it unknown',
   leftOpen: 'Left unknown.',
   correct: 'Correct it',
+  things: 'See the things in it',
   right: 'It is right',
   animal: 'Enter an animal and its box, with what is in it.',
   money: 'Say what you put aside a month and what is in hand.',

@@ -42,6 +42,7 @@ const WARMERS = [
   'mat-unsure',
   'lamp-guarded',
   'lamp-open',
+  'lamp-unsure',
   'dark-held',
   'dark-alone',
   'water-heater',
@@ -67,6 +68,8 @@ const ASSUMPTION_KINDS = [
   'counts-as-grown',
   'tube-half-used',
   'tube-used-up',
+  'compact-used-up',
+  'between-not-looked-at',
   'perhaps-uv',
   'within-reach',
 ] as const;
@@ -78,6 +81,7 @@ export const LEFT_OPEN: ReadonlySet<AssumptionKind> = new Set([
   'heater-not-looked-at',
   'thermostat-not-looked-for',
   'perhaps-uv',
+  'between-not-looked-at',
 ]);
 
 /** The short answers about one animal and its box; `ticked` holds keys of `ticksFor`. */
@@ -103,8 +107,10 @@ const USUAL_MONTHS_IN_USE = 12;
 /** Since when something counts as in use of which nobody knows it. */
 export const usuallyInUseSince = (today: PlainDate): PlainDate => addMonthsToDate(today, -USUAL_MONTHS_IN_USE);
 
-// A tube is renewed yearly (common practice, no source).
-const TUBE_LIFE_MONTHS = 12;
+/** Months after which a UV lamp is renewed where nobody said: a tube yearly, a compact lamp sooner (common practice, no source). */
+export const USUAL_LAMP_LIFE: Readonly<Partial<Record<FittingKind, number>>> = { 'uv-tube': 12, 'uv-compact': 9 };
+const TUBE_LIFE_MONTHS = USUAL_LAMP_LIFE['uv-tube']!;
+const COMPACT_LIFE_MONTHS = USUAL_LAMP_LIFE['uv-compact']!;
 
 /** What may be ticked for a species: hides where it wants them, its water, and what it does; nothing that it has no use for. */
 export function ticksFor(species: Species): Tick[] {
@@ -193,6 +199,9 @@ function warming(
       return [inUse(named('basking-lamp', { outOfReach: true }))];
     case 'lamp-open':
       return [inUse(named('basking-lamp'))];
+    // As with a heater without light: the cautious answer is written down, and said.
+    case 'lamp-unsure':
+      return [inUse(named('basking-lamp'), 'within-reach')];
     case 'dark-held':
       return [inUse(named('ceramic-heater', { outOfReach: true })), thermostat('ceramic-heater')];
     case 'dark-alone':
@@ -205,8 +214,9 @@ function warming(
   }
 }
 
+// Nobody is asked what is between a lamp and the animal, so it is not known.
 function lighting(uv: UvSource, today: PlainDate, named: Named): FirstThing[] {
-  const life = { lifeMonths: TUBE_LIFE_MONTHS };
+  const life = { lifeMonths: TUBE_LIFE_MONTHS, meshShare: null };
   switch (uv) {
     case 'none':
       return [];
@@ -215,15 +225,25 @@ function lighting(uv: UvSource, today: PlainDate, named: Named): FirstThing[] {
         {
           thing: named('uv-tube', life),
           since: addMonthsToDate(today, -TUBE_LIFE_MONTHS / 2),
-          assumed: ['tube-half-used'],
+          assumed: ['tube-half-used', 'between-not-looked-at'],
         },
       ];
     case 'tube-old':
       return [
-        { thing: named('uv-tube', life), since: addMonthsToDate(today, -TUBE_LIFE_MONTHS), assumed: ['tube-used-up'] },
+        {
+          thing: named('uv-tube', life),
+          since: addMonthsToDate(today, -TUBE_LIFE_MONTHS),
+          assumed: ['tube-used-up', 'between-not-looked-at'],
+        },
       ];
     case 'compact':
-      return [{ thing: named('uv-compact'), since: usuallyInUseSince(today), assumed: [] }];
+      return [
+        {
+          thing: named('uv-compact', { lifeMonths: COMPACT_LIFE_MONTHS, meshShare: null }),
+          since: addMonthsToDate(today, -COMPACT_LIFE_MONTHS),
+          assumed: ['compact-used-up', 'between-not-looked-at'],
+        },
+      ];
     case 'unknown':
       return [{ thing: named('uv-compact'), since: usuallyInUseSince(today), assumed: ['perhaps-uv'] }];
   }

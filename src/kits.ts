@@ -36,6 +36,8 @@ export type KitAssumption =
   | { assumes: 'place-height-unknown' }
   | { assumes: 'place-on-floor' }
   | { assumes: 'bare-figures' }
+  /** A lamp that is taken out gives nobody knows how much: a reading may show that it does. */
+  | { assumes: 'present-lamp-unread' }
   | { assumes: 'figures-with-reflector'; standing: Standing }
   | { assumes: 'fan-cools'; byCelsius: number };
 

@@ -10,10 +10,10 @@ import { classesThatFit, hangingFor, MESH_GAP_MM, ROOF_GAP_MM } from './lamp-han
 import { BACK_MM, lightingOf, NEAREST_HANGING_MM } from './light-scene.ts';
 import type { Part, PartsList } from './parts.ts';
 import { MOST_ABOVE_MM } from './placed-things.ts';
-import { type CareLibrary, speciesOf, targetsFor, type UvZoneBand } from './species.ts';
+import { type CareLibrary, type Species, speciesOf, targetsFor, type UvZoneBand } from './species.ts';
 import type { Change, NewFitting } from './upgrades.ts';
 import { bareFitting, fittedOnDay } from './upgrades.ts';
-import { aimedUvi } from './uv-need.ts';
+import { aimedUvi, isDark } from './uv-need.ts';
 
 /** A lamp tried in a box. What is null is left to the suggestion; `instead` takes out the UV lamps that are there now. */
 export type LampTrial = {
@@ -22,7 +22,8 @@ export type LampTrial = {
   yMm: number | null;
   zMm: number | null;
   turned: boolean | null;
-  meshShare: number;
+  /** What passes between lamp and animal; null while nobody looked. */
+  meshShare: number | null;
   guarded: boolean;
   instead: boolean;
 };
@@ -42,6 +43,11 @@ export type TriedLamp = {
   /** Where it should hang with everything else as it is tried; null when that cannot be told. */
   hanging: Hanging | null;
   hoursPerDay: number | null;
+  /**
+   * Without any place away from the light, the lamp would do harm: whether there is one, or a home-made hide at the cool end comes with the
+   * lamp, or something would have to be bought since such a species is not helped by cardboard.
+   */
+  dark: 'there' | 'home-made-hide' | 'to-be-bought';
 };
 
 /** Parts that can be tried: lamps that give UV. */
@@ -60,7 +66,13 @@ export const TRIED_KEY = 'lamp';
 export function tryLamp(
   setup: Setup,
   trial: LampTrial,
-  given: { bands: UvZoneBand[]; library: CareLibrary; parts: PartsList; priced: boolean; on: PlainDate },
+  given: {
+    bands: UvZoneBand[];
+    library: CareLibrary;
+    parts: PartsList;
+    priced: boolean;
+    on: PlainDate;
+  },
 ): TriedLamp {
   const { enclosure: box, lightCorrection: keeper = null } = setup;
   const { bands, on } = given;
@@ -115,7 +127,13 @@ export function tryLamp(
       ? []
       : lamp === null
         ? [{ id: part.id, status: 'does-not-fit' as const, why: 'output-unknown' as const }]
-        : classesThatFit(box, groundMm, [{ id: part.id, lamp }], wanted, { meshShare, guarded, keeper });
+        : classesThatFit(box, groundMm, [{ id: part.id, lamp }], wanted, {
+            meshShare: meshShare ?? 1,
+            guarded,
+            keeper,
+          });
+  const dark = darkFor(setup, staying, given);
+  const hide: NewFitting = { ...bareFitting('hide', 'Home-made hide'), place: 'cool' };
   const guard: NewFitting = {
     ...bareFitting('guard', given.parts.parts.find((one) => one.what === 'guard')?.name ?? 'Guard around the lamp'),
     guards: TRIED_KEY,
@@ -125,7 +143,9 @@ export function tryLamp(
     const roof = inside ? box.heightMm - ROOF_GAP_MM : box.heightMm + MESH_GAP_MM;
     const own = (one: NewFitting) => fittedOnDay(one, one.key, box.id, on);
     const things = [...staying, own(thingAt(roof)), ...(guarded ? [own(guard)] : [])];
-    const scene = lightingOf({ box, fittings: things, on, keeper });
+    // Where nobody looked what is between, it is hung as if nothing were: it can only give less, never too much.
+    const open = things.map((one) => (one.id === TRIED_KEY ? { ...one, meshShare: meshShare ?? 1 } : one));
+    const scene = lightingOf({ box, fittings: open, on, keeper });
     if (scene.status === 'lit') hanging = hangingFor(scene, TRIED_KEY, over.id, wanted);
   }
   const zMm = trial.zMm ?? suggested(fit, hanging, { backZ: backZ + datum, lowest, highest });
@@ -135,6 +155,7 @@ export function tryLamp(
       ...old.map((one): Change => ({ change: 'retire', fittingId: one.id })),
       { change: 'fit', enclosureId: box.id, fitting: thing },
       ...(guarded ? [{ change: 'fit' as const, enclosureId: box.id, fitting: guard }] : []),
+      ...(dark === 'home-made-hide' ? [{ change: 'fit' as const, enclosureId: box.id, fitting: hide }] : []),
     ],
     placed: thing.placed!,
     over,
@@ -143,7 +164,17 @@ export function tryLamp(
     fit,
     hanging,
     hoursPerDay,
+    dark,
   };
+}
+
+// Cardboard rots where it is kept damp, and who hides among leaves is not helped by it.
+function darkFor(setup: Setup, staying: readonly Fitting[], { library }: { library: CareLibrary }): TriedLamp['dark'] {
+  const kept = setup.occupants.map((one) => speciesOf(library, one));
+  if (kept.length === 0 || kept.some((one) => staying.some((thing) => isDark(thing, one.neverPropose)))) return 'there';
+  const isDamp = ({ habit, group }: Species) =>
+    habit === 'aquatic' || habit === 'semi-aquatic' || group === 'frog' || group === 'salamander';
+  return kept.some((one) => isDamp(one) || one.neverPropose.includes('solid-hide')) ? 'to-be-bought' : 'home-made-hide';
 }
 
 // Where the hanging of this very place can be told it counts, else that of the class straight over it.

@@ -30,7 +30,7 @@ import type { Cited, Need } from './species.ts';
 import { sourcesFromMemory } from './species.ts';
 import type { Change, Upgrade } from './upgrades.ts';
 import { applyUpgrades, enclosuresOf } from './upgrades.ts';
-import { adjustUv, fitUv, outdoorRun, renewLamps, setHours } from './uv-remedies.ts';
+import { adjustUv, fitUv, outdoorRun, renewLamps, replaceUntold, setHours } from './uv-remedies.ts';
 
 /** A need of some animals of an enclosure for which nothing is proposed, and why. */
 export type Unanswered = { enclosureId: string; animalIds: string[]; need: Need; no: NoProposal };
@@ -282,8 +282,11 @@ function remediesOf(at: Situation, need: Need, reason: Reason): Remedy[] {
       return adjustUv(at, need, reason);
     case 'uv-hours':
       return setHours(at, need, reason, middleOf(reason));
-    case 'uv-hours-unknown':
+    case 'unknown-reading':
+      return reason.kind === 'uvi-basking' ? replaceUntold(at, need, reason) : [];
     case 'uv-between-unknown':
+      return replaceUntold(at, need, reason);
+    case 'uv-hours-unknown':
       return setHours(at, need, reason, middleOf(at.targets.uv.hours));
     case 'uv-no-retreat':
       return addHide(at, need, reason, 'cool');

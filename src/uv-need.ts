@@ -19,7 +19,7 @@ import {
 } from './judging.ts';
 import { LAMPS_DIFFER } from './light.ts';
 import { SEVERE_BELOW } from './problem.ts';
-import type { Cited, UvZoneBand } from './species.ts';
+import type { Cited, Targets, UvZoneBand } from './species.ts';
 
 /** Up to this UVI a place counts as away from the light (common practice, no source). */
 export const UV_RETREAT = 0.2;
@@ -81,6 +81,13 @@ export function aimedUvi(bands: readonly UvZoneBand[], pale: boolean): { low: nu
   if (high > right.low) return { low: right.low, high };
   const apart = Math.min(most, Math.max(...bands.map((one) => one.meanHigh)));
   return apart > right.low ? { low: right.low, high: apart } : null;
+}
+
+/** Whether a thing is taken to hold a place away from the light, for a species of which some things are never proposed. */
+export function isDark({ kind, place }: Fitting, neverPropose: Targets['neverPropose']): boolean {
+  if (kind === 'hide' || kind === 'moist-hide' || kind === 'dry-dock') return true;
+  const leafy = neverPropose.includes('solid-hide');
+  return kind === 'plants' && (place === 'under-water' || place === 'high' || (place === 'cool' && leafy));
 }
 
 /** The parts of UV: the highest within reach, the place near 0, the hours. None for what is never to be given a lamp; what one does to it all the same is judged in safety. */
@@ -226,15 +233,7 @@ export function judgeLight(judging: Judging): NeedPart[] {
         severe: interval.best < SEVERE_BELOW,
       });
     }
-    const covers = (one: Fitting) =>
-      one.kind === 'hide' ||
-      one.kind === 'moist-hide' ||
-      one.kind === 'dry-dock' ||
-      (one.kind === 'plants' &&
-        (one.place === 'under-water' ||
-          one.place === 'high' ||
-          (one.place === 'cool' && targets.neverPropose.includes('solid-hide'))));
-    if (activeFittings(judging).some(covers)) return part(full, [], cited);
+    if (activeFittings(judging).some((one) => isDark(one, targets.neverPropose))) return part(full, [], cited);
     // Of a compact lamp without any figure nobody knows that it gives UV at all.
     if (lamps.every((one) => one.kind === 'uv-compact' && one.lamp === null)) {
       const reason: Reason = { why: 'unknown-reading', kind: 'uvi-lowest', cause: known.why };

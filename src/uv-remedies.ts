@@ -9,9 +9,10 @@ import { takeOut } from './furnishing-remedies.ts';
 import { middleOf } from './heat-kits.ts';
 import { tubesThatHang } from './hung-tubes.ts';
 import type { Reason } from './judging.ts';
+import type { KitAssumption } from './kits.ts';
 import { fitted, pieces, timerFor, together, tubeWithFixture } from './kits.ts';
 import { distanceForUvi, GUARD_SHARE, isBetweenUnknown, readUnder } from './light.ts';
-import { correctionFor } from './light-scene.ts';
+import { correctionFor, hasOwnFigures } from './light-scene.ts';
 import { sumMoney } from './money.ts';
 import type { Draft, Remedy, Situation } from './remedies.ts';
 import { cheapestOf, free, kit, refuse } from './remedies.ts';
@@ -22,7 +23,7 @@ import { bareFitting } from './upgrades.ts';
 import { aimedUvi, uvCeiling } from './uv-need.ts';
 
 /** A tube that hangs right in the box, with its fixture and timer, in place of the lamps that are there. */
-export function fitUv(at: Situation, need: Need, because: Reason): Remedy[] {
+export function fitUv(at: Situation, need: Need, because: Reason, assumes: KitAssumption[] = []): Remedy[] {
   if (at.species.neverPropose.includes('uv-lamp')) return refuse(need, { why: 'species-forbids', what: 'uv-lamp' });
   const [wanted, aimed] = [wantedUvi(at), aimedUvi(uvBands(at), isPale(at))];
   if (wanted === null || aimed === null)
@@ -76,6 +77,7 @@ export function fitUv(at: Situation, need: Need, because: Reason): Remedy[] {
         part.lamp.reflector === 'with'
           ? { assumes: 'figures-with-reflector', standing: part.standing }
           : { assumes: 'bare-figures' },
+        ...assumes,
         ...(meshShare === 1 ? [] : [{ assumes: 'mesh-share' as const, share: meshShare }]),
         ...(place !== null
           ? []
@@ -88,8 +90,27 @@ export function fitUv(at: Situation, need: Need, because: Reason): Remedy[] {
   return [kit(need, because, 'uv', whole, { distanceMm, uvi })];
 }
 
-/** Lamps past their life, each renewed by one like it. */
+/**
+ * A tube of known figures in place of compact lamps of which nobody can say what reaches the animal, for a species that needs UV; nothing
+ * where it is optional, since there not knowing is answered by a reading, and none while any lamp tells more.
+ */
+export function replaceUntold(at: Situation, need: Need, because: Reason): Remedy[] {
+  return at.targets.uv.need === 'required' && isUntold(at)
+    ? fitUv(at, need, because, [{ assumes: 'present-lamp-unread' }])
+    : [];
+}
+
+// Of a compact lamp its packaging says little; nobody knows what it gives before its keeper has held a meter under it.
+function isUntold(at: Situation): boolean {
+  const lamps = lampsIn(at);
+  const untold = (one: Fitting) => one.kind === 'uv-compact' && (one.lamp === null || !hasOwnFigures(one.lamp));
+  const isRead = knownOf(at.setup, 'uvi-basking', at.world.on, at.world.on).status === 'known';
+  return lamps.length > 0 && lamps.every(untold) && !isRead;
+}
+
+/** Lamps past their life, each renewed by one like it; where UV is needed, not by another of which nobody can say what it gives. */
 export function renewLamps(at: Situation, need: Need, because: Reason): Remedy[] {
+  if (at.targets.uv.need === 'required' && isUntold(at)) return replaceUntold(at, need, because);
   // A lamp that gave too much when it was young would do so again; it has to hang elsewhere or be another one.
   const known = knownOf(at.setup, 'uvi-basking', at.world.on, at.world.on);
   if (known.status === 'known' && known.value > uvCeiling(uvBands(at), isPale(at)))

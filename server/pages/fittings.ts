@@ -4,7 +4,7 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { dateOfInstant } from '../../src/calendar.ts';
 import { FITTING_KINDS, isBroken } from '../../src/collection.ts';
-import { usuallyInUseSince } from '../../src/first-facts.ts';
+import { USUAL_LAMP_LIFE, usuallyInUseSince } from '../../src/first-facts.ts';
 import { typedMoney } from '../../src/money.ts';
 import { retireBroken } from '../db/breakdowns.ts';
 import {
@@ -76,8 +76,7 @@ export function fittingPages(app: FastifyInstance, deps: Deps): void {
       whenBoxReplaced: 'moves',
       ...(kind !== null && has(kind, 'lamp') ? { lampFrom: usualOrigin(kind), lampReflector: 'unknown' } : {}),
       place: kind === 'moist-hide' ? 'moist' : '',
-      // Yearly renewal of a UV-B tube is common practice, no source.
-      lifeMonths: kind === 'uv-tube' ? '12' : '',
+      lifeMonths: String((kind === null ? undefined : USUAL_LAMP_LIFE[kind]) ?? ''),
     }),
     texts: fittingTexts,
     labels: fittingLabels,

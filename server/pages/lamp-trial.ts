@@ -4,7 +4,7 @@
 import type { PlainDate } from '../../src/calendar.ts';
 import type { Collection, Setup } from '../../src/collection.ts';
 import { isFitted, setupOf, UV_LAMPS } from '../../src/collection.ts';
-import { lightIn } from '../../src/evidence.ts';
+import { lightBetween, lightIn } from '../../src/evidence.ts';
 import type { TriedLamp } from '../../src/lamp-trial.ts';
 import { lampsIn, TRIED_KEY, tryLamp } from '../../src/lamp-trial.ts';
 import type { Money } from '../../src/money.ts';
@@ -33,7 +33,7 @@ import {
   startForm,
   withMistake,
 } from '../forms.ts';
-import { meshShares } from '../kind-words.ts';
+import { meshShares, unlookedMesh } from '../kind-words.ts';
 import type { LightSpeech } from '../light-words.ts';
 import { classFitText, heightQuestion, trialSentences, uviText, zonesServedSentence } from '../light-words.ts';
 import { paths } from '../paths.ts';
@@ -109,7 +109,7 @@ export function askedTrial(query: unknown, around: AroundTrial): AskedTrial {
       yMm: mm(value.y),
       zMm: mm(value.z),
       turned: value.turned === null ? null : value.turned === 'yes',
-      meshShare: value.mesh === null ? usualMesh(setup, scoring.on) : Number(value.mesh),
+      meshShare: value.mesh === null ? usualMesh(setup, scoring.on) : shareOf(value.mesh),
       guarded: value.guard,
       instead: value.others !== 'stay',
     },
@@ -201,7 +201,7 @@ export function trialGroups(
               ]),
             ]),
         checkboxField(form, 'guard', 'With a guard around it', { hint: trialSentences.guardHint }),
-        ...(setup.enclosure.top === 'mesh'
+        ...(setup.enclosure.top === 'mesh' || usualMesh(setup, scoring.on) !== 1
           ? [selectField(form, 'mesh', 'Between lamp and animal', meshAnswers(setup, scoring.on))]
           : []),
       ],
@@ -247,7 +247,7 @@ export function trialSection(trial: Trial, around: AroundTrial, proposals: reado
   );
   const { xMm, yMm, zMm } = tried.placed;
   const over = tried.over === null ? 'the floor' : `“${tried.over.name}”`;
-  const compared = lightPreview({ enclosureId, scoring, after, system });
+  const compared = lightPreview({ enclosureId, scoring, after, system, locale: ledger.locale });
   const preview = part.lamp == null ? { ...compared, lacks: [trialSentences.outputUnknown] } : compared;
   const same = proposals.filter(
     (one) =>
@@ -262,6 +262,8 @@ export function trialSection(trial: Trial, around: AroundTrial, proposals: reado
       tried.wanted === null
         ? trialSentences.noWanted
         : `${wantedText(tried, zonesOf(setup.occupants, scoring.library))} ${spanText(tried, system)}`,
+      ...darkLines[tried.dark],
+      ...betweenLines(setupOf(after, enclosureId), scoring.on),
       ...(out.length === 0 ? [] : [`Taken out in this trial: ${listed(out.map((one) => `“${one.name}”`))}.`]),
       parts.currency === ledger.currency.code
         ? `The lamp alone costs about ${amount(part.priceLow)} to ${amount(part.priceHigh)}. ${trialSentences.alone}`
@@ -307,20 +309,41 @@ function spanText({ fit, hanging, over }: TriedLamp, system: UnitSystem): string
   return fit === null ? '' : classFitText(fit, system);
 }
 
-function firstTexts(setup: Setup, on: PlainDate): Values {
-  return { others: 'out', mesh: String(usualMesh(setup, on)) };
+const darkLines: Readonly<Record<TriedLamp['dark'], string[]>> = {
+  there: [],
+  'home-made-hide': [trialSentences.hideComesWith],
+  'to-be-bought': [trialSentences.hideNeeded],
+};
+
+function betweenLines(after: Setup, on: PlainDate): string[] {
+  const between = lightBetween(after, on);
+  if (between === null) return [];
+  const { uvi } = between;
+  return [
+    `${trialSentences.betweenUnknown}${uvi === null ? '' : ` With nothing between it should give UVI ${uviText(uvi.high)}, under an insect screen ${uviText(uvi.low)}, under glass none.`}`,
+  ];
 }
 
-function usualMesh(setup: Setup, on: PlainDate): number {
-  if (setup.enclosure.top !== 'mesh') return 1;
-  return lampsThere(setup, on)[0]?.meshShare ?? USUAL_MESH;
+function firstTexts(setup: Setup, on: PlainDate): Values {
+  return { others: 'out', mesh: textOfShare(usualMesh(setup, on)) };
 }
+
+// As under the lamp that hangs there, null where nobody looked; a new lamp comes to hang where that one did.
+function usualMesh(setup: Setup, on: PlainDate): number | null {
+  const [lamp] = lampsThere(setup, on);
+  if (lamp !== undefined) return lamp.meshShare;
+  return setup.enclosure.top === 'mesh' ? USUAL_MESH : 1;
+}
+
+const textOfShare = (share: number | null) => (share === null ? unlookedMesh.value : String(share));
+const shareOf = (text: string) => (text === unlookedMesh.value ? null : Number(text));
 
 function meshAnswers(setup: Setup, on: PlainDate): { value: string; label: string }[] {
   const usual = usualMesh(setup, on);
-  const listedThere = meshShares.some(({ value }) => Number(value) === usual);
+  const listedThere = usual === null || meshShares.some(({ value }) => Number(value) === usual);
   return [
     ...meshShares,
+    unlookedMesh,
     ...(listedThere ? [] : [{ value: String(usual), label: `As under the lamp there: passes ${percent(usual)}` }]),
   ];
 }

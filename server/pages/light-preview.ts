@@ -4,22 +4,28 @@
 import type { Animal, Collection } from '../../src/collection.ts';
 import { setupOf } from '../../src/collection.ts';
 import { lightIn } from '../../src/evidence.ts';
+import type { Reason } from '../../src/judging.ts';
 import { placesIn } from '../../src/lit-places.ts';
 import type { LightProblem } from '../../src/placed-things.ts';
 import { bandOfAnimal, type Scoring, scoreAnimal } from '../../src/score.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import type { FormError } from '../forms.ts';
-import { type LightSpeech, lackSentence, problemSentence } from '../light-words.ts';
-import { scoreText } from '../score-words.ts';
+import { type LightSpeech, lackSentence, previewSentences, problemSentence } from '../light-words.ts';
+import { reasonSentence, scoreText } from '../score-words.ts';
 import { placeTexts } from './light.view.ts';
 
 /** What would change, before and after, as views/partials/light-preview.hbs lays it out. */
 export type LightPreview = {
   places: { name: string; before: string; after: string; band: string }[];
   scores: { name: string; before: string; after: string; uvBefore: string; uvAfter: string }[];
+  /** What of its need of UV is not known, now and then, so that like is compared with like. */
+  unknowns: string[];
   /** Why no light can be told, as things would stand. */
   lacks: string[];
 };
+
+// Reasons for which a figure is a guess and no finding.
+const UNKNOWN: ReadonlySet<Reason['why']> = new Set(['unknown-reading', 'uv-between-unknown', 'uv-hours-unknown']);
 
 /** Light and scores of an enclosure as they are in the scoring's collection, and as they would be in another on the same day. */
 export function lightPreview(given: {
@@ -27,9 +33,10 @@ export function lightPreview(given: {
   scoring: Scoring;
   after: Collection;
   system: UnitSystem;
+  locale: string;
 }): LightPreview {
-  const { enclosureId, scoring, after: changed, system } = given;
-  const [is, would] = [setupOf(scoring.collection, enclosureId), setupOf(changed, enclosureId)];
+  const { enclosureId, scoring, after: changedCollection, system, locale } = given;
+  const [is, would] = [setupOf(scoring.collection, enclosureId), setupOf(changedCollection, enclosureId)];
   const [before, after] = [lightIn(is, scoring.on), lightIn(would, scoring.on)];
   const speech: LightSpeech = { nameOf: (id) => would.fittings.find((one) => one.id === id)?.name ?? '', system };
   const told = before.status === 'lit' ? placesIn(before) : [];
@@ -39,8 +46,17 @@ export function lightPreview(given: {
     return {
       whole: scoreText(bandOfAnimal(score), score.score, score.low, score.high),
       uv: uv === undefined ? 'not judged' : pointsText(uv.value, uv.low, uv.high),
+      value: uv?.value ?? null,
+      unknown: (uv?.reasons ?? []).flatMap(({ reason }) =>
+        UNKNOWN.has(reason.why) ? [reasonSentence(reason, { unitSystem: system, locale })] : [],
+      ),
     };
   };
+  const compared = is.occupants.map((animal) => ({
+    name: animal.name,
+    old: scored(animal, scoring.collection),
+    later: scored(animal, changedCollection),
+  }));
   return {
     places:
       after.status !== 'lit'
@@ -55,10 +71,20 @@ export function lightPreview(given: {
               band,
             };
           }),
-    scores: is.occupants.map((animal) => {
-      const [now, then] = [scored(animal, scoring.collection), scored(animal, changed)];
-      return { name: animal.name, before: now.whole, after: then.whole, uvBefore: now.uv, uvAfter: then.uv };
-    }),
+    scores: compared.map(({ name, old, later }) => ({
+      name,
+      before: old.whole,
+      after: later.whole,
+      uvBefore: old.uv,
+      uvAfter: later.uv,
+    })),
+    unknowns: compared.flatMap(({ name, old, later }) => [
+      ...(old.unknown.length === 0 ? [] : [previewSentences.unknownNow(name, old.unknown)]),
+      ...(later.unknown.length === 0 ? [] : [previewSentences.unknownThen(name, later.unknown)]),
+      ...(old.unknown.length > later.unknown.length && (later.value ?? 0) < (old.value ?? 0)
+        ? [previewSentences.knownCloser(name)]
+        : []),
+    ]),
     lacks: after.status === 'unknown' ? after.lacks.map((one) => lackSentence(one, speech)) : [],
   };
 }

@@ -49,6 +49,7 @@ type Around = {
   row: FittingRecord;
   scoring: Scoring;
   system: UnitSystem;
+  locale: string;
   today: PlainDate;
 };
 
@@ -121,7 +122,7 @@ export function placingPages(app: FastifyInstance, { db, now, library, render }:
     const { enclosure, row } = fittingAt(db, request.params);
     if (!canBePlaced(row)) throw new AppError('not_found', formSentences.neverThere);
     const { ledger, today, scoring } = gatherScoring(db, library(), now());
-    return { enclosure, row, scoring, system: ledger.unitSystem, today };
+    return { enclosure, row, scoring, system: ledger.unitSystem, locale: ledger.locale, today };
   }
 
   function show(
@@ -327,7 +328,7 @@ function placedFitting(row: FittingRecord, value: Value, today: PlainDate): Fitt
 
 /** Light and scores as they are and as they would be. */
 function previewOf(around: Around, value: Value): LightPreview {
-  const { enclosure, row, scoring, system, today } = around;
+  const { enclosure, row, scoring, system, locale, today } = around;
   const { placed, movedOn, expects, distanceMm } = placedFitting(row, value, today);
   const kept = value.moved === 'no' ? [] : ratiosToKeep(setupOf(scoring.collection, enclosure.id));
   const ratios = new Map(kept.map((one) => [one.readingId, one.lightRatio]));
@@ -341,5 +342,5 @@ function previewOf(around: Around, value: Value): LightPreview {
       one.id === row.id ? { ...one, placed, movedOn, expects, distanceMm } : one,
     ),
   };
-  return lightPreview({ enclosureId: enclosure.id, scoring, after, system });
+  return lightPreview({ enclosureId: enclosure.id, scoring, after, system, locale });
 }

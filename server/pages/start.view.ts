@@ -40,7 +40,14 @@ type StartPage = {
   writing: { text: string; href: string };
   assumed: {
     where: string;
-    lines: { text: string; href: string; action: string; settle: { action: string; label: string } | null }[];
+    lines: {
+      text: string;
+      href: string;
+      action: string;
+      /** Where the things in a box are listed, when the line is about those too. */
+      things: { href: string; action: string } | null;
+      settle: { action: string; label: string } | null;
+    }[];
   }[];
   putAway: { href: string; label: string };
 };
@@ -179,6 +186,9 @@ function assumedLine(one: Assumption): StartPage['assumed'][number]['lines'][num
     // The box is named above its lines.
     text: `${of === 'enclosure' ? '' : `${one.name}: `}${assumptionSentences[one.what]}${one.leftOpen ? ` ${startSentences.leftOpen}` : ''}`,
     href,
+    // The day of each thing is on its own form, and the page of the box lists those.
+    things:
+      one.what === 'in-use-for-a-year' ? { href: paths.enclosures.show(rowId), action: startSentences.things } : null,
     action: isOpen ? startSentences.look : startSentences.correct,
     settle: one.leftOpen
       ? null

@@ -78,14 +78,14 @@ test('A mat of which nobody looked for a thermostat is an open question, where o
   expect(needsWith('leopard-gecko', { warmer: 'mat-held' }).need('safety').severe).toBe(false);
 });
 
-test('A tube of unknown age counts as used up, a younger one as half used, and neither as of a known strength', () => {
+test('A lamp of unknown age counts as used up, a younger tube as half used, and none as of a known strength', () => {
   const lives = UV_SOURCES.flatMap((uv) =>
     needsWith('corn-snake', { uv }).facts.things.map(({ since, thing }) => [uv, since, thing.lifeMonths, thing.lamp]),
   );
   expect(lives).toEqual([
     ['tube-new', '2025-07-15', 12, null],
     ['tube-old', '2025-01-15', 12, null],
-    ['compact', '2025-01-15', null, null],
+    ['compact', '2025-04-15', 9, null],
     ['unknown', '2025-01-15', null, null],
   ]);
 });

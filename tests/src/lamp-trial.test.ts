@@ -127,7 +127,8 @@ describe('where a lamp on trial hangs', () => {
       lamp: lampOf(550, 300, 1),
       placed: placed({ xMm: 600, yMm: 300, zMm: 560 }),
     });
-    const setup = setupOf(makeBox(1200, 600, 600, { top: 'closed' }), 'bearded-dragon', [stone(100), old]);
+    const hide = makeFitting('hide', { id: 'hide', place: 'cool' });
+    const setup = setupOf(makeBox(1200, 600, 600, { top: 'closed' }), 'bearded-dragon', [stone(100), old, hide]);
     const own = { ...asked, part: part(3), xMm: 400, yMm: 200, zMm: 500, turned: false };
     const alone = tried(setup, own);
     expect(alone.changes.map((one) => one.change)).toEqual(['retire', 'fit']);
@@ -140,6 +141,25 @@ describe('where a lamp on trial hangs', () => {
     const guarded = tried(setup, { ...own, guarded: true });
     expect(guarded.changes).toMatchObject([{}, {}, { fitting: { kind: 'guard', guards: 'lamp' } }]);
     expect(given(setup, guarded)).toBeCloseTo(0.85 * given(setup, alone), 9);
+  });
+
+  test('Where nothing is dark a free hide comes along, but not for who hides among leaves or lives in the damp', () => {
+    const box = makeBox(1200, 600, 600, { top: 'closed' });
+    const bare = (speciesId: string) => tried(setupOf(box, speciesId, [stone(100)]), { ...asked, part: part(3) });
+    expect(bare('bearded-dragon')).toMatchObject({
+      dark: 'home-made-hide',
+      changes: [{ change: 'fit' }, { fitting: { kind: 'hide', place: 'cool' } }],
+    });
+    expect(bare('panther-chameleon')).toMatchObject({ dark: 'to-be-bought', changes: [{ change: 'fit' }] });
+    expect(bare('whites-tree-frog').dark).toBe('to-be-bought');
+  });
+
+  test('What nobody looked at stays unknown, and the lamp hangs as if nothing were between', () => {
+    const setup = setupOf(makeBox(1200, 600, 600, { top: 'closed' }), 'bearded-dragon', [stone(100)]);
+    const [open, unlooked] = [1, null].map((meshShare) => tried(setup, { ...asked, part: part(3), meshShare }));
+    expect(unlooked!.changes[0]).toMatchObject({ fitting: { meshShare: null } });
+    expect(unlooked!.distanceMm).toBe(open!.distanceMm);
+    expect(given(setup, open!)).toBeLessThan(3.5);
   });
 });
 

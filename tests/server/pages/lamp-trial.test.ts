@@ -223,3 +223,28 @@ test('A trial that cannot be made any more says so', async () => {
     expect(textOf(page)).toContain('Try the lamp again on the page of the light.');
   }
 });
+
+test('A trial under an unknown mesh keeps it unknown, says what is not known before and after, and carries its distance along', async () => {
+  const app = await appWithSnake({
+    enclosure: { length: '120', depth: '60', height: '60', top: 'closed', material: 'wood' },
+    animal: { name: 'Ute', species: 'bearded-dragon', length: '20 cm' },
+  });
+  await enter(app, '/enclosures/1/fittings/new?kind=uv-compact', { ...thing, name: 'Old lamp', mesh: 'unknown' });
+  const page = await app.get('/enclosures/1/light?lamp=uv-tube-strong-39');
+  expect(formValues(findForm(page)).mesh).toBe('unknown');
+  const text = textOf(page);
+  expect(text).toContain('With nothing between it should give UVI 3, under an insect screen 2, under glass none.');
+  expect(text).toContain('a home-made hide at the cool end, of cardboard or cork and free, is part of this trial');
+  expect(text).toContain('Not known now for Ute, and counted as the middle of what it may be: The UV index at the');
+  expect(text).toContain('Not known then for Ute: Nobody looked what is between');
+  const form = await app.get('/upgrades/new?trial=1&lamp=uv-tube-strong-39');
+  expect((await app.submit(form)).status).toBe(303);
+  const [, lamp, hide] = listUpgrades(app.db)[0]!.changes;
+  expect([lamp, hide]).toMatchObject([{ fitting: { meshShare: null } }, { fitting: { kind: 'hide', place: 'cool' } }]);
+  const told = Number(/: (\d+) cm above the back/.exec(text)![1]) * 10;
+  expect(lamp).toMatchObject({ fitting: { distanceMm: told } });
+  // With nothing between, what is known takes the place of the guess and the score does not fall.
+  const open = await app.get('/enclosures/1/light?lamp=uv-tube-strong-39&mesh=1');
+  const [, , , before, after] = tableRows(open, scoresTable)[0]!;
+  expect(Number.parseInt(after!, 10)).toBeGreaterThan(Number.parseInt(before!, 10));
+});

@@ -43,16 +43,17 @@ test('One short form writes the box, the animal and its things by the same rows 
     'box-not-named',
     'counts-as-grown',
     'tube-used-up',
+    'between-not-looked-at',
   ]);
   // The same form sent twice, as by a double tap, enters nothing twice.
   expect((await app.submit(page, sent)).location).toContain('sent-twice');
   expect(listAnimals(app.db)).toHaveLength(1);
   const settled = await app.post(paths.start.settle(listAssumptions(app.db)[0]!.id));
   expect(settled.status).toBe(303);
-  expect(listAssumptions(app.db)).toHaveLength(3);
+  expect(listAssumptions(app.db)).toHaveLength(4);
   // Each of the others leads to a form that corrects it.
   const links = [...(await app.get(paths.start.show)).document.querySelectorAll('#assumed .actions a')];
-  expect(links).toHaveLength(3);
+  expect(links).toHaveLength(4);
   for (const link of links) expect((await app.get(link.getAttribute('href')!)).status).toBe(200);
 });
 
@@ -181,4 +182,32 @@ test('An empty ledger has no page without a word on what belongs there and a way
     expect([...page.document.querySelectorAll('.empty-state .button-primary')].length, address).toBe(1);
     expect(textOf(page.document.querySelector('.empty-state p')).length, address).toBeGreaterThan(20);
   }
+});
+
+test('A screw-in lamp of the short form is due, keeps what nobody looked at unknown, and makes way for a known tube where UV is needed', async () => {
+  const app = await startApp();
+  const add = async (species: string, name: string) =>
+    app.submit(await app.get(paths.start.animal(species)), {
+      ...answers,
+      name,
+      length: '120',
+      depth: '60',
+      height: '60',
+      sort: 'wood',
+      age: 'grown',
+      warmer: 'lamp-unsure',
+      uv: 'compact',
+    });
+  await add('bearded-dragon', 'Sultan');
+  await add('corn-snake', 'Reed');
+  // Nine months (common practice, no source), counted from as long before the day of the test.
+  const lamp = listFittings(app.db, 1).find((one) => one.kind === 'uv-compact');
+  expect(lamp).toMatchObject({ fittedOn: '2025-04-15', lifeMonths: 9, meshShare: null });
+  const assumed = textsOf(await app.get(paths.start.show), '#assumed li');
+  expect(assumed.filter((one) => one.includes('between it and the animal')).length).toBe(2);
+  expect(assumed.filter((one) => one.includes('whether it can be touched')).length).toBe(2);
+  // It asks to be read first, and a tube is proposed for the lizard that needs UV, not in place of the snake's lamp.
+  const proposed = textsOf(await app.get(paths.upgrades.list), 'li').filter((one) => one.includes('T5 UV-B tube'));
+  expect(proposed).toHaveLength(1);
+  expect(proposed[0]).toMatch(/“Box of Sultan”.*UVI 3\.1 at the basking place.*Measure first/);
 });
