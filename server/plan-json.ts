@@ -567,11 +567,13 @@ const reached = z.looseObject({
 });
 const bound = z.enum(['money', 'time', 'floor', 'sockets', 'backlog', 'reserve', 'severe', 'quarantine']);
 const holds = z.enum(['yes', 'no', 'not-known']);
+// What is lacking may be money, floor or minutes.
+const lacks = z.number().min(-1e12).max(1e12).nullable();
 const gate = z.looseObject({
   month: inMonth,
   oneMore: holds,
-  shut: z.array(z.looseObject({ name: bound, holds, holdsOneMore: holds, lacks: figure.nullable() })),
-  cash: figure,
+  shut: z.array(z.looseObject({ name: bound, holds, holdsOneMore: holds, lacks })),
+  cash: minorUnits,
   clearsIn: z.union([figure, z.null(), z.literal('not-known')]),
 });
 const when = z.discriminatedUnion('status', [

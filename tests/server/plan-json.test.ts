@@ -13,7 +13,7 @@ import { paths } from '../../server/paths.ts';
 import { keptRoadmap } from '../../server/plan-json.ts';
 import { planNow } from '../../server/planning.ts';
 import { plainDate, plainMonth } from '../../src/calendar.ts';
-import type { CapOutcome, CapQuestion } from '../../src/cap-questions.ts';
+import type { CapOutcome, CapQuestion, FirstMonth } from '../../src/cap-questions.ts';
 import type { LeftOut } from '../../src/ledger-problem.ts';
 import { money } from '../../src/money.ts';
 import type { Buy } from '../../src/problem.ts';
@@ -154,11 +154,15 @@ function keepEveryForm(db: Db): void {
     ...{ powerMonthly: money(200), renewalsMonthly: money(100), outOfReach: ['heat'], priced: true },
   };
   const costs = { food: money(500), substrate: money(100), vet: money(300) };
+  // Sums of a currency whose units are small, such as rupiah.
+  const reserve = { name: 'reserve', holds: 'no', holdsOneMore: 'no', lacks: 3_000_000_000 } as const;
+  const gate = { month: 2, oneMore: 'no', shut: [reserve], cash: 2_500_000_000, clearsIn: 'not-known' } as const;
+  const when: FirstMonth = { status: 'none', gate: { ...gate, shut: [reserve] }, everBinds: ['reserve'] };
   const asked: [CapQuestion, CapOutcome][] = [
     [
       { ask: 'one-more', speciesId: 'corn-snake', species: 'Corn snake', setUp, ownPrice: null, ...costs },
       {
-        ...{ status: 'planned', was: reached, is: reached, proved: true },
+        ...{ status: 'planned', was: reached, is: reached, proved: true, when },
         animals: [{ animalId: '1', name: 'Ember', points: -20, severe: 1, was: 0, is: null }],
       },
     ],
