@@ -89,6 +89,7 @@ const monthRecord = exactly<MonthRecord>()(
         costIndex: ratio,
         scheduleIndex: ratio,
         atCompletion: sum.nullable(),
+        unplanned: sum.exactOptional(),
       })
       .nullable(),
     counted: z.looseObject({ cash: sum, on: day, expected: sum.nullable() }).nullable(),

@@ -41,6 +41,15 @@ export type Closing = {
   plan: PlanRecord | null;
 };
 
+/**
+ * The sum that was to come in a month: none in the first month of a ledger that began with it in the cash counted. Null when no sum was entered.
+ */
+export function sumDueIn(session: Session, month: PlainMonth): Money | null {
+  const { monthlySum, cashCountedOn, sumArrived } = readLedger(session);
+  const wasCounted = sumArrived && cashCountedOn !== null && monthOf(cashCountedOn) === month;
+  return monthlySum !== null && wasCounted && firstMonthKnown(session) === month ? noMoney : monthlySum;
+}
+
 /** The months there are to close on a day, and whether one of them can be closed. */
 export function closingOf(
   session: Session,
@@ -189,7 +198,7 @@ export function monthRecordOf(
         takenOn,
       })),
     cameIn: closing.cameIn,
-    sumPlanned: ledger.monthlySum,
+    sumPlanned: sumDueIn(session, month),
     cashPlanned: plan?.roadmap?.months.find((one) => one.month === month)?.cash ?? null,
     earned: plan === null ? null : earnedOf(plan, facts, buys, made, month, judgedOn),
     counted: closing.counted,

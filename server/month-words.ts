@@ -97,6 +97,9 @@ export function entryFaultSentence(fault: EntryFault, month: PlainMonth, locale:
 /** What the money of a month comes to, the finding first. */
 export function earnedSentences(value: EarnedValue, currency: Currency, locale: string): string[] {
   const amount = (sum: number) => formatMoney(money(Math.abs(sum)), currency, locale);
+  const besides = value.unplanned ?? 0;
+  const unplanned = besides === 0 ? [] : [`${amount(besides)} more went to what the plan did not hold.`];
+  if (value.planned === 0 && value.spent === 0 && besides !== 0) return unplanned;
   if (value.planned === 0 && value.spent === 0) return ['Nothing was due and nothing was spent.'];
   const sentences = [
     value.scheduleVariance < 0
@@ -115,7 +118,7 @@ export function earnedSentences(value: EarnedValue, currency: Currency, locale: 
     sentences.push(
       `If prices go on like this, the whole plan comes to ${amount(value.atCompletion)} instead of ${amount(value.budget)}.`,
     );
-  return sentences;
+  return [...sentences, ...unplanned];
 }
 
 /** A ratio with two decimals; why there is none where it is null. */
@@ -169,6 +172,7 @@ export const monthSentences = {
     refund: 'Came back',
   },
   notClosed: 'Close the month first; until then it can still be changed where it was entered.',
+  noneBesides: 'Nothing besides what was in the cash already.',
   noIncome: 'Nothing came in. What was due stands against what was left.',
   noPlan: 'No plan of this month is kept, so there is nothing to hold it against.',
   noFacts: 'The plan of this month was made before its facts were kept, so the welfare cannot be held against it.',
@@ -249,6 +253,8 @@ export const closingWords = {
   cameInThisMonth: 'Came in this month',
   cameIn: (month: string) => `Came in: ${month}`,
   cameInHint: '0 when nothing came in.',
+  cameInAlready:
+    'Besides what was in the cash you counted when the ledger began: the sum of this month was in it already.',
   note: 'Note',
   closeTheMonth: 'Close the month',
   closeThese: (count: number) => `Close these ${count} months`,

@@ -666,6 +666,8 @@ function severeEndSentence({ was, is }: SevereEnd, animal: string): string[] {
 
 /** Sentences around the studies of a plan. */
 export const studySentences = {
+  planBuys: (month: string) => `The latest plan buys it in ${month}.`,
+  planLeaves: (why: string) => `The latest plan does not buy it. ${why}`,
   heading: 'The plan seen from other sides',
   underWay: (done: number, all: number) => `Being worked out in the background: ${done} of ${all} are ready.`,
   none: 'How firm the plan is, what more money would bring and what an objection would cost was not worked out for it.',

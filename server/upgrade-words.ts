@@ -168,6 +168,11 @@ export const breakdownSentences = {
 
 /** What the steps of an upgrade ask and say: bought, fitted, not bought, its month fixed, removed. */
 export const stepWords = {
+  lookAgain: 'Look again',
+  priceInDoubt: (paid: string, expected: string) =>
+    `Look again: ${paid} is far from the ${expected} that were expected. Correct it, or tick that it is right.`,
+  priceIsRight: 'The price is right as typed',
+  whetherPriceIsRight: 'whether the price is right',
   theMonth: 'the month',
   fixMonthOf: (name: string) => `Fix the month of “${name}”`,
   fixMonthMeans: 'Every plan then buys it in this month, whatever else would gain more.',

@@ -29,6 +29,8 @@ export type EarnedValue = {
   costIndex: number | null;
   scheduleIndex: number | null;
   atCompletion: Money | null;
+  /** Paid, less refunds, for what the plan did not hold: no part of `spent`, since no price of the plan is behind it. Older records lack it. */
+  unplanned?: Money;
 };
 
 /** Earned value of a plan: CV = EV - AC, SV = EV - PV, CPI = EV / AC, SPI = EV / PV, EAC = BAC / CPI. */
@@ -63,17 +65,19 @@ export function reviewMoney(
   made: readonly MadePurchase[],
   span: { from: PlainDate; month: PlainMonth; on: PlainDate },
 ): EarnedValue {
+  const inPlan = new Set(planned.map((one) => one.upgradeId));
+  const paidInSpan = made.filter((one) => one.boughtOn >= span.from && one.boughtOn <= span.on);
+  const paidFor = (list: readonly MadePurchase[]) => sumMoney(list.map((one) => one.paid - one.refunded));
   const inService = new Set(
     made.filter((one) => one.fittedOn !== null && one.fittedOn <= span.on).map((one) => one.upgradeId),
   );
-  return earnedValue({
+  const value = earnedValue({
     budget: sumMoney(planned.map((one) => one.price)),
     planned: sumMoney(planned.filter((one) => one.arrives <= span.month).map((one) => one.price)),
     earned: sumMoney(planned.filter((one) => inService.has(one.upgradeId)).map((one) => one.price)),
-    spent: sumMoney(
-      made.filter((one) => one.boughtOn >= span.from && one.boughtOn <= span.on).map((one) => one.paid - one.refunded),
-    ),
+    spent: paidFor(paidInSpan.filter((one) => inPlan.has(one.upgradeId))),
   });
+  return { ...value, unplanned: paidFor(paidInSpan.filter((one) => !inPlan.has(one.upgradeId))) };
 }
 
 /** Why welfare was other than planned, in the fixed order in which causes are changed one at a time. */

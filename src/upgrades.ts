@@ -590,3 +590,12 @@ export function needsTouched(upgrade: Upgrade, collection: Collection): Need[] {
   for (const one of own) addThing(one);
   return NEEDS.filter((need) => touched.has(need));
 }
+
+// A price this many times the highest expected, or less than that part of the lowest, is likelier a slip of the comma. Our own choice.
+const HARDLY_TIMES_PRICE = 2;
+
+/** Whether a price paid is so far from what was expected that it deserves a second look. What was free, or was expected to be, never is. */
+export function priceInDoubt({ priceLow, priceHigh }: Pick<Upgrade, 'priceLow' | 'priceHigh'>, paid: Money): boolean {
+  if (paid === 0 || priceHigh === 0) return false;
+  return paid > HARDLY_TIMES_PRICE * priceHigh || HARDLY_TIMES_PRICE * paid < priceLow;
+}

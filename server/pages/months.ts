@@ -42,6 +42,7 @@ import {
 } from '../fields.ts';
 import { formSentences } from '../form-words.ts';
 import {
+  checkbox,
   choice,
   type FormError,
   type FormState,
@@ -56,7 +57,7 @@ import {
   startForm,
 } from '../forms.ts';
 import { readingNames } from '../kind-words.ts';
-import { closingOf, collectionOn, monthRecordOf, plannedBuys, plansOfMonth } from '../month-record.ts';
+import { closingOf, collectionOn, monthRecordOf, plannedBuys, plansOfMonth, sumDueIn } from '../month-record.ts';
 import {
   closingSentence,
   closingWords,
@@ -67,9 +68,11 @@ import {
 } from '../month-words.ts';
 import type { Deps } from '../page.ts';
 import { paths, withNotice } from '../paths.ts';
+import { stepWords } from '../upgrade-words.ts';
 import { lowerFirst } from '../words.ts';
 import { found } from './asked-row.ts';
 import { type ClosePage, monthPage, monthsPage } from './months.view.ts';
+import { doubtedPrice, surePrice } from './price-doubt.ts';
 import { newMark, ONCE_FIELD, rememberSent } from './sent-twice.ts';
 import { whereOf } from './upgrades.view.ts';
 
@@ -294,6 +297,8 @@ type Steps = {
   months: readonly PlainMonth[];
   /** The plan each is held against; null where no plan covers it. */
   plans: ReadonlyMap<PlainMonth, PlanRecord | null>;
+  /** The sum that was to come in each; null when none was entered. */
+  sumsDue: ReadonlyMap<PlainMonth, Money | null>;
   held: ClosePage['held'];
   chosenPlan: string;
   unbought: { upgrade: UpgradeRecord; price: Money; boughtIn: PlainMonth }[];
@@ -350,6 +355,7 @@ function stepsOf(
   return {
     months,
     plans,
+    sumsDue: new Map(months.map((one) => [one, sumDueIn(session, one)])),
     held: [...chosen.values()].map(({ words }) => words(locale, months.length > 1)),
     chosenPlan: asked === undefined || asked === '' ? '' : String(asked),
     unbought,
@@ -448,6 +454,7 @@ const name = {
   isBought: (id: string) => `bought-${id}`,
   on: (id: string) => `boughtOn-${id}`,
   paid: (id: string) => `paid-${id}`,
+  sure: (id: string) => `sure-${id}`,
   shop: (id: string) => `shop-${id}`,
   fate: (id: string) => `fate-${id}`,
   returnedOn: (id: string) => `returnedOn-${id}`,
@@ -488,10 +495,13 @@ function closingLabel(field: string, upgrades: readonly UpgradeRecord[], { local
 
 const OF_ONE_ROW = /^(cameIn|bought|boughtOn|paid|shop|fate|returnedOn|refund)-/;
 
-function firstTexts({ months, unbought, recorded }: Steps, { currency, monthlySum }: Ledger): Record<string, string> {
+function firstTexts({ months, sumsDue, unbought, recorded }: Steps, { currency }: Ledger): Record<string, string> {
   return {
     ...Object.fromEntries(
-      months.map((one) => [name.cameIn(one, months), monthlySum === null ? '' : typedMoney(monthlySum, currency)]),
+      months.map((one) => {
+        const due = sumsDue.get(one) ?? null;
+        return [name.cameIn(one, months), due === null ? '' : typedMoney(due, currency)];
+      }),
     ),
     sumArrived: '',
     ...Object.fromEntries(
@@ -509,7 +519,7 @@ function firstTexts({ months, unbought, recorded }: Steps, { currency, monthlySu
   };
 }
 
-function closePage(steps: Steps, form: FormState, { currency, locale }: Ledger, once: string): ClosePage {
+function closePage(steps: Steps, form: FormState, { currency, locale, monthlySum }: Ledger, once: string): ClosePage {
   const { months } = steps;
   const [first, month] = [months[0]!, months.at(-1)!];
   const isOne = months.length === 1;
@@ -541,6 +551,7 @@ function closePage(steps: Steps, form: FormState, { currency, locale }: Ledger, 
           suffix: currency.code,
           hint: closingWords.paidHint(typedMoney(price, currency)),
         }),
+        ...surePrice(form, name.paid(id), name.sure(id)),
         textField(form, name.shop(id), closingWords.where, { hint: closingWords.whereHint }),
       ],
     })),
@@ -576,7 +587,8 @@ function closePage(steps: Steps, form: FormState, { currency, locale }: Ledger, 
           isOne ? closingWords.cameInThisMonth : closingWords.cameIn(formatMonth(one, locale)),
           {
             suffix: currency.code,
-            hint: closingWords.cameInHint,
+            hint:
+              monthlySum !== 0 && steps.sumsDue.get(one) === 0 ? closingWords.cameInAlready : closingWords.cameInHint,
           },
         ),
       ),
@@ -648,6 +660,7 @@ function readClosing(fields: Record<string, unknown>, steps: Steps, ledger: Ledg
         [name.isBought(id), choice(closingWords.whetherBought, ['yes', 'no'])],
         [name.on(id), optionalDate(closingWords.theDayOfBuying)],
         [name.paid(id), optionalMoney(closingWords.theSumPaid, ledger)],
+        [name.sure(id), checkbox(stepWords.whetherPriceIsRight)],
         [name.shop(id), optionalText(closingWords.whereBought, 160)],
       ]),
     ),
@@ -695,6 +708,7 @@ function readClosing(fields: Record<string, unknown>, steps: Steps, ledger: Ledg
           fault(name.on(id), entryFaultSentence(wrong, wrong === 'before-month' ? first : month, locale));
       }
       if (paid === null) fault(name.paid(id), formSentences.required(closingWords.theSumPaid));
+      errors.push(...doubtedPrice(upgrade, paid, value[name.sure(id)] === true, ledger, name.paid(id)));
       if (boughtOn === null || paid === null) return [];
       shops.set(id, shop);
       return [{ upgrade, boughtOn, paid, shop }];

@@ -156,7 +156,7 @@ export function monthPage(
   corrections: readonly MonthCorrection[],
   upgrades: readonly UpgradeRecord[],
   plans: readonly PlanLine[],
-  { currency, locale }: Ledger,
+  { currency, locale, monthlySum }: Ledger,
 ): MonthPage {
   const amount = (sum: number) => formatMoney(money(sum), currency, locale);
   const day = (date: PlainDate) => formatShortDate(date, locale);
@@ -180,12 +180,22 @@ export function monthPage(
     moneyFacts: [
       {
         term: 'Came in',
-        value: record.cameIn === 0 ? monthSentences.noIncome : amount(record.cameIn),
+        value:
+          record.cameIn !== 0
+            ? amount(record.cameIn)
+            : record.sumPlanned === 0
+              ? monthSentences.noneBesides
+              : monthSentences.noIncome,
       },
       { term: 'Spent on purchases and renewals, less refunds', value: amount(spent) },
       ...(record.counted === null
         ? [{ term: 'Money left', value: 'Not counted' }]
-        : [{ term: 'Money left', value: countSentence(record.counted, record.sumPlanned, currency, locale) }]),
+        : [
+            {
+              term: 'Money left',
+              value: countSentence(record.counted, record.sumPlanned || monthlySum, currency, locale),
+            },
+          ]),
     ],
     moneySentences: earned === null ? [] : earnedSentences(earned, currency, locale),
     sides: [
@@ -230,6 +240,16 @@ export function monthPage(
               actual: amount(earned.spent),
               difference: `${amount(earned.costVariance)}, ratio ${ratioWords(earned.costIndex, 'none, as nothing was spent')}`,
             },
+            ...((earned.unplanned ?? 0) === 0
+              ? []
+              : [
+                  {
+                    what: 'Since the plan was made: spent on what it did not hold',
+                    planned: amount(0),
+                    actual: amount(earned.unplanned!),
+                    difference: amount(-earned.unplanned!),
+                  },
+                ]),
             {
               what: 'The whole plan: planned, and at these prices',
               planned: amount(earned.budget),

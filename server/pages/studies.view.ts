@@ -4,7 +4,7 @@
 import { addMonths, formatMonth, formatShortMonth, type PlainMonth } from '../../src/calendar.ts';
 import type { OtherChoice } from '../../src/choice-effects.ts';
 import { needNamed } from '../../src/ledger-problem.ts';
-import { formatMoney, money } from '../../src/money.ts';
+import { formatMoney, type Money, money } from '../../src/money.ts';
 import { planChanges, type ReasonedChange } from '../../src/plan-changes.ts';
 import type { Buy, FoundAnswer } from '../../src/problem.ts';
 import { robustLabels } from '../../src/robust.ts';
@@ -21,6 +21,7 @@ import {
   choiceEffectSentence,
   differenceWords,
   heldBackSentence,
+  leftOutOfPlanSentence,
   moneyRangeSentences,
   movedSentence,
   movedTogetherSentence,
@@ -33,6 +34,7 @@ import {
   studySentences,
   studyStateSentence,
   weightedMonths,
+  whyNotSentence,
 } from '../plan-words.ts';
 import type { StudyProgress } from '../planning.ts';
 import { listed } from '../words.ts';
@@ -210,6 +212,20 @@ export function firmness(studied: Studied): Map<string, string> {
     plans,
   );
   return new Map(labels.map((one) => [one.purchase, robustSentence(one.label, one.in.length, plans.length)]));
+}
+
+/** When a plan buys an upgrade, or why it does not; null where there is no plan, or it knew nothing of the upgrade. */
+export function planSaysOf(roadmap: KeptRoadmap | null, upgradeId: string, locale: string): string | null {
+  if (roadmap === null) return null;
+  const bought = roadmap.months.find(({ buys }) => buys.some((one) => one.upgradeId === upgradeId));
+  if (bought !== undefined) return studySentences.planBuys(formatMonth(bought.month, locale));
+  const not = roadmap.notBought.find((one) => one.upgradeId === upgradeId);
+  const amount = (sum: Money) => formatMoney(sum, roadmap.currency, locale);
+  if (not !== undefined) return studySentences.planLeaves(whyNotSentence(not.why, amount));
+  const out = roadmap.leftOut.find((one) => one.upgradeId === upgradeId);
+  if (out === undefined) return null;
+  const animal = 'animalId' in out ? roadmap.animals.find(({ animalId }) => animalId === out.animalId) : undefined;
+  return studySentences.planLeaves(leftOutOfPlanSentence(out, animal?.name ?? ''));
 }
 
 /** What refusing a purchase, or insisting on it, does to the plan; null when that was not worked out. */

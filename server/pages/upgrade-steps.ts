@@ -33,6 +33,7 @@ import { type ConfirmPage, dayField, notesField, numberField, radioField } from 
 import { wayBackWords } from '../fitting-words.ts';
 import { formSentences } from '../form-words.ts';
 import {
+  checkbox,
   choice,
   dateField,
   formOf,
@@ -52,6 +53,7 @@ import { purchaseWords, stepWords, upgradeSentences } from '../upgrade-words.ts'
 import { listed } from '../words.ts';
 import { versionOf } from './asked-row.ts';
 import { nameOf, nextOldThing } from './old-things.ts';
+import { doubtedPrice, surePrice } from './price-doubt.ts';
 import { saveOnce } from './sent-twice.ts';
 import { stepPages, withError } from './step-form.ts';
 import { type AroundUpgrades, changesInWords, hasMains, standing } from './upgrades.view.ts';
@@ -123,12 +125,14 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
         formOf({
           boughtOn: dateField(stepWords.theDay),
           paid: moneyField(stepWords.theSumPaid, ledger),
+          sure: checkbox(stepWords.whetherPriceIsRight),
           arrives: choice(stepWords.whetherHere, ['now', 'later']),
           arrivesMonth: optionalMonth(stepWords.theMonthItArrives),
           returnBy: optionalDate(stepWords.theLastDay),
         }),
         fields,
-        ({ boughtOn, arrives, arrivesMonth, returnBy }) => [
+        ({ boughtOn, paid, sure, arrives, arrivesMonth, returnBy }) => [
+          ...doubtedPrice(row, paid, sure, ledger),
           ...(boughtOn > today ? [{ field: 'boughtOn', message: formSentences.notLater(stepWords.theDay) }] : []),
           ...(arrives === 'later' && arrivesMonth === null
             ? [{ field: 'arrivesMonth', message: upgradeSentences.whenArrives }]
@@ -158,6 +162,7 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
               suffix: ledger.currency.code,
               hint: paidHint(stepWords.bought, ledger),
             }),
+            ...surePrice(form),
             radioField(form, 'arrives', stepWords.isItHere, [
               { value: 'now', label: stepWords.yes },
               { value: 'later', label: stepWords.onTheWay },
@@ -187,11 +192,13 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
       const read = parseForm(
         formOf({
           paid: moneyField(stepWords.theSumPaid, ledger),
+          sure: checkbox(stepWords.whetherPriceIsRight),
           boughtOn: dateField(stepWords.theDayOfBuying),
           why: optionalText(stepWords.theReason, 400),
         }),
         fields,
-        ({ paid, boughtOn }) => [
+        ({ paid, sure, boughtOn }) => [
+          ...(paid === row.paid ? [] : doubtedPrice(row, paid, sure, ledger)),
           ...(paid !== null && paid < back
             ? [{ field: 'paid', message: purchaseWords.belowRefund(formatMoney(back, currency, locale)) }]
             : []),
@@ -223,6 +230,7 @@ export function upgradeSteps(app: FastifyInstance, deps: Deps, shared: Shared): 
               suffix: ledger.currency.code,
               hint: paidHint(stepWords.bought, ledger),
             }),
+            ...surePrice(form),
             dayField(form, 'boughtOn', stepWords.boughtOn),
             notesField(form, 'why', purchaseWords.why, { hint: purchaseWords.whyHint }),
           ],

@@ -41,7 +41,7 @@ import { oldThingViews } from './old-things.ts';
 import { openProposals } from './open-proposals.ts';
 import { type Asked, askedOf, narrowingTo } from './paging.ts';
 import { newMark, ONCE_FIELD, rememberSent, saveOnce } from './sent-twice.ts';
-import { objectionSentence } from './studies.view.ts';
+import { objectionSentence, planSaysOf } from './studies.view.ts';
 import {
   type AroundUpgrade,
   comparedLabels,
@@ -199,7 +199,9 @@ export function upgradePages(app: FastifyInstance, deps: Deps): void {
     const plan = row.status === 'wanted' ? latestPlan(db) : null;
     if (plan === null) return null;
     const { locale } = readLedger(db);
-    return objectionSentence({ plan, studies: studiesOf(db, plan.id), studying: null, locale }, row.id);
+    const objection = objectionSentence({ plan, studies: studiesOf(db, plan.id), studying: null, locale }, row.id);
+    const told = [planSaysOf(plan.roadmap, row.id, locale) ?? [], objection ?? []].flat();
+    return told.length === 0 ? null : told.join(' ');
   }
 
   function gather(session: Session): AroundUpgrades {

@@ -97,7 +97,7 @@ const steps: fc.WeightedArbitrary<Step>[] = [
         async ({ app }, book) => {
           if (book.bought[index] !== null) return;
           const boughtOn = addDays(book.day, -ago);
-          await taken(app, paths.upgrades.bought(index + 1), { boughtOn, paid: typed(paid) });
+          await taken(app, paths.upgrades.bought(index + 1), { boughtOn, paid: typed(paid), sure: 'yes' });
           book.bought[index] = { paid, on: boughtOn };
         },
     ),
@@ -120,7 +120,7 @@ const steps: fc.WeightedArbitrary<Step>[] = [
         async ({ app }, book) => {
           if (book.bought[index] === null) return;
           const boughtOn = addDays(book.day, -ago);
-          await taken(app, paths.upgrades.correctPurchase(index + 1), { boughtOn, paid: typed(paid) });
+          await taken(app, paths.upgrades.correctPurchase(index + 1), { boughtOn, paid: typed(paid), sure: 'yes' });
           book.bought[index] = { paid, on: boughtOn };
         },
     ),

@@ -108,7 +108,10 @@ test('money counts what is paid in the months of the plan, less refunds, and ear
     budget: 95_00,
     planned: 35_00,
     earned: 25_00,
-    spent: 27_00 + 6_00 + 5_00,
+    spent: 27_00 + 6_00,
+    // No price of the plan is behind it, so the forecast of the plan does not know it.
+    unplanned: 5_00,
+    atCompletion: Math.round((95_00 * 33_00) / 25_00),
   });
 });
 

@@ -53,6 +53,7 @@ test('two months are closed, the first is corrected, and both stay as they were'
   expect(textOf(list)).toContain('Close January 2026');
   const page = await get(close);
   expect(textOf(page)).toContain('Warm cave: not bought, see below.');
+  expect(textOf(page)).toContain('the sum of this month was in it already');
   const bought = { [`bought-${cave}`]: 'yes', [`boughtOn-${cave}`]: '2026-01-20', [`paid-${cave}`]: '27.50' };
   const saved = await submit(page, {
     ...bought,
@@ -66,7 +67,8 @@ test('two months are closed, the first is corrected, and both stay as they were'
   expect(findUpgrade(db, Number(cave))).toMatchObject({ status: 'ordered', paid: 27_50, boughtOn: '2026-01-20' });
   expect(readLedger(db)).toMatchObject({ cashCounted: 2_50, cashCountedOn: '2026-01-31' });
   const first = findClosedMonth(db, january)!;
-  expect(first).toMatchObject({ closedOn: '2026-02-02', record: { judgedOn: '2026-01-31', cameIn: 20_00 } });
+  // The sum of January was in what was counted on the 15th.
+  expect(first).toMatchObject({ closedOn: '2026-02-02', record: { judgedOn: '2026-01-31', cameIn: 0, sumPlanned: 0 } });
   expect(first.record.bought).toMatchObject([{ name: 'Warm cave', paid: 27_50, shop: 'corner shop', fittedOn: null }]);
   // Bought and lying about: nothing is earned by it, and welfare is lost to lateness alone.
   expect(first.record.earned).toMatchObject({ planned: 25_00, earned: 0, spent: 27_50, scheduleVariance: -25_00 });
@@ -226,7 +228,7 @@ test('missed months are closed in one go, with one count for the last', async ()
   expect(done.status).toBe(303);
   const closed = listClosedMonths(db);
   expect(closed.map((one) => [one.month, one.record.cameIn, one.record.counted?.cash ?? null])).toEqual([
-    ['2025-12', 20_00, null],
+    ['2025-12', 0, null],
     ['2026-01', 0, null],
     ['2026-02', 20_00, 60_00],
   ]);
@@ -324,7 +326,7 @@ test('what is entered or put right later leaves a closed month as it was, and ea
   const held = cash();
   const { correctPurchase, fitted, notBought } = paths.upgrades;
   // The price before it is fitted, the price after, then the day, which moves it into a month that is open.
-  await submit(await get(correctPurchase(cave)), { paid: '2,50', why: 'a zero too many' });
+  await submit(await get(correctPurchase(cave)), { paid: '2,50', sure: 'yes', why: 'a zero too many' });
   expect([corrections('2026-01'), cash() - held]).toEqual([[25_00, -22_50], 22_50]);
   expect(textOf(await get(paths.months.show('2026-01')))).toContain(
     'What was paid for “Warm cave”, put right or entered later1 February 2026€22.50 less spent',

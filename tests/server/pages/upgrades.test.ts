@@ -563,11 +563,18 @@ const kit: Change[] = [
 test('From wanted to fitted: the real price leaves the cash, the set-up changes, and readings are asked for', async () => {
   const app = await snakeApp();
   addUpgrade(app.db, { ...plain, name: 'Regulated mat', changes: kit });
-  await app.submit(await app.get(paths.upgrades.bought(1)), {
-    paid: '31,50',
-    arrives: 'later',
-    arrivesMonth: '2026-02',
-  });
+  const bought = { paid: '31,50', arrives: 'later', arrivesMonth: '2026-02' };
+  // More than twice the most that was expected is asked back once.
+  const asked = await app.submit(await app.get(paths.upgrades.bought(1)), bought);
+  expect(mistakesOf(asked)).toEqual([
+    {
+      field: 'paid',
+      message:
+        'Look again: €31.50 is far from the €8.00 to €12.00 that were expected. Correct it, or tick that it is right.',
+    },
+  ]);
+  expect(findUpgrade(app.db, 1)).toMatchObject({ status: 'wanted', paid: null });
+  await app.submit(asked, { sure: 'yes' });
   expect(findUpgrade(app.db, 1)).toMatchObject({
     status: 'ordered',
     boughtOn: '2026-01-15',
