@@ -3,7 +3,7 @@
 
 import type { PlainDate } from './calendar.ts';
 import { ageInMonths, monthOf, monthOfYear } from './calendar.ts';
-import { roomTooWarm } from './climate-needs.ts';
+import { roomTooWarm, warmedByRoom } from './climate-needs.ts';
 import type { Animal, Collection } from './collection.ts';
 import { setupOf, UV_LAMPS } from './collection.ts';
 import { extentOf, lengthOn } from './space.ts';
@@ -41,7 +41,9 @@ export function alikeDays(question: DaysQuestion): (need: Need) => readonly numb
     const season = hasRun && targets.outdoors !== null ? monthOfYear(monthOf(on)) : '';
     // A room too warm for the coolest place counts in its months alone.
     const room = roomTooWarm(setup.room, targets, monthOf(on)) === null ? '' : monthOf(on);
-    return `${before} ${dates.includes(on)} ${stands} ${season} ${room} ${days.findIndex((one) => areSame(one.targets, targets))}`;
+    // What no heater warms, the room may in some months.
+    const warmed = warmedByRoom(setup.room, targets, monthOf(on));
+    return `${before} ${dates.includes(on)} ${stands} ${season} ${room} ${warmed} ${days.findIndex((one) => areSame(one.targets, targets))}`;
   });
   const { occupants } = setup;
   const there = extentOf(setup.enclosure);

@@ -39,6 +39,9 @@ export const AMPHIBIAN_LIMIT: { celsius: number } & Cited = {
 /** The least humidity of a moist hide, % (common practice, no source). */
 export const MOIST_RETREAT = 70;
 
+// The places that something has to warm, or a room that is as warm as they must be.
+const WARM_PLACES: ReadonlySet<TemperatureKind> = new Set(['hot-spot-surface', 'warm-hide-floor', 'warm-air']);
+
 /** The parts of heat: one a kind of temperature; out of doors in season a guess. */
 export function judgeHeat(judging: Judging): NeedPart[] {
   const run = runOutdoors(judging);
@@ -51,8 +54,7 @@ export function judgeHeat(judging: Judging): NeedPart[] {
   return targets.flatMap((target): NeedPart[] => {
     const { kind } = target;
     const known = knownInSeason(judging, kind);
-    const warmKind = kind === 'hot-spot-surface' || kind === 'warm-hide-floor' || kind === 'warm-air';
-    if (known.status === 'unknown' && warmKind && judging.targets.season === 'active') {
+    if (known.status === 'unknown' && WARM_PLACES.has(kind) && judging.targets.season === 'active') {
       const { low, high } = target;
       const warmth = unreadWarmth(kind, low, judging);
       if (warmth.status === 'none')
@@ -78,6 +80,20 @@ export function judgeHeat(judging: Judging): NeedPart[] {
 /** The warmest that a room nobody measured is taken to be, °C: what lived-in rooms are heated to at most (common practice, no source). */
 const UNMEASURED_ROOM = 24;
 
+function isRoomAsWarm(room: Room | null | undefined, celsius: number, month: PlainMonth): boolean {
+  return ((room && roomCelsiusIn(room, month)) ?? UNMEASURED_ROOM) >= celsius;
+}
+
+/** The warm places of a box that its room alone may hold at the least of their targets in a month. */
+export function warmedByRoom(
+  room: Room | null | undefined,
+  { temperatures }: Pick<Targets, 'temperatures'>,
+  month: PlainMonth,
+): TemperatureKind[] {
+  const warm = temperatures.filter(({ kind, low }) => WARM_PLACES.has(kind) && isRoomAsWarm(room, low, month));
+  return warm.map(({ kind }) => kind);
+}
+
 // What can have warmed a place that was not read. Each kind of heater has the places it is known to warm; how far the warmth of one goes beyond
 // them only a thermometer tells, so that the place is unknown then. `from` names such a heater. Nothing warms it where nothing heats and the
 // room is not as warm as that, where what warmed it is broken, and above the water where only that is heated.
@@ -96,8 +112,7 @@ function unreadWarmth(
   );
   const near = heaters.find((one) => one.kind !== 'water-heater' || kind === 'warm-air');
   if (near !== undefined && !lost) return { status: 'perhaps', from: near.name };
-  const room = (setup.room && roomCelsiusIn(setup.room, monthOf(on))) ?? UNMEASURED_ROOM;
-  return room >= low
+  return isRoomAsWarm(setup.room, low, monthOf(on))
     ? { status: 'perhaps', from: null }
     : { status: 'none', elsewhere: [...new Set(heaters.map(({ name }) => name))] };
 }
