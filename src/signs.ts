@@ -211,7 +211,13 @@ export function visitsInRest(
   on: PlainDate,
 ): VisitInRest[] {
   const present = monthOf(on);
-  const named = (note: string) => note.toLowerCase().includes(name.toLowerCase()) && /\bvet/i.test(note);
+  // Whole words only: a visit of Telham is none of Tel.
+  const words = (text: string) =>
+    ` ${text
+      .toLowerCase()
+      .replace(/[^\p{L}\p{N}]+/gu, ' ')
+      .trim()} `;
+  const named = (note: string) => words(note).includes(words(name)) && /\bvet/i.test(note);
   const visits = [
     ...signs.flatMap(({ setAside, settled }) =>
       setAside === null || settled !== null ? [] : [{ month: [present, setAside.month].sort()[1]!, note: null }],
