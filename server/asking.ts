@@ -77,7 +77,7 @@ export function openAsking({
     const startedAt = now();
     const today: PlainDate = dateOfInstant(startedAt, readLedger(db).timeZone);
     const facts = gatherFacts(db, library(), today);
-    const { upkeep, settings } = readCap(db);
+    const { upkeep, settings, version: capVersion } = readCap(db);
     const plan = latestPlan(db);
     const version = ledgerVersion(db);
     const { currency } = readLedger(db);
@@ -104,7 +104,9 @@ export function openAsking({
         }
         const kept = { askedOn: today, firstMonth: facts.firstMonth, ledgerVersion: version, currency };
         const { question: completed, outcome } = news;
-        const id = inTransaction(db, (tx) => keepQuestion(tx, { ...kept, question: completed, outcome }));
+        const id = inTransaction(db, (tx) =>
+          keepQuestion(tx, { ...kept, question: { ...completed, capVersion }, outcome }),
+        );
         finish({ status: 'answered', id });
       } catch (fault) {
         logFault(fault);

@@ -353,6 +353,13 @@ export const askWords = {
   monthOutside: (first: string, last: string) => `Enter a month from ${first} to ${last}, inside the plan.`,
   amountAboveNothing: 'Enter a bill above nothing.',
   answerHeading: (what: string) => `What ${what} would do`,
+  staleHeading: 'The ledger has changed since',
+  stale: (day: string) =>
+    `This was worked out on ${day}, from what was entered then. What stands below of plans and sums may not hold any more.`,
+  askAgain: 'Ask again',
+  noneCanBePaid: 'It cannot be paid.',
+  quarantineUnsaid:
+    'What its quarantine takes was not all said: what is missing is not in these figures, so that it takes more than they say.',
   notKnown: 'No plan was found in the time there was, and it was not shown that there is none. Ask again.',
   presentImpossible: (by: string, month: string) =>
     `As it is, what is owed cannot be paid: ${by} are lacking in ${month}.`,

@@ -144,6 +144,10 @@ export function leftOutSentence(unknown: Unknown, locale: string): string {
 
 /** Sentences of the money pages. */
 export const moneySentences = {
+  unknownPrice: 'unknown',
+  priceAsPaid: (sum: string) => `${sum}, as you paid for this one; not counted until it is entered`,
+  priceByCatalogue: (sum: string, standing: string) =>
+    `up to ${sum} by the list of generic parts (${standing}); not counted until it is entered`,
   countNeedsDay: 'Say on which day the cash was counted, or leave both fields empty.',
   dayNeedsCount: 'Enter the cash counted on that day, or leave both fields empty.',
   rate: 'Write the price of a kilowatt-hour as a number of at most five decimals from 0 to 100, such as 0.24.',

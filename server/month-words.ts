@@ -191,7 +191,7 @@ export const monthSentences = {
   wearsOut: 'What wears out and when',
   wearsOutLead: 'Each date is counted from the day of fitting, so that the end of a month never drifts.',
   dueSince: (day: string, price: string) => `due since ${day}; price of a new one: ${price}.`,
-  andUnpriced: (sum: string, count: number) => `${sum} and ${count} of unknown price`,
+  andUnpriced: (sum: string, count: number) => `${sum} and ${count} without a price entered`,
   monthlyShare: 'Share of each month',
   accrued: 'Used up by now, so what a reserve must hold today',
   nothingDue: 'Nothing fitted has a life written down, so nothing is ever due.',

@@ -384,14 +384,14 @@ export const growthWords = {
   score: (today: string, month: string, later: string) =>
     `Score today: ${today}. In ${month}, if nothing is bought or renewed: ${later}.`,
   presentBox: (name: string, until: string) => `The present box “${name}” ${until}.`,
-  proposedBox: (name: string, until: string) => `For ${name}, this box ${until}.`,
+  proposedBox: (name: string, until: string) => `For ${name}, the new box ${until}.`,
   forAdults: 'gives a fully grown animal what the chosen rules ask for',
   shortToday: 'gives less than the chosen rules ask for already today',
   noRule: 'cannot be held against any rule, since none speaks of such animals',
   unmeasured: (until: string) => `${until} (never measured, so the usual adult size is taken)`,
   outgrown: (earliest: string, latest: string | null) =>
     latest === null
-      ? `is outgrown in ${earliest} at the earliest, and never if it stays at the small end of adult size`
+      ? `is large enough for the length of today; it is outgrown in ${earliest} at the earliest, if the animal still grows, and never if it does not`
       : latest === earliest
         ? `is outgrown in ${earliest}`
         : `is outgrown between ${earliest} and ${latest}`,

@@ -67,6 +67,8 @@ export const paths = {
     change: '/cap/edit',
     /** The form of a question, such as 'one-more'. */
     ask: (which: string) => `/cap/${which}`,
+    /** The same with what was asked before filled in. */
+    askAgain: (which: string, id: Id) => `/cap/${which}?again=${id}`,
     progress: '/cap/asking',
     stop: '/cap/asking/stop',
     answer: (id: Id) => `/cap/answers/${id}`,

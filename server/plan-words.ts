@@ -744,6 +744,7 @@ function sureWords(proved: boolean): string {
 
 /** What stands on the roadmap and while a plan is made: headings, labels and buttons. */
 export const roadmapPageWords = {
+  laterMonths: (count: number, last: string) => (count === 1 ? last : `The ${count} months after it, to ${last}`),
   freeActions: 'free actions',
   plan: 'Plan',
   roadmap: 'Roadmap',

@@ -252,6 +252,8 @@ export function proposalName(act: ProposedAct, system: UnitSystem): string {
       return `Hide made of cardboard or cork (${hideZoneNames[act.place]})`;
     case 'scatter-food':
       return 'Scatter and hide the food so that it must be looked for';
+    case 'vary-prey':
+      return 'Offer the prey at another place each time, so that it must be looked for';
     case 'swap-objects':
       return 'Swap an object or a scent in the enclosure now and then';
     case 'take-out':

@@ -202,6 +202,8 @@ export const neverSentences: Readonly<Record<Never, string>> = {
   'close-top': 'Closing the top: it needs moving air.',
   'more-height': 'More height: it falls and is hurt.',
   novelty: 'New things from time to time: it is shy of them.',
+  'scattered-food':
+    'Food scattered and hidden: it takes whole prey. It is offered at another place each time instead (common practice, no source).',
   'overhead-heater': 'A heater from above.',
   'any-heater': 'A heater: it is harmed by warmth sooner than by cold.',
   'uv-lamp': 'A UV lamp: it keeps to water, shade or the dark, and bright light harms it.',

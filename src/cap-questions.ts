@@ -277,6 +277,29 @@ export function setUpPrice({ setUp, ownPrice }: { setUp: SetUp; ownPrice: Money 
   return ownPrice ?? sumMoney([setUp.box?.price ?? noMoney, setUp.things.price]);
 }
 
+/** What a newcomer takes out of the sum a month, as the question says and its set-up draws and wears out. */
+export function monthlyOf(
+  { setUp, food, substrate, vet }: OneMore,
+  settings: Pick<MoneyFacts['settings'], 'coversFood' | 'coversVet' | 'coversPower'>,
+): Money {
+  return sumMoney([
+    settings.coversFood ? food + substrate : 0,
+    settings.coversVet ? vet : 0,
+    settings.coversPower ? setUp.powerMonthly : 0,
+    setUp.renewalsMonthly,
+  ]);
+}
+
+/** What the cap is judged from with the figures of a question's newcomer in place of the mean of those there are. */
+export function withNewcomer(
+  facts: CapFacts,
+  question: CapQuestion,
+  settings: Parameters<typeof monthlyOf>[1],
+): CapFacts {
+  if (question.ask !== 'one-more') return facts;
+  return { ...facts, newcomer: { steady: monthlyOf(question, settings) } };
+}
+
 /** In which month of a plan a newcomer that comes on its day leaves quarantine, so that its set-up must be there; the last one at the latest. */
 export function monthAfterQuarantine(
   weeks: number | null,
@@ -308,17 +331,11 @@ export function changedBy(
   });
   switch (question.ask) {
     case 'one-more': {
-      const { setUp, food, substrate, vet } = question;
       const price = setUpPrice(question);
       const first = (said.quarantineBox ?? 0) + (said.newcomerVet ?? 0);
       const afterQuarantine = monthAfterQuarantine(said.quarantineWeeks, facts) + comes;
       const ready = addMonths(facts.firstMonth, Math.min(facts.months - 1, afterQuarantine));
-      const monthlyCost = sumMoney([
-        settings.coversFood ? food + substrate : 0,
-        settings.coversVet ? vet : 0,
-        settings.coversPower ? setUp.powerMonthly : 0,
-        setUp.renewalsMonthly,
-      ]);
+      const monthlyCost = monthlyOf(question, settings);
       return again({
         once: price + first,
         money: {
@@ -493,8 +510,9 @@ export async function answerQuestion(
   };
 
   async function firstMonth(buys: readonly Buy[]): Promise<{ when?: FirstMonth }> {
-    const { gate } = asked;
-    if (question.ask !== 'one-more' || gate === null || judgeCap(gate).oneMore === 'yes') return {};
+    if (question.ask !== 'one-more' || asked.gate === null) return {};
+    const gate = withNewcomer(asked.gate, question, asked.money.settings);
+    if (judgeCap(gate).oneMore === 'yes') return {};
     stage('when');
     if (ended()) return { when: { status: 'not-reached', gate: null } };
     return { when: await firstMonthOfOneMore(question, { ...asked, gate }, { problem: was, buys }, solve, ended) };

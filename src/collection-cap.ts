@@ -312,6 +312,8 @@ export type CapFacts = {
   /** Animals with a need that is severely short now. */
   severe: number;
   settings: CapSettings;
+  /** What one more is said to take a month; without it, it takes what the mean of those there are does. */
+  newcomer?: { steady: number };
 };
 
 /** What bounds a collection, for good ('cap') or for a newcomer ('gate'). */
@@ -465,7 +467,12 @@ function leftAMonth(facts: CapFacts): number | null {
 }
 
 function money(facts: CapFacts): Constraint {
-  return counted('money', 'cap', facts.count, facts.steady, roomAMonth(facts), facts.steadyKnown);
+  const room = roomAMonth(facts);
+  const one = counted('money', 'cap', facts.count, facts.steady, room, facts.steadyKnown);
+  if (facts.newcomer === undefined || room === null) return one;
+  const lacks = Math.max(0, facts.steady + facts.newcomer.steady - room);
+  const holdsOneMore = one.holds === 'no' || lacks > ROUNDING ? 'no' : facts.steadyKnown ? 'yes' : 'not-known';
+  return { ...one, holdsOneMore, lacks };
 }
 
 function time({ count, minutes, settings }: CapFacts): Constraint {

@@ -47,6 +47,10 @@ export function enrich(at: Situation, need: Need, because: Reason & { why: 'enri
     case 'swim':
       return swimmingWater(at, need, because);
     case 'feeding': {
+      if (at.species.neverPropose.includes('scattered-food')) {
+        const varied = homeMade('feeding-toy', 'Prey offered at another place each time');
+        return [free(need, because, { act: 'vary-prey' }, 'feeding', varied)];
+      }
       const scattered = homeMade('feeding-toy', 'Food scattered and hidden');
       return [free(need, because, { act: 'scatter-food' }, 'feeding', scattered)];
     }

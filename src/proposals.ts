@@ -286,8 +286,6 @@ function remediesOf(at: Situation, need: Need, reason: Reason): Remedy[] {
       return reason.kind === 'uvi-basking' ? replaceUntold(at, need, reason) : [];
     case 'uv-between-unknown':
       return replaceUntold(at, need, reason);
-    case 'uv-hours-unknown':
-      return setHours(at, need, reason, middleOf(at.targets.uv.hours));
     case 'uv-no-retreat':
       return addHide(at, need, reason, 'cool');
     case 'hide-missing':
@@ -303,6 +301,7 @@ function remediesOf(at: Situation, need: Need, reason: Reason): Remedy[] {
     case 'water-feature-missing':
       return addWater(at, need, reason, reason.feature);
     default:
+      // What is only unknown is asked, and nothing is set or bought for it.
       return [];
   }
 }

@@ -68,6 +68,7 @@ export type ProposedAct =
   | { act: 'set-hours'; fitting: string; hours: number }
   | { act: 'home-made-hide'; place: HideZone }
   | { act: 'scatter-food' }
+  | { act: 'vary-prey' }
   | { act: 'swap-objects' }
   | { act: 'take-out'; fitting: string }
   | { act: 'do-check'; check: Check }

@@ -188,6 +188,7 @@ export const NEVER_PROPOSED = [
   'close-top',
   'more-height',
   'novelty',
+  'scattered-food',
   'overhead-heater',
   'any-heater',
   'uv-lamp',

@@ -3,24 +3,18 @@
 
 import type { FastifyInstance, FastifyReply } from 'fastify';
 import { addMonths, dateOfInstant, formatMonth, monthOf, type PlainDate, type PlainMonth } from '../../src/calendar.ts';
-import {
-  type CapOutcome,
-  type CapQuestion,
-  type NewcomerParts,
-  newcomerBox,
-  type PosedQuestion,
-} from '../../src/cap-questions.ts';
+import { type CapOutcome, type NewcomerParts, newcomerBox, type PosedQuestion } from '../../src/cap-questions.ts';
 import type { Animal } from '../../src/collection.ts';
 import type { CapSettings } from '../../src/collection-cap.ts';
 import { AppError } from '../../src/errors.ts';
-import type { Money } from '../../src/money.ts';
+import { type Money, typedMoney } from '../../src/money.ts';
 import { type CareLibrary, judgedBy } from '../../src/species.ts';
 import type { Quantity } from '../../src/units.ts';
 import { gatherCap } from '../cap.ts';
 import { capSentences, QUESTION_KINDS, type QuestionKind, askWords as words } from '../cap-words.ts';
-import { findQuestion, readCap, saveCap } from '../db/cap.ts';
+import { findQuestion, type KeptQuestion, readCap, saveCap } from '../db/cap.ts';
 import { loadCollection } from '../db/collection.ts';
-import { type Ledger, readLedger } from '../db/ledger.ts';
+import { type Ledger, ledgerVersion, readLedger } from '../db/ledger.ts';
 import { inTransaction } from '../db/open.ts';
 import { formPage, numberField, selectField } from '../fields.ts';
 import { formSentences } from '../form-words.ts';
@@ -31,8 +25,10 @@ import {
   formOf,
   moneyField,
   monthField,
+  optionalChoice,
   optionalMoney,
   optionalQuantity,
+  optionalWholeNumber,
   type ParsedForm,
   parseForm,
   startForm,
@@ -43,7 +39,7 @@ import { paths } from '../paths.ts';
 import { valueChoicesOf } from '../scores.ts';
 import { found, idFrom } from './asked-row.ts';
 import { quarantineFields } from './cap.ts';
-import { answerPage, askingPage } from './cap-questions.view.ts';
+import { type AskedQuestion, answerPage, askingPage } from './cap-questions.view.ts';
 import { whatIsMissing } from './roadmap.ts';
 
 type Around = {
@@ -55,7 +51,7 @@ type Around = {
   asksQuarantine: boolean;
 };
 
-type Quarantine = { quarantineWeeks: number; quarantineBox: Money; newcomerVet: Money };
+type Quarantine = Pick<CapSettings, 'quarantinePlace' | 'quarantineWeeks' | 'quarantineBox' | 'newcomerVet'>;
 
 /** What every question's form holds; each kind reads its own fields. */
 type Typed = {
@@ -77,10 +73,16 @@ export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
   const { db, now, library, parts, asking, render } = deps;
 
   for (const kind of QUESTION_KINDS) {
-    app.get(paths.cap.ask(kind), (_request, reply) => {
+    app.get(paths.cap.ask(kind), (request, reply) => {
       if (whatIsMissing(db) !== null) return reply.redirect(paths.roadmap.show, 303);
       const around = gather();
-      return show(reply, kind, around, startForm(firstTexts(kind, around)), 200);
+      const { again } = (request.query ?? {}) as Record<string, unknown>;
+      const before =
+        typeof again === 'string' && /^\d{1,12}$/.test(again)
+          ? findQuestion<AskedQuestion, CapOutcome>(db, Number(again))
+          : null;
+      const texts = { ...firstTexts(kind, around), ...(before === null ? {} : textsOf(before, kind, around)) };
+      return show(reply, kind, around, startForm(texts), 200);
     });
 
     app.post(paths.cap.ask(kind), (request, reply) => {
@@ -91,8 +93,11 @@ export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
       const made = questionOf(kind, around, read.value as Typed);
       if ('errors' in made) return show(reply, kind, around, { values: read.values, errors: made.errors }, 422);
       const quarantine = read.value as Partial<Quarantine>;
-      // Said once, it holds for every later question and for the cap.
-      if (quarantine.quarantineWeeks !== undefined) keepQuarantine(quarantine);
+      // Said once, it holds for every later question and for the cap; what was left empty stays unknown.
+      const said = (['quarantinePlace', 'quarantineWeeks', 'quarantineBox', 'newcomerVet'] as const).filter(
+        (name) => (quarantine[name] ?? null) !== null,
+      );
+      if (said.length > 0) keepQuarantine(Object.fromEntries(said.map((name) => [name, quarantine[name]])));
       asking.ask(made);
       return reply.redirect(paths.cap.progress, 303);
     });
@@ -115,8 +120,15 @@ export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
   });
 
   app.get(paths.cap.answer(':id'), (request, reply) => {
-    const kept = found(findQuestion<CapQuestion, CapOutcome>(db, idFrom(request.params)));
-    const model = answerPage(kept, gatherCap(db, library(), now()), library());
+    const kept = found(findQuestion<AskedQuestion, CapOutcome>(db, idFrom(request.params)));
+    const gathered = gatherCap(db, library(), now());
+    const { capVersion } = kept.question;
+    // What is said for the cap changes no plan, so that it has a count of its own.
+    const isStale =
+      kept.ledgerVersion !== ledgerVersion(db) ||
+      kept.firstMonth !== monthOf(gathered.today) ||
+      (capVersion !== undefined && capVersion !== gathered.said.version);
+    const model = answerPage(kept, gathered, library(), isStale);
     return render(reply, 'cap-answer', model, { title: model.heading, current: 'cap', back });
   });
 
@@ -238,8 +250,38 @@ export function capQuestionPages(app: FastifyInstance, deps: Deps): void {
   }
 }
 
-function asksQuarantine({ quarantineWeeks, quarantineBox, newcomerVet }: CapSettings): boolean {
-  return quarantineWeeks === null || quarantineBox === null || newcomerVet === null;
+function asksQuarantine({ quarantinePlace, quarantineWeeks, quarantineBox, newcomerVet }: CapSettings): boolean {
+  return [quarantinePlace, quarantineWeeks, quarantineBox, newcomerVet].includes(null);
+}
+
+// The answers of a question that was asked before; of amounts in another currency none.
+function textsOf(
+  { question, currency }: KeptQuestion<AskedQuestion, unknown>,
+  kind: QuestionKind,
+  { ledger }: Around,
+): Record<string, string> {
+  const typed = (amount: Money | null) =>
+    amount === null || currency.code !== ledger.currency.code ? '' : typedMoney(amount, currency);
+  if (question.ask !== kind) return {};
+  switch (question.ask) {
+    case 'one-more':
+      return {
+        species: question.speciesId,
+        food: typed(question.food),
+        substrate: typed(question.substrate),
+        vet: typed(question.vet),
+        ownPrice: typed(question.ownPrice),
+      };
+    case 'rehome':
+      return { animal: question.animalId };
+    case 'price-rise':
+    case 'tariff-rise':
+      return { percent: String(question.percent) };
+    case 'lost-month':
+      return { month: question.month };
+    case 'emergency':
+      return { month: question.month, amount: typed(question.amount) };
+  }
 }
 
 function firstTexts(kind: QuestionKind, { today, ledger }: Around): Record<string, string> {
@@ -272,9 +314,10 @@ function schemaOf(kind: QuestionKind, { ledger, animals, library, asksQuarantine
         ownPrice: optionalMoney('the price of its set-up', ledger),
         ...(asksQuarantine
           ? {
-              quarantineWeeks: wholeNumber('the weeks of quarantine', 0, 104, 'weeks'),
-              quarantineBox: moneyField('the price of the quarantine box', ledger),
-              newcomerVet: moneyField('the price of its tests', ledger),
+              quarantinePlace: optionalChoice('whether there is a place', ['yes', 'no']),
+              quarantineWeeks: optionalWholeNumber('the weeks of quarantine', 0, 104, 'weeks'),
+              quarantineBox: optionalMoney('the price of the quarantine box', ledger),
+              newcomerVet: optionalMoney('the price of its tests', ledger),
             }
           : {}),
       });

@@ -8,7 +8,9 @@ import {
   monthAfterQuarantine,
   type Reached,
   setUpPrice,
+  withNewcomer,
 } from '../../src/cap-questions.ts';
+import { type Constraint, judgeCap } from '../../src/collection-cap.ts';
 import { type Currency, formatMoney, money } from '../../src/money.ts';
 import type { CareLibrary, Need } from '../../src/species.ts';
 import type { AskProgress } from '../asking.ts';
@@ -26,7 +28,7 @@ import { needNames } from '../kind-words.ts';
 import { paths } from '../paths.ts';
 import { lawWords } from '../species-words.ts';
 import { listed, lowerFirst } from '../words.ts';
-import { capWriting, gateFiguresOf } from './cap.view.ts';
+import { capWriting, gateFiguresOf, unknownOf } from './cap.view.ts';
 
 /** What views/pages/asking.hbs shows. */
 export type AskingPage = {
@@ -57,12 +59,21 @@ export function askingPage(
   };
 }
 
+/** A question as it was kept; `capVersion` tells what was said for the cap then (absent in older answers). */
+export type AskedQuestion = CapQuestion & { capVersion?: number };
+
 /** What views/pages/cap-answer.hbs shows. */
 export type AnswerPage = {
   heading: string;
   lead: string;
   /** What the gate says of one more animal, its law first; null for every other question. */
-  gate: { heading: string; sentences: string[]; law: string[] } | null;
+  gate: {
+    heading: string;
+    sentences: { text: string; links: { href: string; label: string }[] }[];
+    law: string[];
+  } | null;
+  /** That the ledger has changed since it was answered, with the way to ask again; null where it has not. */
+  stale: { heading: string; text: string; href: string; action: string } | null;
   /** In which month one more would do, where it would not now. */
   when: { heading: string; sentences: string[] } | null;
   first: string;
@@ -76,9 +87,10 @@ export type AnswerPage = {
 
 /** The page of an answer. */
 export function answerPage(
-  kept: KeptQuestion<CapQuestion, CapOutcome>,
+  kept: KeptQuestion<AskedQuestion, CapOutcome>,
   gathered: GatheredCap,
   library: CareLibrary,
+  isStale: boolean,
 ): AnswerPage {
   const { question, outcome } = kept;
   const { locale } = gathered.ledger;
@@ -87,6 +99,14 @@ export function answerPage(
   return {
     heading: words.answerHeading(questionWords(question, { currency: kept.currency, locale })),
     lead: `Asked on ${formatDate(kept.askedOn, locale)}.`,
+    stale: isStale
+      ? {
+          heading: words.staleHeading,
+          text: words.stale(formatDate(kept.askedOn, locale)),
+          href: paths.cap.askAgain(question.ask, kept.id),
+          action: words.askAgain,
+        }
+      : null,
     gate: question.ask === 'one-more' ? gateOf(question) : null,
     when: whenOf(outcome),
     ...said(outcome),
@@ -188,15 +208,32 @@ export function answerPage(
     ];
   }
 
-  function gateOf({ speciesId }: Extract<CapQuestion, { ask: 'one-more' }>): NonNullable<AnswerPage['gate']> {
-    const { cap, facts } = gathered;
+  function gateOf(of: Extract<CapQuestion, { ask: 'one-more' }>): NonNullable<AnswerPage['gate']> {
+    const { speciesId } = of;
+    // The newcomer's own figures stand in the question; those of the animals there are in the ledger.
+    const facts = withNewcomer(gathered.facts, of, gathered.money.settings);
+    const cap = judgeCap(facts);
+    const unknown = unknownOf(gathered);
+    const isOpen = (one: Constraint) => one.holds !== 'no' && one.holdsOneMore === 'not-known';
     const shut = cap.constraints.filter((one) => one.holdsOneMore !== 'yes');
     const species = library.species.find((one) => one.id === speciesId);
     return {
-      heading: capSentences.oneMore[cap.oneMore],
+      // What cannot be paid stands first, whatever else is not known.
+      heading:
+        outcome.status === 'impossible' || outcome.status === 'present-impossible'
+          ? words.noneCanBePaid
+          : capSentences.oneMore[cap.oneMore],
       sentences: [
-        `${capSentences.carrying(cap.carrying, facts.count)}`,
-        ...shut.map((one) => `${constraintNames[one.name]}: ${lowerFirst(bindingSentence(one, capWriting(gathered)))}`),
+        { text: capSentences.carrying(cap.carrying, facts.count), links: [] },
+        ...shut.map((one) => {
+          const missing = isOpen(one) ? unknown.filter((other) => other.of.includes(one.name)) : [];
+          const why =
+            missing.length === 0
+              ? lowerFirst(bindingSentence(one, capWriting(gathered)))
+              : missing.map(({ text }) => text).join(' ');
+          const forms = [...new Map(missing.map(({ href, action }) => [href, { href, label: action }])).values()];
+          return { text: `${constraintNames[one.name]}: ${why}`, links: forms };
+        }),
       ],
       law: [
         lawWords.check,
@@ -223,6 +260,9 @@ export function answerPage(
           ];
     return [
       ...sentences,
+      ...(settings.quarantineBox === null || settings.newcomerVet === null || settings.quarantineWeeks === null
+        ? [words.quarantineUnsaid]
+        : []),
       `Its quarantine box and tests: ${amount((settings.quarantineBox ?? 0) + (settings.newcomerVet ?? 0))} in the first month; its set-up must stand after ${settings.quarantineWeeks ?? 0} weeks, in ${month(
         monthAfterQuarantine(settings.quarantineWeeks, {
           planDate: kept.askedOn,

@@ -217,6 +217,10 @@ export function quarantineFields(form: FormState, { code }: Currency) {
   const number = (name: QuarantineField, suffix: string, hint: string) =>
     numberField(form, name, labels[name], { suffix, hint });
   return [
+    radioField(form, 'quarantinePlace', labels.quarantinePlace, [
+      { value: 'yes', label: 'Yes, with its own tools' },
+      { value: 'no', label: 'No' },
+    ]),
     number('quarantineWeeks', 'weeks', 'Ask your reptile vet; it should outlast the tests.'),
     number('quarantineBox', code, 'With its heater and hide; 0 when you keep one for it.'),
     number('newcomerVet', code, 'Parasite tests and the first visit.'),
@@ -243,13 +247,7 @@ function groupsOf({ ledger, animals }: Around, form: FormState) {
     },
     {
       legend: 'A newcomer’s quarantine',
-      fields: [
-        radioField(form, 'quarantinePlace', labels.quarantinePlace, [
-          { value: 'yes', label: 'Yes, with its own tools' },
-          { value: 'no', label: 'No' },
-        ]),
-        ...quarantineFields(form, ledger.currency),
-      ],
+      fields: quarantineFields(form, ledger.currency),
     },
     ...animals.map(({ id, name }) => ({
       legend: `${name}, at adult size`,

@@ -3,7 +3,7 @@
 
 import { addMonths, formatDate, formatMonth, type PlainMonth } from '../../src/calendar.ts';
 import type { CapQuestion } from '../../src/cap-questions.ts';
-import { alwaysShut, type CapCount, type GateInMonth } from '../../src/collection-cap.ts';
+import { alwaysShut, type CapCount, type ConstraintName, type GateInMonth } from '../../src/collection-cap.ts';
 import { formatMoney, money } from '../../src/money.ts';
 import { formatArea } from '../../src/units.ts';
 import type { GatheredCap } from '../cap.ts';
@@ -34,6 +34,9 @@ import { listed } from '../words.ts';
 
 type Table = { caption: string; first: string; columns: string[]; rows: { head: string; cells: string[] }[] };
 
+/** Something that is not known, where it is said, and the constraints that hang on it. */
+export type CapUnknown = { text: string; href: string; action: string; of: readonly ConstraintName[] };
+
 /** What views/pages/cap.hbs shows; all but the first three fields mean nothing while no animal is entered. */
 export type CapPage = {
   heading: string;
@@ -43,7 +46,7 @@ export type CapPage = {
   figuresHeading: string;
   figures: { term: string; value: string }[];
   constraints: Table;
-  unknown: { text: string; href: string; action: string }[];
+  unknown: CapUnknown[];
   costs: Table;
   costNotes: string[];
   soonest: { heading: string; table: Table | null; notes: string[] };
@@ -258,60 +261,75 @@ function clearWords(months: number | null | 'not-known'): string {
   return months === 0 ? 'nothing is left to clear' : `${months.toFixed(1)} months`;
 }
 
-function unknownOf({ facts, costs, said, collection, planIsOld }: GatheredCap): CapPage['unknown'] {
+/** What is not known for the cap, each with the form that takes it. */
+export function unknownOf({ facts, costs, said, collection, planIsOld }: GatheredCap): CapUnknown[] {
   const { settings } = facts;
   const form = { href: paths.cap.change, action: 'Say it' };
-  const found: CapPage['unknown'] = [];
+  const found: CapUnknown[] = [];
   if (facts.sum === null || facts.cash === null)
     found.push({
       text: 'The sum a month and the cash in hand are needed.',
       href: paths.moneyChange,
       action: 'Enter the money',
+      of: ['money', 'backlog', 'reserve'],
     });
   for (const one of costs.animals) {
     const text = unknownCostSentence(one.name, one.missing);
-    if (text !== null) found.push({ text, ...form });
+    if (text !== null) found.push({ text, ...form, of: ['money', 'backlog'] });
   }
   for (const one of costs.fixedMissing)
     found.push({
       text: `In an empty box, ${missingWords(one)} is not known.`,
       href: paths.money,
       action: 'Look at the money',
+      of: ['money', 'backlog'],
     });
   const noMinutes = collection.animals.filter(
     ({ id }) => (said.upkeep.find((one) => one.animalId === id)?.minutesAWeek ?? null) === null,
   );
   if (noMinutes.length > 0)
-    found.push({ text: `Minutes a week for ${listed(noMinutes.map((one) => one.name))} were never said.`, ...form });
+    found.push({
+      text: `Minutes a week for ${listed(noMinutes.map((one) => one.name))} were never said.`,
+      ...form,
+      of: ['time'],
+    });
   if (settings.minutesAWeek === null)
-    found.push({ text: 'How many minutes a week you have in all was never said.', ...form });
+    found.push({ text: 'How many minutes a week you have in all was never said.', ...form, of: ['time'] });
   if (settings.floorM2 === null)
-    found.push({ text: 'How much floor the enclosures may take was never said.', ...form });
+    found.push({ text: 'How much floor the enclosures may take was never said.', ...form, of: ['floor'] });
   if (facts.floor.unknownOf.length > 0)
     found.push({
       text: `No rule says how much floor ${listed([...new Set(facts.floor.unknownOf)])} will need, or nobody said where it lives.`,
       href: paths.animals.list,
       action: 'Look at the animals',
+      of: ['floor'],
     });
   if (facts.sockets.sockets === 0)
-    found.push({ text: 'No socket is entered.', href: paths.rooms.list, action: 'Enter sockets' });
+    found.push({ text: 'No socket is entered.', href: paths.rooms.list, action: 'Enter sockets', of: ['sockets'] });
   else if (facts.sockets.unknownThings.length > 0)
     found.push({
       text: `The socket or the watts of ${listed([...new Set(facts.sockets.unknownThings)].map((one) => `“${one}”`))} are not known.`,
       href: paths.rooms.list,
       action: 'Say what is plugged in where',
+      of: ['sockets'],
     });
   if (settings.largestEmergency === null)
-    found.push({ text: 'The largest single emergency you must be able to pay was never said.', ...form });
-  if (
-    settings.quarantinePlace === null ||
-    settings.quarantineWeeks === null ||
-    settings.quarantineBox === null ||
-    settings.newcomerVet === null
-  )
-    found.push({ text: 'Quarantine for a newcomer: place, weeks, box, or tests were never said.', ...form });
-  if (facts.backlog === null) found.push({ text: words.noPlan, href: paths.roadmap.show, action: 'Go to the roadmap' });
-  else if (planIsOld) found.push({ text: words.oldPlan, href: paths.roadmap.show, action: 'Go to the roadmap' });
+    found.push({
+      text: 'The largest single emergency you must be able to pay was never said.',
+      ...form,
+      of: ['reserve'],
+    });
+  const unsaid = QUARANTINE.filter(([field]) => settings[field] === null);
+  if (unsaid.length > 0)
+    found.push({
+      text: `Quarantine of a newcomer: ${listed(unsaid.map(([, what]) => what))} ${unsaid.length === 1 ? 'was' : 'were'} never said.`,
+      ...form,
+      of: unsaid.some(([, , isSum]) => isSum) ? ['quarantine', 'reserve'] : ['quarantine'],
+    });
+  if (facts.backlog === null)
+    found.push({ text: words.noPlan, href: paths.roadmap.show, action: 'Go to the roadmap', of: ['backlog'] });
+  else if (planIsOld)
+    found.push({ text: words.oldPlan, href: paths.roadmap.show, action: 'Go to the roadmap', of: ['backlog'] });
   if (facts.backlog !== null && facts.backlog.outOfReach.length > 0) {
     const names = new Set(
       facts.backlog.outOfReach.map(
@@ -322,7 +340,16 @@ function unknownOf({ facts, costs, said, collection, planIsOld }: GatheredCap): 
       text: `Nothing you want brings every need of ${listed([...names])} near its target, so the whole backlog is not known.`,
       href: paths.upgrades.list,
       action: 'Look at the proposals',
+      of: ['backlog'],
     });
   }
   return found;
 }
+
+// What is asked of a newcomer's quarantine: each with its name in a sentence, and whether it is a sum that the reserve has to hold.
+const QUARANTINE = [
+  ['quarantinePlace', 'whether there is a place apart', false],
+  ['quarantineWeeks', 'its weeks', false],
+  ['quarantineBox', 'the price of its box', true],
+  ['newcomerVet', 'the price of its tests', true],
+] as const;

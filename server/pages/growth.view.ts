@@ -18,7 +18,7 @@ import { listed } from '../words.ts';
 import { type SourceNote, sourceNote } from './source-note.ts';
 
 /** What views/partials/growth.hbs shows. */
-export type GrowthView = { heading: string; lines: string[]; source: SourceNote };
+export type GrowthView = { heading: string; verdict: string; lines: string[]; source: SourceNote };
 
 type Writing = Pick<Ledger, 'locale' | 'unitSystem' | 'horizonMonths'>;
 
@@ -42,6 +42,7 @@ export function growthView(animal: Animal, scoring: Scoring, writing: Writing): 
   const later = scoreAnimal(animal, { ...scoring, on: addMonthsToDate(on, horizonMonths), knownOn: on })!;
   return {
     heading: words.heading(month),
+    verdict: words.presentBox(box.name, outgrownWords(outgrownIn(question, box), locale)),
     lines: [
       grows
         ? words.grows(
@@ -51,7 +52,6 @@ export function growthView(animal: Animal, scoring: Scoring, writing: Writing): 
         : words.grown(span(lengths[0]!.span)),
       words.adult(span(species.adultSize)),
       words.score(told(today), month, told(later)),
-      words.presentBox(box.name, outgrownWords(outgrownIn(question, box), locale)),
     ],
     source: sourceNote(library, species.growth),
   };

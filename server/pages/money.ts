@@ -38,6 +38,7 @@ import type { Deps } from '../page.ts';
 import { paths } from '../paths.ts';
 import { registerLedgerForm } from './ledger-form.ts';
 import { moneyPage } from './money.view.ts';
+import { priceOfNew } from './price-of-new.ts';
 import { registerRowPages } from './row-form.ts';
 
 /** The fewest months the money page lists; a longer plan lists as many as it plans. */
@@ -49,14 +50,21 @@ const payers = [
 ];
 
 export function moneyPages(app: FastifyInstance, deps: Deps): void {
-  const { db, now, render } = deps;
+  const { db, now, parts, render } = deps;
 
   app.get(paths.money, (_request, reply) => {
     const ledger = readLedger(db);
     const today = dateOfInstant(now(), ledger.timeZone);
     const facts = readMoneyFacts(db, today);
     const budget = budgetOf(facts, monthOf(today), Math.max(FEWEST_MONTHS, ledger.horizonMonths));
-    const model = moneyPage(budget, ledger, listOneOffSums(db), listOneOffSums(db, 'removed'), facts.setAside);
+    const model = moneyPage(
+      budget,
+      ledger,
+      listOneOffSums(db),
+      listOneOffSums(db, 'removed'),
+      facts.setAside,
+      priceOfNew(db, parts, ledger),
+    );
     return render(reply, 'money', model, { title: model.heading, current: 'money' });
   });
 

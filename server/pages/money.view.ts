@@ -1,6 +1,6 @@
 // What the money page shows, already in words: the finding first, then the months, how the cash came about, and what wears out.
 
-import type { Budget, BudgetMonth, Entry, SetAside } from '../../src/budget.ts';
+import type { Budget, BudgetMonth, Entry, RenewalDue, SetAside } from '../../src/budget.ts';
 import { formatDate, formatMonth, formatShortMonth, monthOf } from '../../src/calendar.ts';
 import type { Currency, Money } from '../../src/money.ts';
 import { formatMoney, money, sumMoney } from '../../src/money.ts';
@@ -32,7 +32,15 @@ type MoneyPage = {
   opening: { rows: { what: string; month: string; amount: string }[]; total: string } | null;
   oneOffs: { what: string; month: string; amount: string; wait: string; editHref: string; removeHref: string }[];
   removed: RemovedList | null;
-  renewals: { name: string; dueOn: string; state: string; price: string; share: string; accrued: string }[];
+  renewals: {
+    name: string;
+    dueOn: string;
+    state: string;
+    price: string;
+    priceHref: string | null;
+    share: string;
+    accrued: string;
+  }[];
   fund: string | null;
   changeHref: string;
   addHref: string;
@@ -61,6 +69,7 @@ export function moneyPage(
   oneOffs: readonly OneOffRecord[],
   removed: readonly OneOffRecord[],
   setAside: readonly SetAside[],
+  priceOfNew: (due: RenewalDue) => string,
 ): MoneyPage {
   const { currency, locale } = ledger;
   const amount = (sum: Money | null) => (sum === null ? 'unknown' : formatMoney(sum, currency, locale));
@@ -104,7 +113,8 @@ export function moneyPage(
       name: one.name,
       dueOn: formatDate(one.dueOn, locale),
       state: one.state === 'overdue' ? 'overdue: renewing it is a purchase to decide' : 'to come',
-      price: amount(one.price),
+      price: priceOfNew(one),
+      priceHref: one.price === null ? paths.enclosures.fittings.edit(one.enclosureId, one.fittingId) : null,
       share: amount(one.share),
       accrued: amount(one.accrued),
     })),

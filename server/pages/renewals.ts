@@ -15,6 +15,7 @@ import { monthSentences } from '../month-words.ts';
 import type { Deps } from '../page.ts';
 import { oldThingWords } from '../paper-words.ts';
 import { paths } from '../paths.ts';
+import { priceOfNew } from './price-of-new.ts';
 
 /** What views/pages/renewals.hbs shows. */
 type RenewalsPage = {
@@ -22,7 +23,7 @@ type RenewalsPage = {
   lead: string;
   overdue: { name: string; place: string; due: string; renewedHref: string; placeHref: string }[];
   overdueNote: string;
-  ahead: { name: string; place: string; dueOn: string; price: string }[];
+  ahead: { name: string; place: string; dueOn: string; price: string; priceHref: string | null }[];
   months: { month: string; things: string; amount: string }[];
   reserve: { facts: { term: string; value: string }[]; note: string } | null;
   noLife: { name: string; href: string }[];
@@ -31,7 +32,7 @@ type RenewalsPage = {
   replaced: { href: string; label: string };
 };
 
-export function renewalPages(app: FastifyInstance, { db, now, render }: Deps): void {
+export function renewalPages(app: FastifyInstance, { db, now, parts, render }: Deps): void {
   app.get(paths.renewals, (_request, reply) => {
     const ledger = readLedger(db);
     const today = dateOfInstant(now(), ledger.timeZone);
@@ -40,6 +41,7 @@ export function renewalPages(app: FastifyInstance, { db, now, render }: Deps): v
     const budget = budgetOf(readMoneyFacts(db, today), month, MONTHS_OF_RENEWALS);
     const { currency, locale } = ledger;
     const amount = (sum: number | null) => (sum === null ? 'unknown' : formatMoney(money(sum), currency, locale));
+    const written = priceOfNew(db, parts, ledger);
     const day = (date: PlainDate) => formatDate(date, locale);
     const until = firstDay(addMonths(month, MONTHS_OF_RENEWALS));
     const overdue = budget.renewals.filter((one) => one.dueOn < today);
@@ -60,7 +62,7 @@ export function renewalPages(app: FastifyInstance, { db, now, render }: Deps): v
         .map((one) => ({
           name: one.name,
           place: placeOf(one.enclosureId, collection),
-          due: monthSentences.dueSince(day(one.dueOn), amount(one.price)),
+          due: monthSentences.dueSince(day(one.dueOn), written(one)),
           renewedHref: paths.enclosures.fittings.renewed(one.enclosureId, one.fittingId),
           placeHref: paths.enclosures.show(one.enclosureId),
         })),
@@ -69,7 +71,8 @@ export function renewalPages(app: FastifyInstance, { db, now, render }: Deps): v
         name: one.name,
         place: placeOf(one.enclosureId, collection),
         dueOn: day(one.dueOn),
-        price: amount(one.price),
+        price: written(one),
+        priceHref: one.price === null ? paths.enclosures.fittings.edit(one.enclosureId, one.fittingId) : null,
       })),
       months: months.map((one) => {
         const due = ahead.filter((other) => monthOf(other.dueOn) === one);

@@ -133,6 +133,8 @@ export type RoadmapPage = {
   changes: ChangesView | null;
   studies: StudiesView | null;
   months: MonthView[];
+  /** The months after the first of the plan, folded; null where there are none, or another page of them is shown. */
+  laterMonths: { summary: string; months: MonthView[] } | null;
   cashChart: Chart | null;
   cashTable: TableView | null;
   /** Who pays the power that is not in that table, or that it is unknown. */
@@ -209,6 +211,7 @@ const nothing = {
   changes: null,
   studies: null,
   months: [],
+  laterMonths: null,
   cashChart: null,
   cashTable: null,
   parts: [],
@@ -426,14 +429,16 @@ function roadmapView(
         value: severeEnded(roadmap.severe.baseline, roadmap.severe.planned, roadmapPageWords.withoutPlan),
       },
     ],
-    months: monthly.rows.map((index) =>
-      monthView(roadmap.months[index]!, index, roadmap, {
-        describe,
-        nameOf,
-        amount,
-        locale,
-        first: numbers[index]?.first ?? 0,
-      }),
+    ...foldedMonths(
+      monthly.rows.map((index) =>
+        monthView(roadmap.months[index]!, index, roadmap, {
+          describe,
+          nameOf,
+          amount,
+          locale,
+          first: numbers[index]?.first ?? 0,
+        }),
+      ),
     ),
     cashChart: savingChart({
       id: 'cash',
@@ -530,6 +535,14 @@ function briefOf(month: RoadmapMonth, index: number, before: RoadmapMonth | unde
 }
 
 // The numbers of each month's purchases that cost something, counted through the plan; null for a month without any.
+// On a telephone a year of months is a long way: only the first, which is decided now, stands open.
+function foldedMonths(all: MonthView[]): Pick<RoadmapPage, 'months' | 'laterMonths'> {
+  const [first, ...later] = all;
+  if (first?.isNow !== true || later.length === 0) return { months: all, laterMonths: null };
+  const summary = roadmapPageWords.laterMonths(later.length, later.at(-1)!.name);
+  return { months: [first], laterMonths: { summary, months: later } };
+}
+
 function numbersOf(months: readonly RoadmapMonth[]): ({ first: number; last: number } | null)[] {
   let last = 0;
   return months.map(({ buys }) => {

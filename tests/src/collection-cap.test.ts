@@ -386,3 +386,11 @@ test('The gate follows a plan: what it buys leaves the backlog, costs to keep, t
   expect(poorer[3]!.shut).toMatchObject([{ name: 'money', holds: 'yes', holdsOneMore: 'no' }]);
   expect(poorer[3]!.shut[0]!.lacks).toBeCloseTo(2 * 18 - 34.6, 9);
 });
+
+// Worked by hand: 120 less a tenth less 5 owed are 103, of which the five take 70, so 33 are left.
+test('the figures of a newcomer stand in place of the mean of those there are', () => {
+  const moneyOf = (steady: number) =>
+    judgeCap(capFacts({ newcomer: { steady } })).constraints.find((one) => one.name === 'money');
+  expect(moneyOf(33)).toMatchObject({ holdsOneMore: 'yes', lacks: 0 });
+  expect(moneyOf(34)).toMatchObject({ holdsOneMore: 'no', lacks: 1 });
+});

@@ -1112,3 +1112,19 @@ test('a tortoise that is led into its dated rest is offered neither food to look
   expect(acts(next)).not.toContain('scatter-food');
   expect(acts(next)).not.toContain('adjust-basking');
 });
+
+// Which animals take whole prey is zoology (all snakes); that food is then not scattered is common practice, no source.
+test('food is scattered for who searches for it, and whole prey offered at another place for who swallows that', () => {
+  const acts = (speciesId: string) => propose(collectionOf({ speciesId })).map(({ act }) => act.act);
+  expect(acts('bearded-dragon')).toContain('scatter-food');
+  for (const { id, group, neverPropose } of library.species)
+    if (group === 'snake') expect(neverPropose, id).toContain('scattered-food');
+  expect(acts('royal-python')).toContain('vary-prey');
+  expect(acts('royal-python')).not.toContain('scatter-food');
+});
+
+test('a lamp whose hours nobody entered is asked about and not set', () => {
+  const lamp = { kind: 'uv-compact' as const, more: { hoursPerDay: null } };
+  const acts = propose(collectionOf({ speciesId: 'bearded-dragon', fittings: [lamp] })).map(({ act }) => act.act);
+  expect(acts).not.toContain('set-hours');
+});

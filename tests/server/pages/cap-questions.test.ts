@@ -7,7 +7,16 @@ import { latestPlan } from '../../../server/db/plans.ts';
 import { paths } from '../../../server/paths.ts';
 import { DEFAULT_CAP_SETTINGS } from '../../../src/collection-cap.ts';
 import { money } from '../../../src/money.ts';
-import { type Answer, mistakesOf, startApp, type TestApp, tableRows, textOf, textsOf } from '../../support/app.ts';
+import {
+  type Answer,
+  formValues,
+  mistakesOf,
+  startApp,
+  type TestApp,
+  tableRows,
+  textOf,
+  textsOf,
+} from '../../support/app.ts';
 import { keepSmallLedger } from '../../support/ledger.ts';
 
 async function ledger(): Promise<TestApp> {
@@ -64,6 +73,21 @@ test('One more animal is asked for, worked out to the end, kept, and told with t
   // It is no plan, and changes none.
   expect(latestPlan(app.db)).toBeNull();
   expect(textsOf(await app.get(paths.cap.show), `a[href="${paths.cap.answer(kept[0]!.id)}"]`)).toHaveLength(1);
+  // What is not known is named with the form that takes it, and only that.
+  expect(text).toContain('Minutes a week: Minutes a week for Ember were never said.');
+  expect(page.document.querySelector(`.conflict li a[href="${paths.cap.change}"]`)).not.toBeNull();
+  expect(text).not.toContain('The ledger has changed since');
+  // What is said for the cap changes no plan and makes an answer old all the same.
+  const { settings, version } = readCap(app.db);
+  saveCap(app.db, version, { ...settings, minutesAWeek: 600 }, []);
+  const later = await app.get(paths.cap.answer(kept[0]!.id));
+  expect(textOf(later)).toContain('The ledger has changed since This was worked out on 15 January 2026');
+  const again = await app.get(later.document.querySelector('.conflict a.button')!.getAttribute('href')!);
+  expect(formValues(again.document.querySelector('main form')!)).toMatchObject({
+    species: 'leopard-gecko',
+    food: '2.00',
+    ownPrice: '30.00',
+  });
 }, 60_000);
 
 test('A bill that cannot be paid is told with month and sum', async () => {
@@ -109,10 +133,16 @@ test('Without money no question is answered, and without a word on quarantine on
   const app = await startApp();
   expect((await app.get(paths.cap.ask('emergency'))).location).toBe(paths.roadmap.show);
   keepSmallLedger(app.db);
-  const unsaid = await app.submit(await app.get(paths.cap.ask('one-more')), newcomer);
-  expect(mistakesOf(unsaid).map((one) => one.field)).toEqual(['quarantineWeeks', 'quarantineBox', 'newcomerVet']);
+  const unsaid = await app.get(paths.cap.ask('one-more'));
+  const asked = [...unsaid.document.querySelectorAll('[name^=quarantine], [name=newcomerVet]')];
+  expect(new Set(asked.map((one) => one.getAttribute('name')))).toEqual(
+    new Set(['quarantinePlace', 'quarantineWeeks', 'quarantineBox', 'newcomerVet']),
+  );
   const said = { quarantineWeeks: '12', quarantineBox: '10', newcomerVet: '60' };
-  expect((await app.submit(unsaid, said)).status).toBe(303);
+  expect((await app.submit(unsaid, { ...newcomer, ...said })).status).toBe(303);
+  expect(readCap(app.db).settings.quarantinePlace).toBeNull();
+  const place = await app.get(paths.cap.ask('one-more'));
+  expect((await app.submit(place, { ...newcomer, quarantinePlace: 'yes' })).status).toBe(303);
   expect(readCap(app.db).settings).toMatchObject({ quarantineWeeks: 12, quarantineBox: 10_00, newcomerVet: 60_00 });
   const again = await app.get(paths.cap.ask('one-more'));
   expect(again.document.querySelector('[name="quarantineWeeks"]')).toBeNull();

@@ -121,5 +121,7 @@ test('growth stands on the pages of the animal and of its room, and beside a pro
     expect(text, address).toMatch(/The present box “Top shelf” (is outgrown|gives less)/);
   }
   const proposals = textOf(await app.get(paths.upgrades.list));
-  expect(proposals).toMatch(/For Maize, this box (gives a fully grown animal|is outgrown|gives less)/);
+  expect(proposals).toMatch(
+    /For Maize, the new box (gives a fully grown animal|is outgrown|is large enough|gives less)/,
+  );
 });

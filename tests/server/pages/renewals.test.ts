@@ -1,13 +1,15 @@
 // The page of what wears out: dates counted from the anchor, what is overdue, what each month takes and what a reserve must hold.
 
 import { expect, test } from 'vitest';
+import { addUpgrade, buyUpgrade } from '../../../server/db/upgrades.ts';
 import { paths } from '../../../server/paths.ts';
 import { plainDate } from '../../../src/calendar.ts';
 import type { Fitting } from '../../../src/collection.ts';
 import { money } from '../../../src/money.ts';
+import { bareUpgrade } from '../../../src/upgrades.ts';
 import { startApp, type TestApp, tableRows, textOf } from '../../support/app.ts';
 import { keepFitting, keepGecko, keepMoney } from '../../support/ledger.ts';
-import { makeFitting } from '../../support/make.ts';
+import { makeFitting, makeThing } from '../../support/make.ts';
 
 function keepFitted({ db }: TestApp, kind: Fitting['kind'], parts: Partial<Fitting>): void {
   keepFitting(db, makeFitting(kind, { id: '0', enclosureId: '1', ...parts }));
@@ -63,7 +65,10 @@ test('a tube past its life is overdue though it lights, and can be marked as ren
   });
   keepFitted(app, 'uv-compact', { name: 'Spiral lamp', fittedOn: plainDate('2025-06-01'), lifeMonths: null });
   const page = await app.get(paths.renewals);
-  expect(textOf(page)).toContain('UV tube, Shelf: due since 31 December 2025; price of a new one: unknown. Renewed');
+  expect(textOf(page)).toContain(
+    'UV tube, Shelf: due since 31 December 2025; price of a new one: up to €62.00 by the list',
+  );
+  expect(textOf(page)).toContain('(common practice, no source); not counted until it is entered. Renewed');
   expect(textOf(page)).toContain('A tube that still lights is still due');
   expect(textOf(page)).toContain('count as estimates until it is renewed');
   expect(page.document.querySelector('[aria-label="UV tube was renewed"]')?.getAttribute('href')).toBe(
@@ -71,6 +76,21 @@ test('a tube past its life is overdue though it lights, and can be marked as ren
   );
   expect(textOf(page)).toContain('Without a life');
   expect(textOf(page)).toContain('Spiral lamp');
+});
+
+test('a price that was not entered is the one paid for the thing alone, with a way to enter it', async () => {
+  const app = await startApp();
+  keepGecko(app.db);
+  const kit = bareUpgrade('Heater', [
+    { change: 'fit', enclosureId: '1', fitting: makeThing('ceramic-heater', { name: 'Heater', lifeMonths: 12 }) },
+  ]);
+  const id = Number(addUpgrade(app.db, { ...kit, priceLow: money(16_00), priceHigh: money(28_00) }));
+  buyUpgrade(app.db, id, 1, { boughtOn: plainDate('2026-01-10'), paid: money(17_50), arrivesMonth: null });
+  expect((await app.submit(await app.get(paths.upgrades.fitted(id)))).status).toBe(303);
+  const page = await app.get(paths.renewals);
+  const [row] = tableRows(page, 'Each renewal by its day');
+  expect(row![2]).toBe('€17.50, as you paid for this one; not counted until it is entered Enter its price');
+  expect(tableRows(page, 'What each month takes')[0]![2]).toBe('€0.00 and 1 without a price entered');
 });
 
 test('a ledger in which nothing wears out says so', async () => {
