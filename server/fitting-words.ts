@@ -95,6 +95,8 @@ export function sheetSentence(fact: SheetFact, system: UnitSystem): string {
       return 'The top is mesh, but no mesh is counted between lamp and animal. Hang it inside, or enter what the mesh passes.';
     case 'no-glass':
       return 'Nothing of glass or plain acrylic comes between lamp and animal: both stop UV-B.';
+    case 'dark-first':
+      return 'Put cover in first, away from the lamp: nothing in the box is known to be dark, and with no shade to leave the light for its UV need would be severely short. A home-made hide of cardboard or cork at the cool end costs nothing; who lives in the damp or among leaves needs a bought hide or dense plants.';
     case 'shade':
       return 'Leave a solid hide or a shaded end where the animal can get out of the light altogether.';
     case 'look-again':

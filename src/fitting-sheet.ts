@@ -16,6 +16,7 @@ import type { CareLibrary, Species, Standing } from './species.ts';
 import { speciesOf, targetsFor } from './species.ts';
 import type { Change, NewFitting, Upgrade } from './upgrades.ts';
 import { applyUpgrades, enclosuresOf, paperId, readingsAfter } from './upgrades.ts';
+import { isDark } from './uv-need.ts';
 import type { ColdestMonth } from './warmth-year.ts';
 import { coldestMonthOf } from './warmth-year.ts';
 
@@ -69,6 +70,8 @@ export type SheetFact =
   | { line: 'hours'; hoursPerDay: number }
   | { line: 'renew'; months: number; fades: boolean }
   | { line: 'shade' }
+  /** Nothing in the box is known to be dark, so that comes before the lamp. */
+  | { line: 'dark-first' }
   | { line: 'look-again' };
 
 /** A fact and how well it is founded; null where it is only what was entered for this upgrade. */
@@ -297,9 +300,15 @@ function linesFor(
   const workingOn = (field: 'regulates' | 'guards') => [...own, ...here].find((one) => one[field] === key);
 
   const box = after.enclosures.find((one) => one.id === enclosureId);
+  const kept = after.animals.filter((one) => one.enclosureId === enclosureId);
+  // With nobody there yet, what shades at all shades.
+  const never = kept.map((one) => speciesOf(library, one).neverPropose);
+  const hasDark = () =>
+    here.some((one) => (never.length === 0 ? [[]] : never).every((forbidden) => isDark(one, forbidden)));
 
   // What can burn is guarded before anything else is done with it.
   if (HEATERS.has(kind)) addGuard();
+  if (UV_LAMPS.has(kind) && !hasDark()) add({ line: 'dark-first' }, 'common-practice');
   if (isInNewBox && OVERHEAD.has(kind)) add({ line: 'hang-anew', in: box?.material ?? 'other' }, 'common-practice');
   if (kind === 'heat-mat' && box?.material === 'wood') add({ line: 'mat-and-wood' }, 'common-practice');
   if (UV_LAMPS.has(kind) || kind === 'basking-lamp') {
@@ -318,7 +327,7 @@ function linesFor(
     else if (box?.top === 'mesh') add({ line: 'mesh-not-counted' }, null);
     // Duarte et al. 2009; Tuchinda, Srivannaboon and Lim 2006, as told at shareThroughSheet in light.ts.
     add({ line: 'no-glass' }, 'published');
-    add({ line: 'shade' }, 'common-practice');
+    if (hasDark()) add({ line: 'shade' }, 'common-practice');
   }
   if (UV_LAMPS.has(kind)) addGuard();
   if (kind === 'rock-heater') add({ line: 'contact-heater' }, 'common-practice');

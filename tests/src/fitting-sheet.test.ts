@@ -130,6 +130,15 @@ describe('a new box', () => {
 describe('a UV lamp', () => {
   const lamp = lampOf(550, 300, 2, { datumOffsetMm: 15 });
 
+  test('comes after a dark place where there is none, and only leaves the one that is there', () => {
+    const tube = toFit('uv-tube', { lamp, distanceMm: 300 });
+    const animals = [makeAnimal('bearded-dragon')];
+    const bare = namesOf(linesOf(sheetOf([tube], { animals })));
+    expect([bare[0], bare.includes('shade')]).toEqual(['dark-first', false]);
+    const withHide = namesOf(linesOf(sheetOf([tube], { animals, fittings: [makeFitting('hide', { place: 'cool' })] })));
+    expect([withHide.includes('dark-first'), withHide.includes('shade')]).toEqual([false, true]);
+  });
+
   test('hangs at its distance from the datum its figures were taken from', () => {
     const lines = linesOf(sheetOf([toFit('uv-tube', { lamp, distanceMm: 300 })]));
     expect(lineOf(lines, 'distance')).toEqual({
