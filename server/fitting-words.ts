@@ -114,7 +114,7 @@ export function sheetSentence(fact: SheetFact, system: UnitSystem): string {
     case 'reach-in-new-box':
       return 'First put a guard around it: that it was out of reach in the old box says nothing of this one. Only where the animal cannot come near it from any branch, ledge or wall may it do without.';
     case 'mat-and-wood':
-      return 'Never put it under a wooden floor or between boards: wood lets little warmth through to the animal, and what stays in the mat can scorch it. Inside it lies flat on a bare wall or floor, only if its papers allow that, covered so that the animal cannot lie on it or drag it; if not, another heater is needed.';
+      return 'Never put it under a wooden floor or between boards: wood lets little warmth through to the animal, and what stays in the mat can scorch it. Inside it lies flat on the floor or a wall, only if its papers allow that, under a thin cover that the animal cannot drag away; if they do not, another heater is needed.';
     case 'hang-anew':
       return `Fix its holder anew, to something of metal that carries it when hot and never by its cable, and as far from ${heatShy[fact.in]} as its papers ask. Where they ask for more than there is, use it elsewhere.`;
     case 'guards':
