@@ -53,6 +53,8 @@ test('The roadmap and the renewals are whole days of a calendar, with what a kee
   // 31 August + 6 months is the last day of February, + 12 the 31st again: never counted from the 28th.
   expect(events).toContainEqual(['2026-02-28', 'Renew: Tube, 5 %; warm', 'renewal-1-1']);
   expect(events).toContainEqual(['2026-08-31', 'Renew: Tube, 5 %; warm', 'renewal-1-2']);
+  // As far ahead as the page of renewals looks, also past the end of the plan.
+  expect(events).toContainEqual(['2027-08-31', 'Renew: Tube, 5 %; warm', 'renewal-1-4']);
   const cave = eventsOf(answer).find((one) => one.summary.startsWith('Buy: Warm cave'))!;
   expect(cave.summary).toBe('Buy: Warm cave (€25.00)');
   expect(cave.description).toMatch(/^Costs €25\.00, for Ember\. Any day of January 2026 will do\.\n/);

@@ -55,6 +55,9 @@ test('two months are closed, the first is corrected, and both stay as they were'
   expect(textOf(page)).toContain('Warm cave: not bought, see below.');
   expect(textOf(page)).toContain('the sum of this month was in it already');
   const bought = { [`bought-${cave}`]: 'yes', [`boughtOn-${cave}`]: '2026-01-20', [`paid-${cave}`]: '27.50' };
+  expect(mistakesOf(await submit(page, { ...bought, [`paid-${cave}`]: '275' }))).toMatchObject([
+    { field: `paid-${cave}`, message: expect.stringContaining('Look again: €275.00 is far from the €25.00') },
+  ]);
   const saved = await submit(page, {
     ...bought,
     [`shop-${cave}`]: 'corner shop',

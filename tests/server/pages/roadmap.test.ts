@@ -362,6 +362,7 @@ test('A floor that is broken today leaves a plan, and both pages say until when 
     expect(text).toContain(told);
     expect(text).toContain('Cardboard hide');
   }
+  expect(textOf(await app.get(paths.upgrades.show(1)))).toContain('The latest plan buys it in April 2026.');
   addOneOffSum(app.db, { month: plainMonth('2026-02'), amount: money(-40_000), note: 'Vet', canWait: false });
   keepPlan(app, [{ purchase: '2', month: 0 }]);
   expect(textOf(await app.get(paths.home))).toContain(
@@ -378,6 +379,8 @@ test('A budget too small for anything gives a plan that buys nothing and says wh
   const page = await app.get(paths.roadmap.show);
   expect(textOf(page.document.querySelector('.decision'))).toContain('nothing to buy');
   expect(textOf(page)).toContain('€23.90 are missing at best');
+  // Where the keeper looks for what they entered it says the same.
+  expect(textOf(await app.get(paths.upgrades.show(1)))).toContain('The latest plan does not buy it. It cannot be paid');
 });
 
 test('A planning that broke off is told in a plain sentence, and the last plan is still shown', async () => {
