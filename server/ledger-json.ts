@@ -77,6 +77,7 @@ const monthRecord = exactly<MonthRecord>()(
     readings: z.array(z.looseObject({ enclosure: name, kind: z.enum(READING_KINDS), typed: name, takenOn: day })),
     cameIn: sum,
     sumPlanned: sum.nullable(),
+    usualSum: sum.nullable().exactOptional(),
     cashPlanned: sum.nullable(),
     earned: z
       .looseObject({

@@ -199,6 +199,7 @@ export function monthRecordOf(
       })),
     cameIn: closing.cameIn,
     sumPlanned: sumDueIn(session, month),
+    usualSum: ledger.monthlySum,
     cashPlanned: plan?.roadmap?.months.find((one) => one.month === month)?.cash ?? null,
     earned: plan === null ? null : earnedOf(plan, facts, buys, made, month, judgedOn),
     counted: closing.counted,

@@ -412,6 +412,8 @@ export type MonthRecord = {
   readings: { enclosure: string; kind: ReadingKind; typed: string; takenOn: PlainDate }[];
   cameIn: Money;
   sumPlanned: Money | null;
+  /** The sum of a usual month as it was entered then, null when none was; left out in records of before, where it is `sumPlanned`. */
+  usualSum?: Money | null;
   /** What the plan said would be in hand at the end of the month; null without a plan of it. */
   cashPlanned: Money | null;
   earned: EarnedValue | null;

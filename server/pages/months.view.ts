@@ -156,7 +156,7 @@ export function monthPage(
   corrections: readonly MonthCorrection[],
   upgrades: readonly UpgradeRecord[],
   plans: readonly PlanLine[],
-  { currency, locale, monthlySum }: Ledger,
+  { currency, locale }: Ledger,
 ): MonthPage {
   const amount = (sum: number) => formatMoney(money(sum), currency, locale);
   const day = (date: PlainDate) => formatShortDate(date, locale);
@@ -193,7 +193,7 @@ export function monthPage(
         : [
             {
               term: 'Money left',
-              value: countSentence(record.counted, record.sumPlanned || monthlySum, currency, locale),
+              value: countSentence(record.counted, record.usualSum ?? record.sumPlanned, currency, locale),
             },
           ]),
     ],
