@@ -157,8 +157,17 @@ export function weightedMonths(points: number): string {
   return pointMonths(points).replace('points', 'weighted points');
 }
 
-/** What a purchase does to one need of one animal. */
-export function effectSentence({ need, from, to, severe, fromMemory }: Effect, animal: string): string {
+// What is found from readings and therefore counts for less in a box in which nothing was read yet.
+const HANGS_ON_READINGS: ReadonlySet<Need> = new Set(['heat', 'humidity', 'uv', 'enrichment']);
+
+/** What a purchase does to one need of one animal; `inNewBox` where it brings a new box. */
+export function effectSentence(
+  { need, from, to, severe, fromMemory }: Effect,
+  animal: string,
+  inNewBox = false,
+): string {
+  if (inNewBox && to < from && severe !== 'begins' && HANGS_ON_READINGS.has(need))
+    return `${animal}: ${needNames[need]} counts as ${Math.round(to)} instead of ${Math.round(from)} until the new box is furnished and read.`;
   const known = fromMemory === true ? ` (${fromMemoryWords.effect})` : '';
   const change = `${animal}: ${needNames[need]} ${to < from ? 'falls' : 'rises'} from ${Math.round(from)} to ${Math.round(to)}${known}`;
   if (severe === 'ends') return `${change}; a severe shortfall ends.`;

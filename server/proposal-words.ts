@@ -200,6 +200,13 @@ export function noProposalWords(no: NoProposal, system: UnitSystem): string {
   }
 }
 
+/** What becomes of the things of an enclosure in a new box, where that counts for less only as long as it is not furnished and read. */
+export function notFurnishedSentence(moving: number, needed: number): string {
+  const moves = moving === 1 ? '1 thing moves' : `${moving} things move`;
+  const comes = needed === 0 ? '' : `, ${needed === 1 ? '1 more comes' : `${needed} more come`} with it`;
+  return `Not yet furnished: ${moves} into it${comes}; what it offers is then read anew.`;
+}
+
 /** What a proposal makes worse beside what it mends. */
 export function loweredSentence({ need, from, to, severe, untilMeasured }: Lowered, animal: string): string {
   const [before, after] = [Math.round(from), Math.round(to)];

@@ -645,7 +645,7 @@ function buyView(
     isFree: buy.price === 0,
     forWhom: buy.animalIds.length === 0 ? roadmapPageWords.noAnimalYet : `for ${listed(buy.animalIds.map(animal))}`,
     effects: [
-      ...buy.effects.map((one) => effectSentence(one, animal(one.animalId))),
+      ...buy.effects.map((one) => effectSentence(one, animal(one.animalId), lapses)),
       ...(buy.alone ?? []).map((one) => roadmapSentences.alone(effectSentence(one, animal(one.animalId)))),
     ],
     worth: done === null ? (worthSentence(buy.worth) ?? behindSentence(buy)) : null,

@@ -28,7 +28,13 @@ import {
 import { needNames, readingDimensions, readingNames } from '../kind-words.ts';
 import { oldThingWords } from '../paper-words.ts';
 import { paths } from '../paths.ts';
-import { loweredSentence, noProposalWords, proposalName, proposalNotes } from '../proposal-words.ts';
+import {
+  loweredSentence,
+  noProposalWords,
+  notFurnishedSentence,
+  proposalName,
+  proposalNotes,
+} from '../proposal-words.ts';
 import { ownReadingsWords, reasonSentence } from '../score-words.ts';
 import { fromMemoryWords } from '../source-words.ts';
 import {
@@ -456,6 +462,15 @@ function standingShort(upgrade: UpgradeRecord, around: AroundUpgrades): string {
     : standing(upgrade, around);
 }
 
+// Said before what a new box lowers only until it is furnished and read, so that it does not read as harm.
+function notFurnished({ enclosureId, lowers, upgrade: { changes } }: Proposal, { fittings }: Collection): string[] {
+  if (!changes.some((one) => one.change === 'replace-box') || !lowers.some((one) => one.untilMeasured)) return [];
+  const moving = fittings.filter(
+    (one) => one.enclosureId === enclosureId && one.retiredOn === null && one.whenBoxReplaced === 'moves',
+  );
+  return [notFurnishedSentence(moving.length, changes.filter((one) => one.change === 'fit').length)];
+}
+
 function proposalRow(proposal: Proposal, ledger: Ledger, collection: Collection): Row {
   const name = proposalName(proposal.act, ledger.unitSystem);
   const nameOf = (id: string) => collection.animals.find((one) => one.id === id)?.name ?? '';
@@ -485,6 +500,7 @@ function proposalRow(proposal: Proposal, ledger: Ledger, collection: Collection)
         .filter((one) => proposal.act.act !== 'outdoor-run' || one.why !== 'outdoors-now')
         .map((one) => reasonSentence(one, ledger)),
       ...proposalNotes(proposal, ledger),
+      ...notFurnished(proposal, collection),
       ...proposal.lowers.map((one) => loweredSentence(one, nameOf(one.animalId))),
       ...(proposal.isFromMemory ? [fromMemoryWords.proposal] : []),
     ],

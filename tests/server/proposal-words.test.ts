@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
-import { proposalName, proposalNotes } from '../../server/proposal-words.ts';
+import { effectSentence } from '../../server/plan-words.ts';
+import { notFurnishedSentence, proposalName, proposalNotes } from '../../server/proposal-words.ts';
 import type { KitAssumption } from '../../src/kits.ts';
 import type { Proposal } from '../../src/proposals.ts';
 
@@ -36,4 +37,21 @@ test('A box that is only a step says so in its name, and what it lacks', () => {
   const notes = proposalNotes({ act: box } as Proposal, { unitSystem: 'metric', currency: euro, locale: 'en' });
   expect(notes[0]).toBe('A step and no goal: of the floor that a grown animal should have it gives 45 % (A rule).');
   expect(proposalName({ ...act, step: null }, 'metric')).toBe('Box, 90 x 45 x 45 cm');
+});
+
+test('A new box says what moves into it and what comes with it', () => {
+  expect(notFurnishedSentence(3, 0)).toBe(
+    'Not yet furnished: 3 things move into it; what it offers is then read anew.',
+  );
+  expect(notFurnishedSentence(1, 2)).toContain('1 thing moves into it, 2 more come with it;');
+});
+
+test('A need that hangs on readings is not told as falling in a box in which nothing was read yet', () => {
+  const fall = { animalId: '1', need: 'heat' as const, from: 88, to: 50, severe: 'unchanged' as const };
+  expect(effectSentence(fall, 'Nox')).toBe('Nox: Heat falls from 88 to 50.');
+  const inBox = 'Nox: Heat counts as 50 instead of 88 until the new box is furnished and read.';
+  expect(effectSentence(fall, 'Nox', true)).toBe(inBox);
+  // A severe shortfall that begins is never told softly.
+  expect(effectSentence({ ...fall, severe: 'begins' as const }, 'Nox', true)).toContain('becomes severely short');
+  expect(effectSentence({ ...fall, need: 'space' as const }, 'Nox', true)).toBe('Nox: Space falls from 88 to 50.');
 });
