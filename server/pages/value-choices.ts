@@ -42,7 +42,12 @@ export function valueChoicePages(app: FastifyInstance, deps: Deps): void {
     schema: choicesSchema,
     mistakes: (_ledger, { priority }): FormError[] => {
       const names = CHOSEN.priority.map((one) => one.field);
-      const rising = [1, 2].find((place) => priority[place]! > priority[place - 1]!);
+      // Of what could not be read it is not known whether the next is more.
+      const read: readonly (number | null)[] = priority;
+      const rising = [1, 2].find((place) => {
+        const [before, here] = [read[place - 1]!, read[place]!];
+        return before !== null && here !== null && here > before;
+      });
       return rising === undefined ? [] : [{ field: names[rising]!, message: choiceSentences.neverRising }];
     },
     texts: choiceTexts,
