@@ -630,7 +630,9 @@ export function moneyRangeSentences(
     const [near, far] = from > 0 ? [from, to] : [to, from];
     const lead = near === far ? sum(near) : `${sum(near)} (up to ${amount(Math.abs(far))} the same)`;
     if (outcome.status !== 'planned') {
-      return [`${lead}: ${outcome.status === 'impossible' ? 'there is no plan that can be paid.' : 'not worked out.'}`];
+      return [
+        `${lead}: ${outcome.status === 'impossible' ? 'there is no plan that can be paid and leaves what must stay in hand.' : 'not worked out.'}`,
+      ];
     }
     const ends = outcome.severeEnds.flatMap((one) => severeEndSentence(one, animalOf(one.animalId)));
     const difference = differenceWords({ ...outcome.difference, spend: 0 }, amount) ?? 'nothing is gained or lost';

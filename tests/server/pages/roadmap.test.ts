@@ -599,7 +599,7 @@ test('More and less money is told in steps, with the amounts that change nothing
   });
   const text = studyText(await app.get(paths.roadmap.show), 'useful-amounts');
   expect(text).toContain('Its time was over before everything was worked out');
-  expect(text).toContain('€10.00 less a month: there is no plan that can be paid.');
+  expect(text).toContain('€10.00 less a month: there is no plan that can be paid and leaves what must stay in hand.');
   expect(text).toContain('Up to €5.00 less a month changes nothing.');
   expect(text).toContain('Up to €5.00 more a month changes nothing.');
   expect(text).toContain(
