@@ -42,6 +42,8 @@ export type LightPart = {
   }[];
   /** Those of whose day nothing is known. */
   lacking: string | null;
+  /** Whether days were asked for, so that their months stand opened. */
+  isAsked: boolean;
   nobody: boolean;
   /** Whether the latitude of the keeper is missing from the settings. */
   latitudeMissing: boolean;
@@ -112,6 +114,7 @@ export function lightPart(around: AroundLight): LightPart {
       lacking.length === 0
         ? null
         : `${capital(listed(lacking))}: neither its home’s latitude nor published hours of light are known.`,
+    isAsked: Object.keys(values).some((name) => asked[name] !== undefined),
     nobody: dwellers.length === 0,
     latitudeMissing: latitude === null,
   };
