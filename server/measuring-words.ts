@@ -128,7 +128,7 @@ export function atOnceSentence(reason: Reason): string {
     case 'temperature-outside':
       return reason.side === 'above'
         ? 'Raise, dim or unplug what heats it now, a little at a time, see that there is a cooler place to go to, and read again after an hour.'
-        : 'See whether what heats it is on, where its probe lies and how its thermostat is set, and read again after some hours.';
+        : 'See whether what heats it is on and whether its probe lies where it should, and read again after some hours. Turn no heater up for it without reading the other places that one warms: a mat turned up to warm the air burns.';
     case 'humidity-outside':
       return reason.side === 'above'
         ? 'Air more and mist less, and read again tomorrow.'
