@@ -158,6 +158,7 @@ describe.skipIf(withoutBrowser).each([
     expect(later).toContain('Made on 3 February 2026, from February 2026 on for 12 months.');
     expect(later).toMatch(/Month by month .*\. February 2026/);
     expect(later).not.toContain('Pebble: Safety rises from 0');
+    await hands.press(page.getByText('Each by its day'));
     await press(/of 15 January 2026/);
     const kept = await read();
     expect(kept).toContain('Plan of 15 January 2026');
