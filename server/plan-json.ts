@@ -197,7 +197,9 @@ const roadmap = z
       }),
     ),
     months: z.array(roadmapMonth).min(1).max(600),
-    notBought: z.array(z.looseObject({ upgradeId: purchase, name, price: amount, why: whyNot })),
+    notBought: z.array(
+      z.looseObject({ upgradeId: purchase, name, price: amount, animalIds: z.array(id).exactOptional(), why: whyNot }),
+    ),
     leftOut: z.array(leftOut),
     cheapest: z.array(cheapest),
     tailRule: z.enum(['kept', 'already-broken']),

@@ -62,12 +62,13 @@ function textOf(plan: PlanRecord, locale: string, amount: (sum: number) => strin
   }
   if (roadmap === null || answer.status === 'undecided') return head;
   const name = new Map(roadmap.animals.map((one) => [one.animalId, one.name]));
+  const withAnimals = (one: { name: string; animalIds?: string[] }) => {
+    const whom = listed((one.animalIds ?? []).map((id) => name.get(id) ?? ''));
+    return whom === '' ? one.name : `${one.name} (${whom})`;
+  };
   const rows = roadmap.months.flatMap((month) => [
     [formatMonth(month.month, locale), amount(month.cash), 'in hand at the end'],
-    ...month.buys.map((buy) => {
-      const whom = listed(buy.animalIds.map((id) => name.get(id) ?? ''));
-      return ['', amount(buy.price), `${buy.name}${whom === '' ? '' : ` (${whom})`}. ${whyNowSentence(buy.whyNow)}`];
-    }),
+    ...month.buys.map((buy) => ['', amount(buy.price), `${withAnimals(buy)}. ${whyNowSentence(buy.whyNow)}`]),
     ...month.renewals.map((one) => ['', amount(one.amount), `Renewal: ${one.name}`]),
     ...(month.savingFor === null
       ? []
@@ -90,7 +91,7 @@ function textOf(plan: PlanRecord, locale: string, amount: (sum: number) => strin
       : [
           '',
           'Not in the plan:',
-          ...roadmap.notBought.map((one) => `- ${one.name}: ${whyNotSentence(one.why, amount)}`),
+          ...roadmap.notBought.map((one) => `- ${withAnimals(one)}: ${whyNotSentence(one.why, amount)}`),
         ]),
   ].join('\n');
 }

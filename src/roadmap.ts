@@ -146,7 +146,8 @@ export type Roadmap = {
     severeBaseline: number[];
   }[];
   months: RoadmapMonth[];
-  notBought: { upgradeId: string; name: string; price: Money; why: WhyNot }[];
+  /** `animalIds` are those in whose enclosures it would change something; absent in plans made before it was kept. */
+  notBought: { upgradeId: string; name: string; price: Money; animalIds?: string[]; why: WhyNot }[];
   leftOut: (LeftOut & { name: string })[];
   cheapest: CheapestSet[];
   tailRule: BuiltProblem['tailRule'];
@@ -293,6 +294,7 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
         upgradeId: one.id,
         name: one.name,
         price: one.priceHigh,
+        animalIds: touchedBy(one).map(({ id }) => id),
         why: whyNotBought(schedule, one, upgradeOf, facts.collection.fittings),
       })),
     leftOut: built.leftOut.map((one) => ({
@@ -307,13 +309,19 @@ export function drawRoadmap(facts: LedgerFacts, built: BuiltProblem, buys: reado
     spend: money(evaluation.spend),
   };
 
+  // Those in whose enclosures it changes something.
+  function touchedBy(upgrade: Upgrade): typeof housed {
+    const places = enclosuresOf(upgrade, facts.collection);
+    return housed.filter((one) => places.includes(one.enclosureId!));
+  }
+
   function describeBuy(upgrade: Upgrade, month: number): RoadmapBuy {
     const start = schedule.start.get(upgrade.id)!;
     const seen = Math.min(start, facts.months - 1);
     const service = inService(start);
     const without = service.filter((one) => one !== upgrade);
     const places = enclosuresOf(upgrade, facts.collection);
-    const touched = housed.filter((one) => places.includes(one.enclosureId!));
+    const touched = touchedBy(upgrade);
     const effectsOf = (beside: readonly Upgrade[]): Effect[] =>
       touched.flatMap((animal) => {
         const after = scoreOf(animal, [...beside, upgrade], seen);

@@ -20,7 +20,7 @@ const answers = ['yes', 'no', 'unknown'] as const;
 const labels = Object.fromEntries(CHECKS.map((check) => [check, checkQuestions[check].question]));
 
 const schema = formOf(
-  Object.fromEntries(CHECKS.map((check) => [check, choice('this question', answers)])) as Record<
+  Object.fromEntries(CHECKS.map((check) => [check, choice(`“${labels[check]}”`, answers)])) as Record<
     Check,
     ReturnType<typeof choice<'yes' | 'no' | 'unknown'>>
   >,

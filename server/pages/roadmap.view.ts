@@ -145,7 +145,7 @@ export type RoadmapPage = {
   scoreLegend: string;
   /** A stretch of months each, no longer than paper is wide. */
   scoreTables: { id: string; caption: string; table: TableView }[];
-  notBought: { name: string; price: string; why: string }[];
+  notBought: { name: string; forWhom: string; price: string; why: string }[];
   leftOut: { name: string; why: string }[];
   /** For each animal the least that would bring every need near its target. */
   cheapest: { name: string; how: string }[];
@@ -489,6 +489,10 @@ function roadmapView(
     scoreTables: scoreTables(months, scores.rows, locale),
     notBought: notBought.rows.map((one) => ({
       name: one.name,
+      forWhom:
+        (one.animalIds ?? []).length === 0
+          ? ''
+          : `for ${listed(one.animalIds!.map((id) => nameOf.get(id) ?? roadmapPageWords.anAnimal))}`,
       price: amount(one.price),
       why: whyNotSentence(one.why, amount),
     })),

@@ -70,7 +70,7 @@ function keepEveryForm(db: Db): void {
           },
     ),
     notBought: [
-      { upgradeId, name: 'Box', price, why: { why: 'never-payable', shortBy: price, points: 4 } },
+      { upgradeId, name: 'Box', price, animalIds: ['1'], why: { why: 'never-payable', shortBy: price, points: 4 } },
       { upgradeId, name: 'Box', price, why: { why: 'another-of-its-group', boughtId, boughtName: 'Shelf' } },
       { upgradeId, name: 'Box', price, why: { why: 'needs-what-is-not-bought', names: ['Lamp'] } },
     ],

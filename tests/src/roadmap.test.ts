@@ -398,6 +398,9 @@ test('Why not: each reason, with its figures', () => {
   const why = new Map<string, WhyNot>(roadmap.notBought.map((one) => [one.upgradeId, one.why]));
   expect(why.get('rival')).toEqual({ why: 'another-of-its-group', boughtId: 'bought', boughtName: 'upgrade bought' });
   expect(why.get('old')).toEqual({ why: 'useless-after-new-box', boxId: 'box', boxName: 'upgrade box' });
+  expect(new Set(roadmap.notBought.flatMap(({ animalIds }) => animalIds))).toEqual(
+    new Set(room.animals.map(({ id }) => id)),
+  );
   // By hand: twelve months bring 12000.
   expect(why.get('dear')).toMatchObject({ why: 'never-payable', shortBy: 38_000 });
   expect(why.get('beside')).toMatchObject({ why: 'no-money-beside-the-rest', shortBy: 500 });

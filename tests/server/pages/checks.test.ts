@@ -44,7 +44,10 @@ test.each([[''], ['maybe']])('The answer %j is refused at its own question and t
   });
   expect(answer.status).toBe(422);
   expect(mistakesOf(answer)).toEqual([
-    { field: 'smoke-alarm', message: 'Choose one of the answers listed for this question.' },
+    {
+      field: 'smoke-alarm',
+      message: 'Choose one of the answers listed for “Is there a tested smoke alarm in the room?”.',
+    },
   ]);
   expect(formValues(findForm(answer))['escape-proof']).toBe('yes');
   expect(listAnswers(app.db, 1)).toEqual([]);
