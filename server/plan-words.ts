@@ -352,7 +352,7 @@ export const roadmapSentences = {
     open === null
       ? `${paid} paid of what was planned for ${month}.`
       : `${paid} paid of what was planned for ${month}, ${open} still to come.`,
-  alone: (effect: string) => `Without what else comes this month: ${effect}`,
+  alone: (effects: string) => `Without what else comes this month: ${effects}`,
   stale: 'Something that this plan depends on was changed after it was made.',
   passed: (month: string) => `This plan begins in ${month}, which is over.`,
   tailBroken:

@@ -623,6 +623,7 @@ function buyView(
 ): BuyView {
   const upgrade = upgradeOf?.get(buy.upgradeId);
   const animal = (id: string) => nameOf.get(id) ?? roadmapPageWords.anAnimal;
+  const alone = (buy.alone ?? []).map((one) => effectSentence(one, animal(one.animalId)));
   const done =
     upgrade === undefined ||
     upgrade.paid === null ||
@@ -650,7 +651,7 @@ function buyView(
     forWhom: buy.animalIds.length === 0 ? roadmapPageWords.noAnimalYet : `for ${listed(buy.animalIds.map(animal))}`,
     effects: [
       ...buy.effects.map((one) => effectSentence(one, animal(one.animalId), lapses)),
-      ...(buy.alone ?? []).map((one) => roadmapSentences.alone(effectSentence(one, animal(one.animalId)))),
+      ...(alone.length === 0 ? [] : [roadmapSentences.alone(alone.join(' '))]),
     ],
     worth: done === null ? (worthSentence(buy.worth) ?? behindSentence(buy)) : null,
     whyNow: done ?? whyNowSentence(buy.whyNow),
