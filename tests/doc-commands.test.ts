@@ -61,7 +61,7 @@ const notRun: Readonly<Record<string, string>> = {
   'npm run bench': 'takes minutes; tests/bench/bench.test.ts has the short version',
   'npm run fuzz': 'takes minutes; tests/hostile is its short version',
   'npm run weigh': 'takes minutes; tests/server/page-times.test.ts has the short version',
-  'npm run sweep': 'takes half an hour; tests/browser/pages.test.ts is its short version',
+  'npm run sweep': 'takes ten minutes; tests/browser/pages.test.ts is its short version',
   "npm run sweep -- 'dark 360' letters": 'takes minutes; tests/browser/pages.test.ts is its short version',
   'npm run load': 'takes minutes; tests/bench/load.test.ts has the short version',
   'npm run load -- --ledger demo-5-years':
