@@ -94,9 +94,15 @@ export function warmedByRoom(
   return warm.map(({ kind }) => kind);
 }
 
+// Warm water warms the air above it; a mat warms what lies on it, and makes no basking place (common practice, no source).
+function mayReach(heater: FittingKind, kind: ReadingKind): boolean {
+  if (heater === 'water-heater') return kind === 'warm-air';
+  return heater !== 'heat-mat' || kind !== 'hot-spot-surface';
+}
+
 // What can have warmed a place that was not read. Each kind of heater has the places it is known to warm; how far the warmth of one goes beyond
 // them only a thermometer tells, so that the place is unknown then. `from` names such a heater. Nothing warms it where nothing heats and the
-// room is not as warm as that, where what warmed it is broken, and above the water where only that is heated.
+// room is not as warm as that, where what warmed it is broken, and where what heats cannot reach.
 function unreadWarmth(
   kind: ReadingKind,
   low: number,
@@ -110,7 +116,7 @@ function unreadWarmth(
     (one) =>
       isBroken(one) && one.brokenOn! <= on && HEATERS.has(one.kind) && influenceOf(one, setup.fittings).includes(kind),
   );
-  const near = heaters.find((one) => one.kind !== 'water-heater' || kind === 'warm-air');
+  const near = heaters.find((one) => mayReach(one.kind, kind));
   if (near !== undefined && !lost) return { status: 'perhaps', from: near.name };
   return isRoomAsWarm(setup.room, low, monthOf(on))
     ? { status: 'perhaps', from: null }

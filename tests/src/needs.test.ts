@@ -699,6 +699,12 @@ describe('A value held against a target from memory alone', () => {
     expect(slider.reasons.map(({ reason }) => reason)).toContainEqual(
       expect.objectContaining({ why: 'no-heat-fitted', kind: 'hot-spot-surface', elsewhere: ['Rod'] }),
     );
+    // Nor does a mat.
+    const onMat = heatOf(heated, 20, 'bearded-dragon');
+    expect(onMat.severe).toBe(true);
+    expect(onMat.reasons.map(({ reason }) => reason)).toContainEqual(
+      expect.objectContaining({ why: 'no-heat-fitted', kind: 'hot-spot-surface', elsewhere: [heated[0]!.name] }),
+    );
     // What a broken lamp warmed nothing else is known to warm.
     const broke = heatOf([...heated, lamp], 20, 'bearded-dragon').reasons.map(({ reason }) => reason);
     expect(broke).toContainEqual(expect.objectContaining({ why: 'no-heat-fitted', kind: 'hot-spot-surface' }));
