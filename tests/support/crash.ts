@@ -516,9 +516,9 @@ async function formAt(url: string, path: string): Promise<Record<string, string>
 }
 
 function fieldsOf(html: string, action: string): Record<string, string> {
-  const document = parseHTML(html).document as unknown as Document;
   // A page about many enclosures has a form besides that narrows it to one.
-  for (const one of document.querySelectorAll('form.narrowing')) one.remove();
+  const whole = html.replaceAll(/<form class="narrowing"[\s\S]*?<\/form>/g, '');
+  const document = parseHTML(whole).document as unknown as Document;
   return formValues(findForm({ document } as never, action));
 }
 
