@@ -2,7 +2,7 @@
 // only this file knows how label, hint and mistake are tied together for a screen reader.
 
 import { readDate } from '../src/calendar.ts';
-import { mistakesHeading } from './form-words.ts';
+import { LOOK_AGAIN, mistakesHeading } from './form-words.ts';
 import type { FormState, Values } from './forms.ts';
 import { sharedWords } from './words.ts';
 
@@ -107,6 +107,12 @@ export function radioField(
 /** A tick box; it is sent as 'yes' when ticked. */
 export function checkboxField(form: FormState, name: string, label: string, options: FieldOptions = {}): Field {
   return { ...bare(form, name, label, options), isCheckbox: true, checked: form.values[name] === 'yes' };
+}
+
+/** The tick box that says a value asked back is right as typed: none until it was asked back, then as long as it is ticked. */
+export function sureField(form: FormState, asked: string, name: string, label: string): Field[] {
+  const isAsked = form.errors.some(({ field, message }) => field === asked && message.startsWith(LOOK_AGAIN));
+  return isAsked || form.values[name] === 'yes' ? [checkboxField(form, name, label)] : [];
 }
 
 /** The list of mistakes as views/partials/error-summary.hbs draws it; null when there are none. */

@@ -18,8 +18,12 @@ export function mistakesHeading(count: number): string {
     : `${count} answers need a change before this can be saved`;
 }
 
+/** How every question begins about a value that is far from what was expected. */
+export const LOOK_AGAIN = 'Look again: ';
+
 /** Sentences about typed answers, for rules that many forms share. */
 export const formSentences = {
+  askedBack: (why: string) => `${LOOK_AGAIN}${why} Correct it, or tick that it is right.`,
   required: (label: string) => `Fill in ${label}.`,
   tooLong: (label: string, limit: number, length: number) =>
     `Shorten ${label} to at most ${limit} characters; it has ${length}.`,

@@ -19,6 +19,7 @@ import {
   type WeightChange,
 } from '../src/signs.ts';
 import { formatQuantity, type UnitSystem } from '../src/units.ts';
+import { formSentences } from './form-words.ts';
 import { seasonWords } from './kind-words.ts';
 import { setAsideWords } from './money-words.ts';
 import { standingWords } from './source-words.ts';
@@ -73,7 +74,7 @@ export const signSentences = {
   ask: 'Ask a reptile vet.',
   notNothing: 'Write a sum above 0 to set aside, or leave it empty.',
   weightInDoubt: (typed: string, before: string, on: string) =>
-    `Look again: ${typed} is far from the ${before} of ${on}. Correct it, or tick that it is right.`,
+    formSentences.askedBack(`${typed} is far from the ${before} of ${on}.`),
   weightIsRight: 'The weight is right as typed',
   needsMonth: 'Fill in from which month on the sum is set aside.',
   setAsideHint:

@@ -4,7 +4,7 @@
 import type { UnitSystem } from '../src/units.ts';
 import { formatQuantity, formatSize } from '../src/units.ts';
 import type { Change, FateInNewBox } from '../src/upgrades.ts';
-import { monthExamples } from './form-words.ts';
+import { formSentences, monthExamples } from './form-words.ts';
 import { checkQuestions, hideZoneNames, materialNames, readingNames, readingText, topNames } from './kind-words.ts';
 import { listed, lowerFirst, percent } from './words.ts';
 
@@ -168,9 +168,8 @@ export const breakdownSentences = {
 
 /** What the steps of an upgrade ask and say: bought, fitted, not bought, its month fixed, removed. */
 export const stepWords = {
-  lookAgain: 'Look again',
   priceInDoubt: (paid: string, expected: string) =>
-    `Look again: ${paid} is far from the ${expected} that were expected. Correct it, or tick that it is right.`,
+    formSentences.askedBack(`${paid} is far from the ${expected} that were expected.`),
   priceIsRight: 'The price is right as typed',
   whetherPriceIsRight: 'whether the price is right',
   theMonth: 'the month',

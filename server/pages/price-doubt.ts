@@ -3,7 +3,7 @@
 import { formatMoney, type Money } from '../../src/money.ts';
 import { priceInDoubt, type Upgrade } from '../../src/upgrades.ts';
 import type { Ledger } from '../db/ledger.ts';
-import { checkboxField, type Field } from '../fields.ts';
+import { type Field, sureField } from '../fields.ts';
 import type { FormError, FormState } from '../forms.ts';
 import { stepWords } from '../upgrade-words.ts';
 
@@ -23,6 +23,5 @@ export function doubtedPrice(
 
 /** The control by which the keeper says so, once it was asked. */
 export function surePrice(form: FormState, field = 'paid', name = 'sure'): Field[] {
-  const asked = form.errors.some((one) => one.field === field && one.message.startsWith(stepWords.lookAgain));
-  return asked || form.values[name] === 'yes' ? [checkboxField(form, name, stepWords.priceIsRight)] : [];
+  return sureField(form, field, name, stepWords.priceIsRight);
 }

@@ -38,7 +38,7 @@ import {
   selectField,
   textField,
 } from '../fields.ts';
-import { hourHint } from '../form-words.ts';
+import { formSentences, hourHint } from '../form-words.ts';
 import type { FormState } from '../forms.ts';
 import { evidenceWords, needNames, readingDimensions, readingHints, readingNames } from '../kind-words.ts';
 import { zonesServedSentence } from '../light-words.ts';
@@ -130,8 +130,12 @@ export function valueDoubtSentence(
 ): string {
   const dimension = readingDimensions[kind];
   return doubt.doubt === 'rare'
-    ? `Look again: ${typed} is hardly ever found there (usually ${formatSpan(doubt.low, doubt.high, dimension, system)}).${otherDegrees(typed, doubt)} Correct it, or tick that it is right.`
-    : `Look again: ${typed} is far from the ${formatQuantity(doubt.before, dimension, system)} of ${formatDate(doubt.takenOn, locale)}. Correct it, or tick that it is right.`;
+    ? formSentences.askedBack(
+        `${typed} is hardly ever found there (usually ${formatSpan(doubt.low, doubt.high, dimension, system)}).${otherDegrees(typed, doubt)}`,
+      )
+    : formSentences.askedBack(
+        `${typed} is far from the ${formatQuantity(doubt.before, dimension, system)} of ${formatDate(doubt.takenOn, locale)}.`,
+      );
 }
 
 type Stop = {

@@ -24,13 +24,13 @@ import {
 } from '../db/signs.ts';
 import {
   type Conflict,
-  checkboxField,
   dayField,
   type Field,
   formPage,
   notesField,
   numberField,
   radioField,
+  sureField,
 } from '../fields.ts';
 import { formSentences, monthExamples } from '../form-words.ts';
 import {
@@ -319,7 +319,6 @@ function signForm({ animal, kind: asked, ledger }: Around, form: FormState, row:
   const grams = numberField(form, 'grams', labels.grams, {
     hint: `${measuresOf(unitSystem) === 'metric' ? 'In g unless you write kg, oz or lb.' : 'In oz unless you write lb, g or kg.'} ${signHints.weight}`,
   });
-  const doubted = form.values.sure === 'yes' || (grams.error?.startsWith('Look again') ?? false);
   const alarm = radioField(
     form,
     'alarm',
@@ -337,7 +336,7 @@ function signForm({ animal, kind: asked, ledger }: Around, form: FormState, row:
         fields: [
           dayField(form, 'notedOn', labels.notedOn),
           ...(kind === 'weight' ? [grams] : []),
-          ...(doubted ? [checkboxField(form, 'sure', signSentences.weightIsRight)] : []),
+          ...sureField(form, 'grams', 'sure', signSentences.weightIsRight),
           ...(alarms.length === 0 ? [] : [alarm]),
           radioField(
             form,
